@@ -1,0 +1,1 @@
+"""Month states, dates, verdict and cautions."""

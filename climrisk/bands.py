@@ -1,0 +1,51 @@
+"""A number with its spread."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+if TYPE_CHECKING:
+    from numpy.typing import ArrayLike
+
+#: The percentiles that a band names.
+PERCENTILES = (10.0, 50.0, 90.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Band:
+    """Three percentiles of the members of a spread.
+
+    Parameters
+    ----------
+    low, mid, high : float or None
+        10th, 50th and 90th percentile over members, ``low <= mid <= high`` as
+        numbers (for temperatures low is the colder). None where unknown.
+    unknown : float, optional
+        Hours or nights that could not be judged, counted apart.
+    """
+
+    low: float | None
+    mid: float | None
+    high: float | None
+    unknown: float | None = None
+
+    @classmethod
+    def of(cls, members: ArrayLike, *, unknown: float | None = None) -> Band:
+        """Return the band of an array of members; NaN members are left out.
+
+        With no finite member all three numbers are None.
+        """
+        values = np.asarray(members, dtype=float).ravel()
+        values = values[np.isfinite(values)]
+        if values.size == 0:
+            return cls(None, None, None, unknown)
+        low, mid, high = np.percentile(values, PERCENTILES)
+        return cls(float(low), float(mid), float(high), unknown)
+
+    @classmethod
+    def exact(cls, value: float, *, unknown: float | None = None) -> Band:
+        """Return a band without spread."""
+        return cls(value, value, value, unknown)

@@ -1,0 +1,127 @@
+"""Checks at the door: what passes here is trusted within."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from climrisk.errors import InputError
+from climrisk.variables import VARIABLES
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+
+def number_in(
+    value: float,
+    lowest: float,
+    highest: float,
+    *,
+    what: str,
+    where: str,
+    unit: str = "",
+    next_step: str = "",
+) -> float:
+    """Return `value` if it lies in the closed range, else raise InputError."""
+    if not math.isfinite(value) or not lowest <= value <= highest:
+        unit = f" {unit}" if unit else ""
+        raise InputError(
+            f"{what} out of range",
+            where=where,
+            value=f"{value:g}",
+            allowed=f"{lowest:g} to {highest:g}{unit}",
+            next_step=next_step,
+        )
+    return float(value)
+
+
+def hourly_values(
+    name: str, values: NDArray[np.float64], *, where: str
+) -> NDArray[np.float64]:
+    """Return values of a known variable, or raise on the first impossible one.
+
+    Parameters
+    ----------
+    name : str
+        A name of `climrisk.variables.VARIABLES`.
+    values : ndarray of float
+        Any shape; NaN is missing and passes.
+    where : str
+        File or station, for the message.
+
+    Raises
+    ------
+    InputError
+        Where a value lies outside the variable's range.
+    """
+    variable = VARIABLES[name]
+    bad = (values < variable.lowest) | (values > variable.highest)
+    if bad.any():
+        row = int(np.flatnonzero(bad.reshape(len(values), -1).any(axis=1))[0])
+        first = values[bad].ravel()[0]
+        raise InputError(
+            f"{variable.label} outside what weather can be",
+            where=f"{where}, hour {row + 1}",
+            value=f"{first:g} {variable.unit}",
+            allowed=f"{variable.lowest:g} to {variable.highest:g} {variable.unit}",
+            next_step="check the unit and the missing-value marks of the file",
+        )
+    return values
+
+
+def latitude(value: float, *, where: str) -> float:
+    """Return a latitude in degrees north."""
+    return number_in(
+        value,
+        -90,
+        90,
+        what="latitude",
+        where=where,
+        unit="degrees north",
+        next_step="write LAT,LON[,ELEVATION], such as 45.2,14.6,18",
+    )
+
+
+def longitude(value: float, *, where: str) -> float:
+    """Return a longitude in degrees east."""
+    return number_in(
+        value,
+        -180,
+        180,
+        what="longitude",
+        where=where,
+        unit="degrees east",
+        next_step="write LAT,LON[,ELEVATION], such as 45.2,14.6,18",
+    )
+
+
+def elevation(value: float, *, where: str) -> float:
+    """Return a height above sea level in meters."""
+    return number_in(value, -430, 8850, what="height", where=where, unit="m")
+
+
+def threshold_c(value: float, *, where: str) -> float:
+    """Return a temperature threshold in Celsius that a plant could care for."""
+    return number_in(
+        value,
+        -60,
+        60,
+        what="threshold",
+        where=where,
+        unit="°C",
+        next_step="give degrees Celsius",
+    )
+
+
+def risk(value: float, *, where: str) -> float:
+    """Return a risk as a fraction."""
+    return number_in(
+        value,
+        0.01,
+        0.9,
+        what="risk",
+        where=where,
+        next_step="0.1 means one year in ten",
+    )

@@ -1,0 +1,25 @@
+"""Physical constants: value, unit and source."""
+
+from __future__ import annotations
+
+from typing import Final
+
+#: Zero of the Celsius scale in kelvin [K]; exact, SI brochure (BIPM 2019) sec. 2.3.1.
+ZERO_CELSIUS_K: Final = 273.15
+#: Stefan-Boltzmann constant [W m-2 K-4]; CODATA 2018, exact since 2019.
+STEFAN_BOLTZMANN: Final = 5.670374419e-8
+#: Standard sea-level pressure [Pa]; ISO 2533:1975.
+STANDARD_PRESSURE_PA: Final = 101_325.0
+#: Ratio of the molar masses of water and dry air [-]; WMO-No. 8 annex 4.A.
+EPSILON_WATER_AIR: Final = 0.622
+#: Specific heat of moist air at constant pressure [J kg-1 K-1]; FAO-56 eq. 8 uses 1013,
+#: dry air near 20 C is 1005 (Cengel & Ghajar, Heat and Mass Transfer, table A-15).
+CP_AIR: Final = 1005.0
+#: Specific heat of liquid water [J kg-1 K-1]; IAPWS-95 at 15 C.
+CP_WATER: Final = 4186.0
+#: Density of liquid water [kg m-3]; rounded, IAPWS-95 gives 999.8 at 0 C.
+RHO_WATER: Final = 1000.0
+#: Standard gravity [m s-2]; 3rd CGPM (1901), exact.
+GRAVITY: Final = 9.80665
+#: Lewis number of water vapor in air to the power 2/3 [-]; Cengel & Ghajar ex. 14-13.
+LEWIS_TWO_THIRDS: Final = 0.90

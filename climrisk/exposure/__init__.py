@@ -1,0 +1,1 @@
+"""Hours, nights and runs beyond limits."""

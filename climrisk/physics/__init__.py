@@ -1,0 +1,1 @@
+"""Physics on plain arrays; first axis time, last axis case."""

@@ -1,0 +1,1 @@
+"""Plants and their limits, each with its sources."""

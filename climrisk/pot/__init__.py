@@ -1,0 +1,1 @@
+"""Root-zone temperature from the heat balance of a pot."""

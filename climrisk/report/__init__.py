@@ -1,0 +1,1 @@
+"""One result, many faces."""

@@ -1,0 +1,1 @@
+"""Frozen results and their JSON schema."""

@@ -1,0 +1,160 @@
+"""Nights, months and growing years in local standard time.
+
+A *night* runs from noon to noon of local standard time and is dated by its evening.
+A *growing year* keeps every winter whole: July to June in the north (``2019/20``),
+January to December in the south (``2020``). An hour is labelled by its start and
+belongs to the local-standard day and month of that start.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import UTC, date, datetime, timedelta
+from functools import lru_cache
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+import numpy as np
+from numpy.typing import NDArray
+
+from climrisk.errors import InputError
+
+Int = NDArray[np.int64]
+Minutes = NDArray[np.datetime64]
+
+#: Months of the winter whose nights decide whether a winter counts.
+WINTER_MONTHS = {True: (11, 12, 1, 2, 3), False: (5, 6, 7, 8, 9)}
+MONTH_NAMES = (
+    "January February March April May June July August September October "
+    "November December"
+).split()
+
+
+@lru_cache(maxsize=64)
+def standard_offset_min(zone: str, year: int) -> int:
+    """Return the offset of a zone's standard (winter) time from UTC in minutes.
+
+    Parameters
+    ----------
+    zone : str
+        IANA name, such as ``Europe/Zagreb``.
+    year : int
+        The year asked for; the smaller offset of January and July is standard time.
+
+    Raises
+    ------
+    InputError
+        Where the zone is not in the time zone database.
+    """
+    try:
+        info = ZoneInfo(zone)
+    except (ZoneInfoNotFoundError, ValueError, OSError) as error:
+        raise InputError(
+            "unknown time zone",
+            where="--zone",
+            value=zone,
+            allowed="names of the IANA time zone database",
+            next_step="write a name such as Europe/Zagreb or Etc/GMT-1",
+        ) from error
+    offsets = []
+    for month in (1, 7):
+        offset = datetime(year, month, 1, tzinfo=info).utcoffset()
+        offsets.append(offset or timedelta(0))
+    return int(min(offsets) // timedelta(minutes=1))
+
+
+def growing_year_label(start_year: int, *, north: bool) -> str:
+    """Return ``2019/20`` (north) or ``2020`` (south) for the year it starts in."""
+    return f"{start_year}/{(start_year + 1) % 100:02d}" if north else str(start_year)
+
+
+def growing_year_start(year: int, *, north: bool) -> date:
+    """Return the first day of the growing year that starts in `year`."""
+    return date(year, 7 if north else 1, 1)
+
+
+def season_months(*, north: bool) -> tuple[int, ...]:
+    """Return the twelve months in the order of the growing year."""
+    first = 7 if north else 1
+    return tuple((first + i - 1) % 12 + 1 for i in range(12))
+
+
+@dataclass(frozen=True)
+class Seasons:
+    """For each hour: its local standard day, month, hour, night and growing year.
+
+    Parameters
+    ----------
+    day : ndarray of int, shape (time,)
+        Local standard date of the hour, in days since 1970-01-01.
+    hour : ndarray of float, shape (time,)
+        Start of the hour on the local standard clock. [h]
+    month : ndarray of int, shape (time,)
+        1 to 12.
+    night : ndarray of int, shape (time,)
+        Date of the evening the hour's night began, in days since 1970-01-01.
+    growing_year : ndarray of int, shape (time,)
+        Calendar year in which the hour's growing year starts.
+    north : bool
+        Northern half of the Earth.
+    offset_min : int
+        Local standard time minus UTC. [min]
+    """
+
+    day: Int
+    hour: NDArray[np.float64]
+    month: Int
+    night: Int
+    growing_year: Int
+    north: bool
+    offset_min: int
+
+    @classmethod
+    def of(cls, time: Minutes, *, zone: str, latitude_deg: float) -> Seasons:
+        """Return the seasons of hours given by their UTC starts, shape (time,)."""
+        utc = time.astype("datetime64[m]")
+        middle = utc[len(utc) // 2].astype(datetime)
+        offset = standard_offset_min(zone, middle.year)
+        local = utc.astype(np.int64) + offset
+        day = local // 1440
+        hour = (local % 1440) / 60.0
+        night = np.where(hour >= 12, day, day - 1)
+        year, month = _year_month(day)
+        north = latitude_deg >= 0
+        growing = np.where(month >= 7, year, year - 1) if north else year
+        return cls(day, hour, month, night, growing, north, offset)
+
+    def night_month(self, night: Int) -> Int:
+        """Return the month of the evenings of nights."""
+        return _year_month(night)[1]
+
+    def night_growing_year(self, night: Int) -> Int:
+        """Return the growing year of nights, by their evening."""
+        year, month = _year_month(night)
+        return np.where(month >= 7, year, year - 1) if self.north else year
+
+    def label(self, start_year: int) -> str:
+        """Return the label of a growing year."""
+        return growing_year_label(int(start_year), north=self.north)
+
+
+def day_of_season(night: Int, growing_year: Int, *, north: bool) -> Int:
+    """Return days from the first day of the growing year to a night's evening."""
+    start = np.array(
+        [
+            np.datetime64(growing_year_start(int(y), north=north)).astype(np.int64)
+            for y in np.unique(growing_year)
+        ]
+    )
+    index = np.searchsorted(np.unique(growing_year), growing_year)
+    days: Int = night - start[index]
+    return days
+
+
+def as_date(day_number: int) -> date:
+    """Return the date of a count of days since 1970-01-01."""
+    return datetime.fromtimestamp(0, UTC).date() + timedelta(days=int(day_number))
+
+
+def _year_month(day: Int) -> tuple[Int, Int]:
+    months = day.astype("datetime64[D]").astype("datetime64[M]").astype(np.int64)
+    return 1970 + months // 12, months % 12 + 1

@@ -1,0 +1,1 @@
+"""From the weather of a station to the climate of a spot."""

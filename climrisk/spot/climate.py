@@ -1,0 +1,56 @@
+"""What a spot hands on to leaf and pot; nothing after it reduces wind, sky or sun."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+Float = NDArray[np.floating]
+
+
+@dataclass(frozen=True)
+class SpotClimate:
+    """Hourly climate at the plant, every array of shape (time, case).
+
+    A case is one world of the spread (a member), or a grid cell. NaN is unknown.
+
+    Parameters
+    ----------
+    time : ndarray of datetime64[m], shape (time,)
+        UTC start of each hour.
+    air_c, dew_point_c : ndarray
+        Air at the plant. [°C]
+    wind_m_s : ndarray
+        Wind at the plant, never below 0.1. [m/s]
+    longwave_wall_w_m2, longwave_top_w_m2 : ndarray
+        Longwave arriving on an upright wall (mean around) and on a level top, from
+        sky and surroundings together. [W/m²]
+    solar_wall_w_m2, solar_wall_sunny_w_m2, solar_top_w_m2 : ndarray
+        Sunlight arriving on the wall (mean around; the sunny half) and on the top,
+        before absorption. [W/m²]
+    surroundings_c, floor_c : ndarray
+        Temperature of what stands around, and of the floor below. [°C]
+    leaf_c : ndarray
+        Leaf temperature by the surface balance without heat store. [°C]
+    rain_reaches : bool
+        Whether rain falls on the pot.
+    pressure_pa : float
+        Air pressure of the place. [Pa]
+    """
+
+    time: NDArray[np.datetime64]
+    air_c: Float
+    dew_point_c: Float
+    wind_m_s: Float
+    longwave_wall_w_m2: Float
+    longwave_top_w_m2: Float
+    solar_wall_w_m2: Float
+    solar_wall_sunny_w_m2: Float
+    solar_top_w_m2: Float
+    surroundings_c: Float
+    floor_c: Float
+    leaf_c: Float
+    rain_reaches: bool
+    pressure_pa: float

@@ -1,0 +1,1 @@
+"""Hourly weather: records, typical years, stations, demo."""

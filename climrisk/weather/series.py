@@ -1,0 +1,181 @@
+"""Hourly weather of a place, with the origin of each hour."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from enum import IntEnum
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from climrisk import checks
+from climrisk.errors import InputError
+from climrisk.seasons import Seasons
+from climrisk.variables import VARIABLES
+
+Float = NDArray[np.float64]
+
+
+class Origin(IntEnum):
+    """Where the air temperature of an hour comes from."""
+
+    MISSING = 0
+    MEASURED = 1
+    FILLED = 2
+    MODELED = 3
+
+
+@dataclass(frozen=True)
+class Place:
+    """Where a record was measured.
+
+    Parameters
+    ----------
+    name : str
+        Words for people.
+    latitude_deg, longitude_deg : float
+        Degrees north and east.
+    elevation_m : float or None
+        Height above sea level; None where unknown.
+    zone : str
+        IANA time zone.
+    """
+
+    name: str
+    latitude_deg: float
+    longitude_deg: float
+    elevation_m: float | None
+    zone: str
+
+    def __post_init__(self) -> None:
+        checks.latitude(self.latitude_deg, where=self.name)
+        checks.longitude(self.longitude_deg, where=self.name)
+
+
+@dataclass(frozen=True)
+class Source:
+    """What a record is.
+
+    Parameters
+    ----------
+    kind : {"demo", "logger", "typical", "station"}
+        Kind of record.
+    label : str
+        File name, station name or the like.
+    credit : str
+        The credit line that every output must carry; "" where none is owed.
+    measured_at : {"spot", "station"}
+        Whether the sensor stood where the plant stands.
+    """
+
+    kind: Literal["demo", "logger", "typical", "station"]
+    label: str
+    credit: str
+    measured_at: Literal["spot", "station"]
+
+
+@dataclass(frozen=True)
+class WeatherSeries:
+    """A gapless grid of hours in UTC; an absent hour is NaN, never left out.
+
+    Parameters
+    ----------
+    time : ndarray of datetime64[m], shape (time,)
+        UTC start of each hour, one hour apart. Whole hours, or the half or quarter
+        hours on which a zone's own hours begin.
+    values : mapping of str to ndarray of float, shape (time, case)
+        By names of `climrisk.variables`; NaN is missing. A variable that the record
+        does not know is absent from the mapping.
+    origin : ndarray of uint8, shape (time, case)
+        `Origin` of the air temperature.
+    place, source : Place, Source
+        Where, and from what.
+    notes : tuple of str
+        What a reader of the numbers must know (unit guesses, clock, duplicates).
+    """
+
+    time: NDArray[np.datetime64]
+    values: Mapping[str, Float]
+    origin: NDArray[np.uint8]
+    place: Place
+    source: Source
+    notes: tuple[str, ...] = field(default=())
+
+    @classmethod
+    def build(
+        cls,
+        time: NDArray[np.datetime64],
+        values: Mapping[str, Float],
+        *,
+        place: Place,
+        source: Source,
+        origin: NDArray[np.uint8] | None = None,
+        notes: tuple[str, ...] = (),
+    ) -> WeatherSeries:
+        """Check at the door and return a series.
+
+        One-dimensional values become one case. Variables that are all NaN are
+        dropped. Without `origin`, every known hour counts as measured.
+
+        Raises
+        ------
+        InputError
+            No air temperature at all, or a value no weather can have.
+        """
+        time = time.astype("datetime64[m]")
+        if len(time) > 1 and not (np.diff(time) == np.timedelta64(60, "m")).all():
+            msg = "hours must follow each other without a break"
+            raise ValueError(msg)
+        columns: dict[str, Float] = {}
+        for name, column in values.items():
+            array = np.asarray(column, dtype=np.float64).reshape(len(time), -1)
+            if name not in VARIABLES:
+                msg = f"unknown variable {name}"
+                raise ValueError(msg)
+            if np.isfinite(array).any():
+                columns[name] = checks.hourly_values(name, array, where=source.label)
+        if "air_temp_c" not in columns:
+            raise InputError(
+                "no air temperature in the record",
+                where=source.label,
+                next_step="give a file or station with hourly air temperature",
+            )
+        if origin is None:
+            known = np.isfinite(columns["air_temp_c"])
+            origin = np.where(known, Origin.MEASURED, Origin.MISSING).astype(np.uint8)
+        return cls(time, columns, origin, place, source, notes)
+
+    def __len__(self) -> int:
+        return len(self.time)
+
+    @property
+    def air_temp_c(self) -> Float:
+        """Air temperature, shape (time, case). [°C]"""
+        return self.values["air_temp_c"]
+
+    @property
+    def typical(self) -> bool:
+        """Whether this is a stitched typical year and not a record."""
+        return self.source.kind == "typical"
+
+    def get(self, name: str) -> Float | None:
+        """Return a variable, shape (time, case), or None where the record lacks it."""
+        return self.values.get(name)
+
+    def seasons(self) -> Seasons:
+        """Return the local standard seasons of every hour."""
+        return Seasons.of(
+            self.time, zone=self.place.zone, latitude_deg=self.place.latitude_deg
+        )
+
+    def between(self, first: int, stop: int) -> WeatherSeries:
+        """Return the hours from index `first` up to but not including `stop`."""
+        cut = slice(first, stop)
+        return replace(
+            self,
+            time=self.time[cut],
+            values={k: v[cut] for k, v in self.values.items()},
+            origin=self.origin[cut],
+        )
