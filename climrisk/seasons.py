@@ -24,9 +24,9 @@ Minutes = NDArray[np.datetime64]
 #: Months of the winter whose nights decide whether a winter counts.
 WINTER_MONTHS = {True: (11, 12, 1, 2, 3), False: (5, 6, 7, 8, 9)}
 MONTH_NAMES = (
-    "January February March April May June July August September October "
-    "November December"
-).split()
+    *("January", "February", "March", "April", "May", "June", "July"),
+    *("August", "September", "October", "November", "December"),
+)
 
 
 @lru_cache(maxsize=64)

@@ -1,0 +1,55 @@
+"""The sun against the published solar position example."""
+
+from __future__ import annotations
+
+import numpy as np
+import pandas as pd
+import pytest
+
+from climrisk.sun import beam_and_diffuse, clear_sky_ghi_w_m2, sun_path
+
+
+def test_reda_andreas_example():
+    # Reda & Andreas 2003/2008, NREL/TP-560-34302, table A5.1: zenith 50.11162 (with
+    # refraction, about 0.02 degrees), azimuth 194.34024 at 2003-10-17 19:30:30 UTC.
+    time = np.array(["2003-10-17T19:00"], dtype="datetime64[m]")
+    # Our hour is taken at 19:30:00; the sun moves 0.125 degrees of hour angle in 30 s.
+    sun = sun_path(time, 39.742476, -105.1786)
+    assert 90 - sun.elevation_deg[0] == pytest.approx(50.11162, abs=0.2)
+    assert sun.azimuth_deg[0] == pytest.approx(194.34024, abs=0.3)
+
+
+def test_long_records_repeat_the_calendar():
+    # pvlib's SPA is the reference; the four-year repeat may cost a tenth of a degree.
+    from pvlib import solarposition
+
+    time = np.arange("1995-07-01", "2025-07-01", 60, dtype="datetime64[m]")
+    sun = sun_path(time, 44.1, 15.1)
+    pick = np.arange(5, len(time), 997)
+    middle = pd.DatetimeIndex(time[pick].astype("datetime64[s]")).tz_localize("UTC")
+    spa = solarposition.get_solarposition(middle + pd.Timedelta("30min"), 44.1, 15.1)
+    assert np.abs(spa["elevation"] - sun.elevation_deg[pick]).max() < 0.1
+
+
+def test_haurwitz_at_sixty_degrees_zenith():
+    # Haurwitz 1945, J. Meteor. 2:154 with 0.059: 487.9 W/m2 at a zenith of 60 degrees.
+    from climrisk.sun import SunPath
+
+    sun = SunPath(np.array([30.0, -5.0]), np.array([180.0, 0.0]))
+    assert clear_sky_ghi_w_m2(sun) == pytest.approx([487.9, 0.0], abs=0.1)
+
+
+def test_beam_and_diffuse_agree_with_pvlib_and_close():
+    from pvlib import irradiance
+
+    from climrisk.sun import SunPath
+
+    elevation = np.array([10.0, 25.0, 50.0, 70.0])
+    sun = SunPath(elevation, np.zeros(4))
+    ghi = np.array([[60.0], [200.0], [700.0], [950.0]])
+    dni, dhi = beam_and_diffuse(ghi, sun)
+    closed = dhi[:, 0] + dni[:, 0] * np.sin(np.deg2rad(elevation))
+    assert closed == pytest.approx(ghi[:, 0], rel=1e-9)
+    day = pd.DatetimeIndex(["2020-04-03"] * 4)  # Earth at its mean distance
+    erbs = irradiance.erbs(ghi[:, 0], 90 - elevation, day)
+    assert dhi[:, 0] == pytest.approx(np.asarray(erbs["dhi"]), rel=0.02)
