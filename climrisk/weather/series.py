@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from climrisk import checks
 from climrisk.errors import InputError
+from climrisk.physics import humidity
 from climrisk.seasons import Seasons
 from climrisk.variables import VARIABLES
 
@@ -163,6 +164,14 @@ class WeatherSeries:
     def get(self, name: str) -> Float | None:
         """Return a variable, shape (time, case), or None where the record lacks it."""
         return self.values.get(name)
+
+    def dew_point_c(self) -> Float | None:
+        """Return the dew point, from humidity where need be; None without either."""
+        dew = self.values.get("dew_point_c")
+        relative = self.values.get("rel_humidity_pct")
+        if dew is None and relative is not None:
+            dew = humidity.dew_point_from_humidity_c(self.air_temp_c, relative)
+        return dew
 
     def seasons(self) -> Seasons:
         """Return the local standard seasons of every hour."""

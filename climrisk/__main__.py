@@ -1,0 +1,5 @@
+"""``python -m climrisk``."""
+
+from climrisk.cli.main import run
+
+run()

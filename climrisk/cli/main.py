@@ -1,0 +1,77 @@
+"""The program: read arguments, call, print. No arithmetic lives here."""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Sequence
+
+import typer
+from typer.exceptions import Abort, Exit, TyperException
+
+from climrisk.cli.exposure import exposure
+from climrisk.errors import ClimriskError
+
+app = typer.Typer(
+    name="climrisk",
+    help="What would this place do to this plant, in this pot, in this spot, over the "
+    "year, and what should its keeper do about it?",
+    no_args_is_help=True,
+    add_completion=False,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+)
+
+
+@app.callback()
+def _root() -> None:
+    """Keep subcommands even where there is only one."""
+
+
+app.command()(exposure)
+
+
+def run(arguments: Sequence[str] | None = None) -> None:
+    """Run the program and leave with its exit status.
+
+    0 done (also "cannot say") · 2 arguments or input wrong · 3 weather could not be
+    had · 1 a fault of ours.
+    """
+    sys.exit(main(arguments))
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run the program and return its exit status."""
+    given = list(arguments) if arguments is not None else None
+    try:
+        status = app(given, standalone_mode=False)
+    except ClimriskError as error:
+        return _fail(error.line(), error.exit_status)
+    except TyperException as error:
+        text = error.format_message() or "no command given"
+        return _fail(f"{text} Next: climrisk --help", error.exit_code)
+    except Exit as leave:
+        return leave.exit_code
+    except (Abort, KeyboardInterrupt):
+        return _fail("stopped", 1)
+    except BrokenPipeError:
+        sys.stderr.close()
+        return 0
+    except Exception as fault:
+        if os.environ.get("CLIMRISK_DEBUG"):
+            raise
+        return _fail(
+            f"a fault of climrisk, not of your input: {type(fault).__name__}: {fault}. "
+            "Next: run again with CLIMRISK_DEBUG=1 and report what it prints",
+            1,
+        )
+    return status if isinstance(status, int) else 0
+
+
+def _fail(text: str, status: int) -> int:
+    typer.echo("error: " + " ".join(text.split()), err=True)
+    return status
+
+
+if __name__ == "__main__":
+    run()

@@ -1,0 +1,176 @@
+"""Options that commands share; nothing heavy is imported before a command runs."""
+
+from __future__ import annotations
+
+import functools
+import inspect
+from collections.abc import Callable
+from datetime import datetime
+from enum import StrEnum
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+if TYPE_CHECKING:
+    from climrisk.weather.choose import WeatherChoice
+
+
+class TemperatureUnit(StrEnum):
+    """Unit of a file's temperatures."""
+
+    c = "c"
+    f = "f"
+
+
+class DateOrder(StrEnum):
+    """Order of day, month and year in a file."""
+
+    dmy = "dmy"
+    mdy = "mdy"
+    ymd = "ymd"
+
+
+class Clock(StrEnum):
+    """Clock of a file's stamps."""
+
+    local = "local"
+    standard = "standard"
+    utc = "utc"
+
+
+class MeasuredAt(StrEnum):
+    """Where the sensor stood."""
+
+    spot = "spot"
+    station = "station"
+
+
+def _weather_parameters(
+    demo: Annotated[
+        bool,
+        typer.Option("--demo", help="Invented weather of the invented Veladrag."),
+    ] = False,
+    file: Annotated[
+        Path | None,
+        typer.Option(help="A logger table, EPW or TMY file; told by content."),
+    ] = None,
+    town: Annotated[
+        str | None, typer.Option(help="NAME[,COUNTRY]: nearest good station.")
+    ] = None,
+    at: Annotated[
+        str | None,
+        typer.Option(
+            help="LAT,LON[,ELEVATION]: nearest good station, or, with --file, "
+            "where the logger hung."
+        ),
+    ] = None,
+    station: Annotated[str | None, typer.Option(help="Station ID.")] = None,
+    years: Annotated[
+        int | None, typer.Option(help="Only the last N complete growing years.")
+    ] = None,
+    from_: Annotated[
+        datetime | None,
+        typer.Option("--from", formats=["%Y-%m-%d"], help="First day, YYYY-MM-DD."),
+    ] = None,
+    to: Annotated[
+        datetime | None,
+        typer.Option("--to", formats=["%Y-%m-%d"], help="Last day, YYYY-MM-DD."),
+    ] = None,
+    zone: Annotated[
+        str | None, typer.Option(help="Time zone, such as Europe/Zagreb.")
+    ] = None,
+    as_of: Annotated[
+        datetime | None,
+        typer.Option(
+            "--as-of", formats=["%Y-%m-%d"], help='The day that counts as "today".'
+        ),
+    ] = None,
+    temperature_unit: Annotated[
+        TemperatureUnit | None, typer.Option(help="Unit of the file, where unclear.")
+    ] = None,
+    date_order: Annotated[
+        DateOrder | None, typer.Option(help="Date order of the file, where unclear.")
+    ] = None,
+    clock: Annotated[
+        Clock | None, typer.Option(help="Clock of the file, where unclear.")
+    ] = None,
+    measured_at: Annotated[
+        MeasuredAt | None,
+        typer.Option(help="Whether the record is of the spot or of a station."),
+    ] = None,
+) -> None:
+    """Hold the parameters that `with_weather` adds."""
+
+
+def with_weather(command: Callable[..., None]) -> Callable[..., None]:
+    """Give a command the weather options; it receives a `WeatherChoice` first.
+
+    The wrapped function's own parameters follow its first, `choice`.
+    """
+    weather = _parameters(_weather_parameters)
+    own = _parameters(command)[1:]
+    names = [p.name for p in weather]
+
+    @functools.wraps(command)
+    def wrapper(**options: Any) -> None:
+        given = {name: options.pop(name) for name in names}
+        command(_choice(given), **options)
+
+    keyword_only = inspect.Parameter.KEYWORD_ONLY
+    arguments = [p for p in own if p.default is inspect.Parameter.empty]
+    rest = [p for p in own if p.default is not inspect.Parameter.empty]
+    ordered = [p.replace(kind=keyword_only) for p in (*arguments, *rest, *weather)]
+    wrapper.__signature__ = inspect.Signature(ordered)  # type: ignore[attr-defined]
+    wrapper.__annotations__ = {p.name: p.annotation for p in ordered}
+    del wrapper.__wrapped__
+    return wrapper
+
+
+def _parameters(function: Callable[..., None]) -> list[inspect.Parameter]:
+    """Return parameters with their annotations evaluated, but for the first.
+
+    The first names a type that is imported only when a command runs.
+    """
+    known = getattr(function, "__globals__", {})
+    out = []
+    for p in inspect.signature(function).parameters.values():
+        note = p.annotation
+        if isinstance(note, str) and note != "WeatherChoice":
+            note = eval(note, known)
+        out.append(p.replace(annotation=note))
+    return out
+
+
+def _choice(given: dict[str, Any]) -> WeatherChoice:
+    from climrisk.weather.choose import WeatherChoice, parse_at
+
+    def day(name: str) -> Any:
+        value = given[name]
+        return value.date() if value is not None else None
+
+    def word(name: str) -> Any:
+        value = given[name]
+        return value.value if value is not None else None
+
+    return WeatherChoice(
+        demo=given["demo"],
+        file=given["file"],
+        town=given["town"],
+        at=parse_at(given["at"]) if given["at"] is not None else None,
+        station=given["station"],
+        years=given["years"],
+        first=day("from_"),
+        last=day("to"),
+        zone=given["zone"],
+        as_of=day("as_of"),
+        temperature_unit=word("temperature_unit"),
+        date_order=word("date_order"),
+        clock=word("clock"),
+        measured_at=word("measured_at"),
+    )
+
+
+JsonFlag = Annotated[
+    bool, typer.Option("--json", help="One JSON document on stdout, nothing else.")
+]

@@ -1,0 +1,129 @@
+"""The table of nights: lowest temperature, drop, what is known of each."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from climrisk.seasons import WINTER_MONTHS, Seasons, day_of_season
+
+Float = NDArray[np.floating]
+Bool = NDArray[np.bool_]
+
+#: Share of the hours from sunset to an hour after sunrise that must be known.
+COVERAGE = 0.8
+
+
+@dataclass(frozen=True)
+class Nights:
+    """One row a night, noon to noon, dated by its evening.
+
+    Parameters
+    ----------
+    evening : ndarray of int, shape (night,)
+        Local standard date of the evening, in days since 1970-01-01.
+    month, growing_year, day_of_season : ndarray of int, shape (night,)
+        Of the evening; the day of season counts from the growing year's first day.
+    lowest_c : ndarray of float, shape (night, case)
+        Lowest known hour; NaN where no hour is known.
+    day_highest_c : ndarray of float, shape (night, case)
+        Highest hour of the evening's date, 00-24 standard time; NaN where unknown.
+    valid : ndarray of bool, shape (night, case)
+        Whether 80 % of the dark hours are known: the night counts.
+    north : bool
+    """
+
+    evening: NDArray[np.int64]
+    month: NDArray[np.int64]
+    growing_year: NDArray[np.int64]
+    day_of_season: NDArray[np.int64]
+    lowest_c: Float
+    day_highest_c: Float
+    valid: Bool
+    north: bool
+
+    @classmethod
+    def of(
+        cls,
+        first_night: int,
+        dark_hours: NDArray[np.int64],
+        known: NDArray[np.int16],
+        lowest: Float,
+        day_highest: Float,
+        seasons: Seasons,
+    ) -> Nights:
+        """Return the table from the arrays of one pass; see `exposure.hours`.
+
+        A first or last night that the record cuts has fewer dark hours than its
+        neighbors; it counts only if the record holds 80 % of a whole night.
+        """
+        evening = first_night + np.arange(len(dark_hours))
+        whole = dark_hours.copy()
+        if len(whole) > 2:
+            whole[0] = max(whole[0], whole[1])
+            whole[-1] = max(whole[-1], whole[-2])
+        valid = known >= COVERAGE * whole[:, None]
+        # Beyond the polar circle a summer night has no dark hour: any known hour does.
+        valid &= np.isfinite(lowest)
+        year = seasons.night_growing_year(evening)
+        lowest = np.where(np.isfinite(lowest), lowest, np.nan)
+        return cls(
+            evening,
+            seasons.night_month(evening),
+            year,
+            day_of_season(evening, year, north=seasons.north),
+            lowest,
+            day_highest,
+            valid,
+            seasons.north,
+        )
+
+    def __len__(self) -> int:
+        return len(self.evening)
+
+    @property
+    def drop_k(self) -> Float:
+        """Day maximum minus the following night's lowest, shape (night, case). [K]"""
+        return np.where(self.valid, self.day_highest_c - self.lowest_c, np.nan)
+
+    def below(self, limit_c: float) -> tuple[Bool, Bool]:
+        """Return which nights are cold and which cannot be judged, (night, case).
+
+        A night with one known hour below the limit is cold even if it does not
+        count; one without such an hour that does not count is unknown.
+        """
+        cold = self.lowest_c < limit_c
+        return cold, ~cold & ~self.valid
+
+    def longest_run(self, limit_c: float) -> NDArray[np.int64]:
+        """Return the longest run of cold nights, shape (3, case): low, mid, high.
+
+        An unknown night ends a run (low), neither joins nor ends it (mid), or joins
+        it (high).
+        """
+        cold, unknown = self.below(limit_c)
+        out = np.zeros((3, cold.shape[1]), np.int64)
+        run = np.zeros_like(out)
+        for is_cold, is_lost in zip(cold, unknown, strict=True):
+            run += 1
+            run[0] *= is_cold
+            run[1] = np.where(is_cold, run[1], np.where(is_lost, run[1] - 1, 0))
+            run[2] *= is_cold | is_lost
+            np.maximum(out, run, out=out)
+        return out
+
+    def winters(self) -> dict[int, Bool]:
+        """Return, per growing year, which cases have a winter that counts.
+
+        A winter counts when at least 80 % of its nights from November to March (May
+        to September in the south) count.
+        """
+        months = WINTER_MONTHS[self.north]
+        expected = 151 if self.north else 153
+        out = {}
+        for year in np.unique(self.growing_year):
+            rows = (self.growing_year == year) & np.isin(self.month, months)
+            out[int(year)] = self.valid[rows].sum(axis=0) >= COVERAGE * expected
+        return out

@@ -1,0 +1,80 @@
+"""Results as words for a terminal: the sentence first, then the table."""
+
+from __future__ import annotations
+
+from climrisk.report.tables import table
+from climrisk.result.common import WeatherInfo
+from climrisk.result.exposure import Beyond, ExposureResult
+from climrisk.seasons import MONTH_NAMES
+
+
+def exposure_text(result: ExposureResult) -> str:
+    """Return the exposure of a record as text."""
+    parts = [result.sentence]
+    rows: list[tuple[str, Beyond]] = [
+        *((f"below {r.threshold_c:g} °C", r) for r in result.below),
+        *((f"above {r.threshold_c:g} °C", r) for r in result.above),
+    ]
+    for other in (result.humidity_below, result.vpd_above, result.wind_above):
+        rows += [
+            (f"{_OTHER[r.variable]} {r.side} {r.threshold:g} {r.unit}", r)
+            for r in other
+        ]
+    if rows:
+        parts.append(_totals(rows))
+        parts.append(_months(rows))
+    drop = result.night_drop
+    if drop.mean_k is not None:
+        parts.append(
+            f"Night drop over {drop.nights:,} nights: mean {drop.mean_k:.1f} K, "
+            f"95 % of nights up to {drop.p95_k:.1f} K."
+        )
+    parts.append(weather_text(result.weather))
+    return "\n\n".join(parts)
+
+
+_OTHER = {
+    "rel_humidity_pct": "humidity",
+    "vpd_kpa": "vapor pressure deficit",
+    "wind_speed_m_s": "wind",
+}
+
+
+def _totals(rows: list[tuple[str, Beyond]]) -> str:
+    return table(
+        ["threshold", "hours", "degree-hours", "longest run, h", "unknown hours"],
+        [
+            (label, r.hours, r.degree_hours, r.longest_run_hours, r.unknown_hours)
+            for label, r in rows
+        ],
+    )
+
+
+def _months(rows: list[tuple[str, Beyond]]) -> str:
+    months = list(rows[0][1].by_month)
+    return table(
+        ["hours by month", *(MONTH_NAMES[int(m) - 1][:3] for m in months)],
+        [(label, *(r.by_month[m] for m in months)) for label, r in rows],
+    )
+
+
+def weather_text(weather: WeatherInfo) -> str:
+    """Return the lines that say what the weather is worth and whom to credit."""
+    lines = [
+        f"Weather: {weather.source}, {weather.first} to {weather.last}; "
+        f"{100 * weather.coverage_frac:.1f} % of hours known"
+        + (
+            f", {weather.hours_modeled:,} of them modeled"
+            if weather.hours_modeled
+            else ""
+        )
+        + f"; taken as measured at the {weather.measured_at}."
+    ]
+    lines += [
+        f"Assumed {a.variable}: {a.value} ({a.spread}), {a.why}."
+        for a in weather.assumed
+    ]
+    lines += [f"Note: {note}." for note in weather.notes]
+    if weather.credit:
+        lines.append(weather.credit + ("" if weather.credit.endswith(".") else "."))
+    return "\n".join(lines)

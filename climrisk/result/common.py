@@ -1,0 +1,126 @@
+"""Parts that every result shares."""
+
+from __future__ import annotations
+
+import json
+from typing import Any, Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+from climrisk.bands import Band
+
+#: Version of the JSON documents.
+SCHEMA_VERSION = 1
+
+
+class Frozen(BaseModel):
+    """Base of all result models: frozen, nothing unknown allowed, NaN never."""
+
+    model_config = ConfigDict(
+        frozen=True, extra="forbid", allow_inf_nan=False, ser_json_inf_nan="null"
+    )
+
+
+class Result(Frozen):
+    """Base of the documents that commands print."""
+
+    schema_version: Literal[1] = Field(default=1, alias="schema")
+    command: str
+    version: str
+
+    model_config = ConfigDict(
+        frozen=True,
+        extra="forbid",
+        allow_inf_nan=False,
+        populate_by_name=True,
+        serialize_by_alias=True,
+    )
+
+    def to_json(self) -> str:
+        """Return the document as JSON; unknown numbers are null."""
+        return json.dumps(self.to_dict(), ensure_ascii=False, allow_nan=False, indent=1)
+
+    def to_dict(self) -> dict[str, Any]:
+        """Return the document as plain containers."""
+        return self.model_dump(mode="json", by_alias=True)
+
+
+class Assumed(Frozen):
+    """A variable that the record lacks, and what stands in for it."""
+
+    variable: str
+    value: str
+    spread: str
+    why: str
+
+
+class PlaceInfo(Frozen):
+    """Where the weather was measured."""
+
+    name: str
+    latitude_deg: float
+    longitude_deg: float
+    elevation_m: float | None
+    zone: str
+
+
+class WeatherInfo(Frozen):
+    """What the weather is, how much of it is known, and whom to credit."""
+
+    source: str
+    kind: Literal["demo", "logger", "typical", "station"]
+    measured_at: Literal["spot", "station"]
+    place: PlaceInfo
+    first: str
+    last: str
+    hours_expected: int
+    hours_known: int
+    hours_modeled: int
+    coverage_frac: float
+    credit: str
+    assumed: list[Assumed]
+    notes: list[str]
+
+
+class Range(Frozen):
+    """Least and most that the unknown hours allow."""
+
+    low: int
+    high: int
+
+
+class YearCount(Frozen):
+    """Hours of one growing year."""
+
+    label: str
+    hours: int
+    unknown_hours: int
+
+
+class NightDrop(Frozen):
+    """Day maximum minus the following night's lowest, over the nights that count."""
+
+    mean_k: float | None
+    p95_k: float | None
+    nights: int
+
+
+class Caution(Frozen):
+    """A short caution that the output must carry."""
+
+    topic: str
+    text: str
+
+
+__all__ = [
+    "Assumed",
+    "Band",
+    "Caution",
+    "Frozen",
+    "NightDrop",
+    "PlaceInfo",
+    "Range",
+    "Result",
+    "WeatherInfo",
+    "YearCount",
+]

@@ -1,0 +1,1 @@
+"""The one place that strings the rooms together."""

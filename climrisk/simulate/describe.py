@@ -1,0 +1,57 @@
+"""What the weather is, in the words and numbers of a result."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from climrisk.errors import InputError
+from climrisk.result.common import Assumed, PlaceInfo, WeatherInfo
+from climrisk.weather.series import Origin, WeatherSeries
+
+
+def weather_info(
+    weather: WeatherSeries, assumed: tuple[Assumed, ...] = ()
+) -> WeatherInfo:
+    """Return what every result says about its weather."""
+    place = weather.place
+    known = int((weather.origin != Origin.MISSING).any(axis=1).sum())
+    modeled = int((weather.origin == Origin.MODELED).any(axis=1).sum())
+    last = weather.time[-1] + np.timedelta64(60, "m")
+    return WeatherInfo(
+        source=weather.source.label,
+        kind=weather.source.kind,
+        measured_at=weather.source.measured_at,
+        place=PlaceInfo(
+            name=place.name,
+            latitude_deg=place.latitude_deg,
+            longitude_deg=place.longitude_deg,
+            elevation_m=place.elevation_m,
+            zone=place.zone,
+        ),
+        first=f"{weather.time[0]}Z",
+        last=f"{last}Z",
+        hours_expected=len(weather),
+        hours_known=known,
+        hours_modeled=modeled,
+        coverage_frac=round(known / len(weather), 4),
+        credit=weather.source.credit,
+        assumed=list(assumed),
+        notes=list(weather.notes),
+    )
+
+
+def only_known(values: NDArray[np.floating], weather: WeatherSeries) -> None:
+    """Refuse a record without one known hour."""
+    if not np.isfinite(values).any():
+        raise InputError(
+            "no known hour in the record",
+            where=weather.source.label,
+            next_step="choose other dates or another file",
+        )
+
+
+def local_stamp(weather: WeatherSeries, index: int, offset_min: int) -> str:
+    """Return the local standard time at which an hour begins."""
+    moment = weather.time[index] + np.timedelta64(offset_min, "m")
+    return str(moment).replace("T", " ")

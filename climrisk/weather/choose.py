@@ -1,0 +1,241 @@
+"""Weather chosen alike everywhere: demo, file, town, place or station."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import UTC, date, datetime
+from pathlib import Path
+from typing import Literal
+
+import numpy as np
+
+from climrisk import checks
+from climrisk.errors import InputError
+from climrisk.seasons import growing_year_start
+from climrisk.weather.series import Place, WeatherSeries
+
+
+@dataclass(frozen=True)
+class WeatherChoice:
+    """What the options of a command, or a home file, say about the weather.
+
+    Parameters
+    ----------
+    demo, file, town, at, station
+        One of them is given; `at` may stand beside `file` to say where a logger hung.
+    years : int, optional
+        Only the last complete growing years.
+    first, last : date, optional
+        Only these local standard dates.
+    zone, as_of, temperature_unit, date_order, clock, measured_at
+        As the options of the same names.
+    """
+
+    demo: bool = False
+    file: Path | None = None
+    town: str | None = None
+    at: tuple[float, ...] | None = None
+    station: str | None = None
+    years: int | None = None
+    first: date | None = None
+    last: date | None = None
+    zone: str | None = None
+    as_of: date | None = None
+    temperature_unit: Literal["c", "f"] | None = None
+    date_order: Literal["dmy", "mdy", "ymd"] | None = None
+    clock: Literal["local", "standard", "utc"] | None = None
+    measured_at: Literal["spot", "station"] | None = None
+
+    @property
+    def today(self) -> date:
+        """The day that counts as today."""
+        return self.as_of or datetime.now(UTC).date()
+
+
+def parse_at(text: str, *, where: str = "--at") -> tuple[float, ...]:
+    """Return (lat, lon) or (lat, lon, elevation) from ``LAT,LON[,ELEVATION]``."""
+    parts = text.replace(" ", "").split(",")
+    try:
+        numbers = tuple(float(p) for p in parts)
+    except ValueError:
+        numbers = ()
+    if len(numbers) not in (2, 3):
+        raise InputError(
+            "place not understood",
+            where=where,
+            value=text,
+            allowed="LAT,LON or LAT,LON,ELEVATION in decimal degrees and meters",
+            next_step="write for example 45.2,14.6,18",
+        )
+    checks.latitude(numbers[0], where=where)
+    checks.longitude(numbers[1], where=where)
+    if len(numbers) == 3:
+        checks.elevation(numbers[2], where=where)
+    return numbers
+
+
+def load_weather(choice: WeatherChoice) -> WeatherSeries:
+    """Return the chosen weather.
+
+    Raises
+    ------
+    InputError
+        None or more than one weather chosen, dates in the future, or nothing left.
+    WeatherUnavailable
+        A station whose hours could not be had now.
+    """
+    _one_of(choice)
+    _no_future(choice)
+    if choice.demo:
+        series = _demo(choice)
+    elif choice.file is not None:
+        series = _file(choice)
+    else:
+        series = _station(choice)
+    return _cut(series, choice)
+
+
+def _one_of(choice: WeatherChoice) -> None:
+    given = [
+        name
+        for name, there in (
+            ("--demo", choice.demo),
+            ("--file", choice.file is not None),
+            ("--town", choice.town is not None),
+            ("--station", choice.station is not None),
+            ("--at", choice.at is not None and choice.file is None),
+        )
+        if there
+    ]
+    if len(given) != 1:
+        raise InputError(
+            "no weather chosen" if not given else "more than one weather chosen",
+            where=" ".join(given) or "options",
+            allowed="one of --demo, --file PATH, --town NAME[,COUNTRY], "
+            "--at LAT,LON[,ELEVATION], --station ID, or --home FILE",
+            next_step="climrisk --help shows each",
+        )
+
+
+def _no_future(choice: WeatherChoice) -> None:
+    today = choice.today
+    for option, day in (("--from", choice.first), ("--to", choice.last)):
+        if day is not None and day > today:
+            raise InputError(
+                "date in the future",
+                where=option,
+                value=day.isoformat(),
+                allowed=f"up to {today.isoformat()}",
+                next_step="give dates that have been, or another --as-of",
+            )
+    if choice.first and choice.last and choice.first > choice.last:
+        raise InputError(
+            "--from lies after --to",
+            where="--from",
+            value=choice.first.isoformat(),
+            allowed=f"up to {choice.last.isoformat()}",
+        )
+
+
+def _demo(choice: WeatherChoice) -> WeatherSeries:
+    from climrisk.weather.demo import demo_weather
+
+    return _moved(demo_weather(), choice)
+
+
+def _file(choice: WeatherChoice) -> WeatherSeries:
+    from climrisk.weather.files import read_weather
+
+    if choice.file is None:
+        msg = "no file"
+        raise ValueError(msg)
+    return read_weather(
+        choice.file,
+        place=_place(choice),
+        temperature_unit=choice.temperature_unit,
+        date_order=choice.date_order,
+        clock=choice.clock,
+        measured_at=choice.measured_at,
+    )
+
+
+def _place(choice: WeatherChoice) -> Place | None:
+    if choice.at is None:
+        return None
+    lat, lon, *height = choice.at
+    zone = choice.zone or zone_of(lat, lon)
+    return Place(f"{lat:g}, {lon:g}", lat, lon, height[0] if height else None, zone)
+
+
+def zone_of(latitude_deg: float, longitude_deg: float) -> str:
+    """Return the IANA time zone of a place."""
+    import tzfpy
+
+    return str(tzfpy.get_tz(longitude_deg, latitude_deg))
+
+
+def _station(choice: WeatherChoice) -> WeatherSeries:
+    from climrisk.weather.station import load_chosen
+
+    return _moved(load_chosen(choice), choice)
+
+
+def _moved(series: WeatherSeries, choice: WeatherChoice) -> WeatherSeries:
+    """Apply --zone and --measured-at to a record that brings its own."""
+    from dataclasses import replace
+
+    if choice.zone:
+        series = replace(series, place=replace(series.place, zone=choice.zone))
+    if choice.measured_at and choice.measured_at != series.source.measured_at:
+        source = replace(series.source, measured_at=choice.measured_at)
+        series = replace(series, source=source)
+    return series
+
+
+def _cut(series: WeatherSeries, choice: WeatherChoice) -> WeatherSeries:
+    if choice.first or choice.last:
+        series = _between_dates(series, choice)
+    if choice.years is not None and not series.typical:
+        series = _last_years(series, choice.years)
+    return series
+
+
+def _between_dates(series: WeatherSeries, choice: WeatherChoice) -> WeatherSeries:
+    day = series.seasons().day
+    keep = np.ones(len(series), dtype=bool)
+    if choice.first:
+        keep &= day >= (choice.first - date(1970, 1, 1)).days
+    if choice.last:
+        keep &= day <= (choice.last - date(1970, 1, 1)).days
+    rows = np.flatnonzero(keep)
+    if len(rows) == 0:
+        raise InputError(
+            "no hour of the record lies between --from and --to",
+            where=series.source.label,
+            allowed=f"{series.time[0]} to {series.time[-1]} UTC",
+        )
+    return series.between(int(rows[0]), int(rows[-1]) + 1)
+
+
+def _last_years(series: WeatherSeries, count: int) -> WeatherSeries:
+    checks.number_in(count, 1, 200, what="number of years", where="--years")
+    seasons = series.seasons()
+    year = seasons.growing_year
+    years, hours = np.unique(year, return_counts=True)
+    whole = []
+    for y, n in zip(years, hours, strict=True):
+        start = growing_year_start(int(y), north=seasons.north)
+        end = growing_year_start(int(y) + 1, north=seasons.north)
+        if n == (end - start).days * 24:
+            whole.append(int(y))
+    if not whole:
+        raise InputError(
+            "the record holds no complete growing year",
+            where=series.source.label,
+            value=f"{series.time[0]} to {series.time[-1]} UTC",
+            allowed="July to June (north) or January to December (south)",
+            next_step="leave out --years to use all hours there are",
+        )
+    first = whole[max(0, len(whole) - count)]
+    rows = np.flatnonzero((year >= first) & (year <= whole[-1]))
+    return series.between(int(rows[0]), int(rows[-1]) + 1)
