@@ -23,6 +23,8 @@ Minutes = NDArray[np.datetime64]
 
 #: Months of the winter whose nights decide whether a winter counts.
 WINTER_MONTHS = {True: (11, 12, 1, 2, 3), False: (5, 6, 7, 8, 9)}
+# Days before each month of a common year.
+_MONTH_START = np.cumsum([0, 31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30])
 MONTH_NAMES = (
     *("January", "February", "March", "April", "May", "June", "July"),
     *("August", "September", "October", "November", "December"),
@@ -137,17 +139,33 @@ class Seasons:
         return growing_year_label(int(start_year), north=self.north)
 
 
-def day_of_season(night: Int, growing_year: Int, *, north: bool) -> Int:
-    """Return days from the first day of the growing year to a night's evening."""
-    start = np.array(
-        [
-            np.datetime64(growing_year_start(int(y), north=north)).astype(np.int64)
-            for y in np.unique(growing_year)
-        ]
-    )
-    index = np.searchsorted(np.unique(growing_year), growing_year)
-    days: Int = night - start[index]
-    return days
+def day_of_season(day: Int, *, north: bool) -> Int:
+    """Return the calendar day of the growing year, 0 to 364.
+
+    The 29th of February shares the number of the 28th, so that a number is the same
+    calendar date in every year.
+
+    Parameters
+    ----------
+    day : ndarray of int
+        Dates in days since 1970-01-01.
+    north : bool
+        Count from 1 July, else from 1 January.
+    """
+    dates = day.astype("datetime64[D]")
+    months = dates.astype("datetime64[M]")
+    month = months.astype(np.int64) % 12
+    of_month = (dates - months).astype(np.int64)
+    of_month = np.where(month == 1, np.minimum(of_month, 27), of_month)
+    number: Int = _MONTH_START[month] + of_month
+    return (number - _MONTH_START[6]) % 365 if north else number
+
+
+def season_date(day: int, *, north: bool) -> tuple[int, int]:
+    """Return the (month, day of month) of a day of the growing year."""
+    number = (day + (int(_MONTH_START[6]) if north else 0)) % 365
+    month = int(np.searchsorted(_MONTH_START, number, side="right"))
+    return month, number - int(_MONTH_START[month - 1]) + 1
 
 
 def as_date(day_number: int) -> date:

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import warnings
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-Float = NDArray[np.float64]
+Float = NDArray[np.floating]
 
 _CYCLE_H = 1461 * 24  # four years, leap day included
 
@@ -58,7 +59,10 @@ def sun_path(
         first = max((n - _CYCLE_H) // 2, 0)
     part = time[first : first + _CYCLE_H].astype("datetime64[s]")
     middle = pd.DatetimeIndex(part + np.timedelta64(1800, "s")).tz_localize("UTC")
-    sun = solarposition.ephemeris(middle, latitude_deg, longitude_deg)
+    with warnings.catch_warnings():
+        # pvlib's own use of a pandas name on its way out; nothing a user can do.
+        warnings.simplefilter("ignore")
+        sun = solarposition.ephemeris(middle, latitude_deg, longitude_deg)
     where = (np.arange(n) - first) % len(part)
     return SunPath(
         sun["elevation"].to_numpy(float)[where], sun["azimuth"].to_numpy(float)[where]

@@ -73,7 +73,7 @@ class Nights:
             evening,
             seasons.night_month(evening),
             year,
-            day_of_season(evening, year, north=seasons.north),
+            day_of_season(evening, north=seasons.north),
             lowest,
             day_highest,
             valid,

@@ -1,0 +1,137 @@
+"""Dates with their risk: when to be inside, and from when to be out again.
+
+`move_in` is the latest evening by which to be inside such that the probability of a
+cold night dated before it is at most the risk. `move_out` is the first evening with at
+most that probability of a cold night on or after it, until midsummer.
+
+From n winters the i-th first cold night has probability i / (n + 1) (Weibull 1939),
+with straight lines between. With m worlds the n m dates are pooled: the j-th has
+probability ((j - 1/2) / m + 1/2) / (n + 1), which is i / (n + 1) where the worlds agree
+and symmetric in all cases. A winter without a cold night stays in n as a date never
+reached. Below a risk of 1 / (n + 1) there is no date.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from climrisk.advice.judged import ColdNights
+
+Float = NDArray[np.floating]
+
+LEAST_WINTERS = 3
+
+
+@dataclass(frozen=True)
+class RiskDate:
+    """A date by its risk, or the reason why there is none.
+
+    Parameters
+    ----------
+    day : int or None
+        Day of the growing year (0 is its first day).
+    status : str
+        ``date``; ``never`` (the risk exceeds the share of winters with a cold night);
+        ``always`` (cold at any time of year); ``too rare`` (below what n winters can
+        tell); ``few`` (fewer than three winters).
+    earliest, latest : int or None
+        Range of the winters' own dates, each winter by its middle world.
+    winters : int
+        Winters that could be dated.
+    why : str
+        One sentence.
+    """
+
+    day: int | None
+    status: Literal["date", "never", "always", "too rare", "few"]
+    earliest: int | None
+    latest: int | None
+    winters: int
+    why: str
+
+
+def move_in(nights: ColdNights, risk: float) -> RiskDate:
+    """Return the evening by which to be inside."""
+    first, _ = nights.first_and_last
+    return _dated(first, risk, autumn=True)
+
+
+def move_out(nights: ColdNights, risk: float) -> RiskDate:
+    """Return the evening from which to be out."""
+    _, last = nights.first_and_last
+    return _dated(last, risk, autumn=False)
+
+
+def _dated(dates: Float, risk: float, *, autumn: bool) -> RiskDate:
+    known = dates[np.isfinite(dates).all(axis=1) | np.isinf(dates).any(axis=1)]
+    known = known[~np.isnan(known).any(axis=1)]
+    n = len(known)
+    earliest, latest = _range(known)
+    if n < LEAST_WINTERS:
+        why = (
+            f"only {n} winter{'s' * (n != 1)} known: even odds that the next is colder"
+        )
+        if n == 2:
+            why = "only 2 winters known: one in three that the next beats both"
+        return RiskDate(None, "few", earliest, latest, n, why)
+    if risk < 1 / (n + 1) - 1e-9:
+        why = (
+            f"with {n} winters seen, the chance that the next beats them all is "
+            f"1/{n + 1}"
+        )
+        return RiskDate(None, "too rare", earliest, latest, n, why)
+    signed = known if autumn else -known
+    day = quantile(signed, risk)
+    if day is None:
+        why = f"fewer than {risk:.0%} of winters have a cold night"
+        return RiskDate(None, "never", earliest, latest, n, why)
+    whole = int(np.floor(day + 0.5)) if autumn else int(np.ceil(-day + 0.5))
+    return _worded(whole, risk, n, (earliest, latest), autumn=autumn)
+
+
+def _worded(
+    day: int, risk: float, n: int, span: tuple[int | None, int | None], *, autumn: bool
+) -> RiskDate:
+    if autumn and day <= 0:
+        why = "cold nights may come at any time of the year"
+        return RiskDate(None, "always", *span, n, why)
+    if not autumn and day >= 364:
+        why = "cold nights may come until midsummer"
+        return RiskDate(None, "always", *span, n, why)
+    side = "before" if autumn else "on or after"
+    why = f"in {risk:.0%} of years a cold night comes {side} that evening ({n} winters)"
+    return RiskDate(day, "date", *span, n, why)
+
+
+def quantile(dates: Float, risk: float) -> float | None:
+    """Return the date reached with a probability, or None where it is never reached.
+
+    Parameters
+    ----------
+    dates : ndarray, shape (winter, member)
+        +inf where a winter has no such date.
+    risk : float
+        Probability, at least 1 / (winters + 1).
+    """
+    n, m = dates.shape
+    pooled = np.sort(dates, axis=None)
+    position = ((np.arange(1, n * m + 1) - 0.5) / m + 0.5) / (n + 1)
+    at = float(np.interp(risk, position, np.arange(n * m)))
+    low, high = int(np.floor(at)), int(np.ceil(at))
+    if risk > position[-1] + 1e-12 or np.isinf(pooled[high]):
+        return None
+    share = at - low
+    return float((1 - share) * pooled[low] + share * pooled[high])
+
+
+def _range(known: Float) -> tuple[int | None, int | None]:
+    with np.errstate(invalid="ignore"):
+        middle = np.array([np.median(row) for row in known])
+    middle = middle[np.isfinite(middle)]
+    if len(middle) == 0:
+        return None, None
+    return int(middle.min()), int(middle.max())

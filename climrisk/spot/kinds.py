@@ -1,0 +1,127 @@
+"""Spot kinds and their priors, read from ``data/priors.toml``."""
+
+from __future__ import annotations
+
+import tomllib
+from dataclasses import dataclass, field, fields
+from functools import lru_cache
+from importlib import resources
+from typing import Any, Literal
+
+from climrisk.errors import InputError
+
+Pair = tuple[float, float]
+
+#: Names that a user types, in the order from open to sheltered.
+KINDS = (
+    "as-measured",
+    "open-rail",
+    "yard-floor",
+    "roofed-walkway",
+    "roofed-balcony",
+    "recessed-balcony",
+    "wall-shelf",
+    "glazed-balcony",
+    "glasshouse",
+    "window-sill",
+    "unheated-room",
+    "heated-room",
+)
+
+
+@dataclass(frozen=True)
+class SpotKind:
+    """A kind of spot with its prior; see the head of ``data/priors.toml``.
+
+    A pair is (mean, standard deviation). None where a kind has no such effect.
+    """
+
+    name: str
+    group: Literal["as-measured", "open-air", "glazed", "room", "sill"]
+    words: str
+    wind_mean: float
+    wind_sd: float
+    sky_wall: float
+    sky_top: float
+    beam_frac: float
+    diffuse_frac: float
+    rain: bool
+    basis: str
+    source: tuple[str, ...]
+    still_winter: Pair | None = None
+    still_summer: Pair | None = None
+    windy: Pair | None = None
+    evening_k: Pair | None = None
+    day_k: Pair | None = None
+    lag_h: float = 0.0
+    damping_frac: float = 0.0
+    sun_heat_k_per_w_m2: float = 0.0
+    leak_k: float = 0.0
+    night_noise_sd: float = 0.0
+    mean_hours: int = 36
+    winter_gain_k: Pair | None = None
+    summer_gain_k: Pair | None = None
+    set_point_c: Pair | None = None
+    set_back_c: Pair | None = None
+    u_value: float | None = None
+    sill_share: float | None = None
+    source_texts: tuple[str, ...] = field(default=())
+
+    @property
+    def indoors(self) -> bool:
+        """Whether the spot stands behind closed walls."""
+        return self.group in ("room", "sill")
+
+
+def spot_kind(name: str) -> SpotKind:
+    """Return the kind of a spot by the name a user types.
+
+    Raises
+    ------
+    InputError
+        With the nearest names.
+    """
+    key = name.strip().lower().replace("_", "-").replace(" ", "-")
+    kinds = _read()
+    if key not in kinds:
+        import difflib
+
+        near = difflib.get_close_matches(key, KINDS, n=1, cutoff=0.5)
+        raise InputError(
+            "unknown spot",
+            where="--spot",
+            value=name,
+            allowed=" ".join(KINDS),
+            next_step=f"did you mean {near[0]}?" if near else "choose one of these",
+        )
+    return kinds[key]
+
+
+@lru_cache(maxsize=1)
+def _read() -> dict[str, SpotKind]:
+    text = (
+        resources.files("climrisk.spot").joinpath("data/priors.toml").read_text("utf-8")
+    )
+    data = tomllib.loads(text)
+    return {
+        name: _kind(name, row, data["open_air"], data["sources"])
+        for name, row in data["kind"].items()
+    }
+
+
+def _kind(
+    name: str, row: dict[str, Any], shared: dict[str, Any], sources: dict[str, str]
+) -> SpotKind:
+    known = {f.name for f in fields(SpotKind)}
+    if unknown := set(row) - known:
+        msg = f"priors.toml: {name} has unknown keys {sorted(unknown)}"
+        raise ValueError(msg)
+    values: dict[str, Any] = {
+        k: tuple(v) if isinstance(v, list) else v for k, v in row.items()
+    }
+    values["source_texts"] = tuple(sources[key] for key in row["source"])
+    if row["group"] == "open-air":
+        values.setdefault("windy", (shared["windy_mean"], shared["windy_sd"]))
+    if row["group"] in ("open-air", "glazed"):
+        values["night_noise_sd"] = shared["night_noise_sd"]
+    return SpotKind(name=name, **values)

@@ -1,0 +1,70 @@
+"""Members of a spread: each is one world, drawn once for all winters."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+from statistics import NormalDist
+
+import numpy as np
+from numpy.typing import NDArray
+
+Float = NDArray[np.float64]
+
+#: Quantities that differ between worlds, each with its own stratified draw.
+QUANTITIES = (
+    "still",
+    "windy",
+    "day",
+    "evening",
+    "wind",
+    "cloud",
+    "dew",
+    "room",
+    "regime",
+)
+
+
+@dataclass(frozen=True)
+class Worlds:
+    """Standard scores of every member for every uncertain quantity.
+
+    Parameters
+    ----------
+    scores : dict of str to ndarray, shape (1, case)
+        Standard normal scores, stratified: with m members they are the centers of m
+        equally likely slices. ``still`` ascends with the member, so that member 0 is
+        the coldest world on clear still nights; the others are shuffled.
+    seed : int
+        Of the night-to-night noise.
+    """
+
+    scores: dict[str, Float]
+    seed: int
+
+    @property
+    def count(self) -> int:
+        """Number of members."""
+        return int(self.scores["still"].shape[1])
+
+    def value(self, name: str, pair: tuple[float, float]) -> Float:
+        """Return mean + score * sd of a quantity for every member, shape (1, case)."""
+        return pair[0] + self.scores[name] * pair[1]
+
+    def noise(self, nights: int) -> NDArray[np.float32]:
+        """Return independent standard normal night noise, shape (night, case)."""
+        rng = np.random.default_rng(self.seed)
+        return rng.standard_normal((nights, self.count), dtype=np.float32)
+
+
+@lru_cache(maxsize=8)
+def worlds(count: int, seed: int = 20) -> Worlds:
+    """Return `count` worlds; one member is the middle world without noise."""
+    normal = NormalDist()
+    steps = np.array([normal.inv_cdf((i + 0.5) / count) for i in range(count)])
+    rng = np.random.default_rng(seed)
+    scores = {
+        name: (steps if name == "still" else rng.permutation(steps)).reshape(1, -1)
+        for name in QUANTITIES
+    }
+    return Worlds(scores, seed)

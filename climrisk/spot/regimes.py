@@ -1,0 +1,114 @@
+"""How clear and still, or windy and overcast, each night is.
+
+Most differences between spots exist on clear still nights and vanish in wind. The
+regime weight is 1 on the former and 0 on the latter.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+Float = NDArray[np.floating]
+
+# Wind: 1 up to 2 m/s, 0 from 8 m/s on (Lopes et al. 2013: strong heat islands vanish
+# above 8 m/s; the straight line between is our estimate). Cloud: half under broken,
+# a tenth under overcast (our estimate).
+STILL_M_S, WINDY_M_S = 2.0, 8.0
+_CLOUD, _CLOUD_FACTOR = (0.0, 0.25, 0.6, 1.0), (1.0, 1.0, 0.5, 0.1)
+# Evening cooling: a clear still night loses about this much in the first hours
+# (our estimate); it stands in where wind or cloud is unknown.
+_COOLING_K = 5.0
+
+
+@dataclass(frozen=True)
+class Regimes:
+    """The regime weight of every night.
+
+    Parameters
+    ----------
+    weight : ndarray of float, shape (night,)
+        1 clear and still, 0 windy or overcast; 0.5 where nothing is known.
+    spread : ndarray of float, shape (night,)
+        Standard deviation of the weight by what it was told from.
+    wind_m_s, cloud_frac : ndarray of float, shape (night,)
+        Means over the dark hours; NaN where unknown.
+    """
+
+    weight: Float
+    spread: Float
+    wind_m_s: Float
+    cloud_frac: Float
+
+
+def regimes(
+    night: NDArray[np.int64],
+    dark: NDArray[np.bool_],
+    air_c: Float,
+    wind_m_s: Float | None,
+    cloud_frac: Float | None,
+) -> Regimes:
+    """Return the regime of every night.
+
+    Parameters
+    ----------
+    night : ndarray of int, shape (time,)
+        Index of each hour's night, from 0.
+    dark : ndarray of bool, shape (time,)
+    air_c : ndarray of float, shape (time,)
+    wind_m_s, cloud_frac : ndarray of float, shape (time,), or None
+        10 m wind and cloud cover; NaN where unknown.
+    """
+    count = int(night.max()) + 1
+    wind = _night_mean(wind_m_s, night, dark, count)
+    cloud = _night_mean(cloud_frac, night, dark, count)
+    by_wind = np.clip((WINDY_M_S - wind) / (WINDY_M_S - STILL_M_S), 0.0, 1.0)
+    by_cloud = np.interp(cloud, _CLOUD, _CLOUD_FACTOR)
+    by_cloud[np.isnan(cloud)] = np.nan
+    by_cooling = _cooling_weight(night, dark, air_c, count)
+    no_wind, no_cloud = np.isnan(by_wind), np.isnan(by_cloud)
+    weight = by_wind * by_cloud
+    spread = np.full(count, 0.10)
+    # Wind alone leaves the cloud open, and the cooling tells of it, and so on.
+    only_wind = no_cloud & ~no_wind
+    weight[only_wind] = (by_wind * np.sqrt(by_cooling))[only_wind]
+    only_cloud = no_wind & ~no_cloud
+    weight[only_cloud] = (by_cloud * np.sqrt(by_cooling))[only_cloud]
+    spread[only_wind | only_cloud] = 0.20
+    neither = no_wind & no_cloud
+    weight[neither] = by_cooling[neither]
+    spread[neither] = 0.25
+    lost = np.isnan(weight)
+    weight[lost], spread[lost] = 0.5, 0.35
+    return Regimes(weight, spread, wind, cloud)
+
+
+def _night_mean(
+    values: Float | None,
+    night: NDArray[np.int64],
+    dark: NDArray[np.bool_],
+    count: int,
+) -> Float:
+    if values is None:
+        return np.full(count, np.nan)
+    use = dark & np.isfinite(values)
+    hours = np.bincount(night[use], minlength=count)
+    total = np.bincount(night[use], values[use], count)
+    with np.errstate(invalid="ignore"):
+        return np.where(hours > 0, total / hours, np.nan)
+
+
+def _cooling_weight(
+    night: NDArray[np.int64], dark: NDArray[np.bool_], air_c: Float, count: int
+) -> Float:
+    """Return the weight told from the fall in the first five dark hours."""
+    start = dark & ~np.roll(dark, 1)
+    start[0] = False
+    rows = np.flatnonzero(start)
+    rows = rows[rows + 5 < len(air_c)]
+    fall = air_c[rows] - air_c[rows + 5]
+    out = np.full(count, np.nan)
+    out[night[rows]] = np.clip(fall / _COOLING_K, 0.0, 1.0)
+    return out

@@ -1,0 +1,167 @@
+"""The sky and the sun of a record, with stand-ins for what it does not know."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from climrisk.spot.members import Worlds
+from climrisk.sun import (
+    SunPath,
+    beam_and_diffuse,
+    clear_sky_ghi_w_m2,
+    cloud_transmission,
+)
+from climrisk.weather.series import WeatherSeries
+
+Float = NDArray[np.floating]
+
+# Stand-ins (our estimates): half-clouded sky, a light wind, air damp by dawn.
+ASSUMED_CLOUD = (0.5, 0.25)
+ASSUMED_WIND_M_S = 2.5
+ASSUMED_WIND_LOG_SD = 0.4
+ASSUMED_DEW_BELOW_LOWEST_K = (1.0, 2.0)
+
+
+@dataclass(frozen=True)
+class Stand:
+    """A variable that the record lacks and what stands in for it, in words."""
+
+    variable: str
+    value: str
+    spread: str
+    why: str
+
+
+@dataclass(frozen=True)
+class Sky:
+    """What arrives above the spot, each of shape (time, case) or (time, 1).
+
+    Parameters
+    ----------
+    cloud_frac, wind_m_s, dew_point_c : ndarray
+        Of the station, with stand-ins.
+    beam_w_m2, diffuse_w_m2 : ndarray
+        Sunlight on a plane facing the sun, and diffuse on level ground.
+    sun : SunPath
+    assumed : tuple of Stand
+    """
+
+    cloud_frac: Float
+    wind_m_s: Float
+    dew_point_c: Float
+    beam_w_m2: Float
+    diffuse_w_m2: Float
+    sun: SunPath
+    assumed: tuple[Stand, ...]
+
+
+def sky_of(
+    weather: WeatherSeries, sun: SunPath, night_lowest_c: Float, worlds: Worlds
+) -> Sky:
+    """Return the sky of a record.
+
+    Parameters
+    ----------
+    weather : WeatherSeries
+        One place.
+    sun : SunPath
+        Of the same hours.
+    night_lowest_c : ndarray of float, shape (time, 1)
+        Lowest air temperature of each hour's night, for a missing humidity.
+    worlds : Worlds
+        The spread of what is assumed.
+    """
+    assumed: list[Stand] = []
+    cloud = _cloud(weather, worlds, assumed)
+    wind = _wind(weather, worlds, assumed)
+    dew = _dew(weather, night_lowest_c, worlds, assumed)
+    ghi = _ghi(weather, sun, cloud, assumed)
+    beam, diffuse = beam_and_diffuse(ghi, sun)
+    return Sky(cloud, wind, dew, beam, diffuse, sun, tuple(assumed))
+
+
+def _cloud(weather: WeatherSeries, worlds: Worlds, assumed: list[Stand]) -> Float:
+    known = weather.get("cloud_cover_frac")
+    ghi = weather.get("ghi_w_m2")
+    guess = np.clip(worlds.value("cloud", ASSUMED_CLOUD), 0.0, 1.0)
+    if known is None:
+        assumed.append(
+            Stand(
+                "cloud cover",
+                f"{ASSUMED_CLOUD[0]:g} of the sky",
+                f"standard deviation {ASSUMED_CLOUD[1]:g}",
+                "the record has none" + (", only sunlight" if ghi is not None else ""),
+            )
+        )
+        return np.broadcast_to(guess, (len(weather), worlds.count))
+    return _fill(known, guess, "cloud cover", f"{ASSUMED_CLOUD[0]:g}", assumed)
+
+
+def _wind(weather: WeatherSeries, worlds: Worlds, assumed: list[Stand]) -> Float:
+    known = weather.get("wind_speed_m_s")
+    guess = ASSUMED_WIND_M_S * np.exp(ASSUMED_WIND_LOG_SD * worlds.scores["wind"])
+    text = f"{ASSUMED_WIND_M_S:g} m/s"
+    if known is None:
+        assumed.append(
+            Stand(
+                "wind",
+                text,
+                f"factor {np.exp(ASSUMED_WIND_LOG_SD):.1f} either way",
+                "the record has none",
+            )
+        )
+        return np.broadcast_to(guess, (len(weather), worlds.count))
+    return _fill(known, guess, "wind", text, assumed)
+
+
+def _dew(
+    weather: WeatherSeries, lowest: Float, worlds: Worlds, assumed: list[Stand]
+) -> Float:
+    known = weather.dew_point_c()
+    below, sd = ASSUMED_DEW_BELOW_LOWEST_K
+    guess = np.minimum(lowest - worlds.value("dew", (below, sd)), weather.air_temp_c)
+    text = f"{below:g} K below the night's lowest"
+    if known is None:
+        assumed.append(
+            Stand(
+                "humidity",
+                f"dew point {text}",
+                f"standard deviation {sd:g} K",
+                "the record has none",
+            )
+        )
+        return guess
+    return _fill(known, guess, "humidity", text, assumed)
+
+
+def _ghi(
+    weather: WeatherSeries, sun: SunPath, cloud: Float, assumed: list[Stand]
+) -> Float:
+    known = weather.get("ghi_w_m2")
+    if known is not None and np.isfinite(known).all():
+        return known
+    guess = clear_sky_ghi_w_m2(sun)[:, None] * cloud_transmission(cloud)
+    if known is None:
+        why = "the record has none"
+        assumed.append(
+            Stand("sunlight", "from sun height and cloud", "that of cloud", why)
+        )
+        return guess
+    return _fill(known, guess, "sunlight", "from sun height and cloud", assumed)
+
+
+def _fill(
+    known: Float, guess: Float, variable: str, text: str, assumed: list[Stand]
+) -> Float:
+    """Put the stand-in where the record has holes, and say in how many hours."""
+    holes = np.isnan(known)
+    count = int(holes.sum())
+    if count == 0:
+        return known
+    assumed.append(
+        Stand(variable, text, "as for a record without", f"unknown in {count:,} hours")
+    )
+    return np.where(holes, guess, known)

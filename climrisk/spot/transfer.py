@@ -1,0 +1,197 @@
+"""Station to spot: what reaches the plant where it stands, with its spread."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from climrisk.constants import STANDARD_PRESSURE_PA
+from climrisk.physics.humidity import pressure_at_height_pa
+from climrisk.seasons import Seasons
+from climrisk.spot.air import Nightly, spot_air
+from climrisk.spot.climate import SpotClimate
+from climrisk.spot.kinds import SpotKind
+from climrisk.spot.members import Worlds
+from climrisk.spot.radiation import longwave, sunlight, surfaces
+from climrisk.spot.regimes import Regimes, regimes
+from climrisk.spot.sky import Sky, Stand, sky_of
+from climrisk.sun import night_hours, sun_path
+from climrisk.weather.series import WeatherSeries
+
+Float = NDArray[np.floating]
+
+#: Fall of night minima with height, mean and standard deviation [K/km]; between the
+#: 2.5-3.5 of Blandford et al. 2008 (J. Appl. Meteor. Climatol.) and the 3.9-5.2 mean of
+#: Minder et al. 2010 (JGR 115:D14122); the usual 6.5 fits maxima only.
+MINIMUM_LAPSE_K_KM = (3.5, 1.0)
+_LEAST_WIND_M_S = 0.1
+_ROOM_WIND_M_S = 0.15
+
+
+@dataclass(frozen=True)
+class Prepared:
+    """A record made ready for any spot: its calendar, sky and regimes.
+
+    Parameters
+    ----------
+    weather : WeatherSeries
+    worlds : Worlds
+        The members of the spread; each becomes a case.
+    seasons : Seasons
+    dark : ndarray of bool, shape (time,)
+    air_c : ndarray of float, shape (time, 1 or case)
+        The station's air at the height of the home.
+    sky : Sky
+    nightly : Nightly
+    """
+
+    weather: WeatherSeries
+    worlds: Worlds
+    seasons: Seasons
+    dark: NDArray[np.bool_]
+    air_c: Float
+    sky: Sky
+    nightly: Nightly
+
+    @property
+    def regimes(self) -> Regimes:
+        """Regime of every night, in the order of the record's nights."""
+        return self.nightly.regimes
+
+    @property
+    def assumed(self) -> tuple[Stand, ...]:
+        """What stands in for variables that the record lacks."""
+        return self.sky.assumed
+
+
+def prepare(
+    weather: WeatherSeries, worlds: Worlds, *, spot_elevation_m: float | None = None
+) -> Prepared:
+    """Make a record ready for any spot of a home.
+
+    Parameters
+    ----------
+    weather : WeatherSeries
+        One place.
+    worlds : Worlds
+    spot_elevation_m : float, optional
+        Height of the home; the station's where not given.
+    """
+    place = weather.place
+    sun = sun_path(weather.time, place.latitude_deg, place.longitude_deg)
+    dark = night_hours(sun)
+    seasons = weather.seasons()
+    index = seasons.night - int(seasons.night.min())
+    lowest = _night_lowest(weather.air_temp_c[:, 0], index)
+    told = regimes(
+        index,
+        dark,
+        weather.air_temp_c[:, 0],
+        _first(weather.get("wind_speed_m_s")),
+        _first(weather.get("cloud_cover_frac")),
+    )
+    return Prepared(
+        weather,
+        worlds,
+        seasons,
+        dark,
+        _at_height(weather, worlds, spot_elevation_m),
+        sky_of(weather, sun, lowest, worlds),
+        Nightly.of(seasons, dark, told),
+    )
+
+
+def spot_air_c(prepared: Prepared, kind: SpotKind) -> Float:
+    """Return the air temperature at a spot, float32, shape (time, case). [°C]
+
+    A record measured at the spot takes no offset: use the kind ``as-measured``.
+    """
+    sky = prepared.sky
+    outdoors = sky.beam_w_m2 * sky.sun.sin_elevation[:, None] + sky.diffuse_w_m2
+    return spot_air(
+        kind,
+        prepared.air_c,
+        outdoors,
+        prepared.nightly,
+        prepared.worlds,
+        from_station=prepared.weather.source.measured_at == "station",
+    ).astype(np.float32)
+
+
+def spot_climate(prepared: Prepared, kind: SpotKind) -> SpotClimate:
+    """Return everything that reaches a plant at a spot."""
+    from climrisk.physics.surface import leaf_temp_c
+
+    weather, sky = prepared.weather, prepared.sky
+    spot_c = spot_air_c(prepared, kind)
+    shape = spot_c.shape
+    station_c = weather.air_temp_c
+    around = surfaces(kind, station_c, spot_c, sky, prepared.nightly)
+    wall_lw, top_lw = longwave(kind, station_c, sky, around.surroundings_c)
+    wall_sun, sunny, top_sun = (_full(x, shape) for x in sunlight(kind, sky))
+    wind = _wind(kind, prepared.worlds, sky.wind_m_s, shape)
+    dew = _full(np.minimum(sky.dew_point_c, spot_c), shape)
+    height = weather.place.elevation_m
+    pressure = STANDARD_PRESSURE_PA if height is None else pressure_at_height_pa(height)
+    wall_lw, top_lw = _full(wall_lw, shape), _full(top_lw, shape)
+    leaf = leaf_temp_c(
+        spot_c,
+        wind,
+        longwave_above_w_m2=top_lw,
+        surroundings_c=around.surroundings_c,
+        solar_w_m2=top_sun,
+    )
+    return SpotClimate(
+        time=weather.time,
+        air_c=spot_c,
+        dew_point_c=dew,
+        wind_m_s=wind,
+        longwave_wall_w_m2=wall_lw,
+        longwave_top_w_m2=top_lw,
+        solar_wall_w_m2=wall_sun,
+        solar_wall_sunny_w_m2=sunny,
+        solar_top_w_m2=top_sun,
+        surroundings_c=_full(around.surroundings_c, shape),
+        floor_c=_full(around.floor_c, shape),
+        leaf_c=_full(leaf, shape),
+        rain_reaches=kind.rain,
+        pressure_pa=pressure,
+    )
+
+
+def _at_height(
+    weather: WeatherSeries, worlds: Worlds, spot_elevation_m: float | None
+) -> Float:
+    """Return the station's air at the height of the home, shape (time, 1 or case)."""
+    height = weather.place.elevation_m
+    if spot_elevation_m is None or height is None or spot_elevation_m == height:
+        return weather.air_temp_c
+    lapse = worlds.value("day", MINIMUM_LAPSE_K_KM)
+    return weather.air_temp_c + lapse * (height - spot_elevation_m) / 1000.0
+
+
+def _night_lowest(air_c: Float, night: NDArray[np.int64]) -> Float:
+    lowest = np.full(int(night.max()) + 1, np.inf)
+    np.fmin.at(lowest, night, air_c)
+    lowest[np.isinf(lowest)] = np.nan
+    return lowest[night][:, None]
+
+
+def _wind(
+    kind: SpotKind, worlds: Worlds, wind_m_s: Float, shape: tuple[int, ...]
+) -> Float:
+    if kind.indoors:
+        return np.full(shape, _ROOM_WIND_M_S, dtype=np.float32)
+    factor = np.maximum(worlds.value("wind", (kind.wind_mean, kind.wind_sd)), 0.02)
+    return _full(np.maximum(factor * wind_m_s, _LEAST_WIND_M_S), shape)
+
+
+def _full(x: Float, shape: tuple[int, ...]) -> Float:
+    """Return a contiguous single-precision array of the full shape."""
+    return np.ascontiguousarray(np.broadcast_to(x, shape), dtype=np.float32)
+
+
+def _first(x: Float | None) -> Float | None:
+    return None if x is None else x[:, 0]
