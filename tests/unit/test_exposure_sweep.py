@@ -137,7 +137,7 @@ def test_a_night_needs_four_fifths_of_its_dark_hours():
 
 
 def test_one_known_cold_hour_makes_an_incomplete_night_cold():
-    seasons, dark = calendar(24 * 6)
+    seasons, _ = calendar(24 * 6)
     rows = np.flatnonzero(seasons.night == seasons.night[60])
     x = np.full(24 * 6, 20.0)
     x[rows] = np.nan

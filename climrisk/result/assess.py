@@ -1,0 +1,208 @@
+"""The result of ``climrisk assess``: one plant, one spot, one pot, before buying."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from climrisk.bands import Band
+from climrisk.result.common import Caution, Frozen, Result, WeatherInfo
+
+MonthState = Literal["out", "in", "unsure", "unknown"]
+
+
+class Limit(Frozen):
+    """A plant limit with where it comes from."""
+
+    value: float
+    meaning: str
+    basis: str
+    sources: list[str]
+
+
+class PlantInfo(Frozen):
+    """The plant as its profile knows it."""
+
+    name: str
+    asked: str
+    label: str
+    own: bool
+    limits: dict[str, Limit | None]
+    rest: str | None
+    toxic_note: str | None
+
+
+class SpotInfo(Frozen):
+    """The spot, its prior and its spread."""
+
+    kind: str
+    words: str
+    basis: str
+    sources: list[str]
+    members: int
+    notes: list[str]
+
+
+class PotInfo(Frozen):
+    """The pot and its medium."""
+
+    kind: str
+    diameter_cm: float
+    medium: str
+    time_constant_h: float
+    setup: str
+
+
+class PerYear(Frozen):
+    """Hours in growing years that are wholly inside the record, middle world."""
+
+    typical: float | None
+    worst: float | None
+    worst_label: str | None
+
+
+class Chill(Frozen):
+    """Exposure of air, leaf or root zone to the plant's cold limits.
+
+    Totals are over the whole record. Where the plant has no tolerated limit, its
+    counts are null and `unknown_because` says why.
+    """
+
+    hours_below_preferred: Band | None
+    hours_below_tolerated: Band | None
+    lowest_c: Band
+    longest_run_nights: Band | None
+    preferred_per_growing_year: PerYear | None
+    tolerated_per_growing_year: PerYear | None
+    unknown_because: dict[str, str]
+
+
+class Drop(Frozen):
+    """Night drop: day maximum minus the following night's lowest, middle world."""
+
+    mean_k: float | None
+    p95_k: float | None
+    wanted_k: float | None
+    met: bool | None
+
+
+class Heat(Frozen):
+    """Exposure to the plant's heat limits."""
+
+    limit_c: float | None
+    hours_above_limit: Band | None
+    per_growing_year: PerYear | None
+    warm_night_c: float | None
+    warm_nights: Band | None
+    warm_nights_per_growing_year: PerYear | None
+    highest_c: Band
+    met: bool | None
+    unknown_because: dict[str, str]
+
+
+class Dryness(Frozen):
+    """Dry air at the spot."""
+
+    humidity_low_pct: float | None
+    hours_below_humidity: Band | None
+    hours_above_vpd: dict[str, Band] | None
+    unknown_because: dict[str, str]
+
+
+class Wind(Frozen):
+    """Wind at the plant and gusts of the record."""
+
+    spot_hours_above_8_m_s: Band | None
+    record_hours_gust_above_14_m_s: int | None
+    unknown_because: dict[str, str]
+
+
+class DateRange(Frozen):
+    """Earliest and latest of the winters' own dates, as MM-DD."""
+
+    earliest: str | None
+    latest: str | None
+
+
+class Move(Frozen):
+    """A moving date by its risk."""
+
+    month_day: str | None
+    next_date: str | None
+    range: DateRange
+    risk: float
+    n: int
+    status: Literal["date", "never", "always", "too rare", "few", "typical year"]
+    why: str
+
+
+class MonthShare(Frozen):
+    """What a month state was told from."""
+
+    share_with_cold_night: float | None
+    years: int
+
+
+class ColdestNight(Frozen):
+    """A coldest night of the record, middle world."""
+
+    evening: str
+    lowest_c: float
+
+
+class Winters(Frozen):
+    """Winters that count; a winter without a cold night stays in n."""
+
+    n: int
+    with_cold_night: Band | None
+    with_damaging_night: Band | None
+    coldest: list[ColdestNight]
+
+
+class VerdictInfo(Frozen):
+    """The word, a sentence to act on, and the reasons."""
+
+    word: Literal[
+        "suits", "suits with moves", "indoors in winter", "poor match", "cannot say"
+    ]
+    sentence: str
+    reasons: list[str]
+    indoor_spot: str | None
+
+
+class SeasonBand(Frozen):
+    """Night minima of one week of the growing year, over winters and worlds."""
+
+    week: int
+    starts: str
+    low_c: float | None
+    mid_c: float | None
+    high_c: float | None
+    coldest_c: float | None
+
+
+class AssessResult(Result):
+    """What a spot would do to a plant, and what its keeper should do about it."""
+
+    plant: PlantInfo
+    weather: WeatherInfo
+    spot: SpotInfo
+    pot: PotInfo
+    state: str
+    risk: float
+    air: Chill
+    leaf: Chill
+    root_zone: Chill
+    night_drop: Drop
+    heat: Heat
+    dryness: Dryness
+    wind: Wind
+    months: dict[str, MonthState]
+    months_basis: Literal["winters", "typical year"]
+    month_shares: dict[str, MonthShare]
+    move_in: Move
+    move_out: Move
+    winters: Winters
+    governed_by: Literal["air", "leaf", "root_zone"]
+    verdict: VerdictInfo
+    year_strip: list[SeasonBand]
+    cautions: list[Caution]

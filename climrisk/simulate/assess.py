@@ -1,0 +1,377 @@
+"""Before buying: what would a spot do to a plant in a pot?"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from climrisk import __version__, checks
+from climrisk.advice.cautions import for_plant
+from climrisk.advice.dates import RiskDate, move_in, move_out
+from climrisk.advice.judged import ColdNights
+from climrisk.advice.months import Month, month_states, reconciled
+from climrisk.advice.verdict import Indoors, Needs, Verdict, World, verdict
+from climrisk.errors import InputError
+from climrisk.result.assess import (
+    AssessResult,
+    Drop,
+    MonthShare,
+    Move,
+    PotInfo,
+    SpotInfo,
+    VerdictInfo,
+)
+from climrisk.result.common import Assumed, Caution
+from climrisk.simulate import summary
+from climrisk.simulate.dated import move, winters_info
+from climrisk.simulate.describe import only_known, weather_info
+from climrisk.simulate.judge import Judged, Limits, judge, sweep, warm_nights
+from climrisk.simulate.planted import limits_of, plant_info
+from climrisk.simulate.sentence import assess_sentence
+from climrisk.spot.kinds import SpotKind, spot_kind
+from climrisk.spot.members import worlds
+from climrisk.spot.transfer import Prepared, prepare, spot_air_c
+from climrisk.weather.series import WeatherSeries
+
+if TYPE_CHECKING:
+    from climrisk.plants.model import Profile
+    from climrisk.pot.model import Pot
+
+DEFAULT_RISK = 0.1
+DEFAULT_MEMBERS = 20
+STATES = ("established", "in-spike", "unrooted", "new-import")
+#: Indoor kinds tried for the cold months where no home names its own.
+USUAL_INDOORS = ("unheated-room", "heated-room")
+_WINTER_CORE = {True: (12, 1, 2), False: (6, 7, 8)}
+_GROWING = {True: (5, 6, 7, 8, 9, 10), False: (11, 12, 1, 2, 3, 4)}
+
+
+@dataclass(frozen=True)
+class Question:
+    """What is asked about a plant.
+
+    Parameters
+    ----------
+    plant : Profile
+    asked : str
+        The name as the user wrote it.
+    spot : SpotKind
+    pot : Pot
+    state : str
+        ``established in-spike unrooted new-import``.
+    risk : float
+    members : int
+        Worlds of the spread; 1 is the middle world alone.
+    today : date
+    elevation_m : float, optional
+        Height of the home.
+    indoors : tuple of str
+        Indoor kinds at hand.
+    """
+
+    plant: Profile
+    asked: str
+    spot: SpotKind
+    pot: Pot
+    today: date
+    state: str = "established"
+    risk: float = DEFAULT_RISK
+    members: int = DEFAULT_MEMBERS
+    elevation_m: float | None = None
+    indoors: tuple[str, ...] = USUAL_INDOORS
+
+
+def assess(weather: WeatherSeries, question: Question) -> AssessResult:
+    """Return what a spot would do to a plant, with its uncertainty.
+
+    Parameters
+    ----------
+    weather : WeatherSeries
+    question : Question
+
+    Raises
+    ------
+    InputError
+        A plant without any cold limit, an unknown state, or a risk out of range.
+    """
+    checks.risk(question.risk, where="--risk")
+    if question.state not in STATES:
+        raise InputError(
+            "unknown plant state",
+            where="--state",
+            value=question.state,
+            allowed=" ".join(STATES),
+        )
+    only_known(weather.air_temp_c, weather)
+    limits = limits_of(question.plant, question.state)
+    if limits.preferred_c is None:
+        raise InputError(
+            "the profile has no night minimum to judge by",
+            where=question.plant.name,
+            next_step="put a profile of your own with a source into the user folder",
+        )
+    prepared = prepare(
+        weather, worlds(question.members), spot_elevation_m=question.elevation_m
+    )
+    judged = judge(prepared, question.spot, question.pot, limits)
+    return _Assessment(prepared, question, judged, limits).result()
+
+
+class _Assessment:
+    """One assessment, its parts computed once and handed on."""
+
+    def __init__(
+        self, prepared: Prepared, question: Question, judged: Judged, limits: Limits
+    ) -> None:
+        self.prepared, self.question = prepared, question
+        self.judged, self.limits = judged, limits
+        self.north = prepared.seasons.north
+        preferred = limits.preferred_c if limits.preferred_c is not None else 0.0
+        self.cold = judged.cold(preferred)
+        self.into = move_in(self.cold, question.risk)
+        self.out = move_out(self.cold, question.risk)
+        self.months = self._months(self.cold, self.into, self.out)
+        self.needs = self._needs(judged)
+        self.indoors = tuple(
+            _tried(prepared, spot_kind(name), limits, question) for name in question.indoors
+        )
+        self.by_air = self._verdict(self.cold, self.months)
+        self.governed_by, self.verdict = self._governed(preferred)
+
+    def _months(
+        self, cold: ColdNights, into: RiskDate, out: RiskDate
+    ) -> dict[int, Month]:
+        if self.prepared.weather.typical:
+            return _typical_months(cold)
+        return reconciled(month_states(cold, self.question.risk), into, out, north=self.north)
+
+    def _verdict(self, cold: ColdNights, months: dict[int, Month]) -> Verdict:
+        if self.prepared.weather.typical:
+            rough = self._world(cold, months)
+            word = verdict(rough, (rough, rough), self.indoors, self.question.risk)
+            reasons = (
+                "a typical year has no winters to count and its extremes were taken out",
+                f"as a rough reading it would be “{word.word}”",
+            )
+            return Verdict("cannot say", (*reasons, *word.reasons), word.indoor_spot)
+        count = cold.members
+        edges = (round(0.1 * (count - 1)), round(0.9 * (count - 1)))
+        alone = [cold.world(m) for m in edges]
+        sides = tuple(self._world(w, self._alone(w)) for w in alone)
+        return verdict(
+            self._world(cold, months), (sides[0], sides[1]), self.indoors, self.question.risk
+        )
+
+    def _alone(self, world: ColdNights) -> dict[int, Month]:
+        risk = self.question.risk
+        return self._months(world, move_in(world, risk), move_out(world, risk))
+
+    def _world(self, cold: ColdNights, months: dict[int, Month]) -> World:
+        count, longest = cold.spells()
+        some = len(cold.winters) > 0
+        winters = 99 if self.prepared.weather.typical else len(cold.winters)
+        return World(
+            months,
+            float(np.median(count)) if some else 0.0,
+            float(np.median(longest)) if some else 0.0,
+            winters,
+            self.needs,
+        )
+
+    def _governed(self, preferred: float) -> tuple[str, Verdict]:
+        """Return what governs: a root zone colder than usual may only worsen."""
+        cold = self.judged.cold(preferred, with_root=True)
+        if np.array_equal(cold.cold, self.cold.cold):
+            return "air", self.by_air
+        risk = self.question.risk
+        months = self._months(cold, move_in(cold, risk), move_out(cold, risk))
+        by_root = self._verdict(cold, months)
+        if _RANK[by_root.word] > _RANK[self.by_air.word]:
+            why = "this pot and medium keep the root zone colder than usual"
+            worse = Verdict(by_root.word, (why, *by_root.reasons), by_root.indoor_spot)
+            return "root_zone", worse
+        return "air", self.by_air
+
+    def _needs(self, judged: Judged) -> Needs:
+        return _needs(judged, self.question.plant, self.prepared, self.limits)
+
+    def result(self) -> AssessResult:
+        question, judged = self.question, self.judged
+        prepared, weather = self.prepared, self.prepared.weather
+        moves = self.verdict.word not in ("suits",)
+        assumed = tuple(
+            Assumed(variable=a.variable, value=a.value, spread=a.spread, why=a.why)
+            for a in prepared.assumed
+        )
+        result = AssessResult(
+            command="assess",
+            version=__version__,
+            plant=plant_info(question.plant, question.asked, question.state),
+            weather=weather_info(weather, assumed),
+            spot=_spot_info(question.spot, weather, question.members),
+            pot=_pot_info(question.pot),
+            state=question.state,
+            risk=question.risk,
+            air=summary.chill(judged.air, self.limits, prepared),
+            leaf=summary.chill(judged.leaf, self.limits, prepared),
+            root_zone=summary.chill(judged.root, self.limits, prepared),
+            night_drop=self._drop(),
+            heat=summary.heat(judged, prepared, met=self._heat_met()),
+            dryness=summary.dryness(judged, prepared),
+            wind=summary.wind(judged, prepared),
+            months={str(m): row.state for m, row in self.months.items()},
+            months_basis="typical year" if weather.typical else "winters",
+            month_shares={
+                str(m): MonthShare(
+                    share_with_cold_night=None if row.share is None else round(row.share, 3),
+                    years=row.years,
+                )
+                for m, row in self.months.items()
+            },
+            move_in=self._move(self.into),
+            move_out=self._move(self.out),
+            winters=winters_info(judged, self.cold, typical=weather.typical),
+            governed_by=self.governed_by,
+            verdict=VerdictInfo(
+                word=self.verdict.word,
+                sentence="",
+                reasons=list(self.verdict.reasons),
+                indoor_spot=self.verdict.indoor_spot,
+            ),
+            year_strip=summary.year_strip(judged.air),
+            cautions=[
+                Caution(topic=c.topic, text=c.text)
+                for c in for_plant(
+                    question.plant.toxic_note,
+                    medium=question.pot.medium_name,
+                    outdoors=not question.spot.indoors,
+                    moves=moves,
+                )
+            ],
+        )
+        spoken = result.verdict.model_copy(update={"sentence": assess_sentence(result)})
+        return result.model_copy(update={"verdict": spoken})
+
+    def _move(self, told: RiskDate) -> Move:
+        return move(
+            told,
+            risk=self.question.risk,
+            today=self.question.today,
+            north=self.north,
+            typical=self.prepared.weather.typical,
+        )
+
+    def _heat_met(self) -> bool | None:
+        if self.limits.hot_c is None and self.limits.warm_night_c is None:
+            return None
+        return self.needs.heat_met
+
+    def _drop(self) -> Drop:
+        drop = self.judged.air.nights.drop_k
+        middle = np.nanmedian(drop, axis=1)
+        middle = middle[np.isfinite(middle)]
+        wanted = self.needs.wanted_drop_k
+        some = middle.size > 0
+        return Drop(
+            mean_k=round(float(middle.mean()), 2) if some else None,
+            p95_k=round(float(np.percentile(middle, 95)), 2) if some else None,
+            wanted_k=wanted,
+            met=None if wanted is None else self.needs.drop_met,
+        )
+
+
+_RANK = {
+    "suits": 0,
+    "suits with moves": 1,
+    "indoors in winter": 2,
+    "cannot say": 3,
+    "poor match": 4,
+}
+
+
+def _needs(judged: Judged, plant: Profile, prepared: Prepared, limits: Limits) -> Needs:
+    hot = summary.per_year(judged.hot, 0, prepared) if limits.hot_c is not None else None
+    warm = None
+    if limits.warm_night_c is not None:
+        counted = summary.year_counts(warm_nights(judged), judged, prepared)
+        warm = None if counted is None else counted.typical
+    nights = judged.air.nights
+    winter = np.isin(nights.month, _WINTER_CORE[nights.north])
+    growing = np.isin(nights.month, _GROWING[nights.north])
+    wanted = plant.night_drop_required_k
+    return Needs(
+        hot_hours=None if hot is None else hot.typical,
+        warm_nights=warm,
+        winter_night_c=_middle(nights.lowest_c[winter]),
+        wants_cool_rest=plant.rest == "cool_dry",
+        drop_k=_middle(nights.drop_k[growing]),
+        wanted_drop_k=None if wanted is None else wanted[0],
+    )
+
+
+def _middle(values: np.ndarray) -> float | None:
+    values = values[np.isfinite(values)]
+    return float(np.median(values)) if values.size else None
+
+
+def _tried(
+    prepared: Prepared, kind: SpotKind, limits: Limits, question: Question
+) -> Indoors:
+    """Return how an indoor spot would serve in winter."""
+    nights = sweep(prepared, spot_air_c(prepared, kind), []).nights
+    preferred = limits.preferred_c if limits.preferred_c is not None else 0.0
+    cold = ColdNights.of(nights, preferred)
+    n = max(len(cold.winters), 1)
+    winter = np.isin(nights.month, _WINTER_CORE[nights.north])
+    needs = Needs(
+        winter_night_c=_middle(nights.lowest_c[winter]),
+        wants_cool_rest=question.plant.rest == "cool_dry",
+    )
+    return Indoors(kind.name, float(cold.winters_with_cold().mean() / n), needs)
+
+
+def _typical_months(cold: ColdNights) -> dict[int, Month]:
+    """Return month states of a typical year: one year, no risk."""
+    states = month_states(cold, 0.1)
+    out = {}
+    for month, row in states.items():
+        rows = cold.month == month
+        share = float(cold.cold[rows].any(axis=0).mean()) if rows.any() else None
+        state = row.state if share is None else ("in" if share >= 0.5 else "out")
+        out[month] = Month(state, share, 1 if share is not None else 0)
+    return out
+
+
+def _spot_info(kind: SpotKind, weather: WeatherSeries, members: int) -> SpotInfo:
+    notes = []
+    at = weather.source.measured_at
+    if at == "spot" and kind.name != "as-measured":
+        notes.append(
+            f"the record is taken as measured at a spot, and the offsets of "
+            f"{kind.name} are added to it; use --spot as-measured if it is this spot"
+        )
+    if at == "station" and kind.name == "as-measured":
+        notes.append("no offset added: the plant is taken to stand beside the station")
+    return SpotInfo(
+        kind=kind.name,
+        words=kind.words,
+        basis=kind.basis,
+        sources=list(kind.source_texts),
+        members=members,
+        notes=notes,
+    )
+
+
+def _pot_info(pot: Pot) -> PotInfo:
+    from climrisk.pot.root_zone import time_constant_h
+
+    return PotInfo(
+        kind=pot.kind,
+        diameter_cm=pot.diameter_cm,
+        medium=pot.medium_name,
+        time_constant_h=round(time_constant_h(pot), 2),
+        setup="(8,1) radial, 4 sub-steps an hour",
+    )

@@ -1,0 +1,62 @@
+"""A profile as limits to judge by and as part of a result."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from climrisk.result.assess import Limit, PlantInfo
+from climrisk.simulate.judge import Limits
+
+if TYPE_CHECKING:
+    from climrisk.plants.model import LimitRow, Profile
+
+#: Profile limits that a result shows, by our name.
+SHOWN = ("preferred", "tolerated", "hot_limit", "warm_night", "humidity_low_pct")
+
+
+def limits_of(plant: Profile, state: str) -> Limits:
+    """Return the limits of a plant in a state.
+
+    A row that a source gives for the state (``when``) goes before the general one.
+    """
+    return Limits(
+        preferred_c=_value(plant, "preferred", state),
+        tolerated_c=_value(plant, "tolerated", state),
+        hot_c=_value(plant, "hot_limit", state),
+        warm_night_c=_value(plant, "warm_night", state),
+        humidity_low_pct=_value(plant, "humidity_low_pct", state),
+    )
+
+
+def plant_info(plant: Profile, asked: str, state: str) -> PlantInfo:
+    """Return the plant as its profile knows it."""
+    return PlantInfo(
+        name=plant.name,
+        asked=asked,
+        label=plant.label,
+        own=plant.own,
+        limits={kind: _limit(plant, kind, state) for kind in SHOWN},
+        rest=plant.rest,
+        toxic_note=plant.toxic_note,
+    )
+
+
+def _row(plant: Profile, kind: str, state: str) -> LimitRow | None:
+    return plant.limit(kind, when=state) or plant.limit(kind)
+
+
+def _value(plant: Profile, kind: str, state: str) -> float | None:
+    row = _row(plant, kind, state)
+    return None if row is None else row.value
+
+
+def _limit(plant: Profile, kind: str, state: str) -> Limit | None:
+    row = _row(plant, kind, state)
+    if row is None:
+        return None
+    return Limit(
+        value=row.value,
+        meaning=row.meaning,
+        basis=row.basis,
+        sources=list(row.sources),
+    )

@@ -1,0 +1,234 @@
+"""What was met, as the numbers of a result."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from climrisk.bands import Band
+from climrisk.exposure.hours import Exposure
+from climrisk.physics import humidity
+from climrisk.result.assess import (
+    Chill,
+    ColdestNight,
+    Dryness,
+    Heat,
+    PerYear,
+    SeasonBand,
+    Wind,
+)
+from climrisk.seasons import as_date, season_date
+from climrisk.simulate.judge import Judged, Limits, sweep, warm_nights
+from climrisk.spot.transfer import Prepared
+
+Float = NDArray[np.floating]
+
+#: Vapor pressure deficits counted for every plant; stated levels, our estimate of
+#: lively, hard and harsh drying for thin leaves. [kPa]
+VPD_LEVELS_KPA = (1.0, 1.5, 2.0)
+#: Wind at the plant from which leaves rock, and gusts from which growers report
+#: falling pots (about 50 km/h, one writer). [m/s]
+WINDY_M_S, GUST_M_S = 8.0, 14.0
+
+
+def chill(swept: Exposure, limits: Limits, prepared: Prepared) -> Chill:
+    """Return the exposure of air, leaf or root zone to the cold limits."""
+    names = {"preferred": limits.preferred_c, "tolerated": limits.tolerated_c}
+    place = {}
+    for name, limit in names.items():
+        if limit is not None:
+            place[name] = len(place)
+    reasons = {
+        f"hours_below_{name}": f"no source gives a {name} limit for this plant"
+        for name, limit in names.items()
+        if limit is None
+    }
+    bands = {name: _hours(swept, k) for name, k in place.items()}
+    years = {name: per_year(swept, k, prepared) for name, k in place.items()}
+    run = None
+    if "preferred" in place:
+        low, mid, high = swept.longest_run_nights(place["preferred"])
+        run = Band.of(mid) if (low == high).all() else _outer(low, mid, high)
+    return Chill(
+        hours_below_preferred=bands.get("preferred"),
+        hours_below_tolerated=bands.get("tolerated"),
+        lowest_c=_rounded(Band.of(np.nanmin(swept.nights.lowest_c, axis=0)), 1),
+        longest_run_nights=run,
+        preferred_per_growing_year=years.get("preferred"),
+        tolerated_per_growing_year=years.get("tolerated"),
+        unknown_because=reasons,
+    )
+
+
+def _hours(swept: Exposure, k: int) -> Band:
+    unknown = float(np.median(swept.total_unknown))
+    return _rounded(Band.of(swept.total_hours[k], unknown=unknown), 0)
+
+
+def _outer(low: Float, mid: Float, high: Float) -> Band:
+    """Return a band that unknown nights widen."""
+    inner = Band.of(mid)
+    return Band(
+        float(np.percentile(low, 10)), inner.mid, float(np.percentile(high, 90))
+    )
+
+
+def _rounded(band: Band, digits: int) -> Band:
+    def cut(x: float | None) -> float | None:
+        return None if x is None else round(x, digits)
+
+    return Band(cut(band.low), cut(band.mid), cut(band.high), cut(band.unknown))
+
+
+def per_year(swept: Exposure, k: int, prepared: Prepared) -> PerYear | None:
+    """Return hours of a typical and of the worst whole growing year, middle world."""
+    whole = _whole_years(swept)
+    if not whole.any():
+        return None
+    hours = np.median(swept.hours[:, :, k].sum(axis=1), axis=1)[whole]
+    years = swept.years[whole]
+    worst = int(np.argmax(hours))
+    return PerYear(
+        typical=round(float(np.median(hours)), 1),
+        worst=round(float(hours[worst]), 1),
+        worst_label=prepared.seasons.label(int(years[worst])),
+    )
+
+
+def _whole_years(swept: Exposure) -> NDArray[np.bool_]:
+    """Return the growing years wholly inside the record and at least 80 % known."""
+    expected = swept.expected.sum(axis=1)
+    unknown = np.median(swept.unknown.sum(axis=1), axis=1)
+    return np.asarray((expected >= 8760) & (unknown <= 0.2 * expected))
+
+
+def heat(judged: Judged, prepared: Prepared, *, met: bool | None) -> Heat:
+    """Return the exposure to heat limits."""
+    limits, nights = judged.limits, judged.air.nights
+    reasons = {}
+    hours = years = None
+    if limits.hot_c is None:
+        reasons["hours_above_limit"] = "no source gives a heat limit for this plant"
+    else:
+        hours = _hours(judged.hot, 0)
+        years = per_year(judged.hot, 0, prepared)
+    warm = warm_years = None
+    if limits.warm_night_c is None:
+        reasons["warm_nights"] = "no source says that warm nights harm this plant"
+    else:
+        count = warm_nights(judged)
+        warm = _rounded(Band.of(count.sum(axis=0)), 0)
+        warm_years = year_counts(count, judged, prepared)
+    highest = -np.nanmin(judged.hot.nights.lowest_c, axis=0)
+    return Heat(
+        limit_c=limits.hot_c,
+        hours_above_limit=hours,
+        per_growing_year=years,
+        warm_night_c=limits.warm_night_c,
+        warm_nights=warm,
+        warm_nights_per_growing_year=warm_years,
+        highest_c=_rounded(Band.of(highest), 1),
+        met=met,
+        unknown_because=reasons,
+    )
+
+
+def year_counts(
+    nights: NDArray[np.bool_], judged: Judged, prepared: Prepared
+) -> PerYear | None:
+    whole = judged.air.years[_whole_years(judged.air)]
+    if len(whole) == 0:
+        return None
+    year = judged.air.nights.growing_year
+    counts = [float(np.median(nights[year == y].sum(axis=0))) for y in whole]
+    worst = int(np.argmax(counts))
+    return PerYear(
+        typical=float(np.median(counts)),
+        worst=counts[worst],
+        worst_label=prepared.seasons.label(int(whole[worst])),
+    )
+
+
+def dryness(judged: Judged, prepared: Prepared) -> Dryness:
+    """Return hours of dry air at the spot."""
+    climate, limit = judged.climate, judged.limits.humidity_low_pct
+    reasons = {}
+    below = None
+    if limit is None:
+        reasons["hours_below_humidity"] = "no source gives a humidity for this plant"
+    else:
+        relative = humidity.rel_humidity_pct(climate.air_c, climate.dew_point_c)
+        below = _hours(sweep(prepared, relative, [limit]), 0)
+    deficit = humidity.vpd_kpa(climate.air_c, climate.dew_point_c)
+    swept = sweep(prepared, -deficit, [-v for v in VPD_LEVELS_KPA])
+    levels = {f"{v:g}": _hours(swept, k) for k, v in enumerate(VPD_LEVELS_KPA)}
+    return Dryness(
+        humidity_low_pct=limit,
+        hours_below_humidity=below,
+        hours_above_vpd=levels,
+        unknown_because=reasons,
+    )
+
+
+def wind(judged: Judged, prepared: Prepared) -> Wind:
+    """Return wind at the plant and gusts of the record."""
+    swept = sweep(prepared, -judged.climate.wind_m_s, [-WINDY_M_S])
+    gust = prepared.weather.get("wind_gust_m_s")
+    reasons = {}
+    count = None
+    if gust is None:
+        reasons["record_hours_gust_above_14_m_s"] = "the record has no gusts"
+    else:
+        count = int((gust > GUST_M_S).sum())
+    return Wind(
+        spot_hours_above_8_m_s=_hours(swept, 0),
+        record_hours_gust_above_14_m_s=count,
+        unknown_because=reasons,
+    )
+
+
+def coldest_nights(swept: Exposure, count: int = 5) -> list[ColdestNight]:
+    """Return the coldest nights of the record by the middle world."""
+    lowest = np.nanmedian(swept.nights.lowest_c, axis=1)
+    order = np.argsort(np.where(np.isnan(lowest), np.inf, lowest), kind="stable")
+    return [
+        ColdestNight(
+            evening=as_date(int(swept.nights.evening[i])).isoformat(),
+            lowest_c=round(float(lowest[i]), 1),
+        )
+        for i in order[:count]
+        if np.isfinite(lowest[i])
+    ]
+
+
+def year_strip(swept: Exposure) -> list[SeasonBand]:
+    """Return the spread of night minima by week of the growing year."""
+    nights = swept.nights
+    week = np.minimum(nights.day_of_season // 7, 51)
+    out = []
+    for w in range(52):
+        values = nights.lowest_c[week == w]
+        values = values[np.isfinite(values)]
+        month, day = season_date(w * 7, north=nights.north)
+        starts = f"{month:02d}-{day:02d}"
+        if values.size == 0:
+            out.append(
+                SeasonBand(
+                    week=w, starts=starts, low_c=None, mid_c=None, high_c=None,
+                    coldest_c=None,
+                )
+            )
+            continue
+        low, mid, high = (round(float(v), 1) for v in np.percentile(values, (10, 50, 90)))
+        middle = np.nanmin(np.nanmedian(nights.lowest_c[week == w], axis=1))
+        out.append(
+            SeasonBand(
+                week=w,
+                starts=starts,
+                low_c=low,
+                mid_c=mid,
+                high_c=high,
+                coldest_c=round(float(middle), 1),
+            )
+        )
+    return out

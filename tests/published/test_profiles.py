@@ -1,0 +1,79 @@
+"""The profiles against values copied by hand from the sources' table."""
+
+from __future__ import annotations
+
+import csv
+from pathlib import Path
+
+import pytest
+
+from climrisk.plants.model import MEANINGS
+from climrisk.plants.registry import all_profiles, find, sources
+
+ROWS = list(csv.DictReader(Path(__file__).with_name("profile_values.csv").open()))
+
+
+@pytest.fixture(scope="module")
+def profiles():
+    return list(all_profiles())
+
+
+@pytest.mark.parametrize("row", ROWS, ids=lambda r: f"{r['plant']}-{r['source']}")
+def test_published_value(row):
+    # One row a value and source, as each source (its key in SOURCES.toml) states it.
+    rows = getattr(find(row["plant"]).limits, row["kind"])
+    match = [r for r in rows if r.value == float(row["value"])]
+    assert any(
+        row["source"] in r.sources
+        and r.meaning == row["meaning"]
+        and r.basis == "published"
+        for r in match
+    )
+
+
+def test_all_taxa_are_there_and_can_be_judged(profiles):
+    assert len(profiles) == 110
+    assert all(p.limit("preferred") is not None for p in profiles)
+
+
+def test_every_source_key_resolves(profiles):
+    known = set(sources())
+    assert {key for p in profiles for key in p.source_keys} <= known
+
+
+def test_memory_has_no_source_and_published_has_one(profiles):
+    for p in profiles:
+        for kind in MEANINGS:
+            for row in getattr(p.limits, kind):
+                assert (row.basis == "published") == bool(row.sources), (p.name, kind)
+
+
+def test_tolerated_is_only_what_a_source_calls_so(profiles):
+    for p in profiles:
+        for row in p.limits.tolerated:
+            assert row.meaning in ("tolerated_limit", "stated_minimum")
+            assert row.basis == "published"
+
+
+def test_injury_and_survived_are_never_limits():
+    # Hibiscus-like cases: an injury report alone gives no tolerated limit.
+    spathiphyllum = find("Spathiphyllum")
+    assert spathiphyllum.limits.injury
+    assert spathiphyllum.limit("tolerated") is None
+    assert find("Stanhopea").limits.survived
+    assert find("Stanhopea").limit("tolerated") is None
+
+
+def test_general_rules_are_no_requirement():
+    # Frowine's general night drop is said of orchids at large.
+    assert find("Cymbidium, standard hybrids").night_drop_required_k is None
+    # Blanchard & Runkle 2006: no fall is needed for Phalaenopsis to spike.
+    assert find("Phalaenopsis hybrids").night_drop_required_k is None
+
+
+def test_limits_are_in_order(profiles):
+    for p in profiles:
+        preferred, tolerated = p.limit("preferred"), p.limit("tolerated")
+        if tolerated is not None:
+            assert tolerated.value <= preferred.value
+        assert p.limit("hot_limit") is None or p.limit("hot_limit").value > 15
