@@ -38,8 +38,8 @@ def number_in(
 
 
 def hourly_values(
-    name: str, values: NDArray[np.float64], *, where: str
-) -> NDArray[np.float64]:
+    name: str, values: NDArray[np.floating], *, where: str
+) -> NDArray[np.floating]:
     """Return values of a known variable, or raise on the first impossible one.
 
     Parameters

@@ -51,8 +51,8 @@ NOT_LISTED = CautionText(
 )
 DUST = CautionText(
     "dust",
-    "Pour dry medium outdoors, damped and with a mask: its dust irritates and may carry "
-    "crystalline silica or mold spores.",
+    "Pour dry medium outdoors, damped and with a mask: its dust irritates and may "
+    "carry crystalline silica or mold spores.",
 )
 PESTS = CautionText(
     "pests",

@@ -136,7 +136,8 @@ class _Assessment:
         self.months = self._months(self.cold, self.into, self.out)
         self.needs = self._needs(judged)
         self.indoors = tuple(
-            _tried(prepared, spot_kind(name), limits, question) for name in question.indoors
+            _tried(prepared, spot_kind(name), limits, question)
+            for name in question.indoors
         )
         self.by_air = self._verdict(self.cold, self.months)
         self.governed_by, self.verdict = self._governed(preferred)
@@ -146,14 +147,16 @@ class _Assessment:
     ) -> dict[int, Month]:
         if self.prepared.weather.typical:
             return _typical_months(cold)
-        return reconciled(month_states(cold, self.question.risk), into, out, north=self.north)
+        return reconciled(
+            month_states(cold, self.question.risk), into, out, north=self.north
+        )
 
     def _verdict(self, cold: ColdNights, months: dict[int, Month]) -> Verdict:
         if self.prepared.weather.typical:
             rough = self._world(cold, months)
             word = verdict(rough, (rough, rough), self.indoors, self.question.risk)
             reasons = (
-                "a typical year has no winters to count and its extremes were taken out",
+                "a typical year has no winters to count, and its extremes are gone",
                 f"as a rough reading it would be “{word.word}”",
             )
             return Verdict("cannot say", (*reasons, *word.reasons), word.indoor_spot)
@@ -162,7 +165,10 @@ class _Assessment:
         alone = [cold.world(m) for m in edges]
         sides = tuple(self._world(w, self._alone(w)) for w in alone)
         return verdict(
-            self._world(cold, months), (sides[0], sides[1]), self.indoors, self.question.risk
+            self._world(cold, months),
+            (sides[0], sides[1]),
+            self.indoors,
+            self.question.risk,
         )
 
     def _alone(self, world: ColdNights) -> dict[int, Month]:
@@ -226,7 +232,9 @@ class _Assessment:
             months_basis="typical year" if weather.typical else "winters",
             month_shares={
                 str(m): MonthShare(
-                    share_with_cold_night=None if row.share is None else round(row.share, 3),
+                    share_with_cold_night=None
+                    if row.share is None
+                    else round(row.share, 3),
                     years=row.years,
                 )
                 for m, row in self.months.items()
@@ -293,7 +301,9 @@ _RANK = {
 
 
 def _needs(judged: Judged, plant: Profile, prepared: Prepared, limits: Limits) -> Needs:
-    hot = summary.per_year(judged.hot, 0, prepared) if limits.hot_c is not None else None
+    hot = (
+        summary.per_year(judged.hot, 0, prepared) if limits.hot_c is not None else None
+    )
     warm = None
     if limits.warm_night_c is not None:
         counted = summary.year_counts(warm_nights(judged), judged, prepared)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+
 import numpy as np
 
 from climrisk.advice.dates import RiskDate

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 
 Float = NDArray[np.floating]
 
+
 @dataclass(frozen=True)
 class Limits:
     """The limits of a plant that are judged; None where it has none. [°C, %]"""
@@ -101,6 +102,7 @@ def judge(prepared: Prepared, kind: SpotKind, pot: Pot, limits: Limits) -> Judge
 
 
 def sweep(prepared: Prepared, values: Float, thresholds: list[float]) -> Exposure:
+    """Sweep hourly values of a spot below thresholds."""
     return expose(values, prepared.seasons, prepared.dark, np.array(thresholds))
 
 
@@ -111,5 +113,3 @@ def warm_nights(judged: Judged) -> NDArray[np.bool_]:
     if limit is None:
         return np.zeros(nights.lowest_c.shape, dtype=bool)
     return (nights.lowest_c > limit) & nights.valid
-
-

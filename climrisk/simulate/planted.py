@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
+from climrisk.plants.model import Kind, LimitRow, Profile
 from climrisk.result.assess import Limit, PlantInfo
 from climrisk.simulate.judge import Limits
 
-if TYPE_CHECKING:
-    from climrisk.plants.model import LimitRow, Profile
-
 #: Profile limits that a result shows, by our name.
-SHOWN = ("preferred", "tolerated", "hot_limit", "warm_night", "humidity_low_pct")
+SHOWN: tuple[Kind, ...] = (
+    "preferred",
+    "tolerated",
+    "hot_limit",
+    "warm_night",
+    "humidity_low_pct",
+)
 
 
 def limits_of(plant: Profile, state: str) -> Limits:
@@ -41,16 +43,16 @@ def plant_info(plant: Profile, asked: str, state: str) -> PlantInfo:
     )
 
 
-def _row(plant: Profile, kind: str, state: str) -> LimitRow | None:
+def _row(plant: Profile, kind: Kind, state: str) -> LimitRow | None:
     return plant.limit(kind, when=state) or plant.limit(kind)
 
 
-def _value(plant: Profile, kind: str, state: str) -> float | None:
+def _value(plant: Profile, kind: Kind, state: str) -> float | None:
     row = _row(plant, kind, state)
     return None if row is None else row.value
 
 
-def _limit(plant: Profile, kind: str, state: str) -> Limit | None:
+def _limit(plant: Profile, kind: Kind, state: str) -> Limit | None:
     row = _row(plant, kind, state)
     if row is None:
         return None

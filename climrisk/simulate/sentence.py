@@ -61,7 +61,11 @@ def _heat(result: AssessResult) -> str:
         parts.append(f"{warm.typical:.0f} nights stay above {heat.warm_night_c:g} °C")
     if hours is not None and hours.typical:
         parts.append(f"{hours.typical:.0f} hours rise above {heat.limit_c:g} °C")
-    return f"Its heat limit is passed: {' and '.join(parts)} in a typical year." if parts else ""
+    return (
+        f"Its heat limit is passed: {' and '.join(parts)} in a typical year."
+        if parts
+        else ""
+    )
 
 
 def spoken(row: Move) -> str:

@@ -34,7 +34,7 @@ WINDY_M_S, GUST_M_S = 8.0, 14.0
 def chill(swept: Exposure, limits: Limits, prepared: Prepared) -> Chill:
     """Return the exposure of air, leaf or root zone to the cold limits."""
     names = {"preferred": limits.preferred_c, "tolerated": limits.tolerated_c}
-    place = {}
+    place: dict[str, int] = {}
     for name, limit in names.items():
         if limit is not None:
             place[name] = len(place)
@@ -104,7 +104,7 @@ def _whole_years(swept: Exposure) -> NDArray[np.bool_]:
 
 def heat(judged: Judged, prepared: Prepared, *, met: bool | None) -> Heat:
     """Return the exposure to heat limits."""
-    limits, nights = judged.limits, judged.air.nights
+    limits = judged.limits
     reasons = {}
     hours = years = None
     if limits.hot_c is None:
@@ -136,6 +136,7 @@ def heat(judged: Judged, prepared: Prepared, *, met: bool | None) -> Heat:
 def year_counts(
     nights: NDArray[np.bool_], judged: Judged, prepared: Prepared
 ) -> PerYear | None:
+    """Return how many of some nights a typical and the worst growing year have."""
     whole = judged.air.years[_whole_years(judged.air)]
     if len(whole) == 0:
         return None
@@ -214,12 +215,18 @@ def year_strip(swept: Exposure) -> list[SeasonBand]:
         if values.size == 0:
             out.append(
                 SeasonBand(
-                    week=w, starts=starts, low_c=None, mid_c=None, high_c=None,
+                    week=w,
+                    starts=starts,
+                    low_c=None,
+                    mid_c=None,
+                    high_c=None,
                     coldest_c=None,
                 )
             )
             continue
-        low, mid, high = (round(float(v), 1) for v in np.percentile(values, (10, 50, 90)))
+        low, mid, high = (
+            round(float(v), 1) for v in np.percentile(values, (10, 50, 90))
+        )
         middle = np.nanmin(np.nanmedian(nights.lowest_c[week == w], axis=1))
         out.append(
             SeasonBand(

@@ -16,7 +16,7 @@ from climrisk.physics import humidity
 from climrisk.sun import clear_sky_ghi_w_m2, cloud_transmission, sun_path
 from climrisk.weather.series import Place, Source, WeatherSeries
 
-Float = NDArray[np.float64]
+Float = NDArray[np.floating]
 
 VELADRAG = Place("Veladrag airfield (invented)", 44.1, 15.1, 74.0, "Etc/GMT-1")
 FIRST_YEAR = 1995
@@ -58,9 +58,7 @@ def demo_weather(seed: int = 2) -> WeatherSeries:
 class _Daily:
     """Daily level, cloud, wind and dryness, with spells placed in every winter."""
 
-    def __init__(
-        self, days: NDArray[np.datetime64], rng: np.random.Generator
-    ) -> None:
+    def __init__(self, days: NDArray[np.datetime64], rng: np.random.Generator) -> None:
         n = len(days)
         month = days.astype("datetime64[M]").astype(np.int64) % 12 + 1
         self.winter = np.isin(month, (11, 12, 1, 2, 3))
@@ -138,7 +136,7 @@ def _hourly(
 def _smooth(daily: Float) -> Float:
     """Return hours by straight lines between the days' noons."""
     noon = np.arange(len(daily)) * 24.0 + 12.0
-    return np.interp(np.arange(len(daily) * 24) + 0.5, noon, daily)
+    return np.asarray(np.interp(np.arange(len(daily) * 24) + 0.5, noon, daily))
 
 
 def _red(n: int, persistence: float, rng: np.random.Generator) -> Float:

@@ -16,7 +16,7 @@ from climrisk.physics import humidity
 from climrisk.seasons import Seasons
 from climrisk.variables import VARIABLES
 
-Float = NDArray[np.float64]
+Float = NDArray[np.floating]
 
 
 class Origin(IntEnum):

@@ -1,0 +1,117 @@
+"""How much of a daily wave reaches the middle of a pot, and how late."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from climrisk.errors import InputError
+from climrisk.pot.grid import Shells
+
+_PERIODS = 12
+
+
+@dataclass(frozen=True)
+class Wave:
+    """A wave inside the pot against that of the air.
+
+    Parameters
+    ----------
+    amplitude_ratio : float
+        Its amplitude over that of the air. [-]
+    lag_h : float
+        How much later it comes. [h]
+    """
+
+    amplitude_ratio: float
+    lag_h: float
+
+
+@dataclass(frozen=True)
+class DailyResponse:
+    """The wave at the axis and of the volume mean."""
+
+    axis: Wave
+    mean: Wave
+
+
+def daily_response(
+    radius_m: float,
+    conductivity_w_mk: float,
+    heat_capacity_j_m3k: float,
+    h_w_m2k: float,
+    *,
+    h_top_w_m2k: float | None = None,
+    height_m: float | None = None,
+    period_h: float = 24.0,
+    n_r: int = 8,
+    n_z: int = 1,
+) -> DailyResponse:
+    """Return the response of a cylinder to a wave of air temperature.
+
+    The kernel itself marches a sine of air temperature, without radiation and
+    evaporation, until the start is forgotten.
+
+    Parameters
+    ----------
+    radius_m, conductivity_w_mk, heat_capacity_j_m3k : float
+    h_w_m2k : float
+        Film coefficient of the wall.
+    h_top_w_m2k : float, optional
+        Of the top; the wall's where not given.
+    height_m : float, optional
+        Without it only the wall exchanges heat; with it the top too, and the bottom is
+        insulated.
+    period_h : float
+        Period of the wave. [h]
+    n_r, n_z : int
+        Shells and layers; only one layer is built.
+    """
+    from climrisk.pot.kernel import march
+
+    if n_z != 1:
+        raise InputError("only one layer is built", where="n_z", value=n_z, allowed="1")
+    # Steps of a 120th of the period: the straight lines between cost 0.02 %. The
+    # kernel counts in hours, so the capacity is scaled to make a step of one.
+    per_hour = 120.0 / period_h
+    steps = 120 * _PERIODS
+    shells = Shells.of(radius_m, conductivity_w_mk, heat_capacity_j_m3k * per_hour, n_r)
+    values = np.zeros(11)
+    values[0] = 1 / shells.half_resistance_m2k_w
+    values[3] = shells.wall_per_capacity
+    h_top = 0.0
+    values[1] = 1.0
+    if height_m is not None:
+        h_top = h_w_m2k if h_top_w_m2k is None else h_top_w_m2k
+        values[1] = 3 * conductivity_w_mk / height_m
+        values[4] = 1 / (heat_capacity_j_m3k * per_hour * height_m)
+    forcing = np.zeros((8, steps, 1))
+    forcing[0, :, 0] = np.cos(2 * np.pi * np.arange(steps) / 120)
+    film = np.array([[h_w_m2k] * 2, [h_top] * 2])[..., None]
+    mean, axis = np.empty((steps, 1)), np.empty((steps, 1))
+    march(
+        forcing,
+        film,
+        1.0,
+        shells.inward[:, None],
+        shells.outward[:, None],
+        values[:, None],
+        np.zeros((n_r, 1)),
+        n_z,
+        1,
+        60.0,
+        shells.shares,
+        mean,
+        axis,
+        np.zeros(1),
+    )
+    return DailyResponse(_wave(axis[:, 0], period_h), _wave(mean[:, 0], period_h))
+
+
+def _wave(series: np.ndarray, period_h: float) -> Wave:
+    last = series[-120:]
+    part = np.exp(-2j * np.pi * np.arange(120) / 120)
+    complex_amplitude = 2 * (last * part).mean()
+    lag = -np.angle(complex_amplitude) * period_h / (2 * np.pi)
+    return Wave(float(abs(complex_amplitude)), float(lag % period_h))

@@ -1,0 +1,182 @@
+"""A pot: its kind, size, medium and what follows for its heat balance."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+from climrisk import checks
+from climrisk.errors import InputError
+from climrisk.pot.media import Medium, Wetness, medium, read_table
+
+#: Film between a coarse medium and the wall: 0.005-0.02 m2K/W (estimate).
+CONTACT_M2K_W = 0.01
+#: Bottom of a pot on a bench or floor: 3-5 W/m2K (estimate).
+BOTTOM_FILM_W_M2K = 4.0
+#: Fill height over diameter of usual pots (common practice, no source).
+HEIGHT_OVER_DIAMETER = 0.9
+#: A self-watering pot keeps its medium near drained, and its top wetter (fitted to one
+#: grower's measurement of a reservoir pot of expanded clay).
+_RESERVOIR_TOP_WETNESS = 0.7
+_TOP_EMISSIVITY = 0.95  # moist media (estimate)
+_TOP_ABSORPTANCE = 0.75  # moist media (estimate)
+_LARGEST_CM, _SMALLEST_CM = 50.0, 4.0
+
+
+@dataclass(frozen=True)
+class Wall:
+    """A row of the table of pots."""
+
+    name: str
+    resistance_m2k_w: float
+    absorptance: float
+    emissivity: float
+    wetness: float
+    basis: str
+    sources: tuple[str, ...]
+
+
+@lru_cache(maxsize=1)
+def walls() -> dict[str, Wall]:
+    """Return the kinds of pots by the name a user types."""
+    out = {}
+    for row in read_table("pots.csv"):
+        thick = float(row["wall_mm"]) / 1000
+        out[row["name"]] = Wall(
+            row["name"],
+            thick / float(row["wall_conductivity_w_mk"]),
+            float(row["absorptance"]),
+            float(row["emissivity"]),
+            float(row["wall_wetness"]),
+            row["basis"],
+            tuple(s for s in row["sources"].split(";") if s),
+        )
+    return out
+
+
+@dataclass(frozen=True)
+class Pot:
+    """A pot with its medium.
+
+    Parameters
+    ----------
+    kind : str
+        A name of `walls`.
+    diameter_cm : float
+        Inner diameter, 4 to 50 cm.
+    medium : Medium
+    wetness : {"wet", "damp", "dry"}
+    height_cm : float, optional
+        Fill height; 0.9 of the diameter where not given.
+    """
+
+    kind: str
+    diameter_cm: float
+    medium: Medium
+    wetness: Wetness = "damp"
+    height_cm: float | None = None
+
+    @classmethod
+    def named(
+        cls,
+        kind: str,
+        diameter_cm: float,
+        medium_text: str,
+        *,
+        wetness: Wetness = "damp",
+        height_cm: float | None = None,
+    ) -> Pot:
+        """Return a pot from what a user types.
+
+        Raises
+        ------
+        InputError
+            An unknown kind or medium, or a size out of range.
+        """
+        key = kind.strip().lower().replace("_", "-").replace(" ", "-")
+        if key not in walls():
+            import difflib
+
+            near = difflib.get_close_matches(key, walls(), n=1, cutoff=0.5)
+            raise InputError(
+                "unknown pot",
+                where="--pot",
+                value=kind,
+                allowed=" ".join(walls()),
+                next_step=f"did you mean {near[0]}?" if near else "choose one of these",
+            )
+        checks.number_in(
+            diameter_cm,
+            _SMALLEST_CM,
+            _LARGEST_CM,
+            what="pot diameter",
+            where="--pot-diameter",
+            unit="cm",
+        )
+        return cls(key, float(diameter_cm), medium(medium_text), wetness, height_cm)
+
+    @property
+    def medium_name(self) -> str:
+        """Name of the medium as the user types it."""
+        return self.medium.name
+
+    @property
+    def radius_m(self) -> float:
+        """Inner radius. [m]"""
+        return self.diameter_cm / 200
+
+    @property
+    def fill_m(self) -> float:
+        """Fill height. [m]"""
+        height = self.height_cm or HEIGHT_OVER_DIAMETER * self.diameter_cm
+        return height / 100
+
+    @property
+    def wall(self) -> Wall:
+        """Its wall."""
+        return walls()[self.kind]
+
+    @property
+    def water(self) -> Wetness:
+        """Wetness of the medium; a reservoir keeps it wet."""
+        return "wet" if self.kind == "self-watering" else self.wetness
+
+    @property
+    def conductivity_w_mk(self) -> float:
+        """Of the moist medium. [W/m/K]"""
+        return self.medium.conductivity_w_mk(self.water)
+
+    @property
+    def heat_capacity_j_m3k(self) -> float:
+        """Of the moist medium. [J/m3/K]"""
+        return self.medium.heat_capacity_j_m3k(self.water)
+
+    @property
+    def top_wetness(self) -> float:
+        """Evaporating share of the top."""
+        top = self.medium.wetness_of_top(self.water)
+        return max(top, _RESERVOIR_TOP_WETNESS) if self.kind == "self-watering" else top
+
+    @property
+    def wall_wetness(self) -> float:
+        """Evaporating share of the wall: no wetter than the medium can keep it."""
+        return min(self.wall.wetness, self.medium.wetness_of_top(self.water))
+
+    @property
+    def top_emissivity(self) -> float:
+        """Of the medium's surface."""
+        return _TOP_EMISSIVITY
+
+    @property
+    def top_absorptance(self) -> float:
+        """Of the medium's surface, for sunlight."""
+        return _TOP_ABSORPTANCE
+
+
+#: Published night minima are those of plants in pots like this one.
+REFERENCE_KIND, REFERENCE_CM, REFERENCE_MEDIUM = "thin-plastic", 12.0, "pine-bark-fine"
+
+
+def reference_pot() -> Pot:
+    """Return the reference pot: 12 cm, thin plastic, fine pine bark."""
+    return Pot.named(REFERENCE_KIND, REFERENCE_CM, REFERENCE_MEDIUM)

@@ -1,0 +1,247 @@
+"""Root-zone temperature of a pot at a spot."""
+
+from __future__ import annotations
+
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+from numpy.typing import NDArray
+
+from climrisk.physics.convection import top_film_w_m2k, wall_film_w_m2k
+from climrisk.physics.humidity import psychrometric_pa_k, saturation_pressure_pa
+from climrisk.pot.grid import Shells, parameters
+from climrisk.pot.model import Pot, reference_pot
+from climrisk.spot.climate import SpotClimate
+
+Float = NDArray[np.floating]
+
+REFERENCE_POT = reference_pot()
+
+#: After a gap, and at a record's start, the root zone is unknown for this many time
+#: constants; a piece of a long series is warmed up for twice as many.
+UNKNOWN_CONSTANTS, WARM_UP_CONSTANTS = 5.0, 10.0
+_USUAL_FILM = 10.0
+_FILM_STEP_M_S, _FILM_STEPS = 0.25, 120
+#: Cases marched together; below it the loops are too short to pay.
+_LANES = 480
+_THREADS = 2
+_FORCING = 8
+
+
+@dataclass(frozen=True)
+class RootZone:
+    """Temperature of the medium.
+
+    Parameters
+    ----------
+    mean_c : ndarray, shape (time, case)
+        Volume mean of the medium at the start of each hour: the root zone. NaN where
+        the forcing is unknown and until the pot has forgotten the gap.
+    axis_c : ndarray, shape (time, case)
+        At the axis.
+    """
+
+    mean_c: Float
+    axis_c: Float
+
+
+def time_constant_h(pot: Pot, film_w_m2k: float = _USUAL_FILM) -> float:
+    """Return the slowest time constant of a pot, side and top exposed. [h]
+
+    Inner resistances R/4k of the side and H/3k of the top in series with the film, the
+    lumped form that is within a few per cent of the exact root for usual pots.
+    """
+    k, c = pot.conductivity_w_mk, pot.heat_capacity_j_m3k
+    side = 2 / pot.radius_m / (1 / film_w_m2k + pot.radius_m / (4 * k))
+    top = 1 / pot.fill_m / (1 / film_w_m2k + pot.fill_m / (3 * k))
+    return c / (side + top) / 3600
+
+
+def root_zone(
+    climate: SpotClimate,
+    pot: Pot,
+    *,
+    n_r: int = 8,
+    n_z: int = 1,
+    substeps: int = 4,
+    dtype: type = np.float32,
+) -> RootZone:
+    """Return the root-zone temperature of a pot.
+
+    Parameters
+    ----------
+    climate : SpotClimate
+        Arrays (time, case).
+    pot : Pot
+        The same for all cases.
+    n_r, n_z : int
+        Shells and layers; only one layer is built.
+    substeps : int
+        Steps an hour.
+    dtype : type
+        float32 or float64.
+    """
+    unknown = _unknown(climate)
+    forcing = _forcing(climate, dtype, unknown)
+    warm = int(np.ceil(WARM_UP_CONSTANTS * time_constant_h(pot))) + 24
+    mean: Float = np.empty(climate.air_c.shape, dtype)
+    axis: Float = np.empty(climate.air_c.shape, dtype)
+    pieces = _pieces(forcing.shape[1], forcing.shape[2], warm)
+    march = _Marcher(climate, pot, n_r, n_z, substeps, dtype)
+
+    def run(block: list[tuple[int, int, int]]) -> None:
+        stack = _stacked(forcing, block)
+        got_mean, got_axis = march(stack)
+        cases = forcing.shape[2]
+        for i, (start, first, stop) in enumerate(block):
+            rows = slice(first - start, stop - start)
+            lanes = slice(i * cases, (i + 1) * cases)
+            mean[first:stop] = got_mean[rows, lanes]
+            axis[first:stop] = got_axis[rows, lanes]
+
+    with ThreadPoolExecutor(_THREADS) as pool:
+        list(pool.map(run, _blocks(pieces)))
+    lost = _remembered(unknown, UNKNOWN_CONSTANTS * time_constant_h(pot))
+    mean[lost], axis[lost] = np.nan, np.nan
+    return RootZone(mean, axis)
+
+
+class _Marcher:
+    """The kernel with a pot's parameters, for any number of lanes."""
+
+    def __init__(
+        self,
+        climate: SpotClimate,
+        pot: Pot,
+        n_r: int,
+        n_z: int,
+        substeps: int,
+        dtype: type,
+    ) -> None:
+        self.dtype, self.n_z, self.substeps = dtype, n_z, substeps
+        shells = Shells.of(
+            pot.radius_m, pot.conductivity_w_mk, pot.heat_capacity_j_m3k, n_r
+        )
+        self.shells, self.parameters = shells, parameters(pot, shells)
+        wind = np.arange(_FILM_STEPS) * _FILM_STEP_M_S
+        diameter = 2 * pot.radius_m
+        self.film = np.stack(
+            [
+                wall_film_w_m2k(wind, diameter, pot.fill_m),
+                top_film_w_m2k(wind, diameter),
+            ]
+        )
+        usual = np.asarray(psychrometric_pa_k(np.asarray(10.0), climate.pressure_pa))
+        self.psychrometric = float(usual)
+
+    def __call__(self, forcing: Float) -> tuple[Float, Float]:
+        from climrisk.pot.kernel import march
+
+        lanes, dtype = forcing.shape[2], self.dtype
+
+        def wide(x: Float) -> Float:
+            return np.ascontiguousarray(
+                np.broadcast_to(x[..., None], (*x.shape, lanes)), dtype=dtype
+            )
+
+        start = wide(np.zeros(len(self.shells.shares))) + forcing[0, 0]
+        mean: Float = np.empty(forcing.shape[1:], dtype)
+        axis: Float = np.empty(forcing.shape[1:], dtype)
+        march(
+            forcing,
+            wide(self.film),
+            dtype(_FILM_STEP_M_S),
+            wide(self.shells.inward),
+            wide(self.shells.outward),
+            wide(self.parameters),
+            start,
+            self.n_z,
+            self.substeps,
+            self.psychrometric,
+            self.shells.shares.astype(dtype),
+            mean,
+            axis,
+            np.zeros(lanes),
+        )
+        return mean, axis
+
+
+def _forcing(climate: SpotClimate, dtype: type, unknown: NDArray[np.bool_]) -> Float:
+    """Return the kernel's forcing (8, time, case); holes carry the last known hour.
+
+    The carried values only keep the march going: what they touch is masked after.
+    """
+    forcing = np.empty((_FORCING, *climate.air_c.shape), dtype)
+    forcing[0] = climate.air_c
+    forcing[1] = saturation_pressure_pa(climate.dew_point_c)
+    forcing[2] = climate.wind_m_s
+    forcing[3] = climate.longwave_wall_w_m2
+    forcing[4] = climate.longwave_top_w_m2
+    forcing[5] = climate.solar_wall_w_m2
+    forcing[6] = climate.solar_top_w_m2
+    forcing[7] = climate.floor_c
+    if unknown.any():
+        row = np.where(unknown, 0, np.arange(len(unknown))[:, None])
+        np.maximum.accumulate(row, axis=0, out=row)
+        case = np.arange(unknown.shape[1])
+        usual: Float = np.array([10, 1000, 1, 350, 350, 0, 0, 10], dtype)
+        for f in range(_FORCING):
+            carried = forcing[f][row, case]
+            forcing[f] = np.where(np.isnan(carried), usual[f], carried)
+    return forcing
+
+
+def _unknown(climate: SpotClimate) -> NDArray[np.bool_]:
+    """Return the case-hours in which some part of the forcing is unknown."""
+    total = (
+        climate.air_c
+        + climate.dew_point_c
+        + climate.wind_m_s
+        + climate.longwave_wall_w_m2
+        + climate.longwave_top_w_m2
+        + climate.solar_wall_w_m2
+        + climate.solar_top_w_m2
+        + climate.floor_c
+    )
+    return np.isnan(total)
+
+
+def _remembered(unknown: NDArray[np.bool_], hours: float) -> NDArray[np.bool_]:
+    """Return where the root zone is unknown: in a gap, after it, and at the start."""
+    wait = int(np.ceil(hours))
+    clock = np.arange(len(unknown))[:, None]
+    last = np.where(unknown, clock, -1)
+    np.maximum.accumulate(last, axis=0, out=last)
+    return np.asarray(clock - last <= wait)
+
+
+def _pieces(hours: int, cases: int, warm: int) -> list[tuple[int, int, int]]:
+    """Cut a long series into pieces (start, first, stop) of about equal length.
+
+    A pot forgets in days: each piece starts `warm` hours early and its first hours
+    are thrown away, so that few cases become many.
+    """
+    wanted = max(1, round(_THREADS * _LANES / cases))
+    count = max(1, min(wanted, hours // (4 * warm)))
+    edges = np.linspace(0, hours, count + 1).astype(int)
+    return [(max(0, int(a) - warm), int(a), int(b)) for a, b in pairwise(edges)]
+
+
+def _blocks(pieces: list[tuple[int, int, int]]) -> list[list[tuple[int, int, int]]]:
+    """Deal pieces to threads."""
+    size = -(-len(pieces) // _THREADS)
+    return [pieces[i : i + size] for i in range(0, len(pieces), size)]
+
+
+def _stacked(forcing: Float, block: list[tuple[int, int, int]]) -> Float:
+    """Lay pieces side by side as lanes; shorter ones repeat their last hour."""
+    longest = max(stop - start for start, _, stop in block)
+    cases = forcing.shape[2]
+    out = np.empty((_FORCING, longest, len(block) * cases), forcing.dtype)
+    for i, (start, _, stop) in enumerate(block):
+        lanes = slice(i * cases, (i + 1) * cases)
+        out[:, : stop - start, lanes] = forcing[:, start:stop]
+        out[:, stop - start :, lanes] = forcing[:, stop - 1 : stop]
+    return out
