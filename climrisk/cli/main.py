@@ -9,6 +9,7 @@ from collections.abc import Sequence
 import typer
 from typer.exceptions import Abort, Exit, TyperException
 
+from climrisk.cli.assess import assess
 from climrisk.cli.exposure import exposure
 from climrisk.errors import ClimriskError
 
@@ -29,6 +30,7 @@ def _root() -> None:
 
 
 app.command()(exposure)
+app.command()(assess)
 
 
 def run(arguments: Sequence[str] | None = None) -> None:

@@ -12,6 +12,8 @@ from typing import Literal
 from climrisk.errors import InputError
 
 Wetness = Literal["wet", "damp", "dry"]
+#: The states of wetness by the word a user types.
+WETNESSES: dict[str, Wetness] = {"wet": "wet", "damp": "damp", "dry": "dry"}
 
 _WATER_J_M3K = 4.18e6  # heat capacity of water, Moene & van Dam 2014 table 2.2
 

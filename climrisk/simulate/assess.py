@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -42,6 +42,7 @@ if TYPE_CHECKING:
 
 DEFAULT_RISK = 0.1
 DEFAULT_MEMBERS = 20
+DEFAULT_SPOT = "roofed-balcony"
 STATES = ("established", "in-spike", "unrooted", "new-import")
 #: Indoor kinds tried for the cold months where no home names its own.
 USUAL_INDOORS = ("unheated-room", "heated-room")
@@ -74,7 +75,7 @@ class Question:
 
     plant: Profile
     asked: str
-    spot: SpotKind
+    spot: SpotKind | None
     pot: Pot
     today: date
     state: str = "established"
@@ -82,6 +83,20 @@ class Question:
     members: int = DEFAULT_MEMBERS
     elevation_m: float | None = None
     indoors: tuple[str, ...] = USUAL_INDOORS
+
+    def at_default_spot(self, weather: WeatherSeries) -> Question:
+        """Return the question with the usual spot where none was named.
+
+        A record measured at the spot needs no offset; else a roofed balcony.
+        """
+        return replace(self, spot=self.kind(weather))
+
+    def kind(self, weather: WeatherSeries) -> SpotKind:
+        """Return the spot, or the usual one where none was named."""
+        if self.spot is not None:
+            return self.spot
+        at_spot = weather.source.measured_at == "spot"
+        return spot_kind("as-measured" if at_spot else DEFAULT_SPOT)
 
 
 def assess(weather: WeatherSeries, question: Question) -> AssessResult:
@@ -116,7 +131,8 @@ def assess(weather: WeatherSeries, question: Question) -> AssessResult:
     prepared = prepare(
         weather, worlds(question.members), spot_elevation_m=question.elevation_m
     )
-    judged = judge(prepared, question.spot, question.pot, limits)
+    question = question.at_default_spot(weather)
+    judged = judge(prepared, question.kind(weather), question.pot, limits)
     return _Assessment(prepared, question, judged, limits).result()
 
 
@@ -207,7 +223,8 @@ class _Assessment:
     def result(self) -> AssessResult:
         question, judged = self.question, self.judged
         prepared, weather = self.prepared, self.prepared.weather
-        moves = self.verdict.word not in ("suits",)
+        kind = question.kind(weather)
+        moves = self.verdict.word != "suits"
         assumed = tuple(
             Assumed(variable=a.variable, value=a.value, spread=a.spread, why=a.why)
             for a in prepared.assumed
@@ -217,7 +234,7 @@ class _Assessment:
             version=__version__,
             plant=plant_info(question.plant, question.asked, question.state),
             weather=weather_info(weather, assumed),
-            spot=_spot_info(question.spot, weather, question.members),
+            spot=_spot_info(kind, weather, question.members),
             pot=_pot_info(question.pot),
             state=question.state,
             risk=question.risk,
@@ -255,7 +272,7 @@ class _Assessment:
                 for c in for_plant(
                     question.plant.toxic_note,
                     medium=question.pot.medium_name,
-                    outdoors=not question.spot.indoors,
+                    outdoors=not kind.indoors,
                     moves=moves,
                 )
             ],
@@ -279,8 +296,8 @@ class _Assessment:
 
     def _drop(self) -> Drop:
         drop = self.judged.air.nights.drop_k
-        middle = np.nanmedian(drop, axis=1)
-        middle = middle[np.isfinite(middle)]
+        known = np.isfinite(drop).all(axis=1)
+        middle = np.median(drop[known], axis=1)
         wanted = self.needs.wanted_drop_k
         some = middle.size > 0
         return Drop(

@@ -188,9 +188,14 @@ def wind(judged: Judged, prepared: Prepared) -> Wind:
     )
 
 
+def middle_world(values: Float) -> Float:
+    """Return the median over members, NaN where any member is unknown."""
+    return np.asarray(np.median(values, axis=1))
+
+
 def coldest_nights(swept: Exposure, count: int = 5) -> list[ColdestNight]:
     """Return the coldest nights of the record by the middle world."""
-    lowest = np.nanmedian(swept.nights.lowest_c, axis=1)
+    lowest = middle_world(swept.nights.lowest_c)
     order = np.argsort(np.where(np.isnan(lowest), np.inf, lowest), kind="stable")
     return [
         ColdestNight(
@@ -227,7 +232,7 @@ def year_strip(swept: Exposure) -> list[SeasonBand]:
         low, mid, high = (
             round(float(v), 1) for v in np.percentile(values, (10, 50, 90))
         )
-        middle = np.nanmin(np.nanmedian(nights.lowest_c[week == w], axis=1))
+        middle = np.nanmin(middle_world(nights.lowest_c[week == w]))
         out.append(
             SeasonBand(
                 week=w,
