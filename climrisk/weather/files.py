@@ -1,0 +1,98 @@
+"""Weather from a file, told by its content and never by its name."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Literal
+
+from climrisk.errors import InputError
+from climrisk.weather.series import Place, WeatherSeries
+
+_KINDS = "a logger table (CSV), EPW or TMY file"
+
+
+def read_weather(
+    path: Path,
+    *,
+    place: Place | None = None,
+    temperature_unit: Literal["c", "f"] | None = None,
+    date_order: Literal["dmy", "mdy", "ymd"] | None = None,
+    clock: Literal["local", "standard", "utc"] | None = None,
+    measured_at: Literal["spot", "station"] | None = None,
+) -> WeatherSeries:
+    """Return the weather of a file.
+
+    Parameters
+    ----------
+    path : Path
+    place : Place, optional
+        Where a logger hung; needed for its seasons and clock.
+    temperature_unit, date_order, clock : str, optional
+        What the file itself does not tell.
+    measured_at : str, optional
+        A logger counts as of the spot, a typical year as of a station.
+
+    Raises
+    ------
+    InputError
+        The file cannot be read, or leaves open what must be asked.
+    """
+    text = read_text(path)
+    if text.startswith("LOCATION,"):
+        from climrisk.weather.typical import read_epw
+
+        return read_epw(path, measured_at=measured_at)
+    if _is_tmy3(text):
+        from climrisk.weather.typical import read_tmy3
+
+        return read_tmy3(path, measured_at=measured_at)
+    from climrisk.weather.logger import read_logger
+
+    return read_logger(
+        path,
+        text,
+        place=place,
+        temperature_unit=temperature_unit,
+        date_order=date_order,
+        clock=clock,
+        measured_at=measured_at or "spot",
+    )
+
+
+def read_text(path: Path) -> str:
+    """Return the text of a file: UTF-8, UTF-16 or Latin-1.
+
+    Raises
+    ------
+    InputError
+        Not there, a folder, empty, or not text.
+    """
+    try:
+        data = path.read_bytes()
+    except FileNotFoundError as error:
+        raise InputError(
+            "no such file", where="--file", value=path, next_step="check the path"
+        ) from error
+    except (IsADirectoryError, PermissionError) as error:
+        raise InputError(
+            "not a file that can be read", where="--file", value=path, allowed=_KINDS
+        ) from error
+    if not data.strip():
+        raise InputError("the file is empty", where=str(path), allowed=_KINDS)
+    if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
+        return data.decode("utf-16", errors="replace")
+    if b"\x00" in data[:4096]:
+        raise InputError("the file is not text", where=str(path), allowed=_KINDS)
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        text = data.decode("latin-1")
+    strange = sum(not (c.isprintable() or c in "\r\n\t") for c in text[:4096])
+    if strange > 0.02 * min(len(text), 4096):
+        raise InputError("the file is not text", where=str(path), allowed=_KINDS)
+    return text
+
+
+def _is_tmy3(text: str) -> bool:
+    lines = text.split("\n", 2)
+    return len(lines) > 1 and lines[1].startswith("Date (MM/DD/YYYY)")
