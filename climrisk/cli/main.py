@@ -10,7 +10,9 @@ import typer
 from typer.exceptions import Abort, Exit, TyperException
 
 from climrisk.cli.assess import assess
+from climrisk.cli.calendar import calendar
 from climrisk.cli.exposure import exposure
+from climrisk.cli.plants import plants
 from climrisk.errors import ClimriskError
 
 app = typer.Typer(
@@ -31,6 +33,8 @@ def _root() -> None:
 
 app.command()(exposure)
 app.command()(assess)
+app.command()(calendar)
+app.command()(plants)
 
 
 def run(arguments: Sequence[str] | None = None) -> None:

@@ -174,3 +174,7 @@ def _choice(given: dict[str, Any]) -> WeatherChoice:
 JsonFlag = Annotated[
     bool, typer.Option("--json", help="One JSON document on stdout, nothing else.")
 ]
+HomeFile = Annotated[
+    Path | None,
+    typer.Option("--home", help="A home file; can stand for all weather options."),
+]

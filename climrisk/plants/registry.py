@@ -96,7 +96,7 @@ def find(name: str) -> Profile:
         No such name; the message gives the nearest ones.
     """
     wanted = key(name)
-    for profile in _own_profiles():
+    for profile in own_profiles():
         if wanted in {key(n) for n in (profile.name, *profile.synonyms)}:
             return profile
     by_name = [e for e in index() if wanted in (key(e.name), key(e.slug))]
@@ -152,7 +152,7 @@ def search(text: str) -> list[Entry]:
 
 def all_profiles() -> Iterator[Profile]:
     """Yield every profile, the user's own first."""
-    yield from _own_profiles()
+    yield from own_profiles()
     for entry in index():
         yield load_profile(profile_folder() / f"{entry.slug}.toml")
 
@@ -183,7 +183,8 @@ def load_profile(path: Path, *, own: bool = False) -> Profile:
         ) from error
 
 
-def _own_profiles() -> list[Profile]:
+def own_profiles() -> list[Profile]:
+    """Return the profiles of the user's folder."""
     folder = user_folder()
     if not folder.is_dir():
         return []

@@ -162,7 +162,7 @@ class _Assessment:
         self, cold: ColdNights, into: RiskDate, out: RiskDate
     ) -> dict[int, Month]:
         if self.prepared.weather.typical:
-            return _typical_months(cold)
+            return typical_months(cold)
         return reconciled(
             month_states(cold, self.question.risk), into, out, north=self.north
         )
@@ -360,7 +360,7 @@ def _tried(
     return Indoors(kind.name, float(cold.winters_with_cold().mean() / n), needs)
 
 
-def _typical_months(cold: ColdNights) -> dict[int, Month]:
+def typical_months(cold: ColdNights) -> dict[int, Month]:
     """Return month states of a typical year: one year, no risk."""
     states = month_states(cold, 0.1)
     out = {}

@@ -1,0 +1,76 @@
+"""``climrisk calendar``."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from climrisk.cli.assess import Elevation, Members, Spot, State
+from climrisk.cli.options import HomeFile, JsonFlag, with_weather
+
+if TYPE_CHECKING:
+    from climrisk.weather.choose import WeatherChoice
+
+
+@with_weather
+def calendar(
+    choice: WeatherChoice,
+    plants: Annotated[
+        list[str] | None,
+        typer.Argument(help="Plants; without any, those of the home."),
+    ] = None,
+    spot: Spot = None,
+    state: State = "established",
+    risk: Annotated[
+        float | None,
+        typer.Option(
+            help="Accepted share of years with a cold night; 0.1 or the home's."
+        ),
+    ] = None,
+    members: Members = 20,
+    elevation: Elevation = None,
+    home: HomeFile = None,
+    ics: Annotated[Path | None, typer.Option(help="Write iCalendar here.")] = None,
+    csv: Annotated[Path | None, typer.Option(help="Write month states here.")] = None,
+    html: Annotated[Path | None, typer.Option(help="Write one sheet to print.")] = None,
+    json: JsonFlag = False,
+) -> None:
+    """The monthly move-indoors calendar."""
+    from climrisk.report import agenda
+    from climrisk.report.calendar_text import calendar_text
+    from climrisk.report.write import write_file
+    from climrisk.simulate.calendar import calendar as run
+    from climrisk.simulate.kept import kept_plants
+    from climrisk.weather.choose import load_weather
+
+    asked = kept_plants(
+        choice,
+        plants or [],
+        home_file=home,
+        spot=spot,
+        state=state,
+        risk=risk,
+        elevation_m=elevation,
+    )
+    result = run(
+        weather := load_weather(asked.choice),
+        asked.kept_at(weather),
+        risk=asked.risk,
+        today=choice.today,
+        home=asked.name,
+        elevation_m=asked.elevation_m,
+        members=members,
+    )
+    files = []
+    if ics is not None:
+        files.append(write_file(ics, agenda.calendar_ics(result), option="--ics"))
+    if csv is not None:
+        files.append(write_file(csv, agenda.calendar_csv(result), option="--csv"))
+    if html is not None:
+        from climrisk.report.page import calendar_page
+
+        files.append(write_file(html, calendar_page(result), option="--html"))
+    result = result.model_copy(update={"files": files})
+    typer.echo(result.to_json() if json else calendar_text(result))

@@ -1,0 +1,98 @@
+"""The move calendar as iCalendar (RFC 5545) and CSV."""
+
+from __future__ import annotations
+
+import csv
+import io
+from datetime import UTC, date, datetime, timedelta
+
+from climrisk.result.calendar import CalendarResult, Entry
+from climrisk.seasons import MONTH_NAMES
+
+PRODID = "-//climrisk//move calendar//EN"
+_WORDS = {"move in": "Move in", "move out": "Move out", "pest check": "Look for pests"}
+
+
+def calendar_ics(result: CalendarResult) -> bytes:
+    """Return the entries as all-day events with an alarm at 18:00 the evening before.
+
+    The same result gives the same bytes; stable UIDs make a second import replace.
+    """
+    from icalendar import Alarm, Calendar, Event
+
+    stamp = datetime.combine(date.fromisoformat(result.as_of), datetime.min.time(), UTC)
+    plan = Calendar()
+    plan.add("prodid", PRODID)
+    plan.add("version", "2.0")
+    plan.add("calscale", "GREGORIAN")
+    plan.add("x-wr-calname", f"Move calendar, {result.home}")
+    for entry in result.entries:
+        day = date.fromisoformat(entry.date)
+        event = Event()
+        event.add("uid", entry.uid)
+        event.add("dtstamp", stamp)
+        event.add("dtstart", day)
+        event.add("dtend", day + timedelta(days=1))
+        event.add("summary", summary(entry))
+        event.add("description", _description(entry, result))
+        event.add("transp", "TRANSPARENT")
+        alarm = Alarm()
+        alarm.add("action", "DISPLAY")
+        alarm.add("description", summary(entry))
+        alarm.add("trigger", timedelta(hours=-6))
+        event.add_component(alarm)
+        plan.add_component(event)
+    return bytes(plan.to_ical())
+
+
+def summary(entry: Entry) -> str:
+    """Return an entry in one line."""
+    count = len(entry.plants)
+    what = entry.plants[0] if count == 1 else f"{count} kinds of plants"
+    return f"{_WORDS[entry.action]}: {what} ({entry.spot})"
+
+
+def _description(entry: Entry, result: CalendarResult) -> str:
+    lines = [", ".join(entry.plants), f"Why: {entry.why}."]
+    lines.append(f"Weather: {result.weather.source}. {result.weather.credit}".strip())
+    lines.append(result.cautions[0].text)
+    return "\n".join(lines)
+
+
+def calendar_csv(result: CalendarResult) -> str:
+    """Return the month states of every plant as CSV, one row a plant and spot."""
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    months = list(result.months[0].states)
+    names = [MONTH_NAMES[int(m) - 1].lower() for m in months]
+    writer.writerow(
+        [
+            "plant",
+            "label",
+            "count",
+            "spot",
+            "preferred_c",
+            *names,
+            "move_in",
+            "move_out",
+        ]
+    )
+    for row in result.months:
+        writer.writerow(
+            [
+                _plain(row.plant),
+                _plain(row.label),
+                row.count,
+                _plain(row.spot),
+                row.preferred_c,
+                *row.states.values(),
+                row.move_in.month_day or row.move_in.status,
+                row.move_out.month_day or row.move_out.status,
+            ]
+        )
+    return out.getvalue()
+
+
+def _plain(text: str) -> str:
+    """Return text that a spreadsheet will not take for a formula."""
+    return f"'{text}" if text[:1] in "=+-@" else text

@@ -1,0 +1,116 @@
+"""The plants that are asked about: named one by one, or those of a home."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from climrisk import checks
+from climrisk.home import Home, demo_home, read_home
+from climrisk.plants.registry import find
+from climrisk.simulate.assess import DEFAULT_RISK, DEFAULT_SPOT
+from climrisk.simulate.calendar import Kept
+from climrisk.spot.kinds import SpotKind, spot_kind
+from climrisk.weather.choose import WeatherChoice
+from climrisk.weather.series import WeatherSeries
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What a command about several plants was asked.
+
+    Parameters
+    ----------
+    name : str
+        Of the home.
+    choice : WeatherChoice
+    plants : tuple of str
+        Named one by one; empty for all of the home.
+    home : Home or None
+    spot : str or None
+    state : str
+    risk : float
+    elevation_m : float or None
+    """
+
+    name: str
+    choice: WeatherChoice
+    plants: tuple[str, ...]
+    home: Home | None
+    spot: str | None
+    state: str
+    risk: float
+    elevation_m: float | None
+
+    def kept_at(self, weather: WeatherSeries) -> list[Kept]:
+        """Return the plants as they are kept."""
+        if self.home is not None and not self.plants:
+            return [
+                Kept(
+                    find(p.name),
+                    p.label or p.name,
+                    p.spot,
+                    spot_kind(self.home.spot_named(p.spot).kind),
+                    p.state,
+                    p.count,
+                )
+                for p in self.home.plant
+                if self.spot is None or p.spot == self.home.spot_named(self.spot).name
+            ]
+        name, kind = spot_of(self.spot, self.home, weather)
+        return [Kept(find(p), p, name, kind, self.state) for p in self.plants]
+
+
+def spot_of(
+    spot: str | None, home: Home | None, weather: WeatherSeries
+) -> tuple[str, SpotKind]:
+    """Return name and kind of a spot: of the home, a kind, or the usual one."""
+    if spot is None:
+        at_spot = weather.source.measured_at == "spot"
+        kind = spot_kind("as-measured" if at_spot else DEFAULT_SPOT)
+        return kind.name, kind
+    if home is not None and spot.lower() in {s.name.lower() for s in home.spot}:
+        named = home.spot_named(spot)
+        return named.name, spot_kind(named.kind)
+    kind = spot_kind(spot)
+    return kind.name, kind
+
+
+def home_and_choice(
+    choice: WeatherChoice, home_file: Path | None
+) -> tuple[Home | None, WeatherChoice]:
+    """Return the home, if any, and the weather: options go before the home file."""
+    named = choice.file or choice.town or choice.at or choice.station
+    if home_file is None:
+        return (demo_home() if choice.demo else None), choice
+    home = read_home(home_file)
+    if choice.demo or named:
+        return home, choice
+    return home, home.choice(home_file.resolve().parent, choice)
+
+
+def kept_plants(
+    choice: WeatherChoice,
+    plants: Sequence[str],
+    *,
+    home_file: Path | None,
+    spot: str | None,
+    state: str,
+    risk: float | None,
+    elevation_m: float | None,
+) -> Asked:
+    """Return what was asked, every name in it checked before weather is read."""
+    home, weather = home_and_choice(choice, home_file)
+    for plant in plants:
+        find(plant)
+    if spot is not None and home is None:
+        spot_kind(spot)
+    usual = DEFAULT_RISK if home is None else home.risk
+    share = checks.risk(usual if risk is None else risk, where="--risk")
+    if elevation_m is not None:
+        checks.elevation(elevation_m, where="--elevation")
+    elif home is not None:
+        elevation_m = home.elevation_m
+    name = "home" if home is None else home.name
+    return Asked(name, weather, tuple(plants), home, spot, state, share, elevation_m)
