@@ -1,0 +1,301 @@
+"""The verdict's every word, reached by a made climate; every option moves numbers."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+
+import numpy as np
+import pytest
+
+from climrisk.errors import InputError
+from climrisk.plants.model import Profile
+from climrisk.pot.model import Pot
+from climrisk.simulate.ask import question
+from climrisk.simulate.assess import Question, assess
+from climrisk.spot.kinds import KINDS, spot_kind
+from climrisk.weather.series import Source
+from tests.made_weather_series import climate
+
+TODAY = date(2026, 11, 25)
+
+
+def plant(
+    preferred=10.0, *, tolerated=None, hot=None, warm_night=None, rest="none", drop=None
+):
+    """A made plant: only the limits asked for."""
+    own = {"basis": "yours"}
+    limits = {
+        "preferred": [{"value": preferred, "meaning": "advised_night_low", **own}]
+    }
+    if tolerated is not None:
+        limits["tolerated"] = [
+            {"value": tolerated, "meaning": "tolerated_limit", **own}
+        ]
+    if hot is not None:
+        limits["hot_limit"] = [{"value": hot, "meaning": "ceiling", **own}]
+    if warm_night is not None:
+        limits["warm_night"] = [
+            {"value": warm_night, "meaning": "suffers_above", **own}
+        ]
+    if drop is not None:
+        limits["night_drop"] = [
+            {"value": drop, "meaning": "advised_fall", "high": drop + 3, **own}
+        ]
+    return Profile.model_validate(
+        {"name": "Made plant", "label": "intermediate", "rest": rest, "limits": limits}
+    )
+
+
+def ask(profile, spot=None, *, members=3, **changes):
+    pot = Pot.named("thin-plastic", 12, "pine-bark-fine")
+    kind = None if spot is None else spot_kind(spot)
+    return Question(profile, "made", kind, pot, TODAY, members=members, **changes)
+
+
+def word(weather, profile, spot=None, **changes):
+    return assess(weather, ask(profile, spot, **changes)).verdict
+
+
+def test_suits_where_no_month_is_cold():
+    told = word(climate(mean=22, season=2), plant(12, hot=36, drop=4))
+    assert told.word == "suits"
+    assert "all year" in told.sentence
+
+
+def test_suits_with_moves_where_few_short_spells_come():
+    weather = climate(mean=20, season=3, spells=[(160, 4, 9), (200, 3, 9)])
+    told = word(weather, plant(10))
+    assert told.word == "suits with moves"
+    assert "2 cold spells" in told.reasons[0]
+
+
+def test_indoors_in_winter_where_one_block_is_cold():
+    result = assess(climate(mean=18, season=8), ask(plant(10), risk=0.25))
+    assert result.verdict.word == "indoors in winter"
+    assert result.verdict.indoor_spot in ("unheated-room", "heated-room")
+    assert result.months["1"] == "in"
+    assert result.months["7"] == "out"
+    assert result.move_in.month_day > "09"
+
+
+def test_poor_match_where_more_than_six_months_are_cold():
+    told = word(climate(mean=10, season=9), plant(12))
+    assert told.word == "poor match"
+    assert "months" in told.reasons[0]
+
+
+def test_poor_match_where_nights_are_too_warm_for_a_cool_grower():
+    told = word(climate(mean=22, season=2), plant(8, warm_night=16))
+    assert told.word == "poor match"
+    assert "too warm" in told.reasons[0]
+    assert "16 °C" in told.sentence
+
+
+def test_poor_match_where_the_wanted_drop_is_not_had():
+    told = word(climate(mean=22, season=2, day=1), plant(12, drop=8))
+    assert told.word == "poor match"
+    assert "8 K" in told.reasons[1]
+
+
+def test_poor_match_where_no_indoor_spot_gives_the_cool_rest():
+    weather = climate(mean=18, season=8)
+    asked = ask(plant(10, rest="cool_dry"), indoors=("heated-room",))
+    told = assess(weather, asked).verdict
+    assert told.word == "poor match"
+    assert "heated-room" in " ".join(told.reasons)
+
+
+def test_cannot_say_with_fewer_than_three_winters():
+    weather = climate(mean=16, season=9, years=2)
+    result = assess(weather, ask(plant(10)))
+    assert result.verdict.word == "cannot say"
+    assert result.move_in.status == "few"
+    assert "even odds" not in result.move_in.why
+    one = assess(climate(mean=16, season=9, years=1), ask(plant(10)))
+    assert "even odds that the next is colder" in one.move_in.why
+    assert one.move_in.range.earliest is not None
+
+
+def test_cannot_say_where_the_word_changes_within_the_band():
+    # Six months by the middle world, and a spread of 1.5 K on still nights.
+    weather = climate(mean=16.5, season=8, years=6, measured_at="station")
+    found = {
+        word(weather, plant(t), "roofed-balcony", members=20).word
+        for t in (9.0, 10.0, 11.0, 12.0, 13.0)
+    }
+    assert "cannot say" in found
+    assert found & {"indoors in winter", "poor match"}
+
+
+def test_a_plant_without_tolerated_limit_has_null_counts_with_the_reason():
+    result = assess(climate(), ask(plant(10)))
+    assert result.air.hours_below_tolerated is None
+    assert "tolerated" in result.air.unknown_because["hours_below_tolerated"]
+    assert result.winters.with_damaging_night is None
+    known = assess(climate(), ask(plant(10, tolerated=5)))
+    assert known.air.hours_below_tolerated.mid > 0
+
+
+def test_typical_year_has_no_dates_no_risk_and_a_rough_reading():
+    weather = climate(mean=16, season=9, years=1)
+    weather = replace(weather, source=Source("typical", "typical", "", "station"))
+    result = assess(weather, ask(plant(10), "as-measured"))
+    assert result.winters.n == 0
+    assert result.move_in.month_day is None
+    assert result.move_in.status == "typical year"
+    assert result.months_basis == "typical year"
+    assert result.months["1"] == "in"
+    assert result.verdict.word == "cannot say"
+    assert "rough" in " ".join(result.verdict.reasons)
+
+
+def test_root_zone_may_only_worsen():
+    weather = climate(mean=14, season=8, measured_at="station")
+    usual = ask(plant(8), "open-rail")
+    wet = replace(usual, pot=Pot.named("terracotta", 8, "sphagnum", wetness="wet"))
+    rank = [
+        "suits",
+        "suits with moves",
+        "indoors in winter",
+        "cannot say",
+        "poor match",
+    ]
+    by_usual, by_wet = assess(weather, usual), assess(weather, wet)
+    assert by_usual.governed_by == "air"
+    assert rank.index(by_wet.verdict.word) >= rank.index(by_usual.verdict.word)
+    assert by_wet.months == by_usual.months
+
+
+BASE = {
+    "spot": "roofed-balcony",
+    "pot_kind": "thin-plastic",
+    "pot_diameter_cm": 12.0,
+    "medium": "pine-bark-fine",
+    "wetness": "damp",
+    "state": "established",
+    "risk": 0.2,
+    "members": 6,
+    "elevation_m": None,
+}
+NAME = "Cattleya, standard large-flowered hybrids"
+STATION = climate(mean=15, season=8, measured_at="station", years=6)
+
+
+def run(**changes):
+    return assess(STATION, question(NAME, today=TODAY, **{**BASE, **changes}))
+
+
+@pytest.fixture(scope="module")
+def base():
+    return run()
+
+
+def test_colder_spots_have_more_hours(base):
+    yard, recessed = run(spot="yard-floor"), run(spot="recessed-balcony")
+    hours = [r.air.hours_below_preferred.mid for r in (recessed, base, yard)]
+    assert hours == sorted(hours)
+    assert hours[0] < hours[1] < hours[2]
+
+
+def test_a_roof_never_lowers_the_lowest(base):
+    assert base.air.lowest_c.mid >= run(spot="open-rail").air.lowest_c.mid
+
+
+def test_a_bigger_pot_swings_less(base):
+    big = run(pot_diameter_cm=25.0)
+    assert big.pot.time_constant_h > base.pot.time_constant_h
+    assert big.root_zone.lowest_c.mid > base.root_zone.lowest_c.mid
+    assert big.air == base.air
+
+
+@pytest.mark.parametrize(
+    ("option", "value"),
+    [("pot_kind", "terracotta"), ("medium", "sphagnum"), ("wetness", "wet")],
+)
+def test_wetter_pots_are_colder_on_average(base, option, value):
+    other = run(**{option: value})
+    assert other.root_zone != base.root_zone
+    assert (
+        other.root_zone.hours_below_preferred.mid
+        > base.root_zone.hours_below_preferred.mid
+    )
+
+
+def test_more_risk_means_later_in_and_earlier_out(base):
+    more = run(risk=0.5)
+    assert more.move_in.month_day >= base.move_in.month_day
+    assert more.move_out.month_day <= base.move_out.month_day
+    assert more.air == base.air
+
+
+def test_in_bud_the_stricter_limit_holds(base):
+    spiking = run(state="in-spike")
+    assert spiking.plant.limits["tolerated"].value == 10
+    assert spiking.air.hours_below_tolerated.mid > base.air.hours_below_tolerated.mid
+
+
+def test_members_widen_the_band(base):
+    one = run(members=1)
+    assert one.air.hours_below_preferred.low == one.air.hours_below_preferred.high
+    assert base.air.hours_below_preferred.low < base.air.hours_below_preferred.high
+
+
+def test_a_higher_home_is_colder(base):
+    assert run(elevation_m=400.0).air.lowest_c.mid < base.air.lowest_c.mid
+
+
+def test_every_spot_kind_runs_and_indoors_is_warmer(base):
+    hours = {k: run(spot=k, members=2).air.hours_below_preferred.mid for k in KINDS}
+    assert hours["heated-room"] <= hours["unheated-room"] < hours["roofed-balcony"]
+    assert hours["glazed-balcony"] < hours["roofed-balcony"]
+    assert hours["yard-floor"] == max(hours.values())
+
+
+@pytest.mark.parametrize(
+    ("option", "value", "allowed"),
+    [
+        ("spot", "balconi", "roofed-balcony"),
+        ("pot_kind", "bucket", "terracotta"),
+        ("medium", "akadma", "akadama"),
+        ("medium", "50 akadama + 40 grit", "100"),
+        ("risk", 7.0, "0.01 to 0.9"),
+        ("pot_diameter_cm", 900.0, "4 to 50"),
+        ("state", "asleep", "established"),
+        ("wetness", "moist", "damp"),
+        ("members", 0, "1 to 400"),
+        ("elevation_m", 9999.0, "8850"),
+    ],
+)
+def test_bad_options_are_one_clear_line(option, value, allowed):
+    with pytest.raises(InputError) as caught:
+        question(NAME, today=TODAY, **{**BASE, option: value})
+    assert allowed in caught.value.line()
+    assert "\n" not in caught.value.line()
+    assert caught.value.exit_status == 2
+
+
+def test_an_unknown_variable_is_assumed_with_its_spread_and_listed():
+    weather = climate(mean=15, season=8, measured_at="station", full=False)
+    result = assess(weather, ask(plant(10), "open-rail", members=8))
+    assert {a.variable for a in result.weather.assumed} == {
+        "cloud cover",
+        "wind",
+        "humidity",
+        "sunlight",
+    }
+    root = result.root_zone.hours_below_preferred
+    assert root.low < root.high
+
+
+def test_root_zone_is_unknown_after_a_gap():
+    weather = climate(years=3)
+    values = {k: v.copy() for k, v in weather.values.items()}
+    values["air_temp_c"][5000:5010] = np.nan
+    gap = replace(weather, values=values)
+    whole, broken = (assess(w, ask(plant(10), members=1)) for w in (weather, gap))
+    assert broken.air.hours_below_preferred.unknown == 10
+    assert (
+        broken.root_zone.hours_below_preferred.unknown
+        > whole.root_zone.hours_below_preferred.unknown + 10
+    )

@@ -1,0 +1,175 @@
+"""The program as a user meets it: output, exit status, one error line."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+
+import pytest
+
+from climrisk.cli.main import main
+from tests.made_files import logger_csv, truth
+
+
+def call(capsys, *arguments):
+    status = main(list(arguments))
+    out, err = capsys.readouterr()
+    return status, out, err
+
+
+ASSESS = ("assess", "Phalaenopsis hybrids", "--demo", "--years", "12", "--members", "4")
+
+
+def test_json_is_one_document_and_nothing_else(capsys):
+    status, out, _ = call(capsys, "exposure", "--demo", "--below", "10", "--json")
+    document = json.loads(out)
+    assert status == 0
+    assert document["schema"] == 1
+    assert document["command"] == "exposure"
+    assert document["below"][0]["hours"] == sum(
+        document["below"][0]["by_month"].values()
+    )
+
+
+def test_assess_prints_a_sentence_to_act_on(capsys):
+    status, out, _ = call(capsys, *ASSESS)
+    assert status == 0
+    assert "have it inside by the evening of" in out
+    assert "Invented demo weather" in out
+    assert "not a frost warning" in out
+
+
+def test_a_cool_grower_is_told_of_hot_nights(capsys):
+    status, out, _ = call(capsys, "assess", "Masdevallia", *ASSESS[2:])
+    assert status == 0
+    assert "nights stay above 18 °C" in out
+
+
+def test_text_prints_no_number_that_is_not_in_the_json(capsys):
+    import re
+
+    _, text, _ = call(capsys, *ASSESS)
+    _, out, _ = call(capsys, *ASSESS, "--json")
+    sentence = text.split("\n")[1]
+    for number in re.findall(r"\d+\.\d+|\d{3,}", sentence):
+        assert number in out
+
+
+BAD = [
+    (("assess", "Phalenopsis", "--demo"), "Phalaenopsis hybrids"),
+    (("assess", "Dendrobium", "--demo"), "Dendrobium nobile type"),
+    (("exposure", "--demo", "--below", "500"), "-60 to 60"),
+    (("exposure", "--at", "95,3", "--below", "5"), "-90 to 90"),
+    (("exposure", "--at", "here", "--below", "5"), "LAT,LON"),
+    (("exposure", "--below", "5"), "--demo"),
+    (("exposure", "--demo", "--station", "1", "--below", "5"), "more than one"),
+    (("exposure", "--demo", "--below", "5", "--from", "2050-01-01"), "future"),
+    (
+        (
+            "exposure",
+            "--demo",
+            "--below",
+            "5",
+            "--from",
+            "2020-01-01",
+            "--to",
+            "2019-01-01",
+        ),
+        "after",
+    ),
+    (("exposure", "--demo", "--below", "warm"), "--below"),
+    (("exposure", "--demo", "--zone", "Mars/Base", "--below", "5"), "IANA"),
+    (("assess", "Masdevallia", "--demo", "--risk", "7"), "0.01 to 0.9"),
+    (("exposure", "--file", "/nowhere.csv", "--below", "5"), "no such file"),
+    (("calendar", "--demo", "--spot", "cellar"), "balcony"),
+    (("calendar", "--demo", "--ics", "/nowhere/x.ics"), "--ics"),
+    (("exposure", "--demo", "--belo", "5"), "--below"),
+    (("exposures",), "climrisk --help"),
+]
+
+
+@pytest.mark.parametrize(("arguments", "word"), BAD, ids=lambda v: str(v)[:40])
+def test_bad_input_is_one_line_and_status_two(capsys, arguments, word):
+    status, out, err = call(capsys, *arguments)
+    assert status == 2
+    assert out == ""
+    assert err.count("\n") == 1
+    assert err.startswith("error: ")
+    assert word in err
+
+
+def test_a_fault_of_ours_is_status_one(capsys, monkeypatch):
+    import climrisk.simulate.exposure as room
+
+    def broken(*args, **kwargs):
+        raise ZeroDivisionError("made for a test")
+
+    monkeypatch.setattr(room, "exposure", broken)
+    status, _, err = call(capsys, "exposure", "--demo", "--below", "5")
+    assert status == 1
+    assert "a fault of climrisk" in err
+
+
+def test_options_of_the_record_change_what_they_say(capsys, tmp_path):
+    base = ("exposure", "--demo", "--below", "5", "--json")
+
+    def told(*more):
+        return json.loads(call(capsys, *base, *more)[1])
+
+    whole = told()
+    assert (
+        told("--years", "5")["weather"]["hours_expected"]
+        < whole["weather"]["hours_expected"]
+    )
+    assert (
+        told("--from", "2020-07-01")["below"][0]["hours"] < whole["below"][0]["hours"]
+    )
+    assert told("--to", "2000-06-30")["below"][0]["hours"] < whole["below"][0]["hours"]
+    assert told("--inclusive")["below"][0]["hours"] > whole["below"][0]["hours"]
+    moved = told("--zone", "Asia/Tokyo")["below"][0]
+    assert moved["hours"] == whole["below"][0]["hours"]
+    assert moved["by_month"] != whole["below"][0]["by_month"]
+    assert told("--measured-at", "spot")["weather"]["measured_at"] == "spot"
+    path = logger_csv(tmp_path / "a.csv", truth("2021-05-01", 24 * 60), clock="utc")
+    file = (
+        "exposure",
+        "--file",
+        str(path),
+        "--at",
+        "45.8,15.9",
+        "--below",
+        "12",
+        "--json",
+    )
+    status, out, _ = call(capsys, *file, "--clock", "utc")
+    assert status == 0
+    document = json.loads(out)
+    assert document["weather"]["kind"] == "logger"
+    shifted = json.loads(call(capsys, *file, "--clock", "standard")[1])
+    assert shifted["weather"]["first"] != document["weather"]["first"]
+    warm = json.loads(
+        call(capsys, *file, "--clock", "utc", "--temperature-unit", "f")[1]
+    )
+    assert warm["lowest_c"] < document["lowest_c"]
+
+
+def test_help_loads_nothing_heavy():
+    code = (
+        "import sys; from climrisk.cli.main import main; main(['--help']);"
+        "print([m for m in ('pandas','numpy','numba','pvlib','plotly','pydantic') "
+        "if m in sys.modules])"
+    )
+    out = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, text=True, check=True
+    )
+    assert out.stdout.strip().endswith("[]")
+
+
+def test_plants_lists_and_shows(capsys):
+    status, out, _ = call(capsys, "plants", "--json")
+    assert status == 0
+    assert len(json.loads(out)["plants"]) >= 110
+    _, text, _ = call(capsys, "plants", "moth orchid")
+    assert "AOS_PHAL" in text
+    assert "15.5 °C" in text
