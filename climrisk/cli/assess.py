@@ -6,33 +6,22 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from climrisk.cli.options import JsonFlag, with_weather
+from climrisk.cli.options import (
+    CsvFile,
+    Elevation,
+    HomeFile,
+    HtmlFile,
+    JsonFlag,
+    Members,
+    PngFile,
+    Risk,
+    Spot,
+    State,
+    with_weather,
+)
 
 if TYPE_CHECKING:
     from climrisk.weather.choose import WeatherChoice
-
-Spot = Annotated[
-    str | None,
-    typer.Option(help="Kind of spot; as-measured where the record is of the spot."),
-]
-PotDiameter = Annotated[float, typer.Option(help="Inner diameter of the pot in cm.")]
-PotKind = Annotated[str, typer.Option("--pot", help="Kind of pot.")]
-Medium = Annotated[
-    str, typer.Option(help='Medium, or a mix such as "50 akadama + 50 grit".')
-]
-Wetness = Annotated[str, typer.Option(help="Wetness of the medium: wet damp dry.")]
-State = Annotated[
-    str, typer.Option(help="Plant state: established in-spike unrooted new-import.")
-]
-Risk = Annotated[
-    float, typer.Option(help="Accepted share of years with a cold night outside.")
-]
-Members = Annotated[
-    int, typer.Option(help="Worlds of the spread; 1 is the middle world alone.")
-]
-Elevation = Annotated[
-    float | None, typer.Option(help="Height of the home in m, if not the station's.")
-]
 
 
 @with_weather
@@ -40,35 +29,54 @@ def assess(
     choice: WeatherChoice,
     plant: Annotated[str, typer.Argument(help="Name, synonym or trade name.")],
     spot: Spot = None,
-    pot_diameter: PotDiameter = 12.0,
-    pot: PotKind = "thin-plastic",
-    medium: Medium = "pine-bark-fine",
-    wetness: Wetness = "damp",
-    state: State = "established",
-    risk: Risk = 0.1,
+    pot_diameter: Annotated[
+        float | None,
+        typer.Option(help="Inner diameter of the pot in cm; 12 if unsaid."),
+    ] = None,
+    pot: Annotated[
+        str | None, typer.Option(help="Kind of pot; thin-plastic if unsaid.")
+    ] = None,
+    medium: Annotated[
+        str | None,
+        typer.Option(
+            help='Medium, or a mix such as "50 akadama + 50 grit"; pine-bark-fine if '
+            "unsaid."
+        ),
+    ] = None,
+    wetness: Annotated[
+        str | None, typer.Option(help="Wetness of the medium: wet damp dry.")
+    ] = None,
+    state: State = None,
+    risk: Risk = None,
     members: Members = 20,
     elevation: Elevation = None,
+    home: HomeFile = None,
+    html: HtmlFile = None,
+    png: PngFile = None,
+    csv: CsvFile = None,
     json: JsonFlag = False,
 ) -> None:
     """Before buying: would this plant suit this place, and where?"""
     from climrisk.report.assess_text import assess_text
-    from climrisk.simulate.ask import question
+    from climrisk.report.files import assess_files
+    from climrisk.simulate.ask import PotWords, question
     from climrisk.simulate.assess import assess as run
+    from climrisk.simulate.kept import home_and_choice
     from climrisk.weather.choose import load_weather
 
+    own, weather = home_and_choice(choice, home)
     asked = question(
         plant,
         spot=spot,
-        pot_kind=pot,
-        pot_diameter_cm=pot_diameter,
-        medium=medium,
-        wetness=wetness,
+        pot=PotWords(pot, pot_diameter, medium, wetness),
         state=state,
         risk=risk,
         members=members,
         elevation_m=elevation,
         today=choice.today,
+        home=own if home is not None else None,
     )
-    weather = load_weather(choice)
-    result = run(weather, asked.at_default_spot(weather))
-    typer.echo(result.to_json() if json else assess_text(result))
+    result = run(load_weather(weather), asked)
+    files = assess_files(result, choice.today, html=html, png=png, csv=csv)
+    text = assess_text(result) + "".join(f"\nWritten: {f}" for f in files)
+    typer.echo(result.to_json() if json else text)

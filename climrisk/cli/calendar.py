@@ -7,8 +7,18 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from climrisk.cli.assess import Elevation, Members, Spot, State
-from climrisk.cli.options import HomeFile, JsonFlag, with_weather
+from climrisk.cli.options import (
+    CsvFile,
+    Elevation,
+    HomeFile,
+    HtmlFile,
+    JsonFlag,
+    Members,
+    Risk,
+    Spot,
+    State,
+    with_weather,
+)
 
 if TYPE_CHECKING:
     from climrisk.weather.choose import WeatherChoice
@@ -22,19 +32,14 @@ def calendar(
         typer.Argument(help="Plants; without any, those of the home."),
     ] = None,
     spot: Spot = None,
-    state: State = "established",
-    risk: Annotated[
-        float | None,
-        typer.Option(
-            help="Accepted share of years with a cold night; 0.1 or the home's."
-        ),
-    ] = None,
+    state: State = None,
+    risk: Risk = None,
     members: Members = 20,
     elevation: Elevation = None,
     home: HomeFile = None,
     ics: Annotated[Path | None, typer.Option(help="Write iCalendar here.")] = None,
-    csv: Annotated[Path | None, typer.Option(help="Write month states here.")] = None,
-    html: Annotated[Path | None, typer.Option(help="Write one sheet to print.")] = None,
+    csv: CsvFile = None,
+    html: HtmlFile = None,
     json: JsonFlag = False,
 ) -> None:
     """The monthly move-indoors calendar."""
@@ -50,7 +55,7 @@ def calendar(
         plants or [],
         home_file=home,
         spot=spot,
-        state=state,
+        state=state or "established",
         risk=risk,
         elevation_m=elevation,
     )
@@ -69,7 +74,7 @@ def calendar(
     if csv is not None:
         files.append(write_file(csv, agenda.calendar_csv(result), option="--csv"))
     if html is not None:
-        from climrisk.report.page import calendar_page
+        from climrisk.report.sections import calendar_page
 
         files.append(write_file(html, calendar_page(result), option="--html"))
     result = result.model_copy(update={"files": files})

@@ -11,8 +11,11 @@ from typer.exceptions import Abort, Exit, TyperException
 
 from climrisk.cli.assess import assess
 from climrisk.cli.calendar import calendar
+from climrisk.cli.demo import demo
 from climrisk.cli.exposure import exposure
 from climrisk.cli.plants import plants
+from climrisk.cli.schema import schema
+from climrisk.cli.winter import winter
 from climrisk.errors import ClimriskError
 
 app = typer.Typer(
@@ -31,10 +34,8 @@ def _root() -> None:
     """Keep subcommands even where there is only one."""
 
 
-app.command()(exposure)
-app.command()(assess)
-app.command()(calendar)
-app.command()(plants)
+for _command in (assess, winter, calendar, exposure, plants, demo, schema):
+    app.command()(_command)
 
 
 def run(arguments: Sequence[str] | None = None) -> None:

@@ -178,3 +178,34 @@ HomeFile = Annotated[
     Path | None,
     typer.Option("--home", help="A home file; can stand for all weather options."),
 ]
+Spot = Annotated[
+    str | None,
+    typer.Option(
+        help="Kind of spot, or a spot of the home; as-measured where the record is of "
+        "the spot, else roofed-balcony."
+    ),
+]
+State = Annotated[
+    str | None,
+    typer.Option(help="Plant state: established in-spike unrooted new-import."),
+]
+Risk = Annotated[
+    float | None,
+    typer.Option(
+        help="Accepted share of years with a cold night outside; 0.1 if unsaid."
+    ),
+]
+Members = Annotated[
+    int, typer.Option(help="Worlds of the spread; 1 is the middle world alone.")
+]
+Elevation = Annotated[
+    float | None,
+    typer.Option(help="Height of the home in m, where it is not the station's."),
+]
+HtmlFile = Annotated[
+    Path | None, typer.Option("--html", help="Write a page that opens without network.")
+]
+PngFile = Annotated[
+    Path | None, typer.Option("--png", help="Write the picture (extra: image).")
+]
+CsvFile = Annotated[Path | None, typer.Option("--csv", help="Write the table.")]

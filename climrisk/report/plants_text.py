@@ -35,7 +35,9 @@ def plants_text(result: PlantsResult) -> str:
         for kind, values in profile["limits"].items()
         for row in values
     ]
-    parts.append(table(["limit", "value", "meaning", "when", "basis", "sources"], limits))
+    parts.append(
+        table(["limit", "value", "meaning", "when", "basis", "sources"], limits)
+    )
     parts.append(f"Winter rest: {profile['rest'].replace('_', ', ')}.")
     toxic = profile.get("toxic")
     parts.append(

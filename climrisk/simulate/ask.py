@@ -3,54 +3,110 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 from datetime import date
 
 from climrisk import checks
 from climrisk.errors import InputError
+from climrisk.home import Home, HomePlant
+from climrisk.plants.model import Profile
 from climrisk.plants.registry import find
 from climrisk.pot.media import WETNESSES
-from climrisk.pot.model import Pot
-from climrisk.simulate.assess import STATES, Question
-from climrisk.spot.kinds import spot_kind
+from climrisk.pot.model import REFERENCE_CM, REFERENCE_KIND, REFERENCE_MEDIUM, Pot
+from climrisk.simulate.assess import (
+    DEFAULT_MEMBERS,
+    DEFAULT_RISK,
+    STATES,
+    USUAL_INDOORS,
+    Question,
+)
+from climrisk.spot.kinds import SpotKind, spot_kind
+
+
+@dataclass(frozen=True)
+class PotWords:
+    """A pot as typed; None takes the home's, else the reference pot's."""
+
+    kind: str | None = None
+    diameter_cm: float | None = None
+    medium: str | None = None
+    wetness: str | None = None
 
 
 def question(
     plant: str,
     *,
-    spot: str | None,
-    pot_kind: str,
-    pot_diameter_cm: float,
-    medium: str,
     today: date,
-    wetness: str = "damp",
-    state: str = "established",
-    risk: float = 0.1,
-    members: int = 20,
+    spot: str | None = None,
+    pot: PotWords | None = None,
+    state: str | None = None,
+    risk: float | None = None,
+    members: int = DEFAULT_MEMBERS,
     elevation_m: float | None = None,
+    home: Home | None = None,
 ) -> Question:
     """Return a question, its every part checked before any weather is read.
+
+    What is not said comes from the home's entry of the plant, then from the home, then
+    from the usual values.
 
     Raises
     ------
     InputError
         A name that is not known or a number out of range, with what is allowed.
     """
-    checks.risk(risk, where="--risk")
+    profile = find(plant)
+    kept = _kept(home, profile, plant)
+    usual_risk = DEFAULT_RISK if home is None else home.risk
+    state = state or (kept.state if kept else "established")
+    _word(state, STATES, what="unknown plant state", where="--state")
+    share = checks.risk(usual_risk if risk is None else risk, where="--risk")
     checks.number_in(members, 1, 400, what="number of members", where="--members")
     if elevation_m is not None:
         checks.elevation(elevation_m, where="--elevation")
-    _word(state, STATES, what="unknown plant state", where="--state")
-    _word(wetness, WETNESSES, what="unknown wetness", where="--wetness")
+    elif home is not None:
+        elevation_m = home.elevation_m
     return Question(
-        plant=find(plant),
+        plant=profile,
         asked=plant,
-        spot=None if spot is None else spot_kind(spot),
-        pot=Pot.named(pot_kind, pot_diameter_cm, medium, wetness=WETNESSES[wetness]),
+        spot=_spot(spot or (kept.spot if kept else None), home),
+        pot=_pot(pot or PotWords(), kept),
         today=today,
         state=state,
-        risk=risk,
+        risk=share,
         members=int(members),
         elevation_m=elevation_m,
+        indoors=(home.indoors if home else ()) or USUAL_INDOORS,
+    )
+
+
+def _kept(home: Home | None, profile: Profile, asked: str) -> HomePlant | None:
+    """Return the home's entry of a plant, by its label or its profile."""
+    if home is None:
+        return None
+    for row in home.plant:
+        if row.label and row.label.lower() == asked.lower():
+            return row
+    return next((r for r in home.plant if find(r.name).name == profile.name), None)
+
+
+def _spot(spot: str | None, home: Home | None) -> SpotKind | None:
+    if spot is None:
+        return None
+    if home is not None and spot.lower() in {s.name.lower() for s in home.spot}:
+        return spot_kind(home.spot_named(spot).kind)
+    return spot_kind(spot)
+
+
+def _pot(words: PotWords, kept: HomePlant | None) -> Pot:
+    wetness = words.wetness or (kept.wetness if kept else "damp")
+    _word(wetness, WETNESSES, what="unknown wetness", where="--wetness")
+    own_cm = kept.pot_diameter_cm if kept else REFERENCE_CM
+    return Pot.named(
+        words.kind or (kept.pot if kept else REFERENCE_KIND),
+        own_cm if words.diameter_cm is None else words.diameter_cm,
+        words.medium or (kept.medium if kept else REFERENCE_MEDIUM),
+        wetness=WETNESSES[wetness],
     )
 
 

@@ -37,10 +37,15 @@ def plant_info(plant: Profile, asked: str, state: str) -> PlantInfo:
         asked=asked,
         label=plant.label,
         own=plant.own,
-        limits={kind: _limit(plant, kind, state) for kind in SHOWN},
+        limits=shown_limits(plant, state),
         rest=plant.rest,
         toxic_note=plant.toxic_note,
     )
+
+
+def shown_limits(plant: Profile, state: str) -> dict[str, Limit | None]:
+    """Return the limits that a result shows; None where no source gives one."""
+    return {kind: _limit(plant, kind, state) for kind in SHOWN}
 
 
 def _row(plant: Profile, kind: Kind, state: str) -> LimitRow | None:

@@ -1,0 +1,42 @@
+"""``climrisk demo``."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from climrisk.cli.options import JsonFlag
+
+
+def demo(
+    out: Annotated[
+        Path, typer.Option(help="Folder for the report; made if need be.")
+    ] = Path("climrisk-demo"),
+    as_of: Annotated[
+        datetime | None,
+        typer.Option(
+            "--as-of", formats=["%Y-%m-%d"], help='The day that counts as "today".'
+        ),
+    ] = None,
+    json: JsonFlag = False,
+) -> None:
+    """The whole job on the built-in home in the invented town of Veladrag."""
+    from climrisk.report.demo import write_demo
+    from climrisk.simulate.demo import whole_job
+    from climrisk.weather.choose import WeatherChoice
+
+    today = WeatherChoice(as_of=None if as_of is None else as_of.date()).today
+    job = whole_job(today)
+    result = write_demo(out, today, job.calendar, job.assessed, job.winter)
+    if json:
+        typer.echo(result.to_json())
+        return
+    for sentence in result.sentences:
+        typer.echo(sentence + "\n")
+    typer.echo("Everything above is about invented weather in an invented town.")
+    for path in result.files[1:]:
+        typer.echo(f"Written: {path}")
+    typer.echo(f"Report: {result.report}")

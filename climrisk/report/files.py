@@ -1,0 +1,81 @@
+"""The files that picture commands write."""
+
+from __future__ import annotations
+
+import csv as table
+import io
+from collections.abc import Sequence
+from datetime import date
+from pathlib import Path
+
+from climrisk.report import figures as draw
+from climrisk.report.sections import assess_page, winter_page
+from climrisk.report.write import write_file
+from climrisk.result.assess import AssessResult
+from climrisk.result.winter import WinterResult
+
+
+def assess_files(
+    result: AssessResult,
+    today: date,
+    *,
+    html: Path | None = None,
+    png: Path | None = None,
+    csv: Path | None = None,
+) -> list[str]:
+    """Write the asked files of an assessment and return their paths."""
+    out = []
+    if html is not None:
+        out.append(write_file(html, assess_page(result, today), option="--html"))
+    if png is not None:
+        picture = draw.png(draw.year_strip(result, today))
+        out.append(write_file(png, picture, option="--png"))
+    if csv is not None:
+        header = ["week_from", "low_c", "mid_c", "high_c", "coldest_c"]
+        rows = [
+            (w.starts, w.low_c, w.mid_c, w.high_c, w.coldest_c)
+            for w in result.year_strip
+        ]
+        out.append(write_file(csv, _csv(header, rows), option="--csv"))
+    return out
+
+
+def winter_files(
+    result: WinterResult,
+    *,
+    html: Path | None = None,
+    png: Path | None = None,
+    csv: Path | None = None,
+) -> list[str]:
+    """Write the asked files of a winter and return their paths."""
+    out = []
+    if html is not None:
+        out.append(write_file(html, winter_page(result), option="--html"))
+    if png is not None:
+        out.append(
+            write_file(png, draw.png(draw.winter_ladder(result)), option="--png")
+        )
+    if csv is not None:
+        keys = [f"{t.threshold_c:g}" for t in result.thresholds]
+        header = ["evening", "lowest_c", "low_c", "high_c", "evening_c"]
+        header += [f"hours_below_{k}" for k in keys]
+        header += ["regime_weight", "kind", "wind_m_s", "counts", "known"]
+        rows = [
+            (
+                *(n.evening, n.lowest_c, n.low_c, n.high_c, n.evening_c),
+                *(n.hours_below[k] for k in keys),
+                *(n.regime_weight, n.kind, n.wind_m_s, n.counts, n.known),
+            )
+            for n in result.nights
+        ]
+        out.append(write_file(csv, _csv(header, rows), option="--csv"))
+    return out
+
+
+def _csv(header: Sequence[str], rows: Sequence[Sequence[object]]) -> str:
+    """Return a table as CSV; unknown is an empty field."""
+    text = io.StringIO()
+    writer = table.writer(text, lineterminator="\n")
+    writer.writerow(header)
+    writer.writerows(rows)
+    return text.getvalue()

@@ -1,0 +1,300 @@
+"""Sections of a report, each from one result."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+
+from climrisk.report import figures as draw
+from climrisk.report.agenda import summary
+from climrisk.report.assess_text import percent, span
+from climrisk.report.calendar_text import words
+from climrisk.report.page import Page, Picture, Section, Table, render, weather_footer
+from climrisk.result.assess import AssessResult
+from climrisk.result.calendar import CalendarResult
+from climrisk.result.common import Caution
+from climrisk.result.winter import WinterResult
+from climrisk.seasons import MONTH_NAMES
+
+
+def assess_section(result: AssessResult, number: int, today: date) -> Section:
+    """Return the section of an assessment: verdict, year strip, months, numbers."""
+    figure = draw.year_strip(result, today)
+    months = list(result.months)
+    shares = result.month_shares
+    year = Table(
+        "Month by month",
+        ["", *(MONTH_NAMES[int(m) - 1][:3] for m in months)],
+        [("state", *(result.months[m] for m in months))],
+        kind="year",
+    )
+    cold = Table(
+        "Years with a night below the preferred minimum",
+        [MONTH_NAMES[int(m) - 1][:3] for m in months],
+        [[percent(shares[m].share_with_cold_night) for m in months]],
+    )
+    rows = [
+        (
+            name,
+            span(part.hours_below_preferred, 0),
+            span(part.hours_below_tolerated, 0),
+            span(part.lowest_c, 1),
+            span(part.longest_run_nights, 0),
+        )
+        for name, part in (
+            ("air", result.air),
+            ("leaf", result.leaf),
+            ("root zone", result.root_zone),
+        )
+    ]
+    numbers = Table(
+        "Over the whole record: middle (low to high) of the spread",
+        [
+            "",
+            "hours below preferred",
+            "hours below tolerated",
+            "lowest °C",
+            "nights in a row",
+        ],
+        rows,
+    )
+    strip = Table(
+        "Night minima by week, °C",
+        ["week from", "low", "middle", "high", "coldest seen"],
+        [
+            (
+                w.starts,
+                *(_or_unknown(v) for v in (w.low_c, w.mid_c, w.high_c, w.coldest_c)),
+            )
+            for w in result.year_strip
+        ],
+        folded=True,
+    )
+    dates = Table(
+        f"Dates at a risk of {result.risk:.0%}",
+        ["", "date", "next", "why"],
+        [
+            (
+                "inside by",
+                words(result.move_in),
+                result.move_in.next_date or "",
+                result.move_in.why,
+            ),
+            (
+                "out from",
+                words(result.move_out),
+                result.move_out.next_date or "",
+                result.move_out.why,
+            ),
+        ],
+    )
+    return Section(
+        f"{result.plant.name} on {result.spot.words}",
+        result.verdict.sentence,
+        result.verdict.word,
+        result.verdict.reasons[1:],
+        [
+            Picture(
+                f"strip{number}",
+                figure,
+                "Night minima at the spot through the growing year, over all winters "
+                "and all worlds of the spread, against the plant's limits.",
+            )
+        ],
+        [year, cold, dates, numbers, strip],
+    )
+
+
+def winter_section(result: WinterResult, number: int) -> Section:
+    """Return the section of a winter: ladder, all winters, nights as a table."""
+    keys = [f"{t.threshold_c:g}" for t in result.thresholds]
+    sums = Table(
+        "Winters that count (November to March, or May to September)",
+        ["below °C", "", "hours a winter", "nights a winter", "longest run, nights"],
+        [
+            (
+                f"{t.threshold_c:g}",
+                t.words,
+                span(t.hours_per_winter, 0),
+                span(t.nights_per_winter, 0),
+                t.longest_run_nights,
+            )
+            for t in result.thresholds
+        ],
+    )
+    nights = Table(
+        f"All nights of winter {result.shown}",
+        [
+            "evening",
+            "lowest °C",
+            "evening °C",
+            *(f"h below {k}" for k in keys),
+            "kind",
+            "wind m/s",
+            "known",
+        ],
+        [
+            (
+                n.evening,
+                _or_unknown(n.lowest_c),
+                _or_unknown(n.evening_c),
+                *(n.hours_below[k] if n.lowest_c is not None else "?" for k in keys),
+                n.kind,
+                _or_unknown(n.wind_m_s),
+                n.known + ("" if n.counts else ", does not count"),
+            )
+            for n in result.nights
+        ],
+        folded=True,
+    )
+    winters = Table(
+        "All winters",
+        [
+            "winter",
+            "coldest °C",
+            "on the night of",
+            *(f"nights below {k}" for k in keys),
+            "unknown nights",
+        ],
+        [
+            (
+                w.label + ("" if w.counts else " (does not count)"),
+                _or_unknown(w.lowest_c),
+                w.lowest_evening or "?",
+                *(w.cold_nights[k] for k in keys),
+                w.unknown_nights,
+            )
+            for w in result.winters
+        ],
+        folded=True,
+    )
+    return Section(
+        f"Winter {result.shown} on {result.spot_words}",
+        result.sentence,
+        figures=[
+            Picture(
+                f"ladder{number}",
+                draw.winter_ladder(result),
+                "One bar a night, from its lowest to its evening temperature; darker "
+                f"with more hours below {keys[0]} °C; plain when clear and still, "
+                "striped when windy or overcast, dotted between; gray where unknown.",
+            ),
+            Picture(
+                f"winters{number}",
+                draw.winters_bar(result),
+                f"Nights below {keys[0]} °C in each winter, and its coldest night.",
+            ),
+        ],
+        tables=[sums, winters, nights],
+    )
+
+
+def calendar_section(result: CalendarResult) -> Section:
+    """Return the section of the calendar: months by plant, days with tick boxes."""
+    months = list(result.months[0].states)
+    year = Table(
+        "Where each plant belongs, month by month",
+        ["plant", *(MONTH_NAMES[int(m) - 1][:3] for m in months)],
+        [(f"{r.label} ({r.spot})", *r.states.values()) for r in result.months],
+        kind="year",
+    )
+    dates = Table(
+        f"Dates at a risk of {result.risk:.0%}",
+        ["plant", "spot", "keep above", "inside by", "out from"],
+        [
+            (
+                r.label,
+                r.spot,
+                f"{r.preferred_c:g} °C",
+                words(r.move_in),
+                words(r.move_out),
+            )
+            for r in result.months
+        ],
+    )
+    coming = [e for e in result.entries if e.date >= result.as_of][:24]
+    days = Table(
+        "What to do, and when",
+        ["", "day", "what", "plants"],
+        [
+            (
+                "[ ]",
+                f"{date.fromisoformat(e.date):%a %d %b %Y}",
+                summary(e),
+                ", ".join(e.plants),
+            )
+            for e in coming
+        ],
+    )
+    return Section("Move calendar", result.sentence, tables=[year, dates, days])
+
+
+def _or_unknown(value: float | None) -> float | str:
+    return "?" if value is None else value
+
+
+def assess_page(result: AssessResult, today: date) -> str:
+    """Return an assessment as a page."""
+    return render(
+        Page(
+            f"{result.plant.name}: {result.verdict.word}",
+            f"{result.spot.words}, {result.weather.source}",
+            [assess_section(result, 1, today)],
+            result.cautions,
+            weather_footer(result.weather, result.version),
+        )
+    )
+
+
+def winter_page(result: WinterResult) -> str:
+    """Return the winter exposure of a spot as a page."""
+    return render(
+        Page(
+            f"Winter exposure: {result.spot}",
+            result.weather.source,
+            [winter_section(result, 1)],
+            result.cautions,
+            weather_footer(result.weather, result.version),
+        )
+    )
+
+
+def calendar_page(result: CalendarResult) -> str:
+    """Return the move calendar as one sheet."""
+    return render(
+        Page(
+            f"Move calendar, {result.home}",
+            f"Risk {result.risk:.0%} a year; made for {result.as_of}",
+            [calendar_section(result)],
+            result.cautions,
+            weather_footer(result.weather, result.version),
+        )
+    )
+
+
+def home_page(
+    title: str,
+    calendar: CalendarResult,
+    assessed: Sequence[AssessResult],
+    winter: WinterResult,
+    today: date,
+) -> str:
+    """Return the whole job on one page."""
+    cautions: dict[str, Caution] = {}
+    every = [r.cautions for r in assessed] + [winter.cautions, calendar.cautions]
+    for caution in (c for some in every for c in some):
+        cautions.setdefault(caution.topic, caution)
+    sections = [
+        calendar_section(calendar),
+        *(assess_section(r, i + 1, today) for i, r in enumerate(assessed)),
+        winter_section(winter, 1),
+    ]
+    return render(
+        Page(
+            title,
+            calendar.weather.source,
+            sections,
+            list(cautions.values()),
+            weather_footer(calendar.weather, calendar.version),
+        )
+    )

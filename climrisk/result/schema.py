@@ -1,0 +1,30 @@
+"""The JSON Schema of every document that commands print."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from climrisk.result.assess import AssessResult
+from climrisk.result.calendar import CalendarResult
+from climrisk.result.common import Result
+from climrisk.result.demo import DemoResult
+from climrisk.result.exposure import ExposureResult
+from climrisk.result.plants import PlantsResult
+from climrisk.result.winter import WinterResult
+
+DOCUMENTS: dict[str, type[Result]] = {
+    "assess": AssessResult,
+    "calendar": CalendarResult,
+    "demo": DemoResult,
+    "exposure": ExposureResult,
+    "plants": PlantsResult,
+    "winter": WinterResult,
+}
+
+
+def schema() -> dict[str, Any]:
+    """Return one JSON Schema a command, by the command's name."""
+    return {
+        name: model.model_json_schema(by_alias=True, mode="serialization")
+        for name, model in DOCUMENTS.items()
+    }

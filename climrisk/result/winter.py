@@ -1,0 +1,72 @@
+"""The result of ``climrisk winter``: the winter exposure of a spot, night by night."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from climrisk.bands import Band
+from climrisk.result.assess import Limit
+from climrisk.result.common import Caution, Frozen, Result, WeatherInfo
+
+
+class NightRow(Frozen):
+    """One night, noon to noon, dated by its evening; by the middle world.
+
+    `kind` tells clear still nights (regime weight above 2/3) from windy or overcast
+    ones (below 1/3); `known` is measured, modeled, filled or missing.
+    """
+
+    evening: str
+    lowest_c: float | None
+    low_c: float | None
+    high_c: float | None
+    evening_c: float | None
+    hours_below: dict[str, float]
+    regime_weight: float
+    kind: Literal["still", "mixed", "windy"]
+    wind_m_s: float | None
+    counts: bool
+    known: Literal["measured", "modeled", "filled", "missing"]
+
+
+class WinterRow(Frozen):
+    """One winter of the record."""
+
+    label: str
+    counts: bool
+    lowest_c: float | None
+    lowest_evening: str | None
+    cold_nights: dict[str, int]
+    hours_below: dict[str, float]
+    unknown_nights: int
+
+
+class ThresholdSum(Frozen):
+    """Hours and nights below a threshold in the winters that count."""
+
+    threshold_c: float
+    words: str
+    hours_per_winter: Band
+    nights_per_winter: Band
+    longest_run_nights: int
+
+
+class WinterResult(Result):
+    """The winter exposure of a spot."""
+
+    plant: str | None
+    limits: dict[str, Limit | None]
+    spot: str
+    spot_kind: str
+    spot_words: str
+    members: int
+    weather: WeatherInfo
+    shown: str
+    thresholds: list[ThresholdSum]
+    nights: list[NightRow]
+    winters: list[WinterRow]
+    worst: list[NightRow]
+    sentence: str
+    cautions: list[Caution]
+    report: str | None
+    files: list[str]

@@ -1,0 +1,298 @@
+"""The winter exposure of a spot: one winter night by night, all winters in a row."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from climrisk import __version__, checks
+from climrisk.advice.cautions import ESTIMATE, WIND
+from climrisk.bands import Band
+from climrisk.errors import InputError
+from climrisk.exposure.hours import Exposure
+from climrisk.result.common import Assumed, Caution
+from climrisk.result.winter import NightRow, ThresholdSum, WinterResult, WinterRow
+from climrisk.seasons import WINTER_MONTHS, as_date
+from climrisk.simulate.describe import only_known, weather_info
+from climrisk.simulate.judge import sweep
+from climrisk.simulate.planted import limits_of, shown_limits
+from climrisk.simulate.summary import middle_world
+from climrisk.spot.kinds import SpotKind
+from climrisk.spot.members import worlds
+from climrisk.spot.transfer import Prepared, prepare, spot_air_c
+from climrisk.weather.series import Origin, WeatherSeries
+
+if TYPE_CHECKING:
+    from climrisk.plants.model import Profile
+
+Float = NDArray[np.floating]
+
+#: Counted where no plant and no threshold is named. [°C]
+USUAL_THRESHOLDS = (13.0, 10.0, 5.0, 0.0)
+_STILL, _WINDY = 2 / 3, 1 / 3
+#: The evening temperature is that of the third dark hour after sunset.
+_EVENING_HOUR = 2
+
+
+def winter(
+    weather: WeatherSeries,
+    kind: SpotKind,
+    *,
+    spot: str = "",
+    plant: Profile | None = None,
+    state: str = "established",
+    below: Sequence[float] = (),
+    shown: str | None = None,
+    elevation_m: float | None = None,
+    members: int = 20,
+) -> WinterResult:
+    """Return the winter exposure of a spot.
+
+    Parameters
+    ----------
+    weather : WeatherSeries
+    kind : SpotKind
+    spot : str
+        The keeper's own name of the spot.
+    plant : Profile, optional
+        Its limits are counted; else `below`, else 13, 10, 5 and 0 °C.
+    state : str
+    below : sequence of float
+        Further thresholds. [°C]
+    shown : str, optional
+        Label of the winter shown night by night; the last that counts otherwise.
+    elevation_m : float, optional
+    members : int
+    """
+    for value in below:
+        checks.threshold_c(value, where="--below")
+    only_known(weather.air_temp_c, weather)
+    named = _thresholds(plant, state, below)
+    prepared = prepare(weather, worlds(members), spot_elevation_m=elevation_m)
+    air = spot_air_c(prepared, kind)
+    swept = sweep(prepared, air, [t for t, _ in named])
+    table = _Table(prepared, swept, air, [t for t, _ in named])
+    label = table.label_of(shown)
+    nights = table.rows(label)
+    known = [n for n in nights if n.lowest_c is not None]
+    worst = sorted(known, key=lambda n: n.lowest_c or 0.0)[:5]
+    winters = table.winters()
+    sums = [table.sums(k, words) for k, (_, words) in enumerate(named)]
+    name = spot or kind.name
+    assumed = tuple(
+        Assumed(variable=a.variable, value=a.value, spread=a.spread, why=a.why)
+        for a in prepared.assumed
+    )
+    return WinterResult(
+        command="winter",
+        version=__version__,
+        plant=None if plant is None else plant.name,
+        limits={} if plant is None else shown_limits(plant, state),
+        spot=name,
+        spot_kind=kind.name,
+        spot_words=kind.words,
+        members=members,
+        weather=weather_info(weather, assumed),
+        shown=label,
+        thresholds=sums,
+        nights=nights,
+        winters=winters,
+        worst=worst,
+        sentence=_sentence(plant, kind, label, nights, sums),
+        cautions=[Caution(topic=c.topic, text=c.text) for c in (ESTIMATE, WIND)],
+        report=None,
+        files=[],
+    )
+
+
+def _thresholds(
+    plant: Profile | None, state: str, below: Sequence[float]
+) -> list[tuple[float, str]]:
+    out: dict[float, str] = {}
+    if plant is not None:
+        limits = limits_of(plant, state)
+        for value, words in (
+            (limits.preferred_c, "preferred"),
+            (limits.tolerated_c, "tolerated"),
+        ):
+            if value is not None:
+                out.setdefault(value, words)
+    for value in below:
+        out.setdefault(float(value), "")
+    if not out:
+        out = dict.fromkeys(USUAL_THRESHOLDS, "")
+    return sorted(out.items(), reverse=True)
+
+
+class _Table:
+    """Nights of all winters, each looked up by its growing year."""
+
+    def __init__(
+        self, prepared: Prepared, swept: Exposure, air: Float, limits: list[float]
+    ) -> None:
+        self.prepared, self.swept, self.limits = prepared, swept, limits
+        self.nights = swept.nights
+        self.north = self.nights.north
+        self.lowest = middle_world(self.nights.lowest_c)
+        self.low = np.percentile(self.nights.lowest_c, 10, axis=1)
+        self.high = np.percentile(self.nights.lowest_c, 90, axis=1)
+        middle = middle_world(air)
+        index = prepared.nightly.index
+        self.below = np.stack(
+            [np.bincount(index, middle < t, len(self.nights)) for t in limits], axis=1
+        )
+        self.evening = self._evening(middle)
+        self.origin = self._origin()
+        months = WINTER_MONTHS[self.north]
+        self.winter = np.isin(self.nights.month, months)
+        counted = self.nights.winters()
+        self.counted = {y: bool(v.mean() >= 0.5) for y, v in counted.items()}
+
+    def _evening(self, middle: Float) -> Float:
+        """Return the temperature of each night's third dark hour."""
+        dark, index = self.prepared.dark, self.prepared.nightly.index
+        rows = np.flatnonzero(dark)
+        _, first = np.unique(index[rows], return_index=True)
+        out = np.full(len(self.nights), np.nan)
+        pick = np.minimum(first + _EVENING_HOUR, len(rows) - 1)
+        out[index[rows[first]]] = middle[rows[pick]]
+        return out
+
+    def _origin(self) -> NDArray[np.int64]:
+        """Return the weakest origin among each night's known hours."""
+        origin = self.prepared.weather.origin.max(axis=1).astype(np.int64)
+        out = np.zeros(len(self.nights), np.int64)
+        np.maximum.at(out, self.prepared.nightly.index, origin)
+        return out
+
+    def label_of(self, shown: str | None) -> str:
+        """Return the label of the winter to show."""
+        label = self.prepared.seasons.label
+        there = {label(y): y for y in self.counted}
+        if shown is not None:
+            if shown not in there:
+                raise InputError(
+                    "no such winter in the record",
+                    where="--winter",
+                    value=shown,
+                    allowed=", ".join(there),
+                )
+            return shown
+        good = [name for name, y in there.items() if self.counted[y]]
+        return (good or list(there))[-1]
+
+    def rows(self, label: str) -> list[NightRow]:
+        """Return the winter nights of a growing year."""
+        names = {self.prepared.seasons.label(y): y for y in self.counted}
+        year = names[label]
+        rows = np.flatnonzero((self.nights.growing_year == year) & self.winter)
+        return [self._row(int(i)) for i in rows]
+
+    def _row(self, i: int) -> NightRow:
+        regimes = self.prepared.regimes
+        weight = float(regimes.weight[i])
+        kind: Literal["still", "mixed", "windy"] = "mixed"
+        if weight > _STILL:
+            kind = "still"
+        elif weight < _WINDY:
+            kind = "windy"
+        names: dict[int, Literal["measured", "modeled", "filled", "missing"]] = {
+            Origin.MISSING: "missing",
+            Origin.MEASURED: "measured",
+            Origin.FILLED: "filled",
+            Origin.MODELED: "modeled",
+        }
+        return NightRow(
+            evening=as_date(int(self.nights.evening[i])).isoformat(),
+            lowest_c=_number(self.lowest[i]),
+            low_c=_number(self.low[i]),
+            high_c=_number(self.high[i]),
+            evening_c=_number(self.evening[i]),
+            hours_below={
+                f"{t:g}": float(self.below[i, k]) for k, t in enumerate(self.limits)
+            },
+            regime_weight=round(weight, 2),
+            kind=kind,
+            wind_m_s=_number(regimes.wind_m_s[i]),
+            counts=bool(self.nights.valid[i].mean() >= 0.5),
+            known=names[int(self.origin[i])],
+        )
+
+    def winters(self) -> list[WinterRow]:
+        """Return all winters of the record."""
+        held = set(self.nights.growing_year[self.winter].tolist())
+        return [self._winter(y) for y in self.counted if y in held]
+
+    def _winter(self, year: int) -> WinterRow:
+        rows = np.flatnonzero((self.nights.growing_year == year) & self.winter)
+        lowest = self.lowest[rows]
+        known = rows[np.isfinite(lowest)]
+        coldest = known[np.argmin(self.lowest[known])] if len(known) else None
+        return WinterRow(
+            label=self.prepared.seasons.label(year),
+            counts=self.counted[year],
+            lowest_c=None if coldest is None else _number(self.lowest[coldest]),
+            lowest_evening=None
+            if coldest is None
+            else as_date(int(self.nights.evening[coldest])).isoformat(),
+            cold_nights={f"{t:g}": int((lowest < t).sum()) for t in self.limits},
+            hours_below={
+                f"{t:g}": float(self.below[rows, k].sum())
+                for k, t in enumerate(self.limits)
+            },
+            unknown_nights=int((self.nights.valid[rows].mean(axis=1) < 0.5).sum()),
+        )
+
+    def sums(self, k: int, words: str) -> ThresholdSum:
+        """Return what a winter that counts has below a threshold."""
+        limit = self.limits[k]
+        hours, nights = [], []
+        for year, counts in self.counted.items():
+            if not counts:
+                continue
+            rows = (self.nights.growing_year == year) & self.winter
+            hours.append(self.below[rows, k].sum())
+            nights.append((self.nights.lowest_c[rows] < limit).sum(axis=0))
+        return ThresholdSum(
+            threshold_c=limit,
+            words=words,
+            hours_per_winter=Band.of(hours),
+            nights_per_winter=Band.of(np.concatenate(nights) if nights else []),
+            longest_run_nights=int(np.median(self.nights.longest_run(limit)[1])),
+        )
+
+
+def _number(x: float) -> float | None:
+    return round(float(x), 1) if np.isfinite(x) else None
+
+
+def _sentence(
+    plant: Profile | None,
+    kind: SpotKind,
+    label: str,
+    nights: list[NightRow],
+    sums: list[ThresholdSum],
+) -> str:
+    known = [n.lowest_c for n in nights if n.lowest_c is not None]
+    if not known:
+        return f"Nothing is known of the nights of winter {label} on {kind.words}."
+    first = sums[0]
+    key = f"{first.threshold_c:g}"
+    cold = [
+        n for n in nights if n.lowest_c is not None and n.lowest_c < first.threshold_c
+    ]
+    hours = sum(n.hours_below[key] for n in nights)
+    whose = "" if plant is None else f", the {first.words} minimum of {plant.name}"
+    lost = len(nights) - len(known)
+    gap = f" {lost} nights are unknown." if lost else ""
+    windy = sum(n.kind == "windy" for n in cold)
+    text = (
+        f"In winter {label}, {len(cold)} of {len(known)} nights on {kind.words} fell "
+        f"below {key} °C{whose}: {hours:,.0f} hours, the coldest {min(known):.1f} °C"
+    )
+    if cold:
+        text += f"; {windy} of these nights were windy or overcast"
+    return text + "." + gap
