@@ -106,11 +106,29 @@ def _indoors_until(out: RiskDate) -> float:
     return 365 if out.status == "always" else -np.inf
 
 
-def indoor_block(months: dict[int, Month]) -> int | None:
-    """Return the months not spent outdoors if they are one block, else None.
+@dataclass(frozen=True)
+class Block:
+    """The months not spent wholly outdoors.
 
-    The year is a circle; 0 means all months are out.
+    Parameters
+    ----------
+    whole : int
+        Months spent indoors (``in``).
+    partly : int
+        Months in which a moving date falls, or whose risk lies between (``unsure``).
+    together : bool
+        They follow one another; the year is a circle.
     """
-    states = [row.state != "out" for row in months.values()]
-    edges = sum(a != b for a, b in zip(states, states[1:] + states[:1], strict=True))
-    return sum(states) if edges <= 2 else None
+
+    whole: int
+    partly: int
+    together: bool
+
+
+def indoor_block(months: dict[int, Month]) -> Block:
+    """Return the months not spent wholly outdoors."""
+    rows = list(months.values())
+    away = [row.state != "out" for row in rows]
+    edges = sum(a != b for a, b in zip(away, away[1:] + away[:1], strict=True))
+    whole = sum(row.state == "in" for row in rows)
+    return Block(whole, sum(away) - whole, edges <= 2)

@@ -2,7 +2,8 @@
 
 suits                all months out, and heat, rest and wanted drop met
 suits with moves     up to three separate short cold spells a year to carry it through
-indoors in winter    one block of up to six months, and an indoor spot that serves
+indoors in winter    one block of up to six months indoors (and up to two that are
+                     unsure, at its ends), and an indoor spot that serves
 poor match           otherwise
 cannot say           fewer than three winters, or the word changes within the band
 """
@@ -15,7 +16,7 @@ from typing import Literal
 import numpy as np
 
 from climrisk.advice.dates import LEAST_WINTERS
-from climrisk.advice.months import Month, indoor_block
+from climrisk.advice.months import Block, Month, indoor_block
 
 Word = Literal[
     "suits", "suits with moves", "indoors in winter", "poor match", "cannot say"
@@ -24,10 +25,11 @@ Word = Literal[
 MOST_SPELLS = 3
 #: Longest spell that is "carried through" and not a stay indoors (our estimate).
 LONGEST_CARRY_NIGHTS = 10
-LONGEST_BLOCK_MONTHS = 6
-#: Heat is met in a growing year with at most this many hours above the advised top
-#: and nights above the warm-night limit (our estimates).
-MOST_HOT_HOURS = 30.0
+LONGEST_BLOCK_MONTHS, MOST_UNSURE_MONTHS = 6, 2
+#: Heat is met in a typical growing year with at most this many hours above a stated
+#: ceiling, hours above an advised top, and nights above the warm-night limit (our
+#: estimates: six afternoons, forty afternoons, a week).
+MOST_HOURS = {"ceiling": 30.0, "advised_top": 200.0}
 MOST_WARM_NIGHTS = 7.0
 #: A cool rest needs winter nights typically at or below this (our estimate).
 COOL_REST_C = 14.0
@@ -41,6 +43,8 @@ class Needs:
     ----------
     hot_hours, warm_nights : float or None
         In a typical growing year; None where the plant has no such limit.
+    hot_meaning : str
+        What the heat limit is: ``ceiling`` or ``advised_top``.
     winter_night_c : float or None
         Typical lowest of winter nights where the plant would rest.
     wants_cool_rest : bool
@@ -49,6 +53,7 @@ class Needs:
     """
 
     hot_hours: float | None = None
+    hot_meaning: str = "ceiling"
     warm_nights: float | None = None
     winter_night_c: float | None = None
     wants_cool_rest: bool = False
@@ -58,8 +63,13 @@ class Needs:
     @property
     def heat_met(self) -> bool:
         """Whether summers stay within the plant's heat limits."""
-        hours, nights = self.hot_hours or 0.0, self.warm_nights or 0.0
-        return hours <= MOST_HOT_HOURS and nights <= MOST_WARM_NIGHTS
+        return not self.too_hot and (self.warm_nights or 0.0) <= MOST_WARM_NIGHTS
+
+    @property
+    def too_hot(self) -> bool:
+        """Whether too many hours are hotter than the plant's top."""
+        most = MOST_HOURS.get(self.hot_meaning, MOST_HOURS["ceiling"])
+        return (self.hot_hours or 0.0) > most
 
     @property
     def rest_met(self) -> bool:
@@ -160,7 +170,7 @@ def _word(world: World, indoors: tuple[Indoors, ...], risk: float) -> Verdict:
     block = indoor_block(world.months)
     if not needs.heat_met:
         return Verdict("poor match", (_hot(needs),))
-    if block == 0:
+    if block.whole + block.partly == 0:
         return _all_out(needs)
     if world.spells <= MOST_SPELLS and world.longest_spell <= LONGEST_CARRY_NIGHTS:
         why = (
@@ -168,7 +178,7 @@ def _word(world: World, indoors: tuple[Indoors, ...], risk: float) -> Verdict:
             f"typical winter, the longest {world.longest_spell:.0f} nights"
         )
         return Verdict("suits with moves", (why, *_unmet(needs)))
-    if block is None:
+    if not block.together:
         return Verdict("poor match", ("its cold months do not form one block",))
     return _winter_indoors(block, world, indoors, risk)
 
@@ -181,13 +191,14 @@ def _all_out(needs: Needs) -> Verdict:
 
 
 def _winter_indoors(
-    block: int, world: World, indoors: tuple[Indoors, ...], risk: float
+    block: Block, world: World, indoors: tuple[Indoors, ...], risk: float
 ) -> Verdict:
-    away = f"{block} months of the year are too cold or unsure"
-    if block > LONGEST_BLOCK_MONTHS:
-        return Verdict(
-            "poor match", (f"{away}, more than the {LONGEST_BLOCK_MONTHS} of a winter",)
-        )
+    away = f"{block.whole} months of the year are too cold"
+    if block.partly:
+        away += f" and {block.partly} unsure"
+    if block.whole > LONGEST_BLOCK_MONTHS or block.partly > MOST_UNSURE_MONTHS:
+        limit = f"more than the {LONGEST_BLOCK_MONTHS} of a winter"
+        return Verdict("poor match", (f"{away}, {limit}",))
     for spot in indoors:
         if spot.cold_share <= risk and spot.needs.rest_met:
             return Verdict(
@@ -200,8 +211,9 @@ def _winter_indoors(
 
 def _hot(needs: Needs) -> str:
     parts = []
-    if needs.hot_hours and needs.hot_hours > MOST_HOT_HOURS:
-        parts.append(f"{needs.hot_hours:.0f} hours above its advised top")
+    if needs.too_hot:
+        top = "ceiling" if needs.hot_meaning == "ceiling" else "advised top"
+        parts.append(f"{needs.hot_hours:.0f} hours above its {top}")
     if needs.warm_nights and needs.warm_nights > MOST_WARM_NIGHTS:
         parts.append(f"{needs.warm_nights:.0f} nights too warm for it")
     return "too hot: " + " and ".join(parts) + " in a typical year"

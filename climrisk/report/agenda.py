@@ -10,7 +10,7 @@ from climrisk.result.calendar import CalendarResult, Entry
 from climrisk.seasons import MONTH_NAMES
 
 PRODID = "-//climrisk//move calendar//EN"
-_WORDS = {"move in": "Move in", "move out": "Move out", "pest check": "Look for pests"}
+WORDS = {"move in": "Move in", "move out": "Move out", "pest check": "Look for pests"}
 
 
 def calendar_ics(result: CalendarResult) -> bytes:
@@ -49,7 +49,7 @@ def summary(entry: Entry) -> str:
     """Return an entry in one line."""
     count = len(entry.plants)
     what = entry.plants[0] if count == 1 else f"{count} kinds of plants"
-    return f"{_WORDS[entry.action]}: {what} ({entry.spot})"
+    return f"{WORDS[entry.action]}: {what} ({entry.spot})"
 
 
 def _description(entry: Entry, result: CalendarResult) -> str:

@@ -133,6 +133,7 @@ def _strip_labels(figure: Figure, weeks: list[SeasonBand], x: list[str]) -> None
             showarrow=False,
             yshift=shift,
             font={"color": INK, "size": 12},
+            bgcolor="rgba(255,255,255,0.7)" if shift < 0 else None,
         )
 
 
@@ -195,28 +196,16 @@ def winter_ladder(result: WinterResult) -> Figure:
         ("mixed", ".", "mixed"),
         ("windy", "/", "windy or overcast"),
     ):
-        rows = [n for n in result.nights if n.kind == kind and n.lowest_c is not None]
-        figure.add_bar(
-            x=[n.evening for n in rows],
-            base=[n.lowest_c for n in rows],
-            y=[_height(n) for n in rows],
-            name=words,
-            width=0.86 * 86_400_000,
-            marker={
-                "color": [_shade(n.hours_below[key]) for n in rows],
-                "line": {"width": 0.6, "color": BLUES[3]},
-                "pattern": {
-                    "shape": shape,
-                    "size": 5,
-                    "solidity": 0.32,
-                    "fgcolor": PAPER,
-                    "fillmode": "overlay",
-                },
-            },
-            customdata=[[n.lowest_c, n.hours_below[key]] for n in rows],
-            hovertemplate="%{x|%d %b %Y}: lowest %{customdata[0]:.1f} °C, "
-            "%{customdata[1]:.0f} h below " + f"{key} °C, {words}<extra></extra>",
-        )
+        for shade in BLUES:
+            rows = [
+                n
+                for n in result.nights
+                if n.kind == kind
+                and n.lowest_c is not None
+                and _shade(n.hours_below[key]) == shade
+            ]
+            if rows:
+                figure.add_bar(**_bars(rows, shade, shape, f"{key} °C, {words}", key))
     _gaps(figure, result)
     for i, row in enumerate(result.thresholds[:4]):
         _limit_line(figure, row.threshold_c, row.words, "dash" if i else "solid")
@@ -274,6 +263,32 @@ def _apart(places: list[int], least: int, end: int) -> list[int]:
                 out[i + 1] += (lack + 1) // 2
         out = [min(max(p, 3), end - 3) for p in out]
     return out
+
+
+def _bars(
+    rows: list[NightRow], shade: str, shape: str, words: str, key: str
+) -> dict[str, Any]:
+    """Return the bars of nights of one kind and shade."""
+    return {
+        "x": [n.evening for n in rows],
+        "base": [n.lowest_c for n in rows],
+        "y": [_height(n) for n in rows],
+        "width": 0.86 * 86_400_000,
+        "marker": {
+            "color": shade,
+            "line": {"width": 0.6, "color": BLUES[3]},
+            "pattern": {
+                "shape": shape,
+                "size": 5,
+                "solidity": 0.32,
+                "fgcolor": PAPER if shade in BLUES[2:] else BLUES[2],
+                "fillmode": "overlay",
+            },
+        },
+        "customdata": [[n.lowest_c, n.hours_below[key]] for n in rows],
+        "hovertemplate": "%{x|%d %b %Y}: lowest %{customdata[0]:.1f} °C, "
+        f"%{{customdata[1]:.0f}} h below {words}<extra></extra>",
+    }
 
 
 def _height(night: NightRow) -> float:

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import date
+from datetime import date, timedelta
 
 from climrisk.report import figures as draw
-from climrisk.report.agenda import summary
+from climrisk.report.agenda import WORDS
 from climrisk.report.assess_text import percent, span
 from climrisk.report.calendar_text import words
 from climrisk.report.page import Page, Picture, Section, Table, render, weather_footer
@@ -192,7 +192,7 @@ def winter_section(result: WinterResult, number: int) -> Section:
 def calendar_section(result: CalendarResult) -> Section:
     """Return the section of the calendar: months by plant, days with tick boxes."""
     months = list(result.months[0].states)
-    year = Table(
+    by_month = Table(
         "Where each plant belongs, month by month",
         ["plant", *(MONTH_NAMES[int(m) - 1][:3] for m in months)],
         [(f"{r.label} ({r.spot})", *r.states.values()) for r in result.months],
@@ -212,21 +212,23 @@ def calendar_section(result: CalendarResult) -> Section:
             for r in result.months
         ],
     )
-    coming = [e for e in result.entries if e.date >= result.as_of][:24]
+    year = date.fromisoformat(result.as_of) + timedelta(days=365)
+    coming = [e for e in result.entries if result.as_of <= e.date < year.isoformat()]
     days = Table(
         "What to do, and when",
-        ["", "day", "what", "plants"],
+        ["", "day", "what", "spot", "plants"],
         [
             (
                 "[ ]",
                 f"{date.fromisoformat(e.date):%a %d %b %Y}",
-                summary(e),
+                WORDS[e.action],
+                e.spot,
                 ", ".join(e.plants),
             )
             for e in coming
         ],
     )
-    return Section("Move calendar", result.sentence, tables=[year, dates, days])
+    return Section("Move calendar", result.sentence, tables=[by_month, dates, days])
 
 
 def _or_unknown(value: float | None) -> float | str:

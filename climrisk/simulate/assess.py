@@ -331,12 +331,18 @@ def _needs(judged: Judged, plant: Profile, prepared: Prepared, limits: Limits) -
     wanted = plant.night_drop_required_k
     return Needs(
         hot_hours=None if hot is None else hot.typical,
+        hot_meaning=_meaning(plant),
         warm_nights=warm,
         winter_night_c=_middle(nights.lowest_c[winter]),
         wants_cool_rest=plant.rest == "cool_dry",
         drop_k=_middle(nights.drop_k[growing]),
         wanted_drop_k=None if wanted is None else wanted[0],
     )
+
+
+def _meaning(plant: Profile) -> str:
+    row = plant.limit("hot_limit")
+    return "ceiling" if row is None else row.meaning
 
 
 def _middle(values: np.ndarray) -> float | None:
@@ -357,7 +363,8 @@ def _tried(
         winter_night_c=_middle(nights.lowest_c[winter]),
         wants_cool_rest=question.plant.rest == "cool_dry",
     )
-    return Indoors(kind.name, float(cold.winters_with_cold().mean() / n), needs)
+    # By the middle world: a keeper can choose the warmer corner, or shut a door.
+    return Indoors(kind.name, float(np.median(cold.winters_with_cold()) / n), needs)
 
 
 def typical_months(cold: ColdNights) -> dict[int, Month]:

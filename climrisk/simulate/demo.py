@@ -21,7 +21,7 @@ from climrisk.weather.demo import demo_weather
 #: A warm, an intermediate and a cool grower, before buying.
 _CONSIDERED = (
     "Phalaenopsis hybrids",
-    "Cymbidium, standard hybrids",
+    "Epidendrum, reed-stem",
     "Masdevallia",
 )
 

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from climrisk.advice.dates import move_in, move_out, quantile
 from climrisk.advice.judged import ColdNights
-from climrisk.advice.months import indoor_block, month_states, reconciled
+from climrisk.advice.months import Block, indoor_block, month_states, reconciled
 from climrisk.seasons import day_of_season, season_date
 
 
@@ -165,10 +165,11 @@ def test_months_known_in_fewer_than_three_years_are_unknown():
 
 def test_a_block_may_cross_the_year_end_but_not_be_two():
     months = month_states(nights([[130, 170, 200]] * 5), 0.1)
-    assert indoor_block(months) == 3
+    assert indoor_block(months) == Block(3, 0, together=True)
     months = month_states(nights([[10, 200]] * 5), 0.1)
-    assert indoor_block(months) is None
-    assert indoor_block(month_states(nights([[]] * 5), 0.1)) == 0
+    assert indoor_block(months) == Block(2, 0, together=False)
+    none = indoor_block(month_states(nights([[]] * 5), 0.1))
+    assert none == Block(0, 0, together=True)
 
 
 def test_spells_merge_what_lies_close():

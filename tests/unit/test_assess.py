@@ -11,7 +11,7 @@ import pytest
 from climrisk.errors import InputError
 from climrisk.plants.model import Profile
 from climrisk.pot.model import Pot
-from climrisk.simulate.ask import question
+from climrisk.simulate.ask import PotWords, question
 from climrisk.simulate.assess import Question, assess
 from climrisk.spot.kinds import KINDS, spot_kind
 from climrisk.weather.series import Source
@@ -100,8 +100,8 @@ def test_poor_match_where_the_wanted_drop_is_not_had():
 
 def test_poor_match_where_no_indoor_spot_gives_the_cool_rest():
     weather = climate(mean=18, season=8)
-    asked = ask(plant(10, rest="cool_dry"), indoors=("heated-room",))
-    told = assess(weather, asked).verdict
+    only = ask(plant(10, rest="cool_dry"), indoors=("heated-room",))
+    told = assess(weather, only).verdict
     assert told.word == "poor match"
     assert "heated-room" in " ".join(told.reasons)
 
@@ -169,8 +169,8 @@ def test_root_zone_may_only_worsen():
 
 BASE = {
     "spot": "roofed-balcony",
-    "pot_kind": "thin-plastic",
-    "pot_diameter_cm": 12.0,
+    "kind": "thin-plastic",
+    "diameter_cm": 12.0,
     "medium": "pine-bark-fine",
     "wetness": "damp",
     "state": "established",
@@ -182,8 +182,14 @@ NAME = "Cattleya, standard large-flowered hybrids"
 STATION = climate(mean=15, season=8, measured_at="station", years=6)
 
 
+def asked(**changes):
+    words = {**BASE, **changes}
+    pot = {k: words.pop(k) for k in ("kind", "diameter_cm", "medium", "wetness")}
+    return question(NAME, today=TODAY, pot=PotWords(**pot), **words)
+
+
 def run(**changes):
-    return assess(STATION, question(NAME, today=TODAY, **{**BASE, **changes}))
+    return assess(STATION, asked(**changes))
 
 
 @pytest.fixture(scope="module")
@@ -203,7 +209,7 @@ def test_a_roof_never_lowers_the_lowest(base):
 
 
 def test_a_bigger_pot_swings_less(base):
-    big = run(pot_diameter_cm=25.0)
+    big = run(diameter_cm=25.0)
     assert big.pot.time_constant_h > base.pot.time_constant_h
     assert big.root_zone.lowest_c.mid > base.root_zone.lowest_c.mid
     assert big.air == base.air
@@ -211,7 +217,7 @@ def test_a_bigger_pot_swings_less(base):
 
 @pytest.mark.parametrize(
     ("option", "value"),
-    [("pot_kind", "terracotta"), ("medium", "sphagnum"), ("wetness", "wet")],
+    [("kind", "terracotta"), ("medium", "sphagnum"), ("wetness", "wet")],
 )
 def test_wetter_pots_are_colder_on_average(base, option, value):
     other = run(**{option: value})
@@ -256,11 +262,11 @@ def test_every_spot_kind_runs_and_indoors_is_warmer(base):
     ("option", "value", "allowed"),
     [
         ("spot", "balconi", "roofed-balcony"),
-        ("pot_kind", "bucket", "terracotta"),
+        ("kind", "bucket", "terracotta"),
         ("medium", "akadma", "akadama"),
         ("medium", "50 akadama + 40 grit", "100"),
         ("risk", 7.0, "0.01 to 0.9"),
-        ("pot_diameter_cm", 900.0, "4 to 50"),
+        ("diameter_cm", 900.0, "4 to 50"),
         ("state", "asleep", "established"),
         ("wetness", "moist", "damp"),
         ("members", 0, "1 to 400"),
@@ -269,7 +275,7 @@ def test_every_spot_kind_runs_and_indoors_is_warmer(base):
 )
 def test_bad_options_are_one_clear_line(option, value, allowed):
     with pytest.raises(InputError) as caught:
-        question(NAME, today=TODAY, **{**BASE, option: value})
+        asked(**{option: value})
     assert allowed in caught.value.line()
     assert "\n" not in caught.value.line()
     assert caught.value.exit_status == 2
