@@ -15,6 +15,7 @@ from climrisk.cli.demo import demo
 from climrisk.cli.exposure import exposure
 from climrisk.cli.plants import plants
 from climrisk.cli.schema import schema
+from climrisk.cli.stations import stations
 from climrisk.cli.winter import winter
 from climrisk.errors import ClimriskError
 
@@ -34,7 +35,7 @@ def _root() -> None:
     """Keep subcommands even where there is only one."""
 
 
-for _command in (assess, winter, calendar, exposure, plants, demo, schema):
+for _command in (assess, winter, calendar, exposure, plants, stations, demo, schema):
     app.command()(_command)
 
 

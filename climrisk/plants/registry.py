@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import os
 import re
 import tomllib
 import unicodedata
@@ -15,6 +14,7 @@ from pathlib import Path
 from pydantic import ValidationError
 
 from climrisk.errors import InputError
+from climrisk.folders import data_folder
 from climrisk.plants.model import Profile, Source
 
 _NOT_PLANTS = ("SOURCES", "GROUPS", "GENERAL")
@@ -53,12 +53,7 @@ def profile_folder() -> Path:
 
 def user_folder() -> Path:
     """Return the user's own folder of profiles; it need not exist."""
-    base = os.environ.get("CLIMRISK_DATA")
-    if base is None:
-        import platformdirs
-
-        base = platformdirs.user_data_dir("climrisk", appauthor=False)
-    return Path(base) / "plants"
+    return data_folder() / "plants"
 
 
 def key(name: str) -> str:

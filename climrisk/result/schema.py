@@ -10,6 +10,7 @@ from climrisk.result.common import Result
 from climrisk.result.demo import DemoResult
 from climrisk.result.exposure import ExposureResult
 from climrisk.result.plants import PlantsResult
+from climrisk.result.stations import StationsResult
 from climrisk.result.winter import WinterResult
 
 DOCUMENTS: dict[str, type[Result]] = {
@@ -18,6 +19,7 @@ DOCUMENTS: dict[str, type[Result]] = {
     "demo": DemoResult,
     "exposure": ExposureResult,
     "plants": PlantsResult,
+    "stations": StationsResult,
     "winter": WinterResult,
 }
 

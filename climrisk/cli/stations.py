@@ -1,0 +1,35 @@
+"""``climrisk stations``."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from climrisk.cli.options import JsonFlag, with_weather
+
+if TYPE_CHECKING:
+    from climrisk.weather.choose import WeatherChoice
+
+
+@with_weather
+def stations(
+    choice: WeatherChoice,
+    count: Annotated[int, typer.Option(help="How many to list.")] = 10,
+    archive: Annotated[
+        bool, typer.Option("--archive", help="List and verify what is kept here.")
+    ] = False,
+    remove: Annotated[
+        str | None, typer.Option(help="Remove a station from the archive.")
+    ] = None,
+    json: JsonFlag = False,
+) -> None:
+    """Stations near a place, and the archive of their hours."""
+    from climrisk.report.stations_text import stations_text
+    from climrisk.simulate import stations as room
+
+    if archive or remove is not None:
+        result = room.archive(remove)
+    else:
+        result = room.stations(choice, count=count)
+    typer.echo(result.to_json() if json else stations_text(result))
