@@ -1,76 +1,58 @@
 """Our durable archive: one file per station and UTC year.
 
-A file is a line of JSON (station, year, fetch time, credit, sources, checksum) and a
-compressed block of arrays. It is written beside its place, flushed and renamed, so that
-a reader finds the old or the new one and never half of it. A failure never touches it,
-and a file with fewer known hours never replaces one with more.
+A file is written beside its place, flushed and renamed, so that a reader finds the old
+or the new one and never half of it. A failure never touches it, and a file with fewer
+known hours never replaces one with more. What the network said when it gave nothing
+better stands beside it (``.asked``), so that it is not asked again at once and an
+absence is still known as such without a network.
 """
 
 from __future__ import annotations
 
-import hashlib
-import io
+import contextlib
 import json
 import os
 import tempfile
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass, field
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
-import numpy as np
-from numpy.typing import NDArray
-
-from climrisk.errors import InputError
+from climrisk.errors import InputError, WeatherUnavailable
 from climrisk.folders import data_folder
+from climrisk.weather.archive_file import (
+    Damaged,
+    StationYear,
+    days_since,
+    decoded,
+    encoded,
+)
 
-Float = NDArray[np.floating]
-
-_FORMAT = "climrisk station-year 1"
+_LOCK_S = 600.0
+#: An unfinished file that old was left by a process that died.
+_LEFT_OVER_S = 3600.0
 
 
 @dataclass(frozen=True)
-class StationYear:
-    """The hours of one station in one UTC year, as the archive gave them.
+class Asked:
+    """What the network said of a station-year when it gave nothing to keep.
 
     Parameters
     ----------
-    station : str
-    year : int
-    columns : dict of str to ndarray, shape (hour,)
-        All hours of the year in order; °C, %, km/h and oktas as delivered, NaN unknown.
-    sources : tuple of str
-        Names of the providers, by number.
-    flags : ndarray of int8, shape (hour,)
-        Number of the provider of the temperature; -1 where unknown.
-    credit : str
-    fetched : str
+    answer : {"no file", "fewer hours"}
+    when : str
         UTC time in ISO format.
     """
 
-    station: str
-    year: int
-    columns: dict[str, Float]
-    sources: tuple[str, ...]
-    flags: NDArray[np.int8]
-    credit: str
-    fetched: str = field(default="")
-
-    @property
-    def known_hours(self) -> int:
-        """Hours with a temperature."""
-        temps = self.columns.get("temp")
-        return 0 if temps is None else int(np.isfinite(temps).sum())
+    answer: str
+    when: str
 
     def age_days(self, now: datetime) -> float:
-        """Return the days since it was fetched."""
-        return (now - datetime.fromisoformat(self.fetched)).total_seconds() / 86_400
-
-
-class Damaged(Exception):  # noqa: N818 - a state of a file
-    """A file of the archive that does not pass its checksum."""
+        """Return the days since it was asked."""
+        return days_since(self.when, now)
 
 
 class Archive:
@@ -84,14 +66,21 @@ class Archive:
 
     def __init__(self, folder: Path | None = None) -> None:
         self.folder = folder or data_folder() / "archive"
+        #: What was set aside while reading.
+        self.notes: list[str] = []
 
     @contextmanager
     def locked(self) -> Iterator[None]:
-        """Hold the archive against other processes."""
-        from filelock import FileLock
+        """Hold the archive against other processes.
 
-        self._make(self.folder)
-        with FileLock(self.folder / ".lock", timeout=600):
+        Raises
+        ------
+        WeatherUnavailable
+            Another process held it for ten minutes.
+        InputError
+            The folder cannot be written.
+        """
+        with held(self.folder, ".lock"):
             yield
 
     def path(self, station: str, year: int) -> Path:
@@ -102,15 +91,23 @@ class Archive:
     def read(self, station: str, year: int) -> StationYear | None:
         """Return a station-year, or None where there is none.
 
-        A damaged file is set aside under the ending ``.damaged`` and counts as none.
+        A damaged file is set aside under the ending ``.damaged``, named in `notes`, and
+        counts as none.
         """
         path = self.path(station, year)
-        if not path.exists():
-            return None
         try:
-            return _decoded(path.read_bytes())
+            found = decoded(path.read_bytes())
+            if (found.station, found.year) != (station, year):
+                raise Damaged
+            return found
+        except FileNotFoundError:
+            return None
         except Damaged:
-            path.replace(path.with_suffix(".damaged"))
+            aside = path.with_suffix(".damaged")
+            path.replace(aside)
+            self.notes.append(
+                f"{year}: the archived file was damaged and is set aside as {aside}"
+            )
             return None
 
     def write(self, new: StationYear) -> StationYear:
@@ -125,27 +122,43 @@ class Archive:
         """
         old = self.read(new.station, new.year)
         if old is not None and old.known_hours > new.known_hours:
+            self.write_asked(new.station, new.year, "fewer hours")
             return old
+        stamped = new if new.fetched else replace(new, fetched=_now())
         path = self.path(new.station, new.year)
-        self._make(path.parent)
-        stamped = _stamped(new)
-        handle, name = tempfile.mkstemp(dir=path.parent, prefix=".new-")
-        try:
-            with os.fdopen(handle, "wb") as file:
-                file.write(_encoded(stamped))
-                file.flush()
-                os.fsync(file.fileno())
-            Path(name).replace(path)
-        except BaseException:
-            Path(name).unlink(missing_ok=True)
-            raise
+        self._replace(path, encoded(stamped))
+        with contextlib.suppress(OSError):
+            path.with_suffix(".asked").unlink(missing_ok=True)
         return stamped
 
+    def asked(self, station: str, year: int) -> Asked | None:
+        """Return what the network last said, if it gave nothing better than is kept."""
+        path = self.path(station, year).with_suffix(".asked")
+        try:
+            told = json.loads(path.read_bytes())
+            one = Asked(str(told["answer"]), str(told["when"]))
+            one.age_days(datetime.now(UTC))
+        except (OSError, ValueError, KeyError, TypeError):
+            return None
+        return one
+
+    def write_asked(
+        self, station: str, year: int, answer: str, when: str | None = None
+    ) -> None:
+        """Keep what the network said; `when` is now where not given."""
+        told = {"answer": answer, "when": when or _now()}
+        path = self.path(station, year).with_suffix(".asked")
+        self._replace(path, json.dumps(told).encode())
+
     def listing(self) -> list[dict[str, Any]]:
-        """Return what the archive holds: station, year, hours, bytes, state."""
+        """Return what the archive holds: station, year, hours, bytes, state.
+
+        Every file is read and its checksum taken; `state` is good, damaged, or set
+        aside for one that was found damaged before.
+        """
         rows = []
         for path in sorted(self.folder.glob("*/*")):
-            if path.suffix not in (".climrisk", ".damaged"):
+            if path.suffix not in (".climrisk", ".damaged") or not path.stem.isdigit():
                 continue
             row: dict[str, Any] = {
                 "station": path.parent.name,
@@ -153,84 +166,102 @@ class Archive:
                 "bytes": path.stat().st_size,
                 "hours": None,
                 "fetched": None,
-                "state": "damaged",
+                "state": "damaged" if path.suffix == ".climrisk" else "set aside",
             }
-            try:
-                one = _decoded(path.read_bytes())
-                row |= {"hours": one.known_hours, "fetched": one.fetched}
-                row["state"] = "set aside" if path.suffix == ".damaged" else "good"
-            except Damaged:
-                pass
+            if path.suffix == ".climrisk":
+                with contextlib.suppress(Damaged):
+                    one = decoded(path.read_bytes())
+                    row |= {"hours": one.known_hours, "fetched": one.fetched}
+                    row["state"] = "good"
             rows.append(row)
         return rows
 
     def remove(self, station: str) -> int:
-        """Remove a station from the archive and return how many files went."""
+        """Remove a station from the archive and return how many years' files went."""
         folder = self.path(station, 0).parent
         gone = 0
         for path in folder.glob("*"):
             path.unlink()
-            gone += 1
+            gone += path.suffix in (".climrisk", ".damaged")
         if folder.is_dir():
             folder.rmdir()
         return gone
 
-    def _make(self, folder: Path) -> None:
+    def _replace(self, path: Path, data: bytes) -> None:
+        """Put data in place of a file, in one step that a crash cannot halve."""
+        path.parent.mkdir(parents=True, exist_ok=True)
+        _sweep(path.parent)
+        handle, name = tempfile.mkstemp(dir=path.parent, prefix=".new-")
         try:
-            folder.mkdir(parents=True, exist_ok=True)
-        except OSError as error:
-            raise InputError(
-                "cannot make the archive's folder",
-                where="CLIMRISK_DATA",
-                value=folder,
-                allowed="a folder that can be written",
-            ) from error
+            with os.fdopen(handle, "wb") as file:
+                file.write(data)
+                file.flush()
+                os.fsync(file.fileno())
+            Path(name).replace(path)
+            _settle(path.parent)
+        except BaseException:
+            Path(name).unlink(missing_ok=True)
+            raise
 
 
-def _stamped(one: StationYear) -> StationYear:
-    from dataclasses import replace
+@contextmanager
+def held(folder: Path, name: str) -> Iterator[None]:
+    """Make a folder and hold it against other processes by a lock file.
 
-    if one.fetched:
-        return one
-    return replace(one, fetched=datetime.now(UTC).isoformat(timespec="seconds"))
+    Raises
+    ------
+    WeatherUnavailable
+        Another process held it for ten minutes.
+    InputError
+        The folder cannot be written.
+    """
+    from filelock import FileLock, Timeout
 
-
-def _encoded(one: StationYear) -> bytes:
-    block = io.BytesIO()
-    np.savez_compressed(block, flags=one.flags, **one.columns)  # type: ignore[arg-type]
-    body = block.getvalue()
-    head = {
-        "format": _FORMAT,
-        "station": one.station,
-        "year": one.year,
-        "sources": list(one.sources),
-        "credit": one.credit,
-        "fetched": one.fetched,
-    }
-    seal = hashlib.sha256(json.dumps(head, sort_keys=True).encode() + body).hexdigest()
-    line = json.dumps({**head, "sha256": seal}, sort_keys=True)
-    return line.encode() + b"\n" + body
-
-
-def _decoded(data: bytes) -> StationYear:
+    lock = FileLock(folder / name, timeout=_LOCK_S)
     try:
-        line, body = data.split(b"\n", 1)
-        head = json.loads(line)
-        seal = head.pop("sha256")
-        told = json.dumps(head, sort_keys=True).encode()
-        if hashlib.sha256(told + body).hexdigest() != seal:
-            raise Damaged
-        with np.load(io.BytesIO(body)) as block:
-            columns = {k: block[k] for k in block.files if k != "flags"}
-            flags = block["flags"]
-    except (ValueError, KeyError, AttributeError, OSError) as error:
-        raise Damaged from error
-    return StationYear(
-        head["station"],
-        head["year"],
-        columns,
-        tuple(head["sources"]),
-        flags,
-        head["credit"],
-        head["fetched"],
+        folder.mkdir(parents=True, exist_ok=True)
+        lock.acquire()
+    except Timeout as error:
+        raise WeatherUnavailable(
+            "the archive is held by another climrisk process",
+            where=str(folder),
+            next_step="wait for it to end, or end it, and try again",
+        ) from error
+    except OSError as error:
+        raise _not_writable(folder) from error
+    try:
+        yield
+    finally:
+        lock.release()
+
+
+def _not_writable(folder: Path) -> InputError:
+    return InputError(
+        "cannot write the archive's folder",
+        where="CLIMRISK_DATA",
+        value=folder,
+        allowed="a folder that can be written",
+        next_step="set CLIMRISK_DATA to another folder",
     )
+
+
+def _settle(folder: Path) -> None:
+    """Flush the folder too, so that the renaming outlives a power cut."""
+    with contextlib.suppress(OSError):  # not every system lets a folder be opened
+        descriptor = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(descriptor)
+        finally:
+            os.close(descriptor)
+
+
+def _sweep(folder: Path) -> None:
+    """Remove unfinished files of processes that died."""
+    for path in folder.glob(".new-*"):
+        with contextlib.suppress(OSError):
+            if time.time() - path.stat().st_mtime > _LEFT_OVER_S:
+                path.unlink()
+
+
+def _now() -> str:
+    return datetime.now(UTC).isoformat(timespec="seconds")

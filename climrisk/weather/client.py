@@ -1,8 +1,9 @@
 """The only file that uses the network: the meteostat client, its silences made loud.
 
 The client answers a failure with fewer rows or none and a line in its log. Here its log
-is read during each call: a warning means the hours exist but could not be had
-(`WeatherUnavailable`), silence with no rows means that there is no such file.
+is read during each call. A warning means that the hours may exist but could not be had
+(`WeatherUnavailable`); only its word that the file was not found, which it gives for
+HTTP status 404 alone and on level INFO, is an absence.
 """
 
 from __future__ import annotations
@@ -20,15 +21,22 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-import numpy as np
-
 from climrisk.errors import WeatherUnavailable
 from climrisk.folders import data_folder
-from climrisk.weather.archive import StationYear
+from climrisk.weather.archive import held
+from climrisk.weather.archive_file import StationYear
+from climrisk.weather.station_frame import year_of_frame
 
 _LOCK = threading.RLock()
-_COLUMNS = ("temp", "rhum", "wspd", "wpgt", "cldc")
 _STATION_LIST_DAYS = 7.0
+#: The tables of the station list and the columns asked of them.
+_TABLES = (
+    ("stations", "id, country, region, latitude, longitude, elevation, timezone"),
+    ("names", "station, language, name"),
+    ("identifiers", "station, key, value"),
+    ("inventory", "station, provider, parameter, start, end, completeness"),
+)
+_NOT_FOUND = "was not found"
 _NEXT = "try again later, or use --file or --demo meanwhile"
 
 
@@ -45,6 +53,13 @@ class Client:
     timeout_s : float
     sleep : callable
         Waits between tries.
+
+    Attributes
+    ----------
+    failures : int
+        Requests in a row that failed after all tries. After one, the next is tried
+        only once; after two the archive counts as `down`: an outage shall not cost a
+        long wait for every year, nor one broken file keep the others from refreshing.
     """
 
     folder: Path | None = None
@@ -52,6 +67,13 @@ class Client:
     timeout_s: float = 30.0
     sleep: Callable[[float], None] = time.sleep
     notes: list[str] = field(default_factory=list)
+    failures: int = 0
+    _checked: dict[tuple[int, int], bool] = field(default_factory=dict)
+
+    @property
+    def down(self) -> bool:
+        """Whether asking again soon is likely to be in vain."""
+        return self.failures >= 2
 
     def station_year(self, station: str, year: int) -> StationYear | None:
         """Return one UTC year of a station, or None where the archive has no file.
@@ -62,26 +84,42 @@ class Client:
             The file could not be read: no network, a server's error, a broken file.
         """
         trouble = ""
-        for attempt in range(self.tries):
+        for attempt in range(1 if self.failures else self.tries):
             if attempt:
                 self.sleep(2.0 ** (attempt - 1))
-            with self._client() as (ms, heard):
-                place = ms.Station(id=station)
-                # The client takes naive times as UTC.
-                first, last = datetime(year, 1, 1), datetime(year, 12, 31, 23)  # noqa: DTZ001
-                series = ms.hourly(place, first, last)
-                frame = series.fetch(sources=True)
-                if not heard:
-                    if frame is None or frame.empty:
-                        return None
-                    return _year(station, year, frame, series)
-                trouble = heard[0].getMessage()
+            try:
+                found = self._ask(station, year)
+            except _Trouble as error:
+                trouble = str(error)
+            else:
+                self.failures = 0
+                return found
+        self.failures += 1
         raise WeatherUnavailable(
             "the weather archive could not be read",
             where=f"station {station}, {year}",
             value=trouble,
             next_step=_NEXT,
         )
+
+    def _ask(self, station: str, year: int) -> StationYear | None:
+        """Ask once for a station-year; raise `_Trouble` where that failed."""
+        # The client takes naive times as UTC.
+        first, last = datetime(year, 1, 1), datetime(year, 12, 31, 23)  # noqa: DTZ001
+        with self._client() as (ms, heard):
+            try:
+                series = ms.hourly(ms.Station(id=station), first, last)
+                frame = series.fetch(sources=True)
+                if frame is not None and not frame.empty and not _warnings(heard):
+                    return year_of_frame(station, year, frame, series)
+            except Exception as error:
+                # Whatever the client makes of a broken file is an outage.
+                raise _Trouble(f"{type(error).__name__}: {error}") from error
+        if warnings := _warnings(heard):
+            raise _Trouble(warnings[0])
+        if any(_NOT_FOUND in record.getMessage() for record in heard):
+            return None
+        raise _Trouble("an answer without hours and without a reason")
 
     def stations_near(
         self, latitude_deg: float, longitude_deg: float, radius_m: float
@@ -97,7 +135,10 @@ class Client:
             return ms.stations.meta(station)
 
     def inventory(self, stations: list[str]) -> Any:
-        """Return a frame (station, provider, parameter) of start, end, completeness."""
+        """Return a frame (station, provider, parameter) of start, end, completeness.
+
+        None where no station of these has any.
+        """
         with self._stations() as ms:
             return ms.stations.inventory(stations).df
 
@@ -137,13 +178,10 @@ class Client:
 
         A broken or failed download never replaces a good list.
         """
-        from filelock import FileLock
-
         folder = self.folder or data_folder()
-        folder.mkdir(parents=True, exist_ok=True)
         path = folder / "stations.db"
-        with FileLock(folder / ".stations.lock", timeout=600):
-            good = path.exists() and _is_station_list(path)
+        with held(folder, ".stations.lock"):
+            good = path.exists() and self._is_good(path)
             if (
                 good
                 and time.time() - path.stat().st_mtime < _STATION_LIST_DAYS * 86_400
@@ -167,7 +205,7 @@ class Client:
     def _fetch_station_list(self, path: Path) -> str:
         """Fetch the list beside its place; return what went wrong, or nothing."""
         trouble = "no answer"
-        for attempt in range(self.tries):
+        for attempt in range(1 if self.failures else self.tries):
             if attempt:
                 self.sleep(2.0 ** (attempt - 1))
             fresh = path.with_suffix(".new")
@@ -180,20 +218,49 @@ class Client:
                     ms.stations.query("SELECT COUNT(*) FROM stations")
                 if _is_station_list(fresh):
                     fresh.replace(path)
+                    self.failures = 0
                     return ""
                 trouble = "the file was broken"
             except Exception as error:
                 trouble = str(error) or type(error).__name__
             finally:
                 fresh.unlink(missing_ok=True)
+        self.failures += 1
         return trouble
+
+    def _is_good(self, path: Path) -> bool:
+        """Check the list once for each state of the file: it takes time."""
+        told = path.stat()
+        key = (told.st_mtime_ns, told.st_size)
+        if key not in self._checked:
+            self._checked[key] = _is_station_list(path)
+        return self._checked[key]
+
+
+class _Trouble(Exception):  # noqa: N818 - one try that failed
+    """Why one request failed."""
+
+
+def _warnings(heard: list[logging.LogRecord]) -> list[str]:
+    """Return the client's warnings, each with the error that it hides."""
+    out = []
+    for record in heard:
+        if record.levelno >= logging.WARNING:
+            cause = record.exc_info[1] if record.exc_info else None
+            hidden = f" ({type(cause).__name__}: {cause})" if cause else ""
+            out.append(record.getMessage() + hidden)
+    return out
 
 
 def _is_station_list(path: Path) -> bool:
+    """Return whether a file is a whole database with what is asked of it."""
     try:
         with closing(sqlite3.connect(path)) as db:
             if db.execute("PRAGMA quick_check").fetchone()[0] != "ok":
                 return False
+            for table, columns in _TABLES:
+                # Names from the constant above, nothing a user typed.
+                db.execute(f"SELECT {columns} FROM {table} LIMIT 1").fetchone()
             return bool(db.execute("SELECT COUNT(*) FROM stations").fetchone()[0])
     except sqlite3.Error:
         return False
@@ -201,13 +268,14 @@ def _is_station_list(path: Path) -> bool:
 
 @contextmanager
 def _heard(timeout_s: float) -> Iterator[list[logging.LogRecord]]:
-    """Collect the client's warnings and give its sockets a time-out."""
+    """Collect what the client logs and give its sockets a time-out."""
     log = logging.getLogger("meteostat")
     records: list[logging.LogRecord] = []
-    ear = logging.Handler(logging.WARNING)
+    ear = logging.Handler(logging.INFO)
     ear.emit = records.append  # type: ignore[method-assign, assignment]
-    spread, patience = log.propagate, socket.getdefaulttimeout()
+    spread, level, patience = log.propagate, log.level, socket.getdefaulttimeout()
     log.propagate = False
+    log.setLevel(logging.INFO)
     log.addHandler(ear)
     socket.setdefaulttimeout(timeout_s)
     try:
@@ -215,6 +283,7 @@ def _heard(timeout_s: float) -> Iterator[list[logging.LogRecord]]:
     finally:
         socket.setdefaulttimeout(patience)
         log.removeHandler(ear)
+        log.setLevel(level)
         log.propagate = spread
 
 
@@ -229,31 +298,3 @@ def _settings(ms: Any, **changes: Any) -> Iterator[None]:
     finally:
         for name, value in before.items():
             setattr(ms.config, name, value)
-
-
-def _year(station: str, year: int, frame: Any, series: Any) -> StationYear:
-    """Return a fetched frame as all hours of its year.
-
-    The client's small integer columns wrap when calculated with: they become floats.
-    """
-    import pandas as pd
-
-    if isinstance(frame.index, pd.MultiIndex):
-        frame = frame.droplevel("station")
-    index = pd.date_range(f"{year}-01-01", f"{year}-12-31 23:00", freq="h")
-    frame = frame[~frame.index.duplicated()].reindex(index)
-    columns = {
-        name: frame[name].to_numpy(dtype=float, na_value=np.nan)
-        for name in _COLUMNS
-        if name in frame and frame[name].notna().any()
-    }
-    told = frame.get("temp_source")
-    names: tuple[str, ...] = ()
-    flags = np.full(len(index), -1, dtype=np.int8)
-    if told is not None:
-        text = told.astype("object").where(told.notna(), None)
-        names = tuple(sorted({str(v) for v in text if v is not None}))
-        number = {name: i for i, name in enumerate(names)}
-        flags = np.array([number.get(str(v), -1) for v in text], dtype=np.int8)
-    credit = str(series.attribution or "Meteostat")
-    return StationYear(station, year, columns, names, flags, credit)

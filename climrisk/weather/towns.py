@@ -6,14 +6,22 @@ import csv
 import gzip
 import re
 import unicodedata
-from collections.abc import Iterator
+from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 from importlib import resources
 
 from climrisk.errors import InputError
 
-#: A town that many times larger than the next of its name is taken without asking.
+#: A town that many times larger than the next of its name is taken without asking; a
+#: town's own name weighs as much against a name that another is also known by.
 _CLEARLY_LARGER = 10
+# Latin letters that are no letter with a mark, as they are written without them.
+_PLAIN = str.maketrans(
+    {"ß": "ss", "ø": "o", "Ø": "o", "ł": "l", "Ł": "l", "đ": "d", "Đ": "d", "ð": "d"}
+    | {"Ð": "d", "þ": "th", "Þ": "th", "æ": "ae", "Æ": "ae", "œ": "oe", "Œ": "oe"}
+    | {"ı": "i", "ħ": "h", "Ħ": "h", "ŧ": "t", "Ŧ": "t"}
+)
 
 
 @dataclass(frozen=True)
@@ -24,86 +32,133 @@ class Town:
     ----------
     name, country : str
         Country as its two-letter code (ISO 3166).
+    region : str
+        First-order division as GeoNames codes it, such as a state of the USA.
     latitude_deg, longitude_deg : float
     zone : str
         IANA time zone.
     population : int
+    notes : tuple of str
+        Other towns that the text might have meant.
     """
 
     name: str
     country: str
+    region: str
     latitude_deg: float
     longitude_deg: float
     zone: str
     population: int
+    notes: tuple[str, ...] = ()
 
 
 def find_town(text: str) -> Town:
-    """Return a town from ``NAME`` or ``NAME,COUNTRY``.
+    """Return a town from ``NAME``, ``NAME,COUNTRY`` or ``NAME,REGION[,COUNTRY]``.
+
+    Case and marks on letters do not matter, and names by which a town is also known
+    are found. The country is a code (HR) or its English name.
 
     Raises
     ------
     InputError
         An unknown name, with the nearest ones, or one that several towns share.
     """
-    name, _, country = (part.strip() for part in text.partition(","))
-    wanted, land = _key(name), country.upper()
-    found = [t for t, keys in _towns() if wanted in keys and land in ("", t.country)]
+    name, *lands = (part.strip() for part in text.split(","))
+    key = town_key(name)
+    named = _named(key) if key else []
+    found = [one for one in named if _lies_in(one[1], [land for land in lands if land])]
     if not found:
-        raise _unknown(text, wanted, land)
-    # The table is sorted by population: the first is the largest.
-    first, *rest = found
-    if rest and first.population < _CLEARLY_LARGER * rest[0].population:
+        raise _unknown(text, key, [town for _, town in named])
+    (weight, first), *rest = sorted(found, key=lambda one: -one[0])
+    if rest and weight < _CLEARLY_LARGER * rest[0][0]:
         raise InputError(
             "several towns have this name",
             where="--town",
             value=text,
-            allowed=" · ".join(
-                f"{t.name},{t.country} ({t.latitude_deg:g},{t.longitude_deg:g})"
-                for t in found[:6]
-            ),
+            allowed=" · ".join(_shown(t) for t in (first, *(t for _, t in rest[:5]))),
             next_step="add the country, or give --at LAT,LON",
         )
-    return first
+    if not rest:
+        return first
+    note = "another of this name: " + ", ".join(_shown(t) for _, t in rest[:3])
+    return Town(**{**vars(first), "notes": (note,)})
 
 
-def _key(name: str) -> str:
-    plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode()
-    return " ".join(re.findall(r"[a-z0-9]+", plain.lower()))
+def town_key(name: str) -> str:
+    """Return a name as it is compared: small plain letters, digits, single blanks."""
+    text = unicodedata.normalize("NFKD", name.translate(_PLAIN))
+    plain = text.encode("ascii", "ignore").decode().lower()
+    return " ".join(re.findall(r"[a-z0-9]+", re.sub("['’ʼ`]", "", plain)))
 
 
-def _towns() -> Iterator[tuple[Town, set[str]]]:
-    data = (
-        resources.files("climrisk.weather").joinpath("data/towns.csv.gz").read_bytes()
+@lru_cache(maxsize=1)
+def _lines() -> tuple[str, ...]:
+    data = resources.files("climrisk.weather").joinpath("data/towns.csv.gz")
+    return tuple(gzip.decompress(data.read_bytes()).decode().splitlines())
+
+
+@lru_cache(maxsize=1)
+def _countries() -> dict[str, str]:
+    """Return country codes by the key of their English name."""
+    data = resources.files("climrisk.weather").joinpath("data/towns_countries.csv")
+    rows = csv.DictReader(data.read_text(encoding="utf-8").splitlines())
+    return {town_key(row["name"]): row["country"] for row in rows}
+
+
+def _named(key: str) -> list[tuple[int, Town]]:
+    """Return towns of a name and the weight of each."""
+    head, *lines = _lines()
+    # The keys of a row stand between bars, its own name's first.
+    hits = [head, *(line for line in lines if f"|{key}|" in line)]
+    out = []
+    for row in csv.DictReader(hits):
+        own = row["keys"].startswith(f"|{key}|")
+        town = _town(row)
+        out.append((town.population * (_CLEARLY_LARGER if own else 1), town))
+    return out
+
+
+def _town(row: dict[str, str]) -> Town:
+    return Town(
+        row["name"],
+        row["country"],
+        row["region"],
+        float(row["latitude"]),
+        float(row["longitude"]),
+        row["zone"],
+        int(row["population"]),
     )
-    rows = csv.DictReader(gzip.decompress(data).decode("utf-8").splitlines())
-    for row in rows:
-        town = Town(
-            row["name"],
-            row["country"],
-            float(row["latitude"]),
-            float(row["longitude"]),
-            row["zone"],
-            int(row["population"]),
-        )
-        names = [row["name"], *row["also"].split("|")]
-        yield town, {_key(n) for n in names if n}
 
 
-def _unknown(text: str, wanted: str, land: str) -> InputError:
+def _lies_in(town: Town, lands: list[str]) -> bool:
+    codes = {town.country.lower(), town.region.lower()}
+    return all(
+        land.lower() in codes or _countries().get(town_key(land)) == town.country
+        for land in lands
+    )
+
+
+def _shown(town: Town) -> str:
+    """Return a town as it may be typed, and where it lies."""
+    region = f"{town.region}," if town.region.isalpha() else ""
+    place = f"{town.latitude_deg:g},{town.longitude_deg:g}"
+    return f"{town.name},{region}{town.country} ({place})"
+
+
+def _unknown(text: str, key: str, elsewhere: Iterable[Town]) -> InputError:
     import difflib
 
-    names = {_key(t.name): t for t, _ in _towns() if land in ("", t.country)}
-    near = difflib.get_close_matches(wanted, names, n=4, cutoff=0.6)
+    shown = [_shown(town) for town in elsewhere][:4]
+    if not shown and key:
+        own = {line.split("|", 2)[1]: line for line in reversed(_lines()[1:])}
+        near = difflib.get_close_matches(key, own, n=4, cutoff=0.6)
+        rows = csv.DictReader([_lines()[0], *(own[name] for name in near)])
+        shown = [f"{row['name']},{row['country']}" for row in rows]
+    listed = ": " + ", ".join(shown) if shown else ""
     return InputError(
         "unknown town",
         where="--town",
         value=text,
-        allowed="towns of 15,000 people and more"
-        + (
-            ": " + ", ".join(f"{names[n].name},{names[n].country}" for n in near)
-            if near
-            else ""
-        ),
+        allowed="towns of 15,000 people and more, in Latin letters" + listed,
         next_step="give --at LAT,LON[,ELEVATION] for a smaller place",
     )
