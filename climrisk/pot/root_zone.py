@@ -51,7 +51,7 @@ def time_constant_h(pot: Pot, film_w_m2k: float = _USUAL_FILM) -> float:
     """Return the slowest time constant of a pot, side and top exposed. [h]
 
     Inner resistances R/4k of the side and H/3k of the top in series with the film, the
-    lumped form that is within a few per cent of the exact root for usual pots.
+    lumped form, up to 6 % below the exact root for usual pots.
     """
     k, c = pot.conductivity_w_mk, pot.heat_capacity_j_m3k
     side = 2 / pot.radius_m / (1 / film_w_m2k + pot.radius_m / (4 * k))

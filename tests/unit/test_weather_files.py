@@ -148,7 +148,7 @@ def test_marks_text_duplicates_and_disorder_are_noted_never_filled(tmp_path):
     assert path.read_bytes() == before
 
 
-def bad_files(folder: Path) -> dict[str, tuple[Path, dict, str]]:
+def bad_files(folder: Path) -> dict[str, tuple[Path, dict[str, str], str]]:
     winter = truth("2021-01-01", 24 * 11)
     summer = truth("2021-06-01", 24 * 30)
     made = {

@@ -1,0 +1,157 @@
+"""Pots and media: names, mixes, gaps, pieces, and which way things go."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+import climrisk.pot.root_zone as rz
+from climrisk.errors import InputError
+from climrisk.pot.media import media, medium
+from climrisk.pot.model import Pot, walls
+from climrisk.pot.root_zone import REFERENCE_POT, root_zone, time_constant_h
+from climrisk.spot.climate import SpotClimate
+
+
+def night_climate(hours=24 * 20, *, dew=2.0, wind=0.5, cases=1, sky=0.3):
+    """Clear winter nights: air 10 ± 6 °C, no sun, part of the sky seen."""
+    t = np.arange(hours)
+    air = (10 + 6 * np.sin(2 * np.pi * (t - 9) / 24))[:, None] * np.ones(cases)
+    black = 5.670374e-8 * (air + 273.15) ** 4
+    emissivity = 0.711 + 0.56 * dew / 100 + 0.73 * (dew / 100) ** 2
+    full = np.ones_like(air)
+    time = np.datetime64("2020-12-01", "m") + t * np.timedelta64(60, "m")
+    return SpotClimate(
+        time,
+        air,
+        np.minimum(dew * full, air),
+        wind * full,
+        (sky * emissivity + 1 - sky) * black,
+        (0.5 * emissivity + 0.5) * black,
+        0 * full,
+        0 * full,
+        0 * full,
+        air,
+        air,
+        air,
+        rain_reaches=False,
+        pressure_pa=101_325.0,
+    )
+
+
+def test_every_name_of_the_tables_makes_a_pot():
+    for kind in walls():
+        for name in media():
+            pot = Pot.named(kind, 12, name)
+            assert 0.03 <= pot.conductivity_w_mk <= 2.6
+            assert 0.2e6 <= pot.heat_capacity_j_m3k <= 4.0e6
+            assert 0 <= pot.wall_wetness <= 1
+            assert 0 <= pot.top_wetness <= 1
+
+
+def test_sources_of_media_and_pots_resolve():
+    from climrisk.pot.media import read_table
+
+    known = {row["key"] for row in read_table("sources.csv")}
+    used = {s for m in media().values() for s in m.sources}
+    used |= {s for w in walls().values() for s in w.sources}
+    assert used <= known
+    assert all(m.basis for m in media().values())
+
+
+def test_heat_capacity_by_the_mixing_rule():
+    # Moene & van Dam 2014 table 2.2: peat with 0.45 water 2.13e6, sand with 0.2 2.12e6.
+    peat = replace(medium("peat-mix"), bulk_density_kg_m3=130, water_moist=0.45)
+    assert peat.heat_capacity_j_m3k() == pytest.approx(2.13e6, abs=2e4)
+    sand = replace(medium("sand"), water_moist=0.2)
+    assert sand.heat_capacity_j_m3k() == pytest.approx(2.12e6, abs=1e4)
+
+
+def test_a_mix_lies_between_its_parts():
+    mix, one, two = (medium(m) for m in ("50 akadama + 50 grit", "akadama", "grit"))
+    for name in ("bulk_density_kg_m3", "water_moist", "conductivity_moist_w_mk"):
+        low, high = sorted((getattr(one, name), getattr(two, name)))
+        assert low <= getattr(mix, name) <= high
+    assert medium("100 perlite").heat_capacity_j_m3k() == pytest.approx(
+        medium("perlite").heat_capacity_j_m3k()
+    )
+
+
+@pytest.mark.parametrize(
+    "text", ["50 akadama + 40 grit", "akadama + grit", "fluff", ""]
+)
+def test_bad_media(text):
+    with pytest.raises(InputError) as caught:
+        medium(text)
+    assert caught.value.exit_status == 2
+
+
+def test_pieces_equal_the_whole_series(monkeypatch):
+    climate = night_climate(24 * 120)
+    pieces = root_zone(climate, REFERENCE_POT)
+    monkeypatch.setattr(rz, "_LANES", 1)
+    monkeypatch.setattr(rz, "_THREADS", 1)
+    whole = root_zone(climate, REFERENCE_POT)
+    assert len(rz._pieces(24 * 120, 1, 40)) == 1
+    known = np.isfinite(whole.mean_c)
+    assert np.array_equal(known, np.isfinite(pieces.mean_c))
+    assert np.abs(whole.mean_c - pieces.mean_c)[known].max() < 0.01
+
+
+def test_unknown_after_a_gap_for_five_time_constants():
+    climate = night_climate(24 * 20)
+    air = climate.air_c.copy()
+    air[200:203] = np.nan
+    root = root_zone(replace(climate, air_c=air), REFERENCE_POT).mean_c[:, 0]
+    wait = int(np.ceil(5 * time_constant_h(REFERENCE_POT)))
+    assert np.isnan(root[: wait - 1]).all()
+    assert np.isnan(root[200 : 203 + wait - 1]).all()
+    assert np.isfinite(root[203 + wait : 400]).all()
+    whole = root_zone(climate, REFERENCE_POT).mean_c[:, 0]
+    assert np.abs(root[203 + wait :] - whole[203 + wait :]).max() < 0.1
+
+
+def lowest_and_mean(pot, **options):
+    root = root_zone(night_climate(**options), pot).mean_c[-48:]
+    return float(root.min()), float(root.mean())
+
+
+def test_bigger_pots_swing_less_and_later():
+    # Townend & Dickinson 1995: peak to peak 14.6, 11.6, 7.7 K in 0.19, 0.55, 1.9 L.
+    spans = []
+    for size in (7, 10, 15, 25):
+        root = root_zone(night_climate(), Pot.named("thin-plastic", size, "peat-mix"))
+        spans.append(float(np.ptp(root.mean_c[-48:])))
+    assert spans == sorted(spans, reverse=True)
+
+
+def test_wet_pots_are_colder_on_average_in_dry_moving_air():
+    dry = {"dew": -4.0, "wind": 1.5}
+    _, wet_mean = lowest_and_mean(Pot.named("net-pot", 12, "sphagnum"), **dry)
+    _, lava_mean = lowest_and_mean(Pot.named("net-pot", 12, "lava-rock"), **dry)
+    # Specification, N2 net pot: sphagnum 4.6, coarse lava 7.1 on average.
+    assert 1.0 < lava_mean - wet_mean < 4.0
+
+
+def test_lava_is_warmer_than_moist_clay_only_in_dry_air():
+    # The trade's rule is one of evaporation: night deficit above about 2 hPa.
+    dry = {"dew": -4.0, "wind": 1.5}
+    lava, clay = (Pot.named("net-pot", 12, m) for m in ("lava-rock", "expanded-clay"))
+    assert lowest_and_mean(lava, **dry)[0] > lowest_and_mean(clay, **dry)[0] + 0.1
+    calm = {"dew": 2.0, "wind": 0.5}
+    difference = lowest_and_mean(lava, **calm)[0] - lowest_and_mean(clay, **calm)[0]
+    assert abs(difference) < 0.5
+
+
+def test_every_pot_in_the_open_falls_below_the_air_on_a_clear_calm_night():
+    # Specification section 7: core minimum 1.9-2.5 C in plastic, air minimum 4.0.
+    for name in ("sphagnum", "akadama", "lava-rock", "pine-bark-fine"):
+        lowest, _ = lowest_and_mean(Pot.named("thin-plastic", 12, name))
+        assert 1.2 < lowest < 3.6
+
+
+def test_only_one_layer_is_built():
+    with pytest.raises(ValueError, match="n_z"):
+        root_zone(night_climate(48), REFERENCE_POT, n_z=6)
