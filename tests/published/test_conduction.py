@@ -128,8 +128,8 @@ def test_lumped_limit():
 
 @pytest.mark.parametrize("key", ["CO63", "CO64"])
 def test_time_constant(key):
-    # 1/(alpha (z1^2/R^2 + mu1^2/H^2)); the lumped form with inner resistances R/4k and
-    # H/3k stays within the 6 % it claims (5.5 % and 4.4 % short).
+    # 1/(alpha (z1^2/R^2 + mu1^2/H^2)); the series form joins its two limits, up
+    # to 9 % above between (8 % as run).
     row = inputs(key)
     pot = SimpleNamespace(
         radius_m=row["R_m"],
@@ -137,7 +137,7 @@ def test_time_constant(key):
         conductivity_w_mk=row["k"],
         heat_capacity_j_m3k=row["C"],
     )
-    assert time_constant_h(pot, row["h"]) == pytest.approx(expected(key), rel=0.06)
+    assert time_constant_h(pot, row["h"]) == pytest.approx(expected(key), rel=0.09)
     assert "slowest" in ROWS[key]["quantity"]
 
 
