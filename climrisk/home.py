@@ -203,5 +203,5 @@ def _first_fault(error: ValidationError, where: str) -> InputError:
         where=where,
         value=None if isinstance(value, dict | list | tuple) else value,
         allowed=first["msg"].removeprefix("Value error, "),
-        next_step="climrisk init writes a commented home file",
+        next_step="correct the entry; examples/home.toml shows every key",
     )

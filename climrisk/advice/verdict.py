@@ -4,7 +4,7 @@ suits                all months out, and heat, rest and wanted drop met
 suits with moves     up to three separate short cold spells a year to carry it through
 indoors in winter    one block of up to six months indoors (and up to two that are
                      unsure, at its ends), and an indoor spot that serves
-poor match           otherwise
+poor match           otherwise, and where it is too hot in any case
 cannot say           fewer than three winters, or the word changes within the band
 """
 
@@ -31,6 +31,11 @@ LONGEST_BLOCK_MONTHS, MOST_UNSURE_MONTHS = 6, 2
 #: estimates: six afternoons, forty afternoons, a week).
 MOST_HOURS = {"ceiling": 30.0, "advised_top": 200.0}
 MOST_WARM_NIGHTS = 7.0
+#: Beyond these no shade or breeze helps, and the place is too hot (our estimates: a
+#: month of hot afternoons, a whole summer of them, a month of warm nights).
+TOO_MANY_HOURS = {"ceiling": 200.0, "advised_top": 600.0}
+TOO_MANY_WARM_NIGHTS = 30.0
+TOO_HOT = "too hot"
 #: A cool rest needs winter nights typically at or below this (our estimate).
 COOL_REST_C = 14.0
 
@@ -63,13 +68,16 @@ class Needs:
     @property
     def heat_met(self) -> bool:
         """Whether summers stay within the plant's heat limits."""
-        return not self.too_hot and (self.warm_nights or 0.0) <= MOST_WARM_NIGHTS
+        return not self._hotter_than(MOST_HOURS, MOST_WARM_NIGHTS)
 
     @property
     def too_hot(self) -> bool:
-        """Whether too many hours are hotter than the plant's top."""
-        most = MOST_HOURS.get(self.hot_meaning, MOST_HOURS["ceiling"])
-        return (self.hot_hours or 0.0) > most
+        """Whether the heat limits are passed too often for shade and air to help."""
+        return self._hotter_than(TOO_MANY_HOURS, TOO_MANY_WARM_NIGHTS)
+
+    def _hotter_than(self, hours: dict[str, float], nights: float) -> bool:
+        most = hours.get(self.hot_meaning, hours["ceiling"])
+        return (self.hot_hours or 0.0) > most or (self.warm_nights or 0.0) > nights
 
     @property
     def rest_met(self) -> bool:
@@ -168,8 +176,8 @@ def verdict(
 def _word(world: World, indoors: tuple[Indoors, ...], risk: float) -> Verdict:
     needs = world.needs
     block = indoor_block(world.months)
-    if not needs.heat_met:
-        return Verdict("poor match", (_hot(needs),))
+    if needs.too_hot:
+        return Verdict("poor match", (f"{TOO_HOT}: {_hot(needs)}",))
     if block.whole + block.partly == 0:
         return _all_out(needs)
     if world.spells <= MOST_SPELLS and world.longest_spell <= LONGEST_CARRY_NIGHTS:
@@ -187,6 +195,9 @@ def _all_out(needs: Needs) -> Verdict:
     unmet = _unmet(needs)
     if unmet:
         return Verdict("poor match", ("no month is too cold", *unmet))
+    if not needs.heat_met:
+        # No cold spell at all is "up to three": what it is carried from is the sun.
+        return Verdict("suits with moves", ("no month is too cold", _hot(needs)))
     return Verdict("suits", ("no month is too cold, and its needs are met",))
 
 
@@ -211,12 +222,12 @@ def _winter_indoors(
 
 def _hot(needs: Needs) -> str:
     parts = []
-    if needs.too_hot:
+    if needs.hot_hours and needs.hot_hours > MOST_HOURS.get(needs.hot_meaning, 0):
         top = "ceiling" if needs.hot_meaning == "ceiling" else "advised top"
         parts.append(f"{needs.hot_hours:.0f} hours above its {top}")
     if needs.warm_nights and needs.warm_nights > MOST_WARM_NIGHTS:
         parts.append(f"{needs.warm_nights:.0f} nights too warm for it")
-    return "too hot: " + " and ".join(parts) + " in a typical year"
+    return " and ".join(parts) + " in a typical year"
 
 
 def _unmet(needs: Needs) -> tuple[str, ...]:

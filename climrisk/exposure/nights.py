@@ -104,15 +104,14 @@ class Nights:
         it (high).
         """
         cold, unknown = self.below(limit_c)
-        out = np.zeros((3, cold.shape[1]), np.int64)
-        run = np.zeros_like(out)
-        for is_cold, is_lost in zip(cold, unknown, strict=True):
-            run += 1
-            run[0] *= is_cold
-            run[1] = np.where(is_cold, run[1], np.where(is_lost, run[1] - 1, 0))
-            run[2] *= is_cold | is_lost
-            np.maximum(out, run, out=out)
-        return out
+        ended = ~(cold | unknown)
+        return np.stack(
+            [
+                _longest(cold, ~cold),
+                _longest(cold, ended),
+                _longest(cold | unknown, ended),
+            ]
+        )
 
     def winters(self) -> dict[int, Bool]:
         """Return, per growing year, which cases have a winter that counts.
@@ -127,3 +126,13 @@ class Nights:
             rows = (self.growing_year == year) & np.isin(self.month, months)
             out[int(year)] = self.valid[rows].sum(axis=0) >= COVERAGE * expected
         return out
+
+
+def _longest(joins: Bool, ends: Bool) -> NDArray[np.int64]:
+    """Return the most nights that join between two that end, shape (case,)."""
+    count = np.cumsum(joins, axis=0, dtype=np.int32)
+    at_end = np.maximum.accumulate(np.where(ends, count, 0), axis=0)
+    longest: NDArray[np.int64] = (
+        (count - at_end).max(axis=0, initial=0).astype(np.int64)
+    )
+    return longest

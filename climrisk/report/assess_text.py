@@ -5,7 +5,7 @@ from __future__ import annotations
 from climrisk.bands import Band
 from climrisk.report.tables import table
 from climrisk.report.text import weather_text
-from climrisk.result.assess import AssessResult, Chill, Limit, Move
+from climrisk.result.assess import AssessResult, Chill, Limit, Move, PerYear
 from climrisk.seasons import MONTH_NAMES
 
 
@@ -63,32 +63,23 @@ def _dates(result: AssessResult) -> str:
 def _date(row: Move) -> str:
     text = "no date"
     if row.month_day is not None:
-        month, day = row.month_day.split("-")
-        text = f"{int(day)} {MONTH_NAMES[int(month) - 1]} (next {row.next_date})"
-    if row.range.earliest is not None:
-        text += f"; the winters' own dates run from {row.range.earliest}"
-        text += f" to {row.range.latest}"
+        text = f"{_spoken(row.month_day)} (next {row.next_date})"
+    if row.range.earliest is not None and row.range.latest is not None:
+        text += f"; the winters' own dates run from {_spoken(row.range.earliest)}"
+        text += f" to {_spoken(row.range.latest)}"
     return f"{text}; {row.why}"
 
 
+def _spoken(month_day: str) -> str:
+    month, day = month_day.split("-")
+    return f"{int(day)} {MONTH_NAMES[int(month) - 1]}"
+
+
 def _chill(result: AssessResult) -> str:
-    rows = [
-        (name, *_cells(part))
-        for name, part in (
-            ("air", result.air),
-            ("leaf", result.leaf),
-            ("root zone", result.root_zone),
-        )
-    ]
-    header = [
-        "",
-        "hours below preferred",
-        "hours below tolerated",
-        "lowest °C",
-        "nights in a row",
-    ]
+    text = table(COLD_HEADER, cold_rows(result))
+    text += "\n\n" + table(EXTREME_HEADER, extreme_rows(result))
     winters = result.winters
-    text = table(header, rows) + f"\nJudged by {result.governed_by.replace('_', ' ')}."
+    text += f"\nJudged by {result.governed_by.replace('_', ' ')}."
     if winters.n:
         text += f" {winters.n} winters count"
         if winters.with_cold_night is not None:
@@ -103,13 +94,51 @@ def _chill(result: AssessResult) -> str:
     return text
 
 
-def _cells(part: Chill) -> tuple[str, str, str, str]:
-    return (
-        span(part.hours_below_preferred, 0),
-        span(part.hours_below_tolerated, 0),
-        span(part.lowest_c, 1),
-        span(part.longest_run_nights, 0),
-    )
+COLD_HEADER = (
+    "hours below",
+    "where",
+    "in a typical year",
+    "in the worst year",
+    "in the whole record",
+)
+EXTREME_HEADER = ("", "lowest °C", "nights below preferred in a row")
+
+
+def _zones(result: AssessResult) -> list[tuple[str, Chill]]:
+    return [
+        ("air", result.air),
+        ("leaf", result.leaf),
+        ("root zone", result.root_zone),
+    ]
+
+
+def cold_rows(result: AssessResult) -> list[tuple[str, str, str, str, str]]:
+    """Return hours below each limit, for air, leaf and root zone."""
+    rows = []
+    for kind in ("preferred", "tolerated"):
+        limit = result.plant.limits[kind]
+        if limit is None:
+            continue
+        for name, part in _zones(result):
+            year = getattr(part, f"{kind}_per_growing_year")
+            whole = span(getattr(part, f"hours_below_{kind}"), 0)
+            label = f"{limit.value:g} °C, {kind}"
+            rows.append((label, name, *_year_cells(year), whole))
+    return rows
+
+
+def _year_cells(year: PerYear | None) -> tuple[str, str]:
+    if year is None or year.typical is None or year.worst is None:
+        return "?", "?"
+    return f"{year.typical:,.0f}", f"{year.worst:,.0f} ({year.worst_label})"
+
+
+def extreme_rows(result: AssessResult) -> list[tuple[str, str, str]]:
+    """Return the lowest temperature and the longest run of cold nights."""
+    return [
+        (name, span(part.lowest_c, 1), span(part.longest_run_nights, 0))
+        for name, part in _zones(result)
+    ]
 
 
 def span(band: Band | None, digits: int) -> str:
@@ -150,7 +179,7 @@ def _heat(result: AssessResult) -> str:
 _LIMIT_WORDS = {
     "preferred": "preferred night minimum",
     "tolerated": "tolerated",
-    "hot_limit": "advised top",
+    "hot_limit": "heat limit",
     "warm_night": "warm-night limit",
     "humidity_low_pct": "humidity",
 }
@@ -158,7 +187,7 @@ _LIMIT_WORDS = {
 
 def _plant(result: AssessResult) -> str:
     rows = [
-        _limit(_LIMIT_WORDS[k], row, "%" if k == "humidity_low_pct" else "°C")
+        _limit(_word(k, row), row, "%" if k == "humidity_low_pct" else "°C")
         for k, row in result.plant.limits.items()
     ]
     own = " (your own profile)" if result.plant.own else ""
@@ -167,6 +196,12 @@ def _plant(result: AssessResult) -> str:
         + "; ".join(rows)
         + "."
     )
+
+
+def _word(kind: str, row: Limit | None) -> str:
+    if kind == "hot_limit" and row is not None:
+        return row.meaning.replace("_", " ")
+    return _LIMIT_WORDS[kind]
 
 
 def _limit(word: str, row: Limit | None, unit: str) -> str:

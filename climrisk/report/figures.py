@@ -92,26 +92,44 @@ def _season_day(starts: str, weeks: list[SeasonBand]) -> str:
 
 
 def _limit_lines(figure: Figure, result: AssessResult) -> None:
-    for kind, dash in (("preferred", "solid"), ("tolerated", "dash")):
-        row = result.plant.limits[kind]
-        if row is not None:
-            _limit_line(figure, row.value, kind, dash)
+    limits = result.plant.limits
+    lines = [
+        (row.value, kind, dash)
+        for kind, dash in (("preferred", "solid"), ("tolerated", "dash"))
+        if (row := limits[kind]) is not None
+    ]
+    _draw_limits(figure, lines)
 
 
-def _limit_line(figure: Figure, value: float, words: str, dash: str) -> None:
-    """Draw a limit right across and name it in the margin, where nothing covers it."""
-    figure.add_hline(y=value, line={"color": ORANGE, "width": 2, "dash": dash})
-    figure.add_annotation(
-        x=1.0,
-        xref="paper",
-        y=value,
-        text=f"{words}<br><b>{value:g} °C</b>" if words else f"<b>{value:g} °C</b>",
-        showarrow=False,
-        xanchor="left",
-        xshift=6,
-        align="left",
-        font={"color": ORANGE, "size": 13},
-    )
+#: Least distance of two limits' names in the margin, in kelvin of a usual picture.
+_LABEL_K = 4.0
+
+
+def _draw_limits(figure: Figure, lines: list[tuple[float, str, str]]) -> None:
+    """Draw limits right across and name them in the margin, where nothing covers them.
+
+    Names of close limits are pushed apart, the higher up.
+    """
+    order = sorted(lines)
+    places = [value for value, _, _ in order]
+    for i in range(1, len(places)):
+        lack = _LABEL_K - (places[i] - places[i - 1])
+        if lack > 0:
+            places[i - 1] -= lack / 2
+            places[i] += lack / 2
+    for (value, words, dash), place in zip(order, places, strict=True):
+        figure.add_hline(y=value, line={"color": ORANGE, "width": 2, "dash": dash})
+        figure.add_annotation(
+            x=1.0,
+            xref="paper",
+            y=place,
+            text=f"{words}<br><b>{value:g} °C</b>" if words else f"<b>{value:g} °C</b>",
+            showarrow=False,
+            xanchor="left",
+            xshift=6,
+            align="left",
+            font={"color": ORANGE, "size": 13},
+        )
 
 
 def _strip_labels(figure: Figure, weeks: list[SeasonBand], x: list[str]) -> None:
@@ -123,7 +141,7 @@ def _strip_labels(figure: Figure, weeks: list[SeasonBand], x: list[str]) -> None
         return
     for week, value, text, shift in (
         (5, weeks[5].high_c, "8 nights in 10 lie in the band", 14),
-        (5, weeks[5].mid_c, "middle night", 11),
+        (9, weeks[9].mid_c, "middle night", 12),
         (5, _least(weeks[:11]), "coldest seen in each week", -14),
     ):
         figure.add_annotation(
@@ -132,6 +150,7 @@ def _strip_labels(figure: Figure, weeks: list[SeasonBand], x: list[str]) -> None
             text=text,
             showarrow=False,
             yshift=shift,
+            xanchor="left" if text == "middle night" else "center",
             font={"color": INK, "size": 12},
             bgcolor="rgba(255,255,255,0.7)" if shift < 0 else None,
         )
@@ -207,8 +226,11 @@ def winter_ladder(result: WinterResult) -> Figure:
             if rows:
                 figure.add_bar(**_bars(rows, shade, shape, f"{key} °C, {words}", key))
     _gaps(figure, result)
-    for i, row in enumerate(result.thresholds[:4]):
-        _limit_line(figure, row.threshold_c, row.words, "dash" if i else "solid")
+    lines = [
+        (row.threshold_c, row.words, "dash" if i else "solid")
+        for i, row in enumerate(result.thresholds[:4])
+    ]
+    _draw_limits(figure, lines)
     _worst(figure, result)
     figure.update_layout(barmode="overlay")
     return _styled(figure, height=470, y_title="°C", months=None)
@@ -339,7 +361,7 @@ def winters_bar(result: WinterResult) -> Figure:
         textfont={"size": 11, "color": INK},
         hovertemplate="winter %{x}: %{y} nights, coldest %{text}<extra></extra>",
     )
-    figure.update_xaxes(type="category", tickangle=-90)
+    figure.update_xaxes(type="category", tickangle=-90, automargin=True)
     return _styled(
         figure, height=320, y_title=f"nights below {key} °C", months=None, dates=False
     )

@@ -7,7 +7,7 @@ import hashlib
 import json
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from importlib import resources
 from typing import TYPE_CHECKING, Any
 
@@ -28,7 +28,7 @@ class Table:
     kind: str = ""
     folded: bool = False
 
-    @property
+    @cached_property
     def numeric(self) -> list[bool]:
         """Which columns hold numbers only."""
         return [

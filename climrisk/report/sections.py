@@ -7,7 +7,14 @@ from datetime import date, timedelta
 
 from climrisk.report import figures as draw
 from climrisk.report.agenda import WORDS
-from climrisk.report.assess_text import percent, span
+from climrisk.report.assess_text import (
+    COLD_HEADER,
+    EXTREME_HEADER,
+    cold_rows,
+    extreme_rows,
+    percent,
+    span,
+)
 from climrisk.report.calendar_text import words
 from climrisk.report.page import Page, Picture, Section, Table, render, weather_footer
 from climrisk.result.assess import AssessResult
@@ -33,31 +40,12 @@ def assess_section(result: AssessResult, number: int, today: date) -> Section:
         [MONTH_NAMES[int(m) - 1][:3] for m in months],
         [[percent(shares[m].share_with_cold_night) for m in months]],
     )
-    rows = [
-        (
-            name,
-            span(part.hours_below_preferred, 0),
-            span(part.hours_below_tolerated, 0),
-            span(part.lowest_c, 1),
-            span(part.longest_run_nights, 0),
-        )
-        for name, part in (
-            ("air", result.air),
-            ("leaf", result.leaf),
-            ("root zone", result.root_zone),
-        )
-    ]
-    numbers = Table(
-        "Over the whole record: middle (low to high) of the spread",
-        [
-            "",
-            "hours below preferred",
-            "hours below tolerated",
-            "lowest °C",
-            "nights in a row",
-        ],
-        rows,
+    hours = Table(
+        "Hours too cold, by the middle of the spread (low to high)",
+        COLD_HEADER,
+        cold_rows(result),
     )
+    extremes = Table("The coldest of the record", EXTREME_HEADER, extreme_rows(result))
     strip = Table(
         "Night minima by week, °C",
         ["week from", "low", "middle", "high", "coldest seen"],
@@ -101,7 +89,7 @@ def assess_section(result: AssessResult, number: int, today: date) -> Section:
                 "and all worlds of the spread, against the plant's limits.",
             )
         ],
-        [year, cold, dates, numbers, strip],
+        [year, cold, dates, hours, extremes, strip],
     )
 
 

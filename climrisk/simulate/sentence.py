@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from climrisk.advice.verdict import TOO_HOT
 from climrisk.bands import Band
 from climrisk.result.assess import AssessResult, Move
 from climrisk.seasons import MONTH_NAMES
@@ -14,20 +15,23 @@ def assess_sentence(result: AssessResult) -> str:
     where = result.spot.words
     lead = {
         "suits": f"{name} can stay on {where} all year",
-        "suits with moves": f"{name} can live on {where} if you carry it in for the "
-        "few cold spells",
+        "suits with moves": f"{name} can live on {where} if you move it when needed",
         "indoors in winter": f"{name} can summer on {where} and winters indoors",
         "poor match": f"{name} is a poor match for {where}",
         "cannot say": f"Whether {name} suits {where} cannot be said from this weather",
     }[word]
-    parts = [lead + _why(result)]
-    dates = _dates(result)
-    if dates:
-        parts.append(dates)
-    heat = _heat(result)
-    if heat:
-        parts.append(heat)
-    return " ".join(parts)
+    heat, dates = _heat(result), _dates(result)
+    # Where heat alone decides, its numbers are the reason.
+    if _too_hot(result):
+        parts = [f"{lead}: {heat}", dates]
+    else:
+        parts = [lead + _why(result), dates, heat]
+    return " ".join(part for part in parts if part)
+
+
+def _too_hot(result: AssessResult) -> bool:
+    reasons = result.verdict.reasons
+    return bool(reasons) and reasons[0].startswith(TOO_HOT)
 
 
 def _why(result: AssessResult) -> str:
@@ -58,14 +62,18 @@ def _heat(result: AssessResult) -> str:
     hours = heat.per_growing_year
     parts = []
     if warm is not None and warm.typical:
-        parts.append(f"{warm.typical:.0f} nights stay above {heat.warm_night_c:g} °C")
+        parts.append(f"{warm.typical:,.0f} nights stay above {heat.warm_night_c:g} °C")
     if hours is not None and hours.typical:
-        parts.append(f"{hours.typical:.0f} hours rise above {heat.limit_c:g} °C")
-    return (
-        f"Its heat limit is passed: {' and '.join(parts)} in a typical year."
-        if parts
-        else ""
-    )
+        parts.append(f"{hours.typical:,.0f} hours rise above {heat.limit_c:g} °C")
+    if not parts:
+        return ""
+    told = f"{' and '.join(parts)} in a typical year"
+    if _too_hot(result):
+        return f"{TOO_HOT}, {told}."
+    passed = f"Its heat limit is passed: {told}"
+    if result.verdict.word == "poor match":
+        return f"{passed}."
+    return f"{passed}; give it shade and moving air then."
 
 
 def spoken(row: Move) -> str:

@@ -8,6 +8,8 @@ from datetime import date
 import numpy as np
 import pytest
 
+from climrisk.advice.months import Month
+from climrisk.advice.verdict import Needs, World, verdict
 from climrisk.errors import InputError
 from climrisk.plants.model import Profile
 from climrisk.pot.model import Pot
@@ -90,6 +92,25 @@ def test_poor_match_where_nights_are_too_warm_for_a_cool_grower():
     assert told.word == "poor match"
     assert "too warm" in told.reasons[0]
     assert "16 °C" in told.sentence
+
+
+@pytest.mark.parametrize(
+    ("hours", "nights", "expected"),
+    [
+        (30, 7, "suits"),
+        (31, 0, "suits with moves"),
+        (0, 8, "suits with moves"),
+        (201, 0, "poor match"),
+        (0, 31, "poor match"),
+    ],
+)
+def test_heat_bars_suits_and_too_much_of_it_bars_all(hours, nights, expected):
+    months = {m: Month("out", 0.0, 10) for m in range(1, 13)}
+    needs = Needs(hot_hours=hours, warm_nights=nights)
+    world = World(months, 0, 0, 10, needs)
+    told = verdict(world, (world, world), (), 0.1)
+    assert told.word == expected
+    assert needs.heat_met == (expected == "suits")
 
 
 def test_poor_match_where_the_wanted_drop_is_not_had():
