@@ -139,18 +139,20 @@ def _strip_labels(figure: Figure, weeks: list[SeasonBand], x: list[str]) -> None
     """
     if len(weeks) < 12:
         return
+    top = max(w.high_c for w in weeks[:11] if w.high_c is not None)
     for week, value, text, shift in (
-        (5, weeks[5].high_c, "8 nights in 10 lie in the band", 14),
+        (0, top, "8 nights in 10 lie in the band", 10),
         (9, weeks[9].mid_c, "middle night", 12),
-        (5, _least(weeks[:11]), "coldest seen in each week", -14),
+        (0, _least(weeks[:8]), "coldest seen in each week", -14),
     ):
         figure.add_annotation(
             x=x[week],
             y=value,
             text=text,
+            name="hint",
             showarrow=False,
             yshift=shift,
-            xanchor="left" if text == "middle night" else "center",
+            xanchor="left",
             font={"color": INK, "size": 12},
             bgcolor="rgba(255,255,255,0.7)" if shift < 0 else None,
         )
@@ -177,7 +179,8 @@ def _moves(figure: Figure, result: AssessResult) -> None:
             x=at,
             y=1.0,
             yref="paper",
-            text=f"<b>{word} {_spoken(into if word == 'in by' else out)}</b>",
+            text=f"{word}<br><b>{_spoken(into if word == 'in by' else out)}</b>",
+            align=anchor,
             showarrow=False,
             xanchor=anchor,
             yanchor="bottom",
@@ -250,6 +253,7 @@ def _worst(figure: Figure, result: WinterResult) -> None:
     last = date.fromisoformat(result.nights[-1].evening)
     at = _apart([(d - first).days for d in days], _LABEL_DAYS, (last - first).days)
     lowest = min(n.lowest_c or 0.0 for n in result.worst)
+    rank = {n.evening: i for i, n in enumerate(result.worst)}
     for night, place in zip(nights, at, strict=True):
         day = date.fromisoformat(night.evening)
         figure.add_annotation(
@@ -259,7 +263,8 @@ def _worst(figure: Figure, result: WinterResult) -> None:
             ay=lowest - 2.2,
             axref="x",
             ayref="y",
-            text=f"<b>{night.lowest_c:.1f}°</b><br>{day:%d %b}",
+            text=f"<b>{night.lowest_c:.1f}°</b><br>{day.day} {day:%b}",
+            name=f"worst {rank[night.evening]}",
             arrowhead=0,
             arrowwidth=1,
             arrowcolor=MUTED,
@@ -381,7 +386,7 @@ def _styled(
         font={"family": FONT, "size": 13, "color": INK},
         paper_bgcolor=PAPER,
         plot_bgcolor=PAPER,
-        margin={"l": 50, "r": 84, "t": 34, "b": 40},
+        margin={"l": 50, "r": 84, "t": 48, "b": 40},
         showlegend=False,
         hovermode="closest",
         dragmode=False,

@@ -85,8 +85,10 @@ def assess_section(result: AssessResult, number: int, today: date) -> Section:
             Picture(
                 f"strip{number}",
                 figure,
-                "Night minima at the spot through the growing year, over all winters "
-                "and all worlds of the spread, against the plant's limits.",
+                "Night minima at the spot, week by week, over all years and all worlds "
+                "of the spread: the line is the middle night, the band holds 8 nights "
+                "in 10, a dash is the coldest night seen in its week; across, the "
+                "plant's limits; shaded, the time indoors.",
             )
         ],
         [year, cold, dates, hours, extremes, strip],
