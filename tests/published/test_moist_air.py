@@ -26,6 +26,43 @@ def test_ashrae_saturation_table(key):
     assert got == pytest.approx(expected(key), rel=0.006)
 
 
+@pytest.mark.parametrize("key", ["MA03", "MA04"])
+def test_fao_saturation_pressure(key):
+    # FAO-56 example 3 by another Magnus form: within the 0.6 % that WMO states.
+    got = humidity.saturation_pressure_pa(inputs(key)["T_C"]) / 1000
+    assert got == pytest.approx(expected(key), rel=0.006)
+
+
+def test_ice_point_and_supercooled_ratio():
+    # ASHRAE 2017 table 3 (611.2 Pa at 0 C); WMO Magnus at -10 C over water and ice.
+    at_zero = humidity.saturation_pressure_pa(0.0)
+    assert at_zero == pytest.approx(expected("MA16"), abs=0.2)
+    cold = humidity.saturation_pressure_pa(-10.0)
+    ice = humidity.saturation_pressure_pa(-10.0, over_ice=True)
+    assert cold / ice == pytest.approx(expected("MA35"), abs=5e-4)
+
+
+def test_vapor_pressure_and_deficit_of_a_day():
+    # FAO-56 examples 5 and 6: 1.70 kPa from the extremes of humidity, deficit 0.91 kPa.
+    row = inputs("MA07")
+    air = np.array([row["Tmin_C"], row["Tmax_C"]])
+    humid = np.array([row["RHmax"], row["RHmin"]])
+    vapor = humidity.vapor_pressure_pa(air, humid).mean() / 1000
+    assert vapor == pytest.approx(expected("MA07"), abs=0.01)
+    dew = humidity.dew_point_from_humidity_c(air, humid)
+    # The mean of the two deficits is the deficit of the two means.
+    assert humidity.vpd_kpa(air, dew).mean() == pytest.approx(
+        expected("MA08"), abs=0.01
+    )
+
+
+@pytest.mark.parametrize("key", ["MA31", "MA32"])
+def test_standard_atmosphere(key):
+    # ASHRAE 2017 table 1; FAO-56 equation 7 stands 0.17 % above it at 1000 m.
+    got = humidity.pressure_at_height_pa(inputs(key)["z_m"])
+    assert got == pytest.approx(expected(key), rel=0.002)
+
+
 def test_dew_point():
     # WMO-No. 8 annex 4.B inverse: 20 C and 50 % give 9.26 C.
     got = humidity.dew_point_from_humidity_c(np.array(20.0), np.array(50.0))

@@ -6,7 +6,8 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from climrisk.sun import beam_and_diffuse, clear_sky_ghi_w_m2, sun_path
+from climrisk.sun import beam_and_diffuse, clear_sky_ghi_w_m2, night_hours, sun_path
+from tests.published.rows import expected
 
 
 def test_reda_andreas_example():
@@ -15,8 +16,18 @@ def test_reda_andreas_example():
     time = np.array(["2003-10-17T19:00"], dtype="datetime64[m]")
     # Our hour is taken at 19:30:00; the sun moves 0.125 degrees of hour angle in 30 s.
     sun = sun_path(time, 39.742476, -105.1786)
-    assert 90 - sun.elevation_deg[0] == pytest.approx(50.11162, abs=0.2)
-    assert sun.azimuth_deg[0] == pytest.approx(194.34024, abs=0.3)
+    assert 90 - sun.elevation_deg[0] == pytest.approx(expected("SO01"), abs=0.2)
+    assert sun.azimuth_deg[0] == pytest.approx(expected("SO02"), abs=0.3)
+
+
+def test_night_begins_and_ends_with_the_published_sunset_and_sunrise():
+    # The same table: sunrise 6.212 h, sunset 17.339 h (MST, UTC-7). A night
+    # runs from sunset to an hour after sunrise, told at the middle of each hour.
+    time = np.arange("2003-10-17T07:00", "2003-10-18T07:00", 60, dtype="datetime64[m]")
+    dark = night_hours(sun_path(time, 39.742476, -105.1786))
+    middles = np.arange(24) + 0.5
+    rise, set_ = expected("SO06"), expected("SO07")
+    assert dark.tolist() == ((middles < rise + 1) | (middles > set_)).tolist()
 
 
 def test_long_records_repeat_the_calendar():
