@@ -132,3 +132,15 @@ def indoor_block(months: dict[int, Month]) -> Block:
     edges = sum(a != b for a, b in zip(away, away[1:] + away[:1], strict=True))
     whole = sum(row.state == "in" for row in rows)
     return Block(whole, sum(away) - whole, edges <= 2)
+
+
+def typical_months(cold: ColdNights) -> dict[int, Month]:
+    """Return month states of a typical year: one year, no risk."""
+    states = month_states(cold, 0.1)
+    out = {}
+    for month, row in states.items():
+        rows = cold.month == month
+        share = float(cold.cold[rows].any(axis=0).mean()) if rows.any() else None
+        state = row.state if share is None else ("in" if share >= 0.5 else "out")
+        out[month] = Month(state, share, 1 if share is not None else 0)
+    return out

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from climrisk.cli.options import JsonFlag, with_weather
+from climrisk.cli.options import HomeFile, JsonFlag, with_weather
 
 if TYPE_CHECKING:
     from climrisk.weather.choose import WeatherChoice
@@ -35,15 +35,18 @@ def exposure(
     inclusive: Annotated[
         bool, typer.Option("--inclusive", help="Count values equal to a threshold.")
     ] = False,
+    home: HomeFile = None,
     json: JsonFlag = False,
 ) -> None:
     """Hours beyond thresholds of the record as it is, no plant."""
     from climrisk.report.text import exposure_text
     from climrisk.simulate.exposure import exposure as run
+    from climrisk.simulate.kept import home_and_choice
     from climrisk.weather.choose import load_weather
 
+    _, weather = home_and_choice(choice, home)
     result = run(
-        load_weather(choice),
+        load_weather(weather),
         below=below or (),
         above=above or (),
         humidity_below=humidity_below or (),

@@ -9,11 +9,16 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from climrisk import __version__, checks
-from climrisk.advice.cautions import for_plant
+from climrisk.advice.cautions import Setting, for_plant
 from climrisk.advice.dates import RiskDate, move_in, move_out
 from climrisk.advice.judged import ColdNights
-from climrisk.advice.months import Month, month_states, reconciled
-from climrisk.advice.verdict import Indoors, Needs, Verdict, World, verdict
+from climrisk.advice.months import (
+    Month,
+    month_states,
+    reconciled,
+    typical_months,
+)
+from climrisk.advice.verdict import Needs, Verdict, World, verdict
 from climrisk.errors import InputError
 from climrisk.result.assess import (
     AssessResult,
@@ -28,12 +33,13 @@ from climrisk.result.common import Assumed, Caution
 from climrisk.simulate import summary
 from climrisk.simulate.dated import move, winters_info
 from climrisk.simulate.describe import only_known, weather_info
-from climrisk.simulate.judge import Judged, Limits, judge, sweep, warm_nights
+from climrisk.simulate.judge import Judged, Limits, judge
+from climrisk.simulate.needs import needs_of, tried_indoors
 from climrisk.simulate.planted import limits_of, plant_info
 from climrisk.simulate.sentence import assess_sentence
 from climrisk.spot.kinds import SpotKind, spot_kind
 from climrisk.spot.members import worlds
-from climrisk.spot.transfer import Prepared, prepare, spot_air_c
+from climrisk.spot.transfer import Prepared, prepare
 from climrisk.weather.series import WeatherSeries
 
 if TYPE_CHECKING:
@@ -46,8 +52,6 @@ DEFAULT_SPOT = "roofed-balcony"
 STATES = ("established", "in-spike", "unrooted", "new-import")
 #: Indoor kinds tried for the cold months where no home names its own.
 USUAL_INDOORS = ("unheated-room", "heated-room")
-_WINTER_CORE = {True: (12, 1, 2), False: (6, 7, 8)}
-_GROWING = {True: (5, 6, 7, 8, 9, 10), False: (11, 12, 1, 2, 3, 4)}
 
 
 @dataclass(frozen=True)
@@ -152,7 +156,7 @@ class _Assessment:
         self.months = self._months(self.cold, self.into, self.out)
         self.needs = self._needs(judged)
         self.indoors = tuple(
-            _tried(prepared, spot_kind(name), limits, question)
+            tried_indoors(prepared, spot_kind(name), limits, question.plant)
             for name in question.indoors
         )
         self.by_air = self._verdict(self.cold, self.months)
@@ -218,7 +222,7 @@ class _Assessment:
         return "air", self.by_air
 
     def _needs(self, judged: Judged) -> Needs:
-        return _needs(judged, self.question.plant, self.prepared, self.limits)
+        return needs_of(judged, self.question.plant, self.prepared, self.limits)
 
     def result(self) -> AssessResult:
         question, judged = self.question, self.judged
@@ -269,16 +273,24 @@ class _Assessment:
             year_strip=summary.year_strip(judged.air),
             cautions=[
                 Caution(topic=c.topic, text=c.text)
-                for c in for_plant(
-                    question.plant.toxic_note,
-                    medium=question.pot.medium_name,
-                    outdoors=not kind.indoors,
-                    moves=moves,
-                )
+                for c in for_plant(self._setting(kind, moves=moves))
             ],
         )
         spoken = result.verdict.model_copy(update={"sentence": assess_sentence(result)})
         return result.model_copy(update={"verdict": spoken})
+
+    def _setting(self, kind: SpotKind, *, moves: bool) -> Setting:
+        plant, pot = self.question.plant, self.question.pot
+        return Setting(
+            toxic_note=plant.toxic_note,
+            state=self.question.state,
+            medium=pot.medium_name,
+            pot=pot.kind,
+            pot_diameter_cm=pot.diameter_cm,
+            outdoors=not kind.indoors,
+            glazed=kind.group == "glazed",
+            moves=moves,
+        )
 
     def _move(self, told: RiskDate) -> Move:
         return move(
@@ -315,68 +327,6 @@ _RANK = {
     "cannot say": 3,
     "poor match": 4,
 }
-
-
-def _needs(judged: Judged, plant: Profile, prepared: Prepared, limits: Limits) -> Needs:
-    hot = (
-        summary.per_year(judged.hot, 0, prepared) if limits.hot_c is not None else None
-    )
-    warm = None
-    if limits.warm_night_c is not None:
-        counted = summary.year_counts(warm_nights(judged), judged, prepared)
-        warm = None if counted is None else counted.typical
-    nights = judged.air.nights
-    winter = np.isin(nights.month, _WINTER_CORE[nights.north])
-    growing = np.isin(nights.month, _GROWING[nights.north])
-    wanted = plant.night_drop_required_k
-    return Needs(
-        hot_hours=None if hot is None else hot.typical,
-        hot_meaning=_meaning(plant),
-        warm_nights=warm,
-        winter_night_c=_middle(nights.lowest_c[winter]),
-        wants_cool_rest=plant.rest == "cool_dry",
-        drop_k=_middle(nights.drop_k[growing]),
-        wanted_drop_k=None if wanted is None else wanted[0],
-    )
-
-
-def _meaning(plant: Profile) -> str:
-    row = plant.limit("hot_limit")
-    return "ceiling" if row is None else row.meaning
-
-
-def _middle(values: np.ndarray) -> float | None:
-    values = values[np.isfinite(values)]
-    return float(np.median(values)) if values.size else None
-
-
-def _tried(
-    prepared: Prepared, kind: SpotKind, limits: Limits, question: Question
-) -> Indoors:
-    """Return how an indoor spot would serve in winter."""
-    nights = sweep(prepared, spot_air_c(prepared, kind), []).nights
-    preferred = limits.preferred_c if limits.preferred_c is not None else 0.0
-    cold = ColdNights.of(nights, preferred)
-    n = max(len(cold.winters), 1)
-    winter = np.isin(nights.month, _WINTER_CORE[nights.north])
-    needs = Needs(
-        winter_night_c=_middle(nights.lowest_c[winter]),
-        wants_cool_rest=question.plant.rest == "cool_dry",
-    )
-    # By the middle world: a keeper can choose the warmer corner, or shut a door.
-    return Indoors(kind.name, float(np.median(cold.winters_with_cold()) / n), needs)
-
-
-def typical_months(cold: ColdNights) -> dict[int, Month]:
-    """Return month states of a typical year: one year, no risk."""
-    states = month_states(cold, 0.1)
-    out = {}
-    for month, row in states.items():
-        rows = cold.month == month
-        share = float(cold.cold[rows].any(axis=0).mean()) if rows.any() else None
-        state = row.state if share is None else ("in" if share >= 0.5 else "out")
-        out[month] = Month(state, share, 1 if share is not None else 0)
-    return out
 
 
 def _spot_info(kind: SpotKind, weather: WeatherSeries, members: int) -> SpotInfo:

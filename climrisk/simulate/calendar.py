@@ -13,13 +13,13 @@ from climrisk import __version__, checks
 from climrisk.advice.cautions import ESTIMATE, LIFTING, PESTS, WIND
 from climrisk.advice.dates import RiskDate, move_in, move_out
 from climrisk.advice.judged import ColdNights
-from climrisk.advice.months import month_states, reconciled
+from climrisk.advice.months import month_states, reconciled, typical_months
 from climrisk.errors import InputError
 from climrisk.result.assess import Move
 from climrisk.result.calendar import CalendarResult, Entry, PlantMonths
 from climrisk.result.common import Assumed, Caution
 from climrisk.seasons import MONTH_NAMES, growing_year_start, season_date
-from climrisk.simulate.assess import DEFAULT_MEMBERS, typical_months
+from climrisk.simulate.assess import DEFAULT_MEMBERS
 from climrisk.simulate.dated import move
 from climrisk.simulate.describe import only_known, weather_info
 from climrisk.simulate.judge import sweep
