@@ -17,7 +17,11 @@ class Frozen(BaseModel):
     """Base of all result models: frozen, nothing unknown allowed, NaN never."""
 
     model_config = ConfigDict(
-        frozen=True, extra="forbid", allow_inf_nan=False, ser_json_inf_nan="null"
+        frozen=True,
+        extra="forbid",
+        allow_inf_nan=False,
+        ser_json_inf_nan="null",
+        json_schema_serialization_defaults_required=True,
     )
 
 
@@ -33,6 +37,7 @@ class Result(Frozen):
         extra="forbid",
         allow_inf_nan=False,
         populate_by_name=True,
+        json_schema_serialization_defaults_required=True,
         serialize_by_alias=True,
     )
 

@@ -55,8 +55,9 @@ def question(
     InputError
         A name that is not known or a number out of range, with what is allowed.
     """
-    profile = find(plant)
-    kept = _kept(home, profile, plant)
+    kept = _labelled(home, plant)
+    profile = find(plant if kept is None else kept.name)
+    kept = kept or _kept(home, profile)
     usual_risk = DEFAULT_RISK if home is None else home.risk
     state = state or (kept.state if kept else "established")
     _word(state, STATES, what="unknown plant state", where="--state")
@@ -80,14 +81,17 @@ def question(
     )
 
 
-def _kept(home: Home | None, profile: Profile, asked: str) -> HomePlant | None:
-    """Return the home's entry of a plant, by its label or its profile."""
-    if home is None:
-        return None
-    for row in home.plant:
-        if row.label and row.label.lower() == asked.lower():
-            return row
-    return next((r for r in home.plant if find(r.name).name == profile.name), None)
+def _labelled(home: Home | None, asked: str) -> HomePlant | None:
+    """Return the home's plant that its keeper calls so."""
+    rows = home.plant if home else ()
+    wanted = asked.strip().lower()
+    return next((r for r in rows if r.label and r.label.lower() == wanted), None)
+
+
+def _kept(home: Home | None, profile: Profile) -> HomePlant | None:
+    """Return the home's first entry of a plant."""
+    rows = home.plant if home else ()
+    return next((r for r in rows if find(r.name).name == profile.name), None)
 
 
 def _spot(spot: str | None, home: Home | None) -> SpotKind | None:

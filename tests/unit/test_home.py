@@ -1,0 +1,147 @@
+"""The home file: every fault in one line, every key of use."""
+
+from __future__ import annotations
+
+import json
+import tomllib
+from pathlib import Path
+
+import pytest
+
+from climrisk.cli.main import main
+from climrisk.errors import InputError
+from climrisk.home import Home, HomePlant, HomeSpot, HomeWeather, demo_home, parse_home
+from tests.made_files import logger_csv, truth
+
+EXAMPLE = Path(__file__).parents[2] / "examples" / "home.toml"
+
+PLAIN = """
+[weather]
+demo = true
+[[spot]]
+name = "rail"
+kind = "open-rail"
+[[plant]]
+name = "Cymbidium, standard hybrids"
+spot = "rail"
+"""
+
+
+def call(capsys, *arguments):
+    status = main(list(arguments))
+    out, err = capsys.readouterr()
+    return status, out, err
+
+
+FAULTS = [
+    ("[weather", "not a TOML file"),
+    (PLAIN.replace("demo = true", "dem = true"), "weather.dem"),
+    (PLAIN.replace('kind = "open-rail"', 'kind = "attic"'), "attic"),
+    (PLAIN.replace('spot = "rail"', 'spot = "roof"'), "no spot here"),
+    (PLAIN.replace("Cymbidium, standard hybrids", "Cymbidum standard"), "Cymbidium"),
+    (PLAIN + 'medium = "marble"', "marble"),
+    (PLAIN + 'pot = "bucket"', "bucket"),
+    (PLAIN + "pot_diameter_cm = 400", "400"),
+    (PLAIN + "count = 0", "count"),
+    (PLAIN + 'state = "asleep"', "asleep"),
+    ("risk = 7\n" + PLAIN, "risk"),
+    (PLAIN + '[[spot]]\nname = "rail"\nkind = "open-rail"', "twice"),
+    (PLAIN.replace("[weather]\ndemo = true\n", ""), "weather"),
+]
+
+
+@pytest.mark.parametrize(("text", "word"), FAULTS, ids=lambda v: str(v)[-30:])
+def test_a_fault_is_one_line_and_status_two(capsys, tmp_path, text, word):
+    path = tmp_path / "home.toml"
+    path.write_text(text, "utf-8")
+    status, out, err = call(capsys, "calendar", "--home", str(path))
+    assert status == 2
+    assert out == ""
+    assert err.count("\n") == 1
+    assert word in err
+    assert path.read_text("utf-8") == text
+
+
+def test_no_such_home_file_and_no_text(capsys, tmp_path):
+    for path in (tmp_path / "none.toml", tmp_path):
+        status, _, err = call(capsys, "winter", "--home", str(path))
+        assert status == 2
+        assert str(path) in err
+    binary = tmp_path / "b.toml"
+    binary.write_bytes(b"\xff\xfe\x00")
+    assert call(capsys, "winter", "--home", str(binary))[0] == 2
+
+
+def test_example_shows_every_key():
+    text = EXAMPLE.read_text("utf-8")
+    shown = parse_home(text, where="example")
+    assert len(shown.plant) == 2
+    data = tomllib.loads(text)
+    commented = [line for line in text.splitlines() if line.startswith("# ")]
+    for key in HomeWeather.model_fields:
+        told = key in data["weather"] or any(f"# {key} = " in c for c in commented)
+        assert told, key
+    for model, table in ((HomeSpot, "spot"), (HomePlant, "plant")):
+        for key in model.model_fields:
+            assert any(key in row for row in data[table]), key
+    assert set(Home.model_fields) <= set(data)
+
+
+def test_example_and_demo_home_run(capsys):
+    status, out, _ = call(
+        capsys, "calendar", "--home", str(EXAMPLE), "--members", "3", "--json"
+    )
+    document = json.loads(out)
+    assert status == 0
+    assert [r["label"] for r in document["months"]] == [
+        "the white one",
+        "Cymbidium, standard hybrids",
+    ]
+    assert document["home"] == "Two spots in Veladrag"
+    assert demo_home().indoors == ("window-sill", "unheated-room")
+
+
+def test_paths_count_from_the_home_files_folder(capsys, tmp_path, monkeypatch):
+    logger_csv(tmp_path / "log.csv", truth("2021-01-01", 24 * 400), clock="utc")
+    home = tmp_path / "home.toml"
+    home.write_text(
+        PLAIN.replace(
+            "demo = true", 'file = "log.csv"\nclock = "utc"\nat = "45.8,15.9"'
+        ),
+        "utf-8",
+    )
+    elsewhere = tmp_path / "elsewhere"
+    elsewhere.mkdir()
+    monkeypatch.chdir(elsewhere)
+    run = ("exposure", "--home", str(home), "--below", "9", "--json")
+    status, out, _ = call(capsys, *run)
+    assert status == 0
+    assert json.loads(out)["weather"]["kind"] == "logger"
+
+
+def test_options_go_before_the_home_file(capsys):
+    run = ("winter", "--home", str(EXAMPLE), "--members", "1", "--json")
+    own = json.loads(call(capsys, *run, "--spot", "balcony")[1])
+    assert own["spot"] == "balcony"
+    assert own["spot_kind"] == "roofed-balcony"
+    other = json.loads(call(capsys, *run, "--spot", "open-rail")[1])
+    assert other["spot_kind"] == "open-rail"
+    few = json.loads(call(capsys, *run, "--spot", "balcony", "--years", "4")[1])
+    assert len(few["winters"]) == 4
+
+
+def test_assess_takes_pot_and_spot_of_the_home(capsys):
+    # The keeper's own name of the plant is enough.
+    run = ("assess", "The white one", "--home", str(EXAMPLE), "--members", "2")
+    document = json.loads(call(capsys, *run, "--json")[1])
+    assert document["plant"]["name"] == "Phalaenopsis hybrids"
+    assert document["pot"]["kind"] == "clear-plastic"
+    assert document["pot"]["medium"].startswith("50")
+    assert document["spot"]["kind"] == "roofed-balcony"
+    other = json.loads(call(capsys, *run, "--pot", "glass", "--json")[1])
+    assert other["pot"]["kind"] == "glass"
+
+
+def test_a_spot_that_is_neither_kind_nor_name_is_refused():
+    with pytest.raises(InputError, match="no such spot"):
+        demo_home().spot_named("cellar")

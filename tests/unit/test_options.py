@@ -1,0 +1,217 @@
+"""Every option of every command moves what it should; none is forgotten."""
+
+from __future__ import annotations
+
+import json
+from datetime import date
+from typing import Any
+
+import pytest
+import typer
+
+from climrisk.cli.main import app, main
+from climrisk.cli.options import _parameters, _weather_parameters
+from tests.made_files import logger_csv, truth
+from tests.unit.test_home import EXAMPLE
+
+OWN = """
+name = "My windowsill orchid"
+label = "intermediate"
+[limits]
+preferred = [
+  { value = 10, meaning = "advised_night_low", basis = "yours" },
+  { value = 14, meaning = "advised_night_low", basis = "yours", when = "in-spike" },
+]
+"""
+WEATHER = {p.name.rstrip("_") for p in _parameters(_weather_parameters)}
+#: Tried on one command, because all commands share one decorator.
+SHARED_BY = "exposure"
+FEW = ("--years", "12", "--members", "3")
+BASE = {
+    "exposure": ("exposure", "--demo", "--years", "6", "--below", "10"),
+    "assess": ("assess", "My windowsill orchid", "--demo", *FEW),
+    "winter": ("winter", "My windowsill orchid", "--demo", *FEW),
+    "calendar": ("calendar", "My windowsill orchid", "--demo", *FEW),
+}
+
+
+@pytest.fixture(autouse=True)
+def own_plant(tmp_path, monkeypatch):
+    monkeypatch.setenv("CLIMRISK_DATA", str(tmp_path / "data"))
+    folder = tmp_path / "data" / "plants"
+    folder.mkdir(parents=True)
+    (folder / "mine.toml").write_text(OWN, "utf-8")
+    return tmp_path
+
+
+@pytest.fixture
+def told(capsys):
+    def ask(*arguments):
+        status = main([*arguments, "--json"])
+        out, err = capsys.readouterr()
+        assert status == 0, err
+        return json.loads(out)
+
+    return ask
+
+
+def at(document, path):
+    for key in path.split("/"):
+        document = document[int(key) if isinstance(document, list) else key]
+    return document
+
+
+#: (command, option): its value, what is looked at, and which way it goes.
+MOVES = {
+    ("exposure", "below"): (["12"], "below/1/hours", "added"),
+    ("exposure", "above"): (["25"], "above/0/hours", "added"),
+    ("exposure", "humidity-below"): (["50"], "humidity_below/0/hours", "added"),
+    ("exposure", "vpd-above"): (["1.2"], "vpd_above/0/hours", "added"),
+    ("exposure", "wind-above"): (["8"], "wind_above/0/hours", "added"),
+    ("exposure", "inclusive"): ([], "below/0/hours", "up"),
+    ("exposure", "home"): ([str(EXAMPLE)], "weather/kind", "same"),
+    ("assess", "spot"): (["open-rail"], "air/hours_below_preferred/mid", "up"),
+    ("assess", "pot-diameter"): (["25"], "pot/time_constant_h", "up"),
+    ("assess", "pot"): (["terracotta"], "root_zone/hours_below_preferred/mid", "up"),
+    ("assess", "medium"): (["sphagnum"], "root_zone/lowest_c/mid", "moved"),
+    ("assess", "wetness"): (["wet"], "root_zone/hours_below_preferred/mid", "up"),
+    ("assess", "state"): (["in-spike"], "air/hours_below_preferred/mid", "up"),
+    ("assess", "risk"): (["0.5"], "move_in/month_day", "later"),
+    ("assess", "members"): (["9"], "spot/members", "up"),
+    ("assess", "elevation"): (["600"], "air/lowest_c/mid", "down"),
+    ("assess", "home"): ([str(EXAMPLE)], "air/hours_below_preferred/mid", "moved"),
+    ("winter", "spot"): (["open-rail"], "thresholds/0/hours_per_winter/mid", "up"),
+    ("winter", "below"): (["3"], "thresholds/1/threshold_c", "added"),
+    ("winter", "winter"): (["2020/21"], "shown", "moved"),
+    ("winter", "state"): (["in-spike"], "thresholds/0/threshold_c", "up"),
+    ("winter", "members"): (["9"], "members", "up"),
+    ("winter", "elevation"): (["600"], "worst/0/lowest_c", "down"),
+    ("winter", "home"): ([str(EXAMPLE)], "worst/0/lowest_c", "moved"),
+    ("calendar", "spot"): (["open-rail"], "months/0/move_in/month_day", "earlier"),
+    ("calendar", "state"): (["in-spike"], "months/0/preferred_c", "up"),
+    ("calendar", "risk"): (["0.5"], "months/0/move_in/month_day", "later"),
+    ("calendar", "members"): (["1"], "months/0/move_in/month_day", "later"),
+    ("calendar", "elevation"): (["600"], "months/0/move_in/month_day", "earlier"),
+    ("calendar", "home"): ([str(EXAMPLE)], "home", "moved"),
+    ("exposure", "years"): (["3"], "weather/hours_expected", "down"),
+    ("exposure", "from"): (["2023-07-01"], "below/0/hours", "down"),
+    ("exposure", "to"): (["2021-06-30"], "below/0/hours", "down"),
+    ("exposure", "zone"): (["Asia/Tokyo"], "below/0/by_month/3", "moved"),
+    ("exposure", "measured-at"): (["spot"], "weather/measured_at", "moved"),
+}
+FILES = {
+    ("assess", "html"),
+    ("assess", "csv"),
+    ("winter", "html"),
+    ("winter", "csv"),
+    ("calendar", "html"),
+    ("calendar", "csv"),
+    ("calendar", "ics"),
+}
+#: Tried elsewhere: pictures in the browser tests, places and readers in their own.
+ELSEWHERE = {
+    ("assess", "png"),
+    ("winter", "png"),
+    *(("exposure", o) for o in ("demo", "file", "town", "at", "station")),
+    *(("exposure", o) for o in ("temperature-unit", "date-order", "clock", "as-of")),
+}
+
+
+@pytest.mark.parametrize(("command", "option"), list(MOVES), ids=lambda v: v)
+def test_option_moves_its_numbers_the_right_way(told, command, option):
+    values, path, way = MOVES[command, option]
+    base = BASE[command]
+    if option == "years":
+        base = ("exposure", "--demo", "--below", "10")
+    changed = at(told(*base, f"--{option}", *values), path)
+    if way == "added":
+        assert changed is not None
+        with pytest.raises((IndexError, KeyError)):
+            at(told(*base), path)
+        return
+    before = at(told(*base), path)
+    rule = {
+        "up": lambda: changed > before,
+        "down": lambda: changed < before,
+        "moved": lambda: changed != before,
+        "same": lambda: changed == before,
+        "later": lambda: _place(changed) > _place(before),
+        "earlier": lambda: _place(changed) < _place(before),
+    }[way]
+    assert rule(), (before, changed)
+
+
+def _place(month_day):
+    month, day = (int(p) for p in month_day.split("-"))
+    return ((month - 7) % 12, day)
+
+
+@pytest.mark.parametrize(("command", "option"), sorted(FILES), ids=lambda v: v)
+def test_file_option_writes_a_file_and_names_it(told, tmp_path, command, option):
+    path = tmp_path / f"out.{option}"
+    document = told(*BASE[command], f"--{option}", str(path))
+    assert path.stat().st_size > 100
+    assert document["files"] == [str(path)] if "files" in document else True
+
+
+def test_today_moves_the_calendars_year_and_nothing_else(told):
+    now = told(*BASE["calendar"], "--as-of", "2026-11-25")
+    then = told(*BASE["calendar"], "--as-of", "2028-02-29")
+    assert now["months"][0]["states"] == then["months"][0]["states"]
+    assert then["as_of"] == "2028-02-29"
+    first = date.fromisoformat(then["entries"][0]["date"])
+    assert first.year == 2027
+
+
+def test_clock_unit_and_order_of_a_file_change_what_it_says(told, tmp_path):
+    path = logger_csv(tmp_path / "a.csv", truth("2021-05-01", 24 * 60), clock="utc")
+    base = ("exposure", "--file", str(path), "--at", "45.8,15.9", "--below", "12")
+    utc = told(*base, "--clock", "utc")
+    standard = told(*base, "--clock", "standard")
+    assert utc["weather"]["first"] != standard["weather"]["first"]
+    hot = told(*base, "--clock", "utc", "--temperature-unit", "f")
+    assert hot["lowest_c"] < utc["lowest_c"]
+    far = told(
+        *("exposure", "--file", str(path), "--at", "35.7,139.7", "--below", "12"),
+        *("--clock", "standard"),
+    )
+    assert far["weather"]["first"] != standard["weather"]["first"]
+
+
+def commands():
+    found: Any = typer.main.get_command(app)
+    return {
+        name: {
+            option.lstrip("-")
+            for parameter in command.params
+            for option in parameter.opts
+            if option.startswith("--")
+        }
+        for name, command in found.commands.items()
+    }
+
+
+def test_no_option_is_forgotten():
+    known = set(MOVES) | FILES | ELSEWHERE
+    every = commands()
+    assert set(every) == {*BASE, "plants", "stations", "demo", "schema"}
+    for name in BASE:
+        weather = {o for o in every[name] if o.replace("-", "_") in WEATHER}
+        assert len(weather) == len(WEATHER), name
+        own = every[name] if name == SHARED_BY else every[name] - weather
+        assert {(name, o) for o in own - {"json"}} - known == set()
+
+
+def test_help_names_every_command_and_loads_no_heavy_library():
+    import subprocess
+    import sys
+
+    code = (
+        "import sys; from climrisk.cli.main import main; s = main(['--help']);"
+        "heavy = {'pandas','numpy','xarray','plotly','numba','pvlib','meteostat'};"
+        "sys.exit(s or sorted(heavy & set(sys.modules)) or 0)"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True)
+    assert done.returncode == 0, done.stderr
+    for name in commands():
+        assert name in done.stdout
