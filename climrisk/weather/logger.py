@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 from climrisk.errors import InputError
 from climrisk.weather.clocks import Clock, to_utc
 from climrisk.weather.hours import hourly
+from climrisk.weather.marks import possible_only
 from climrisk.weather.series import Place, Source, WeatherSeries
 from climrisk.weather.stamps import DateOrder, read_stamps
 
@@ -108,9 +109,12 @@ def read_logger(
                 f"{lost:,} readings of “{column.header}” were marks or text, so missing"
             )
         numbers = numbers[good]
-        values[column.name] = _converted(
-            column, numbers, temperature_unit, stamps, place, path
+        converted = _converted(column, numbers, temperature_unit, stamps, place, path)
+        values[column.name], note = possible_only(
+            column.name, converted, where=f"{path}, column “{column.header}”"
         )
+        if note:
+            notes.append(note)
     time, hours, more = hourly(stamps, values, place)
     source = Source("logger", path.name, "", measured_at)
     return WeatherSeries.build(
