@@ -1,3 +1,71 @@
-"""climrisk: what would this place do to this plant, in this pot, in this spot?"""
+"""climrisk: what would this place do to this plant, in this pot, in this spot?
+
+>>> import climrisk
+>>> hours = climrisk.load_weather(demo=True, years=12)
+>>> told = climrisk.assess("Phalaenopsis hybrids", hours, spot="roofed-balcony")
+>>> told.verdict.word
+'poor match'
+
+Functions stand for the commands of the same name and return the same frozen results:
+`assess`, `winter`, `calendar`, `hours_beyond` (command ``exposure``), `find_plant`
+(command ``plants``), and `load_weather` (the weather options). `spot_series` gives the
+hours behind a result as an xarray Dataset.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
 
 __version__ = "0.1.0"
+
+if TYPE_CHECKING:
+    from climrisk.errors import ClimriskError as ClimriskError
+    from climrisk.errors import InputError as InputError
+    from climrisk.errors import WeatherUnavailable as WeatherUnavailable
+    from climrisk.plants.registry import find as find_plant
+    from climrisk.simulate.calls import assess as assess
+    from climrisk.simulate.calls import calendar as calendar
+    from climrisk.simulate.calls import exposure as hours_beyond
+    from climrisk.simulate.calls import weather as load_weather
+    from climrisk.simulate.calls import winter as winter
+    from climrisk.simulate.series import spot_series as spot_series
+
+_PUBLIC = {
+    "ClimriskError": ("climrisk.errors", "ClimriskError"),
+    "InputError": ("climrisk.errors", "InputError"),
+    "WeatherUnavailable": ("climrisk.errors", "WeatherUnavailable"),
+    "assess": ("climrisk.simulate.calls", "assess"),
+    "calendar": ("climrisk.simulate.calls", "calendar"),
+    "find_plant": ("climrisk.plants.registry", "find"),
+    "hours_beyond": ("climrisk.simulate.calls", "exposure"),
+    "load_weather": ("climrisk.simulate.calls", "weather"),
+    "spot_series": ("climrisk.simulate.series", "spot_series"),
+    "winter": ("climrisk.simulate.calls", "winter"),
+}
+__all__ = [
+    "ClimriskError",
+    "InputError",
+    "WeatherUnavailable",
+    "assess",
+    "calendar",
+    "find_plant",
+    "hours_beyond",
+    "load_weather",
+    "spot_series",
+    "winter",
+]
+
+
+def __getattr__(name: str) -> Any:
+    """Load public names on first use: importing the package costs nothing."""
+    if name not in _PUBLIC:
+        msg = f"module {__name__!r} has no attribute {name!r}"
+        raise AttributeError(msg)
+    from importlib import import_module
+
+    module, attribute = _PUBLIC[name]
+    return getattr(import_module(module), attribute)
+
+
+def __dir__() -> list[str]:
+    return sorted([*globals(), *__all__])

@@ -59,24 +59,22 @@ def assess(
     """Before buying: would this plant suit this place, and where?"""
     from climrisk.report.assess_text import assess_text
     from climrisk.report.files import assess_files
-    from climrisk.simulate.ask import PotWords, question
-    from climrisk.simulate.assess import assess as run
-    from climrisk.simulate.kept import home_and_choice
-    from climrisk.weather.choose import load_weather
+    from climrisk.simulate import calls
 
-    own, weather = home_and_choice(choice, home)
-    asked = question(
+    result = calls.assess(
         plant,
+        choice,
         spot=spot,
-        pot=PotWords(pot, pot_diameter, medium, wetness),
+        pot=pot,
+        pot_diameter=pot_diameter,
+        medium=medium,
+        wetness=wetness,
         state=state,
         risk=risk,
         members=members,
-        elevation_m=elevation,
-        today=choice.today,
-        home=own if home is not None else None,
+        elevation=elevation,
+        home=home,
     )
-    result = run(load_weather(weather), asked)
     files = assess_files(result, choice.today, html=html, png=png, csv=csv)
     text = assess_text(result) + "".join(f"\nWritten: {f}" for f in files)
     typer.echo(result.to_json() if json else text)

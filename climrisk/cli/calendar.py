@@ -46,27 +46,17 @@ def calendar(
     from climrisk.report import agenda
     from climrisk.report.calendar_text import calendar_text
     from climrisk.report.write import write_file
-    from climrisk.simulate.calendar import calendar as run
-    from climrisk.simulate.kept import kept_plants
-    from climrisk.weather.choose import load_weather
+    from climrisk.simulate import calls
 
-    asked = kept_plants(
+    result = calls.calendar(
         choice,
-        plants or [],
-        home_file=home,
+        plants or (),
         spot=spot,
-        state=state or "established",
+        state=state,
         risk=risk,
-        elevation_m=elevation,
-    )
-    result = run(
-        weather := load_weather(asked.choice),
-        asked.kept_at(weather),
-        risk=asked.risk,
-        today=choice.today,
-        home=asked.name,
-        elevation_m=asked.elevation_m,
         members=members,
+        elevation=elevation,
+        home=home,
     )
     files = []
     if ics is not None:

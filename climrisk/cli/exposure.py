@@ -40,13 +40,11 @@ def exposure(
 ) -> None:
     """Hours beyond thresholds of the record as it is, no plant."""
     from climrisk.report.text import exposure_text
-    from climrisk.simulate.exposure import exposure as run
-    from climrisk.simulate.kept import home_and_choice
-    from climrisk.weather.choose import load_weather
+    from climrisk.simulate import calls
 
-    _, weather = home_and_choice(choice, home)
-    result = run(
-        load_weather(weather),
+    result = calls.exposure(
+        choice,
+        home=home,
         below=below or (),
         above=above or (),
         humidity_below=humidity_below or (),

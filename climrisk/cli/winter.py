@@ -49,28 +49,20 @@ def winter(
     json: JsonFlag = False,
 ) -> None:
     """The winter exposure of a spot, night by night."""
-    from climrisk.plants.registry import find
     from climrisk.report.files import winter_files
     from climrisk.report.winter_text import winter_text
-    from climrisk.simulate.kept import home_and_choice, spot_of
-    from climrisk.simulate.winter import winter as run
-    from climrisk.weather.choose import load_weather
+    from climrisk.simulate import calls
 
-    own, chosen = home_and_choice(choice, home)
-    profile = None if plant is None else find(plant)
-    weather = load_weather(chosen)
-    name, kind = spot_of(spot, own, weather)
-    height = elevation if elevation is not None or own is None else own.elevation_m
-    result = run(
-        weather,
-        kind,
-        spot=name,
-        plant=profile,
-        state=state or "established",
+    result = calls.winter(
+        choice,
+        plant=plant,
+        spot=spot,
         below=below or (),
         shown=which,
-        elevation_m=height if home is not None or elevation is not None else None,
+        state=state,
         members=members,
+        elevation=elevation,
+        home=home,
     )
     files = winter_files(result, html=html, png=png, csv=csv)
     report = str(html) if html is not None else None

@@ -15,7 +15,6 @@ from climrisk.simulate.calendar import calendar
 from climrisk.simulate.kept import kept_plants
 from climrisk.simulate.winter import winter
 from climrisk.spot.kinds import spot_kind
-from climrisk.weather.choose import WeatherChoice
 from climrisk.weather.demo import demo_weather
 
 #: A warm, an intermediate and a cool grower, before buying.
@@ -39,15 +38,7 @@ class WholeJob:
 def whole_job(today: date) -> WholeJob:
     """Return what the demo home would be told today."""
     home, weather = demo_home(), demo_weather()
-    asked = kept_plants(
-        WeatherChoice(demo=True),
-        (),
-        home_file=None,
-        spot=None,
-        state="established",
-        risk=None,
-        elevation_m=None,
-    )
+    asked = kept_plants(home, ())
     balcony = home.spot_named("balcony")
     plan = calendar(
         weather,

@@ -24,7 +24,6 @@ class Asked:
     ----------
     name : str
         Of the home.
-    choice : WeatherChoice
     plants : tuple of str
         Named one by one; empty for all of the home.
     home : Home or None
@@ -35,7 +34,6 @@ class Asked:
     """
 
     name: str
-    choice: WeatherChoice
     plants: tuple[str, ...]
     home: Home | None
     spot: str | None
@@ -91,17 +89,15 @@ def home_and_choice(
 
 
 def kept_plants(
-    choice: WeatherChoice,
+    home: Home | None,
     plants: Sequence[str],
     *,
-    home_file: Path | None,
-    spot: str | None,
-    state: str,
-    risk: float | None,
-    elevation_m: float | None,
+    spot: str | None = None,
+    state: str | None = None,
+    risk: float | None = None,
+    elevation_m: float | None = None,
 ) -> Asked:
     """Return what was asked, every name in it checked before weather is read."""
-    home, weather = home_and_choice(choice, home_file)
     for plant in plants:
         find(plant)
     if spot is not None and home is None:
@@ -112,5 +108,12 @@ def kept_plants(
         checks.elevation(elevation_m, where="--elevation")
     elif home is not None:
         elevation_m = home.elevation_m
-    name = "home" if home is None else home.name
-    return Asked(name, weather, tuple(plants), home, spot, state, share, elevation_m)
+    return Asked(
+        "home" if home is None else home.name,
+        tuple(plants),
+        home,
+        spot,
+        state or "established",
+        share,
+        elevation_m,
+    )

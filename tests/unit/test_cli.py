@@ -100,12 +100,12 @@ def test_bad_input_is_one_line_and_status_two(capsys, arguments, word):
 
 
 def test_a_fault_of_ours_is_status_one(capsys, monkeypatch):
-    import climrisk.simulate.exposure as room
+    import climrisk.simulate.calls as room
 
     def broken(*args, **kwargs):
         raise ZeroDivisionError("made for a test")
 
-    monkeypatch.setattr(room, "exposure", broken)
+    monkeypatch.setattr(room, "_exposure", broken)
     status, _, err = call(capsys, "exposure", "--demo", "--below", "5")
     assert status == 1
     assert "a fault of climrisk" in err

@@ -1,0 +1,237 @@
+"""What commands, page and Python call alike: plain words in, a frozen result out."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from climrisk.errors import InputError
+from climrisk.plants.registry import find
+from climrisk.simulate.ask import PotWords, question
+from climrisk.simulate.assess import DEFAULT_MEMBERS
+from climrisk.simulate.assess import assess as _assess
+from climrisk.simulate.calendar import calendar as _calendar
+from climrisk.simulate.exposure import exposure as _exposure
+from climrisk.simulate.kept import home_and_choice, kept_plants, spot_of
+from climrisk.simulate.winter import winter as _winter
+from climrisk.weather.choose import WeatherChoice, load_weather, parse_at
+from climrisk.weather.series import WeatherSeries
+
+if TYPE_CHECKING:
+    from climrisk.home import Home
+    from climrisk.result.assess import AssessResult
+    from climrisk.result.calendar import CalendarResult
+    from climrisk.result.exposure import ExposureResult
+    from climrisk.result.winter import WinterResult
+
+Weather = WeatherChoice | WeatherSeries
+
+
+def weather(
+    *,
+    file: str | Path | None = None,
+    at: str | tuple[float, ...] | None = None,
+    first: str | date | None = None,
+    last: str | date | None = None,
+    as_of: str | date | None = None,
+    **options: Any,
+) -> WeatherSeries:
+    """Return hourly weather chosen as on the command line.
+
+    Parameters
+    ----------
+    file : str or Path, optional
+        A logger table, EPW or TMY file.
+    at : str or (lat, lon) or (lat, lon, elevation), optional
+    first, last, as_of : date or ``YYYY-MM-DD``, optional
+    options
+        The other fields of `climrisk.weather.choose.WeatherChoice`: ``demo town
+        station years zone temperature_unit date_order clock measured_at``.
+
+    Raises
+    ------
+    InputError
+        What is wrong with the choice or the file, in one line.
+    WeatherUnavailable
+        Weather could not be had.
+    """
+    return load_weather(
+        WeatherChoice(
+            file=None if file is None else Path(file),
+            at=parse_at(at) if isinstance(at, str) else at,
+            first=_day(first),
+            last=_day(last),
+            as_of=_day(as_of),
+            **options,
+        )
+    )
+
+
+def _day(value: str | date | None) -> date | None:
+    if not isinstance(value, str):
+        return value
+    try:
+        return date.fromisoformat(value)
+    except ValueError as error:
+        raise InputError("not a date", value=value, allowed="YYYY-MM-DD") from error
+
+
+def _home(
+    given: Weather, home: str | Path | None
+) -> tuple[Home | None, WeatherChoice, Weather]:
+    """Return the home, the choice with its today, and where the hours come from."""
+    path = None if home is None else Path(home)
+    if isinstance(given, WeatherSeries):
+        own, choice = home_and_choice(WeatherChoice(), path)
+        return own, choice, given
+    own, choice = home_and_choice(given, path)
+    return own, choice, choice
+
+
+def _hours(source: Weather) -> WeatherSeries:
+    return source if isinstance(source, WeatherSeries) else load_weather(source)
+
+
+def _today(choice: WeatherChoice, as_of: date | str | None) -> date:
+    return choice.today if as_of is None else replace(choice, as_of=_day(as_of)).today
+
+
+def exposure(
+    weather: Weather, *, home: str | Path | None = None, **thresholds: Any
+) -> ExposureResult:
+    """Return hours beyond thresholds of the record as it is.
+
+    Parameters
+    ----------
+    weather : WeatherSeries or WeatherChoice
+    home : str or Path, optional
+        A home file whose weather is used.
+    thresholds
+        As `climrisk.simulate.exposure.exposure`: ``below above humidity_below
+        vpd_above wind_above inclusive``.
+    """
+    _, _, source = _home(weather, home)
+    return _exposure(_hours(source), **thresholds)
+
+
+def assess(
+    plant: str,
+    weather: Weather,
+    *,
+    spot: str | None = None,
+    pot: str | None = None,
+    pot_diameter: float | None = None,
+    medium: str | None = None,
+    wetness: str | None = None,
+    state: str | None = None,
+    risk: float | None = None,
+    members: int = DEFAULT_MEMBERS,
+    elevation: float | None = None,
+    home: str | Path | None = None,
+    as_of: str | date | None = None,
+) -> AssessResult:
+    """Return what a spot would do to a plant, before buying.
+
+    Parameters
+    ----------
+    plant : str
+        Name, synonym or trade name; or what its keeper calls it in the home file.
+    weather : WeatherSeries or WeatherChoice
+    spot, pot, pot_diameter, medium, wetness, state, risk, members, elevation, home
+        As the options of ``climrisk assess``; diameter in cm, elevation in m.
+    as_of : date or ``YYYY-MM-DD``, optional
+        The day that counts as today.
+    """
+    own, choice, source = _home(weather, home)
+    asked = question(
+        plant,
+        spot=spot,
+        pot=PotWords(pot, pot_diameter, medium, wetness),
+        state=state,
+        risk=risk,
+        members=members,
+        elevation_m=elevation,
+        today=_today(choice, as_of),
+        home=own if home is not None else None,
+    )
+    return _assess(_hours(source), asked)
+
+
+def winter(
+    weather: Weather,
+    *,
+    plant: str | None = None,
+    spot: str | None = None,
+    below: Sequence[float] = (),
+    shown: str | None = None,
+    state: str | None = None,
+    members: int = DEFAULT_MEMBERS,
+    elevation: float | None = None,
+    home: str | Path | None = None,
+) -> WinterResult:
+    """Return the winter exposure of a spot.
+
+    Parameters
+    ----------
+    weather : WeatherSeries or WeatherChoice
+    plant, spot, below, shown, state, members, elevation, home
+        As the options of ``climrisk winter``; `shown` is ``--winter``.
+    """
+    own, _, source = _home(weather, home)
+    profile = None if plant is None else find(plant)
+    hours = _hours(source)
+    name, kind = spot_of(spot, own, hours)
+    if elevation is None and own is not None and home is not None:
+        elevation = own.elevation_m
+    return _winter(
+        hours,
+        kind,
+        spot=name,
+        plant=profile,
+        state=state or "established",
+        below=below,
+        shown=shown,
+        elevation_m=elevation,
+        members=members,
+    )
+
+
+def calendar(
+    weather: Weather,
+    plants: Sequence[str] = (),
+    *,
+    spot: str | None = None,
+    state: str | None = None,
+    risk: float | None = None,
+    members: int = DEFAULT_MEMBERS,
+    elevation: float | None = None,
+    home: str | Path | None = None,
+    as_of: str | date | None = None,
+) -> CalendarResult:
+    """Return the monthly move-indoors calendar.
+
+    Parameters
+    ----------
+    weather : WeatherSeries or WeatherChoice
+    plants : sequence of str
+        Without any, those of the home.
+    spot, state, risk, members, elevation, home, as_of
+        As the options of ``climrisk calendar``.
+    """
+    own, choice, source = _home(weather, home)
+    asked = kept_plants(
+        own, plants, spot=spot, state=state, risk=risk, elevation_m=elevation
+    )
+    hours = _hours(source)
+    return _calendar(
+        hours,
+        asked.kept_at(hours),
+        risk=asked.risk,
+        today=_today(choice, as_of),
+        home=asked.name,
+        elevation_m=asked.elevation_m,
+        members=members,
+    )
