@@ -6,6 +6,7 @@ import csv
 import io
 from datetime import UTC, date, datetime, timedelta
 
+from climrisk.report.text import weather_line
 from climrisk.result.calendar import CalendarResult, Entry
 from climrisk.seasons import MONTH_NAMES
 
@@ -75,8 +76,10 @@ def calendar_csv(result: CalendarResult) -> str:
             *names,
             "move_in",
             "move_out",
+            "weather",
         ]
     )
+    credit = weather_line(result.weather)
     for row in result.months:
         writer.writerow(
             [
@@ -88,6 +91,7 @@ def calendar_csv(result: CalendarResult) -> str:
                 *row.states.values(),
                 row.move_in.month_day or row.move_in.status,
                 row.move_out.month_day or row.move_out.status,
+                credit,
             ]
         )
     return out.getvalue()

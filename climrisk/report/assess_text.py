@@ -191,8 +191,10 @@ def _plant(result: AssessResult) -> str:
         for k, row in result.plant.limits.items()
     ]
     own = " (your own profile)" if result.plant.own else ""
+    label = result.plant.label
+    article = "an" if label[:1] in "aeiou" else "a"
     return (
-        f"{result.plant.name}{own}, sold as a {result.plant.label} grower: "
+        f"{result.plant.name}{own}, sold as {article} {label} grower: "
         + "; ".join(rows)
         + "."
     )

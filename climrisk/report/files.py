@@ -10,9 +10,16 @@ from pathlib import Path
 
 from climrisk.report import figures as draw
 from climrisk.report.sections import assess_page, winter_page
+from climrisk.report.text import weather_line
 from climrisk.report.write import write_file
 from climrisk.result.assess import AssessResult
+from climrisk.result.common import WeatherInfo
 from climrisk.result.winter import WinterResult
+
+_LADDER = (
+    "A bar runs from a night's lowest to its evening temperature; darker with more "
+    "hours below the first limit; plain clear and still, striped windy or overcast."
+)
 
 
 def assess_files(
@@ -28,7 +35,11 @@ def assess_files(
     if html is not None:
         out.append(write_file(html, assess_page(result, today), option="--html"))
     if png is not None:
-        picture = draw.png(draw.year_strip(result, today))
+        picture = draw.png(
+            draw.year_strip(result),
+            title=f"{result.plant.name} on {result.spot.words}: {result.verdict.word}",
+            foot=weather_line(result.weather),
+        )
         out.append(write_file(png, picture, option="--png"))
     if csv is not None:
         header = ["week_from", "low_c", "mid_c", "high_c", "coldest_c"]
@@ -36,7 +47,7 @@ def assess_files(
             (w.starts, w.low_c, w.mid_c, w.high_c, w.coldest_c)
             for w in result.year_strip
         ]
-        out.append(write_file(csv, _csv(header, rows), option="--csv"))
+        out.append(write_file(csv, _csv(header, rows, result.weather), option="--csv"))
     return out
 
 
@@ -52,9 +63,12 @@ def winter_files(
     if html is not None:
         out.append(write_file(html, winter_page(result), option="--html"))
     if png is not None:
-        out.append(
-            write_file(png, draw.png(draw.winter_ladder(result)), option="--png")
+        picture = draw.png(
+            draw.winter_ladder(result),
+            title=f"Winter {result.shown} on {result.spot_words}, night by night",
+            foot=f"{_LADDER}\n{weather_line(result.weather)}",
         )
+        out.append(write_file(png, picture, option="--png"))
     if csv is not None:
         keys = [f"{t.threshold_c:g}" for t in result.thresholds]
         header = ["evening", "lowest_c", "low_c", "high_c", "evening_c"]
@@ -68,14 +82,17 @@ def winter_files(
             )
             for n in result.nights
         ]
-        out.append(write_file(csv, _csv(header, rows), option="--csv"))
+        out.append(write_file(csv, _csv(header, rows, result.weather), option="--csv"))
     return out
 
 
-def _csv(header: Sequence[str], rows: Sequence[Sequence[object]]) -> str:
-    """Return a table as CSV; unknown is an empty field."""
+def _csv(
+    header: Sequence[str], rows: Sequence[Sequence[object]], weather: WeatherInfo
+) -> str:
+    """Return a table as CSV; unknown is an empty field, every row names its weather."""
     text = io.StringIO()
     writer = table.writer(text, lineterminator="\n")
-    writer.writerow(header)
-    writer.writerows(rows)
+    line = weather_line(weather)
+    writer.writerow([*header, "weather"])
+    writer.writerows([*row, line] for row in rows)
     return text.getvalue()

@@ -78,3 +78,9 @@ def weather_text(weather: WeatherInfo) -> str:
     if weather.credit:
         lines.append(weather.credit + ("" if weather.credit.endswith(".") else "."))
     return "\n".join(lines)
+
+
+def weather_line(weather: WeatherInfo) -> str:
+    """Return where weather comes from and whom to credit, in one line."""
+    line = f"Weather: {weather.source}, {weather.first[:10]} to {weather.last[:10]}."
+    return f"{line} {weather.credit}".strip()

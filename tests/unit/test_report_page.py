@@ -197,7 +197,7 @@ def test_pictures_and_tables_are_written(chromium, assessed, tmp_path):
         csv=tmp_path / "a.csv",
     )
     assert [name.rsplit("/", 1)[1] for name in files] == ["a.html", "a.png", "a.csv"]
-    assert png_size((tmp_path / "a.png").read_bytes()) == (2200, 860)
+    assert png_size((tmp_path / "a.png").read_bytes()) == (2200, 974)
     lines = (tmp_path / "a.csv").read_text().splitlines()
     assert len(lines) == 53
     assert lines[1].startswith(f"{assessed.year_strip[0].starts},")
@@ -205,7 +205,7 @@ def test_pictures_and_tables_are_written(chromium, assessed, tmp_path):
         demo_weather(), spot_kind("open-rail"), spot="rail", below=(5.0,), members=3
     )
     winter_files(cold, png=tmp_path / "w.png", csv=tmp_path / "w.csv")
-    assert png_size((tmp_path / "w.png").read_bytes()) == (2200, 940)
+    assert png_size((tmp_path / "w.png").read_bytes()) == (2200, 1084)
     rows = (tmp_path / "w.csv").read_text().splitlines()
     assert len(rows) == len(cold.nights) + 1
 

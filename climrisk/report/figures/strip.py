@@ -1,0 +1,160 @@
+"""The year strip: night minima through the growing year against a plant's limits."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import TYPE_CHECKING
+
+from climrisk.report.figures.style import BLUES, INK, draw_limits, styled
+from climrisk.result.assess import AssessResult, SeasonBand
+from climrisk.seasons import MONTH_NAMES
+
+if TYPE_CHECKING:
+    from plotly.graph_objects import Figure
+
+
+def year_strip(result: AssessResult, today: date | None = None) -> Figure:
+    """Draw the spread of night minima by week against the plant's limits."""
+    import plotly.graph_objects as go
+
+    weeks = [w for w in result.year_strip if w.mid_c is not None]
+    x = [_season_day(w.starts, result.year_strip) for w in weeks]
+    figure = go.Figure()
+    figure.add_scatter(
+        x=x,
+        y=[w.high_c for w in weeks],
+        mode="lines",
+        line={"width": 0},
+        hoverinfo="skip",
+    )
+    figure.add_scatter(
+        x=x,
+        y=[w.low_c for w in weeks],
+        mode="lines",
+        line={"width": 0},
+        fill="tonexty",
+        fillcolor=BLUES[0],
+        hoverinfo="skip",
+    )
+    figure.add_scatter(
+        x=x,
+        y=[w.mid_c for w in weeks],
+        mode="lines",
+        line={"color": BLUES[3], "width": 2.5},
+        hovertemplate="week of %{x|%d %b}: middle night %{y:.1f} °C<extra></extra>",
+    )
+    figure.add_scatter(
+        x=x,
+        y=[w.coldest_c for w in weeks],
+        mode="markers",
+        marker={
+            "symbol": "line-ew",
+            "size": 9,
+            "line": {"width": 2, "color": BLUES[2]},
+        },
+        hovertemplate="week of %{x|%d %b}: coldest night %{y:.1f} °C<extra></extra>",
+    )
+    _limit_lines(figure, result)
+    _strip_labels(figure, weeks, x)
+    _moves(figure, result)
+    if today is not None:
+        _today(figure, today, result.year_strip)
+    return styled(
+        figure,
+        height=430,
+        y_title="night minimum, °C",
+        months=result.year_strip,
+        top=48,
+    )
+
+
+def _season_day(starts: str, weeks: list[SeasonBand]) -> str:
+    """Return a date of a nominal growing year, so that months follow one another."""
+    month, day = (int(p) for p in starts.split("-"))
+    first = int(weeks[0].starts[:2])
+    return date(2001 if month >= first else 2002, month, day).isoformat()
+
+
+def _limit_lines(figure: Figure, result: AssessResult) -> None:
+    limits = result.plant.limits
+    lines = [
+        (row.value, kind, dash)
+        for kind, dash in (("preferred", "solid"), ("tolerated", "dash"))
+        if (row := limits[kind]) is not None
+    ]
+    draw_limits(figure, lines)
+
+
+def _strip_labels(figure: Figure, weeks: list[SeasonBand], x: list[str]) -> None:
+    """Name band, middle and coldest at the picture, in place of a legend.
+
+    The growing year begins in summer, where the picture has room.
+    """
+    if len(weeks) < 12:
+        return
+    top = max(w.high_c for w in weeks[:11] if w.high_c is not None)
+    for week, value, text, shift in (
+        (0, top, "8 nights in 10 lie in the band", 10),
+        (9, weeks[9].mid_c, "middle night", 12),
+        (0, _least(weeks[:8]), "coldest seen in each week", -14),
+    ):
+        figure.add_annotation(
+            x=x[week],
+            y=value,
+            text=text,
+            name="hint",
+            showarrow=False,
+            yshift=shift,
+            xanchor="left",
+            font={"color": INK, "size": 12},
+            bgcolor="rgba(255,255,255,0.7)" if shift < 0 else None,
+        )
+
+
+def _least(weeks: list[SeasonBand]) -> float:
+    return min(w.coldest_c for w in weeks if w.coldest_c is not None)
+
+
+def _moves(figure: Figure, result: AssessResult) -> None:
+    """Shade the time indoors between the two dates."""
+    into, out = result.move_in.month_day, result.move_out.month_day
+    if into is None or out is None:
+        return
+    begin, end = (_season_day(d, result.year_strip) for d in (into, out))
+    if begin >= end:
+        return
+    figure.add_vrect(
+        x0=begin, x1=end, fillcolor="#f3efe8", line={"width": 0}, layer="below"
+    )
+    for at, word, anchor in ((begin, "in by", "left"), (end, "out from", "right")):
+        figure.add_vline(x=at, line={"color": INK, "width": 1.5, "dash": "dot"})
+        figure.add_annotation(
+            x=at,
+            y=1.0,
+            yref="paper",
+            text=f"{word}<br><b>{_spoken(into if word == 'in by' else out)}</b>",
+            align=anchor,
+            showarrow=False,
+            xanchor=anchor,
+            yanchor="bottom",
+            font={"size": 13, "color": INK},
+        )
+
+
+def _spoken(month_day: str) -> str:
+    month, day = month_day.split("-")
+    return f"{int(day)} {MONTH_NAMES[int(month) - 1][:3]}"
+
+
+def _today(figure: Figure, today: date, weeks: list[SeasonBand]) -> None:
+    starts = f"{today.month:02d}-{min(today.day, 28):02d}"
+    at = _season_day(starts, weeks)
+    figure.add_annotation(
+        x=at,
+        y=0,
+        yref="paper",
+        text="▲ today",
+        showarrow=False,
+        yanchor="bottom",
+        font={"size": 12, "color": INK},
+    )
