@@ -101,6 +101,9 @@ class Indoors:
     Parameters
     ----------
     name : str
+        Kind of spot.
+    words : str
+        As a keeper would say it, with what is to be done to it.
     cold_share : float
         Share of winters with a cold night there.
     needs : Needs
@@ -108,6 +111,7 @@ class Indoors:
     """
 
     name: str
+    words: str
     cold_share: float
     needs: Needs
 
@@ -118,7 +122,7 @@ class Verdict:
 
     word: Word
     reasons: tuple[str, ...] = field(default=())
-    indoor_spot: str | None = None
+    indoors: Indoors | None = None
 
 
 @dataclass(frozen=True)
@@ -170,7 +174,7 @@ def verdict(
     words = " or ".join(f"“{w}”" for w in between)
     why = f"within the spread of this spot it is {words}"
     cure = "a logger at the spot for four to six weeks of winter would narrow it"
-    return Verdict("cannot say", (why, cure, *middle.reasons), middle.indoor_spot)
+    return Verdict("cannot say", (why, cure, *middle.reasons), middle.indoors)
 
 
 def _word(world: World, indoors: tuple[Indoors, ...], risk: float) -> Verdict:
@@ -212,12 +216,10 @@ def _winter_indoors(
         return Verdict("poor match", (f"{away}, {limit}",))
     for spot in indoors:
         if spot.cold_share <= risk and spot.needs.rest_met:
-            return Verdict(
-                "indoors in winter", (away, *_unmet_drop(world.needs)), spot.name
-            )
-    tried = ", ".join(spot.name for spot in indoors) or "none"
-    why = f"no indoor spot meets its limits and rest (tried: {tried})"
-    return Verdict("poor match", (away, why))
+            return Verdict("indoors in winter", (away, *_unmet_drop(world.needs)), spot)
+    tried = ", ".join(spot.words for spot in indoors) or "none"
+    why = f"no indoor spot meets its limits and rest in winter (tried: {tried})"
+    return Verdict("poor match", (why, away))
 
 
 def _hot(needs: Needs) -> str:

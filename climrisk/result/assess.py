@@ -167,6 +167,7 @@ class VerdictInfo(Frozen):
     sentence: str
     reasons: list[str]
     indoor_spot: str | None
+    indoor_words: str | None
 
 
 class SeasonBand(Frozen):

@@ -155,10 +155,7 @@ class _Assessment:
         self.out = move_out(self.cold, question.risk)
         self.months = self._months(self.cold, self.into, self.out)
         self.needs = self._needs(judged)
-        self.indoors = tuple(
-            tried_indoors(prepared, spot_kind(name), limits, question.plant)
-            for name in question.indoors
-        )
+        self.indoors = tried_indoors(prepared, question.indoors, limits, question.plant)
         self.by_air = self._verdict(self.cold, self.months)
         self.governed_by, self.verdict = self._governed(preferred)
 
@@ -179,7 +176,7 @@ class _Assessment:
                 "a typical year has no winters to count, and its extremes are gone",
                 f"as a rough reading it would be “{word.word}”",
             )
-            return Verdict("cannot say", (*reasons, *word.reasons), word.indoor_spot)
+            return Verdict("cannot say", (*reasons, *word.reasons), word.indoors)
         count = cold.members
         edges = (round(0.1 * (count - 1)), round(0.9 * (count - 1)))
         alone = [cold.world(m) for m in edges]
@@ -217,7 +214,7 @@ class _Assessment:
         by_root = self._verdict(cold, months)
         if _RANK[by_root.word] > _RANK[self.by_air.word]:
             why = "this pot and medium keep the root zone colder than usual"
-            worse = Verdict(by_root.word, (why, *by_root.reasons), by_root.indoor_spot)
+            worse = Verdict(by_root.word, (why, *by_root.reasons), by_root.indoors)
             return "root_zone", worse
         return "air", self.by_air
 
@@ -228,7 +225,7 @@ class _Assessment:
         question, judged = self.question, self.judged
         prepared, weather = self.prepared, self.prepared.weather
         kind = question.kind(weather)
-        moves = self.verdict.word != "suits"
+        moves, indoors = self.verdict.word != "suits", self.verdict.indoors
         assumed = tuple(
             Assumed(variable=a.variable, value=a.value, spread=a.spread, why=a.why)
             for a in prepared.assumed
@@ -268,7 +265,8 @@ class _Assessment:
                 word=self.verdict.word,
                 sentence="",
                 reasons=list(self.verdict.reasons),
-                indoor_spot=self.verdict.indoor_spot,
+                indoor_spot=None if indoors is None else indoors.name,
+                indoor_words=None if indoors is None else indoors.words,
             ),
             year_strip=summary.year_strip(judged.air),
             cautions=[

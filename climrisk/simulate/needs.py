@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 import numpy as np
+from numpy.typing import NDArray
 
 from climrisk.advice.judged import ColdNights
 from climrisk.advice.verdict import Indoors, Needs
 from climrisk.simulate import summary
 from climrisk.simulate.judge import Judged, Limits, sweep, warm_nights
-from climrisk.spot.kinds import SpotKind
+from climrisk.spot.kinds import SpotKind, spot_kind
 from climrisk.spot.transfer import Prepared, spot_air_c
 
 if TYPE_CHECKING:
@@ -57,11 +59,35 @@ def _middle(values: np.ndarray) -> float | None:
 
 
 def tried_indoors(
-    prepared: Prepared, kind: SpotKind, limits: Limits, plant: Profile
-) -> Indoors:
-    """Return how an indoor spot would serve in winter."""
-    nights = sweep(prepared, spot_air_c(prepared, kind), []).nights
+    prepared: Prepared, names: Sequence[str], limits: Limits, plant: Profile
+) -> tuple[Indoors, ...]:
+    """Return how indoor spots would serve in winter.
+
+    A heated room is also tried turned down to the plant's limit, for a cool rest.
+    """
+    out = []
     preferred = limits.preferred_c if limits.preferred_c is not None else 0.0
+    for kind in map(spot_kind, names):
+        air = spot_air_c(prepared, kind)
+        tried = _served(prepared, air, kind, kind.words, preferred, plant)
+        out.append(tried)
+        if kind.set_back_c is not None and not tried.needs.rest_met:
+            unheated = spot_air_c(prepared, spot_kind("unheated-room"))
+            cool = np.maximum(unheated, np.float32(preferred))
+            words = f"{kind.words} turned down to {preferred:g} °C"
+            out.append(_served(prepared, cool, kind, words, preferred, plant))
+    return tuple(out)
+
+
+def _served(
+    prepared: Prepared,
+    air_c: NDArray[np.floating],
+    kind: SpotKind,
+    words: str,
+    preferred: float,
+    plant: Profile,
+) -> Indoors:
+    nights = sweep(prepared, air_c, []).nights
     cold = ColdNights.of(nights, preferred)
     n = max(len(cold.winters), 1)
     winter = np.isin(nights.month, _WINTER_CORE[nights.north])
@@ -70,4 +96,5 @@ def tried_indoors(
         wants_cool_rest=plant.rest == "cool_dry",
     )
     # By the middle world: a keeper can choose the warmer corner, or shut a door.
-    return Indoors(kind.name, float(np.median(cold.winters_with_cold()) / n), needs)
+    share = float(np.median(cold.winters_with_cold()) / n)
+    return Indoors(kind.name, words, share, needs)

@@ -16,7 +16,8 @@ def assess_sentence(result: AssessResult) -> str:
     lead = {
         "suits": f"{name} can stay on {where} all year",
         "suits with moves": f"{name} can live on {where} if you move it when needed",
-        "indoors in winter": f"{name} can summer on {where} and winters indoors",
+        "indoors in winter": f"{name} can summer on {where} and winters indoors, in "
+        f"{result.verdict.indoor_words}",
         "poor match": f"{name} is a poor match for {where}",
         "cannot say": f"Whether {name} suits {where} cannot be said from this weather",
     }[word]
