@@ -34,7 +34,6 @@ def leaf_film_w_m2k(wind_m_s: Float, length_m: float = LEAF_LENGTH_M) -> Float:
 def leaf_temp_c(
     air_c: Float,
     wind_m_s: Float,
-    *,
     longwave_above_w_m2: Float,
     surroundings_c: Float,
     solar_w_m2: Float,

@@ -128,14 +128,17 @@ def nearest(name: str, count: int = 4) -> list[str]:
     import difflib
 
     wanted = key(name)
+    # The matcher keeps what it knows of its second text, so that one stays.
+    whole = difflib.SequenceMatcher(None, "", wanted)
+    genus = difflib.SequenceMatcher(None, "", wanted.split(" ")[0])
     scored: dict[str, float] = {}
     for entry in index():
         for known in (entry.name, *entry.names):
-            score = difflib.SequenceMatcher(None, wanted, key(known)).ratio()
-            first = difflib.SequenceMatcher(
-                None, wanted.split(" ")[0], key(known).split(" ")[0]
-            ).ratio()
-            scored[entry.name] = max(scored.get(entry.name, 0), score, 0.9 * first)
+            text = key(known)
+            whole.set_seq1(text)
+            genus.set_seq1(text.split(" ")[0])
+            score = max(whole.ratio(), 0.9 * genus.ratio())
+            scored[entry.name] = max(scored.get(entry.name, 0), score)
     return sorted(scored, key=lambda n: -scored[n])[:count]
 
 

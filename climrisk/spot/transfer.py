@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from climrisk.constants import STANDARD_PRESSURE_PA
 from climrisk.physics.humidity import pressure_at_height_pa
+from climrisk.physics.slabs import by_slabs
 from climrisk.seasons import Seasons
 from climrisk.spot.air import Nightly, spot_air
 from climrisk.spot.climate import SpotClimate
@@ -136,12 +137,8 @@ def spot_climate(prepared: Prepared, kind: SpotKind) -> SpotClimate:
     height = weather.place.elevation_m
     pressure = STANDARD_PRESSURE_PA if height is None else pressure_at_height_pa(height)
     wall_lw, top_lw = _full(wall_lw, shape), _full(top_lw, shape)
-    leaf = leaf_temp_c(
-        spot_c,
-        wind,
-        longwave_above_w_m2=top_lw,
-        surroundings_c=around.surroundings_c,
-        solar_w_m2=top_sun,
+    leaf = by_slabs(
+        leaf_temp_c, spot_c, wind, top_lw, _full(around.surroundings_c, shape), top_sun
     )
     return SpotClimate(
         time=weather.time,
@@ -155,7 +152,7 @@ def spot_climate(prepared: Prepared, kind: SpotKind) -> SpotClimate:
         solar_top_w_m2=top_sun,
         surroundings_c=_full(around.surroundings_c, shape),
         floor_c=_full(around.floor_c, shape),
-        leaf_c=_full(leaf, shape),
+        leaf_c=leaf,
         rain_reaches=kind.rain,
         pressure_pa=pressure,
     )
@@ -185,7 +182,12 @@ def _wind(
     if kind.indoors:
         return np.full(shape, _ROOM_WIND_M_S, dtype=np.float32)
     factor = np.maximum(worlds.value("wind", (kind.wind_mean, kind.wind_sd)), 0.02)
-    return _full(np.maximum(factor * wind_m_s, _LEAST_WIND_M_S), shape)
+    factor = factor.astype(np.float32)
+
+    def slower(wind: Float) -> Float:
+        return np.asarray(np.maximum(factor * wind.astype(np.float32), _LEAST_WIND_M_S))
+
+    return by_slabs(slower, np.broadcast_to(wind_m_s, shape))
 
 
 def _full(x: Float, shape: tuple[int, ...]) -> Float:

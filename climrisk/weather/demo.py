@@ -141,8 +141,11 @@ def _smooth(daily: Float) -> Float:
 
 def _red(n: int, persistence: float, rng: np.random.Generator) -> Float:
     """Return unit-variance noise whose step-to-step correlation is `persistence`."""
-    from scipy.signal import lfilter
-
     noise = rng.standard_normal(n) * np.sqrt(1 - persistence**2)
     noise[0] /= np.sqrt(1 - persistence**2)
-    return np.asarray(lfilter([1.0], [1.0, -persistence], noise))
+    # 1 / (1 - pB) = (1 + pB)(1 + p^2 B^2)(1 + p^4 B^4)..., B the shift by one step.
+    shift, weight = 1, persistence
+    while shift < n and weight > 1e-18:
+        noise[shift:] += weight * noise[:-shift]
+        shift, weight = 2 * shift, weight**2
+    return np.asarray(noise)
