@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 import numpy as np
@@ -81,6 +81,42 @@ def season_months(*, north: bool) -> tuple[int, ...]:
 
 
 @dataclass(frozen=True)
+class Stretches:
+    """Runs of hours that share night, day and month: half days, as a rule.
+
+    Parameters
+    ----------
+    edges : ndarray of int, shape (stretch + 1,)
+        Index of each stretch's first hour; the last is the end.
+    group : ndarray of int, shape (stretch,)
+        12 times the growing year's place in the record, plus month minus 1.
+    night, day : ndarray of int, shape (stretch,)
+        Place of the night and of the day in the record.
+    years : ndarray of int, shape (year,)
+        Starting calendar years of the growing years.
+    expected : ndarray of float, shape (year * 12,)
+        Hours of each group.
+    """
+
+    edges: Int
+    group: Int
+    night: Int
+    day: Int
+    years: Int
+    expected: NDArray[np.float64]
+
+    @property
+    def nights(self) -> int:
+        """Number of nights of the record."""
+        return int(self.night[-1]) + 1
+
+    @property
+    def days(self) -> int:
+        """Number of local standard days of the record."""
+        return int(self.day[-1]) + 1
+
+
+@dataclass(frozen=True)
 class Seasons:
     """For each hour: its local standard day, month, hour, night and growing year.
 
@@ -109,6 +145,19 @@ class Seasons:
     growing_year: Int
     north: bool
     offset_min: int
+
+    @cached_property
+    def stretches(self) -> Stretches:
+        """The hours by stretches; found once for all that is counted over them."""
+        first = int(self.growing_year[0])
+        years = np.arange(first, int(self.growing_year[-1]) + 1)
+        group = (self.growing_year - first) * 12 + self.month - 1
+        night, day = self.night - self.night[0], self.day - self.day[0]
+        change = (np.diff(night) != 0) | (np.diff(day) != 0)
+        edges = np.concatenate([[0], np.flatnonzero(change) + 1, [len(group)]])
+        at = edges[:-1]
+        expected = np.bincount(group, minlength=12 * len(years)).astype(float)
+        return Stretches(edges, group[at], night[at], day[at], years, expected)
 
     @classmethod
     def of(cls, time: Minutes, *, zone: str, latitude_deg: float) -> Seasons:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -12,6 +14,8 @@ from climrisk.exposure.nights import Nights
 from climrisk.seasons import Seasons
 
 Float = NDArray[np.floating]
+
+_LEAST_CASES_TO_SPLIT = 16
 
 
 @dataclass(frozen=True)
@@ -88,49 +92,72 @@ def expose(
     from climrisk.exposure.sweep import allocate, sweep
 
     values = np.ascontiguousarray(values)
-    first_year = int(seasons.growing_year.min())
-    years = np.arange(first_year, int(seasons.growing_year.max()) + 1)
-    group = (seasons.growing_year - first_year) * 12 + seasons.month - 1
-    first_night, first_day = int(seasons.night.min()), int(seasons.day.min())
-    night = seasons.night - first_night
-    day = seasons.day - first_day
-    count, days = int(night.max()) + 1, int(day.max()) + 1
     cases = values.shape[1]
     limits = np.asarray(thresholds, dtype=values.dtype)
-    gaps = bool(np.isnan(values).any())
-    out = allocate(len(years) * 12, len(limits), cases, count, days, values.dtype.type)
-    sweep(values, group, night, day, dark, limits, inclusive, gaps, *out)
-    hours, degree_hours, unknown, _, longest, lowest, known, highest = out
+    by = seasons.stretches
+    place = (by.edges, by.group, by.night, by.day, dark)
+    shape = (12 * len(by.years), len(limits))
+
+    def whole(*, gaps: bool) -> tuple[np.ndarray, ...] | None:
+        out = allocate(*shape, cases, by.nights, by.days, values.dtype.type)
+
+        def part(columns: slice) -> bool:
+            mine = [np.ascontiguousarray(a[..., columns]) for a in out]
+            done = sweep(values, *place, limits, inclusive, gaps, columns.start, *mine)
+            for target, got in zip(out, mine, strict=True):
+                if got.base is not target:
+                    target[..., columns] = got
+            return bool(done)
+
+        return out if _in_parts(part, cases) else None
+
+    # Most records have no gap; a pass that meets one stops and is made anew.
+    out, gaps = whole(gaps=False), False
+    if out is None:
+        out, gaps = whole(gaps=True), True
+    assert out is not None
+    hours, degree_hours, unknown, _, runs, lowest, known, highest = out
+    longest = np.ascontiguousarray(runs.transpose(1, 0, 2))
     if not gaps:
         longest[0] = longest[2] = longest[1]
-    expected = np.bincount(group, minlength=len(years) * 12).astype(float)
-    dark_hours = np.bincount(night[dark], minlength=count)
+    first_night = int(seasons.night[0])
+    dark_hours = np.bincount(seasons.night[dark] - first_night, minlength=by.nights)
     nights = Nights.of(
         first_night,
         dark_hours,
         known,
         lowest,
-        _for_nights(highest, first_day, first_night, count),
+        _for_nights(highest, int(seasons.day[0]), first_night, by.nights),
         seasons,
     )
-    shape = (len(years), 12)
+    table = (len(by.years), 12)
     return Exposure(
         np.asarray(thresholds, dtype=float),
-        hours.reshape(*shape, len(limits), cases),
-        degree_hours.reshape(*shape, len(limits), cases),
-        unknown.reshape(*shape, cases),
-        expected.reshape(shape),
+        hours.reshape(*table, len(limits), cases),
+        degree_hours.reshape(*table, len(limits), cases),
+        unknown.reshape(*table, cases),
+        by.expected.reshape(table),
         longest,
-        years,
+        by.years,
         nights,
     )
+
+
+def _in_parts(run: Callable[[slice], bool], cases: int) -> bool:
+    """Run over all cases, in two threads where there are enough; whether all did."""
+    if cases < _LEAST_CASES_TO_SPLIT:
+        return run(slice(0, cases))
+    half = cases // 2
+    with ThreadPoolExecutor(2) as pool:
+        return all(pool.map(run, (slice(0, half), slice(half, cases))))
 
 
 def _for_nights(highest: Float, first_day: int, first_night: int, count: int) -> Float:
     """Return the day maximum of each night's evening date; NaN where none is known."""
     out = np.full((count, highest.shape[1]), np.nan, highest.dtype)
-    at = np.arange(count) + first_night - first_day
-    inside = (at >= 0) & (at < len(highest))
-    out[inside] = highest[at[inside]]
+    # A record that begins before noon has a night, and no day, of the evening before.
+    late = first_day - first_night
+    stop = min(count, late + len(highest))
+    out[late:stop] = highest[: stop - late]
     out[np.isinf(out)] = np.nan
     return out

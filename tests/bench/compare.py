@@ -1,0 +1,125 @@
+"""Print how fast the parts are, and how they stand to plain ways of the same.
+
+Every ratio comes from one run of one process; the best of several repeats is taken,
+because whatever else the machine does only ever adds.
+"""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+import time
+from collections.abc import Callable
+from functools import partial
+from typing import Any
+
+import numpy as np
+import pandas as pd
+
+from climrisk.exposure.hours import expose
+from climrisk.pot.model import Pot
+from climrisk.pot.root_zone import root_zone
+from climrisk.simulate.ask import question
+from climrisk.simulate.assess import assess
+from climrisk.spot.kinds import spot_kind
+from climrisk.spot.members import worlds
+from climrisk.spot.transfer import prepare, spot_climate
+from climrisk.weather.choose import WeatherChoice, load_weather
+
+THRESHOLDS = np.array([0.0, 5.0, 10.0, 13.0, 15.5])
+
+
+def best(function: Callable[[], Any], repeats: int = 5) -> float:
+    """Return the least seconds of some calls, after one that warms up."""
+    function()
+    took = []
+    for _ in range(repeats):
+        start = time.perf_counter()
+        function()
+        took.append(time.perf_counter() - start)
+    return min(took)
+
+
+def say(what: str, value: float, unit: str, goal: str = "") -> None:
+    print(f"{what:58} {value:10.3g} {unit:18} {goal}")
+
+
+def by_pandas(frame: pd.DataFrame, night: np.ndarray, month: np.ndarray) -> None:
+    """Do what the pass does, one statistic after the other."""
+    for limit in THRESHOLDS:
+        cold = frame < limit
+        cold.groupby(month).sum()
+        (limit - frame).clip(lower=0).groupby(month).sum()
+        for name in cold:
+            column = cold[name]
+            column.groupby((~column).cumsum()).sum().max()
+    frame.groupby(night).min()
+    frame.groupby(night).count()
+
+
+def passes() -> None:
+    weather = load_weather(WeatherChoice(demo=True))
+    prepared = prepare(weather, worlds(1))
+    seasons, dark = prepared.seasons, prepared.dark
+    air = weather.air_temp_c.astype(np.float32)
+    month = seasons.growing_year * 12 + seasons.month
+    for cases, repeats in ((1, 5), (64, 3)):
+        values = np.ascontiguousarray(
+            air + np.linspace(-2, 2, cases, dtype=np.float32)[None, :]
+        )
+        ours = best(partial(expose, values, seasons, dark, THRESHOLDS), repeats)
+        read = best(values.sum, repeats)
+        some = min(cases, 4)
+        frame = pd.DataFrame(values[:, :some].astype(float))
+        start = time.perf_counter()
+        by_pandas(frame, seasons.night, month)
+        pandas = (time.perf_counter() - start) * cases / some
+        label = f"exposure pass, 5 thresholds, {cases} case{'s' * (cases > 1)}"
+        say(label, ours / values.size * 1e9, "ns per case-hour")
+        say("  against one read of the array", ours / read, "times", "many: <= 4")
+        say("  pandas with runs against it", pandas / ours, "times", "25; many: 100")
+
+
+def kernel() -> None:
+    weather = load_weather(WeatherChoice(demo=True))
+    pot = Pot.named("thin-plastic", 12, "expanded-clay")
+    kind = spot_kind("roofed-balcony")
+    for members in (1, 20):
+        climate = spot_climate(prepare(weather, worlds(members)), kind)
+        took = best(partial(root_zone, climate, pot), 3)
+        say(
+            f"root zone, 30 years, {members} member{'s' * (members > 1)}, 2 threads",
+            took / climate.air_c.size * 1e9,
+            "ns per case-hour",
+        )
+
+
+def commands() -> None:
+    weather = load_weather(WeatherChoice(demo=True))
+    asked = question(
+        "Phalaenopsis hybrids", spot="roofed-balcony", today=WeatherChoice().today
+    )
+    say("assess, warm process", best(lambda: assess(weather, asked), 3), "s")
+
+    def cold(*words: str) -> float:
+        run = [sys.executable, *words]
+        return best(lambda: subprocess.run(run, check=True, capture_output=True), 3)
+
+    plain = cold("-c", "import typer")
+    say("--help, cold, against import typer", cold("-m", "climrisk", "--help") / plain,
+        "times", "<= 2.5")  # fmt: skip
+    words = ("assess", "Phalaenopsis hybrids", "--demo", "--spot", "roofed-balcony")
+    say("assess --demo, cold", cold("-m", "climrisk", *words), "s", "<= 2")
+    bare = cold("-c", "import pandas, pvlib, numba, pydantic, typer")
+    say("  of which importing the libraries alone", bare, "s")
+    say("calendar --demo, cold", cold("-m", "climrisk", "calendar", "--demo"), "s")
+
+
+def main() -> None:
+    passes()
+    kernel()
+    commands()
+
+
+if __name__ == "__main__":
+    main()
