@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 from typing import Literal
 
 from climrisk.errors import InputError
 from climrisk.weather.series import Place, WeatherSeries
 
+#: Station number, city, state, zone, latitude and longitude in degrees and minutes.
+_TMY2_HEADER = re.compile(
+    r"\s?\d{5}\s+\S.{0,25}\s[A-Z]{2}\s+-?\d+\s+[NS]\s*\d+\s+\d+\s+[EW]\s*\d+"
+)
 _KINDS = "a logger table (CSV), EPW or TMY file"
 
 
@@ -46,6 +51,10 @@ def read_weather(
         from climrisk.weather.typical import read_tmy3
 
         return read_tmy3(path, measured_at=measured_at)
+    if _TMY2_HEADER.match(text):
+        from climrisk.weather.typical import read_tmy2
+
+        return read_tmy2(path, measured_at=measured_at)
     from climrisk.weather.logger import read_logger
 
     return read_logger(

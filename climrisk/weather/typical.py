@@ -1,4 +1,4 @@
-"""Typical years: EPW and TMY3. Their months were stitched from several years.
+"""Typical years: EPW, TMY2 and TMY3. Their months were stitched from several years.
 
 The hours keep the order of the file and are wrapped to one growing year, so that a
 winter is whole; the years they carry are nominal.
@@ -6,6 +6,7 @@ winter is whole; the years they carry are nominal.
 
 from __future__ import annotations
 
+import warnings
 from pathlib import Path
 from typing import Any, Literal
 
@@ -75,6 +76,36 @@ def read_tmy3(
     )
     parts = (stamps[0].to_numpy(), stamps[1].to_numpy(), hour)
     return _typical(path, "TMY3", data, columns, parts, place, measured_at)
+
+
+def read_tmy2(
+    path: Path, *, measured_at: Literal["spot", "station"] | None = None
+) -> WeatherSeries:
+    """Return a TMY2 file as a typical year; it holds tenths of its units."""
+    from pvlib import iotools
+
+    with warnings.catch_warnings():
+        # The reader's own housekeeping; what it reads is checked below.
+        warnings.simplefilter("ignore")
+        data, meta = _read(path, lambda: iotools.read_tmy2(str(path)), "TMY2")
+    columns = {
+        "air_temp_c": ("DryBulb", 9999.0, 0.1),
+        "dew_point_c": ("DewPoint", 9999.0, 0.1),
+        "rel_humidity_pct": ("RHum", 999.0, 1.0),
+        "wind_speed_m_s": ("Wspd", 999.0, 0.1),
+        "cloud_cover_frac": ("TotCld", 99.0, 0.1),
+        "ghi_w_m2": ("GHI", 9999.0, 1.0),
+    }
+    place = Place(
+        str(meta["City"]).strip().title(),
+        float(meta["latitude"]),
+        float(meta["longitude"]),
+        float(meta["altitude"]),
+        fixed_zone(float(meta["TZ"]), path),
+    )
+    month, day, hour = (data[c].to_numpy(int) for c in ("month", "day", "hour"))
+    parts = (month, day, hour - 1)
+    return _typical(path, "TMY2", data, columns, parts, place, measured_at)
 
 
 def _read(path: Path, reader: Any, kind: str) -> Any:
