@@ -125,3 +125,9 @@ def risk(value: float, *, where: str) -> float:
         where=where,
         next_step="0.1 means one year in ten",
     )
+
+
+def members(value: float, *, where: str = "--members") -> int:
+    """Return the number of worlds of a spread; a hundred years of hours must fit."""
+    number_in(value, 1, 100, what="number of members", where=where)
+    return int(value)

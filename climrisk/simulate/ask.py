@@ -60,9 +60,8 @@ def question(
     kept = kept or _kept(home, profile)
     usual_risk = DEFAULT_RISK if home is None else home.risk
     state = state or (kept.state if kept else "established")
-    _word(state, STATES, what="unknown plant state", where="--state")
+    plant_state(state)
     share = checks.risk(usual_risk if risk is None else risk, where="--risk")
-    checks.number_in(members, 1, 400, what="number of members", where="--members")
     if elevation_m is not None:
         checks.elevation(elevation_m, where="--elevation")
     elif home is not None:
@@ -75,10 +74,17 @@ def question(
         today=today,
         state=state,
         risk=share,
-        members=int(members),
+        members=checks.members(members),
         elevation_m=elevation_m,
         indoors=(home.indoors if home else ()) or USUAL_INDOORS,
     )
+
+
+def plant_state(state: str | None) -> str:
+    """Return the state of a plant; settled where it is not said."""
+    state = state or "established"
+    _word(state, STATES, what="unknown plant state", where="--state")
+    return state
 
 
 def _labelled(home: Home | None, asked: str) -> HomePlant | None:

@@ -89,6 +89,7 @@ def calendar(
     members : int
     """
     checks.risk(risk, where="--risk")
+    members = checks.members(members)
     if not kept:
         raise InputError(
             "no plants to make a calendar for",
@@ -231,7 +232,10 @@ def _sentence(rows: list[PlantMonths], risk: float) -> str:
         ),
     )
     month, day = (first.move_in.month_day or "1-1").split("-")
+    evening = f"by the evening of {int(day)} {MONTH_NAMES[int(month) - 1]}"
+    if len(rows) == 1:
+        return f"{first.label} moves in {evening}, at a risk of {risk:.0%}."
     return (
-        f"{len(moving)} of {len(rows)} plants move at a risk of {risk:.0%}; first in "
-        f"is {first.label}, by the evening of {int(day)} {MONTH_NAMES[int(month) - 1]}."
+        f"{len(moving)} of {len(rows)} kinds of plants move at a risk of {risk:.0%}; "
+        f"first in is {first.label}, {evening}."
     )

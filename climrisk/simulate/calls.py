@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from climrisk.errors import InputError
 from climrisk.plants.registry import find
-from climrisk.simulate.ask import PotWords, question
+from climrisk.simulate.ask import PotWords, plant_state, question
 from climrisk.simulate.assess import DEFAULT_MEMBERS
 from climrisk.simulate.assess import assess as _assess
 from climrisk.simulate.calendar import calendar as _calendar
@@ -182,6 +182,7 @@ def winter(
     """
     own, _, source = _home(weather, home)
     profile = None if plant is None else find(plant)
+    known_state = plant_state(state)
     hours = _hours(source)
     name, kind = spot_of(spot, own, hours)
     if elevation is None and own is not None and home is not None:
@@ -191,7 +192,7 @@ def winter(
         kind,
         spot=name,
         plant=profile,
-        state=state or "established",
+        state=known_state,
         below=below,
         shown=shown,
         elevation_m=elevation,
@@ -223,7 +224,12 @@ def calendar(
     """
     own, choice, source = _home(weather, home)
     asked = kept_plants(
-        own, plants, spot=spot, state=state, risk=risk, elevation_m=elevation
+        own,
+        plants,
+        spot=spot,
+        state=plant_state(state),
+        risk=risk,
+        elevation_m=elevation,
     )
     hours = _hours(source)
     return _calendar(

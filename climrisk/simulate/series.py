@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from climrisk import checks
 from climrisk.pot.model import REFERENCE_CM, REFERENCE_KIND, REFERENCE_MEDIUM, Pot
 from climrisk.pot.root_zone import root_zone
 from climrisk.simulate.assess import DEFAULT_MEMBERS
@@ -57,7 +58,9 @@ def spot_series(
     import xarray as xr
 
     kind = spot_kind(spot)
-    prepared = prepare(weather, worlds(members), spot_elevation_m=elevation)
+    prepared = prepare(
+        weather, worlds(checks.members(members)), spot_elevation_m=elevation
+    )
     climate = spot_climate(prepared, kind)
     root = root_zone(climate, Pot.named(pot, pot_diameter, medium))
     values = {

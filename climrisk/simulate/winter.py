@@ -69,6 +69,9 @@ def winter(
     """
     for value in below:
         checks.threshold_c(value, where="--below")
+    if elevation_m is not None:
+        checks.elevation(elevation_m, where="--elevation")
+    members = checks.members(members)
     only_known(weather.air_temp_c, weather)
     named = _thresholds(plant, state, below)
     prepared = prepare(weather, worlds(members), spot_elevation_m=elevation_m)
@@ -171,14 +174,17 @@ class _Table:
     def label_of(self, shown: str | None) -> str:
         """Return the label of the winter to show."""
         label = self.prepared.seasons.label
-        there = {label(y): y for y in self.counted}
+        held = set(self.nights.growing_year[self.winter].tolist())
+        there = {label(y): y for y in self.counted if y in held}
         if shown is not None:
             if shown not in there:
                 raise InputError(
                     "no such winter in the record",
                     where="--winter",
                     value=shown,
-                    allowed=", ".join(there),
+                    allowed=f"{next(iter(there))} to {list(there)[-1]}"
+                    if there
+                    else "none",
                 )
             return shown
         good = [name for name, y in there.items() if self.counted[y]]

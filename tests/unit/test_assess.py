@@ -303,7 +303,7 @@ def test_every_spot_kind_runs_and_indoors_is_warmer(base):
         ("diameter_cm", 900.0, "4 to 50"),
         ("state", "asleep", "established"),
         ("wetness", "moist", "damp"),
-        ("members", 0, "1 to 400"),
+        ("members", 0, "1 to 100"),
         ("elevation_m", 9999.0, "8850"),
     ],
 )
