@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import warnings
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
+
+from climrisk.remembered import remembered
 
 Float = NDArray[np.floating]
 
@@ -50,23 +53,31 @@ def sun_path(
     Andreas (NREL/TP-560-34302). Records longer than four years repeat the four years
     around their middle, as the calendar does: within 0.1° over 30 years.
     """
-    import pandas as pd
-    from pvlib import solarposition
-
     n = len(time)
     first = 0
     if n > _CYCLE_H:
         first = max((n - _CYCLE_H) // 2, 0)
     part = time[first : first + _CYCLE_H].astype("datetime64[s]")
-    middle = pd.DatetimeIndex(part + np.timedelta64(1800, "s")).tz_localize("UTC")
+    name = f"{part[0]}_{len(part)}_{latitude_deg:.5f}_{longitude_deg:.5f}"
+    compute = partial(_ephemeris, part, latitude_deg, longitude_deg)
+    sun = remembered("sun", name, (2, len(part)), compute)
+    where = (np.arange(n) - first) % len(part)
+    return SunPath(sun[0][where].astype(float), sun[1][where].astype(float))
+
+
+def _ephemeris(
+    hours: NDArray[np.datetime64], latitude_deg: float, longitude_deg: float
+) -> Float:
+    """Return height and azimuth at mid-hour, float32, shape (2, time). [°]"""
+    import pandas as pd
+    from pvlib import solarposition
+
+    middle = pd.DatetimeIndex(hours + np.timedelta64(1800, "s")).tz_localize("UTC")
     with warnings.catch_warnings():
         # pvlib's own use of a pandas name on its way out; nothing a user can do.
         warnings.simplefilter("ignore")
         sun = solarposition.ephemeris(middle, latitude_deg, longitude_deg)
-    where = (np.arange(n) - first) % len(part)
-    return SunPath(
-        sun["elevation"].to_numpy(float)[where], sun["azimuth"].to_numpy(float)[where]
-    )
+    return np.stack([sun["elevation"], sun["azimuth"]]).astype(np.float32)
 
 
 def clear_sky_ghi_w_m2(sun: SunPath) -> Float:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from climrisk.advice.verdict import TOO_HOT
-from climrisk.bands import Band
 from climrisk.result.assess import AssessResult, Move
 from climrisk.seasons import MONTH_NAMES
 
@@ -83,12 +82,3 @@ def spoken(row: Move) -> str:
         return "no date"
     month, day = row.month_day.split("-")
     return f"{int(day)} {MONTH_NAMES[int(month) - 1]}"
-
-
-def between(band: Band | None, unit: str) -> str:
-    """Return a band in plain words."""
-    if band is None or band.low is None or band.mid is None or band.high is None:
-        return "unknown"
-    if round(band.low) == round(band.high):
-        return f"{band.mid:,.0f} {unit}"
-    return f"{band.mid:,.0f} {unit} (between {band.low:,.0f} and {band.high:,.0f})"

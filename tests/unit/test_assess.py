@@ -8,6 +8,7 @@ from datetime import date
 import numpy as np
 import pytest
 
+from climrisk.advice.cautions import Setting, for_plant
 from climrisk.advice.months import Month
 from climrisk.advice.verdict import Needs, World, verdict
 from climrisk.errors import InputError
@@ -339,3 +340,42 @@ def test_root_zone_is_unknown_after_a_gap():
         broken.root_zone.hours_below_preferred.unknown
         > whole.root_zone.hours_below_preferred.unknown + 10
     )
+
+
+SETTING = Setting(
+    toxic_note=None,
+    state="established",
+    medium="expanded-clay",
+    pot="thin-plastic",
+    pot_diameter_cm=12.0,
+    outdoors=True,
+    glazed=False,
+    moves=True,
+)
+
+
+@pytest.mark.parametrize(
+    ("changes", "topic", "words"),
+    [
+        ({}, "falling pots", "local by-laws"),
+        ({}, "lifting", "wet steps"),
+        ({}, "pests", "by the label"),
+        ({}, "pets and children", "does not mean"),
+        ({"toxic_note": "sap burns"}, "pets and children", "sap burns"),
+        ({"state": "unrooted"}, "unrooted plant", "6 to 8 weeks"),
+        ({"state": "new-import"}, "newly imported plant", "papers"),
+        ({"pot_diameter_cm": 30.0}, "load", "engineer"),
+        ({"pot": "self-watering", "pot_diameter_cm": 22.0}, "load", "engineer"),
+        ({"glazed": True}, "heating", "qualified electrician"),
+        ({"medium": "50 perlite + 50 peat-mix"}, "dust", "mask"),
+    ],
+)
+def test_caution_stands_where_it_matters(changes, topic, words):
+    told = {c.topic: c.text for c in for_plant(replace(SETTING, **changes))}
+    assert words in told[topic]
+    assert "limits of this estimate" in told
+
+
+def test_no_caution_where_it_does_not_matter():
+    indoors = replace(SETTING, outdoors=False, moves=False, pot_diameter_cm=40.0)
+    assert [c.topic for c in for_plant(indoors)] == ["limits of this estimate"]
