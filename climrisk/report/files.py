@@ -37,7 +37,7 @@ def assess_files(
     if png is not None:
         picture = draw.png(
             draw.year_strip(result),
-            title=f"{result.plant.name} on {result.spot.words}: {result.verdict.word}",
+            title=f"{result.plant.name} {result.spot.at}: {result.verdict.word}",
             foot=weather_line(result.weather),
         )
         out.append(write_file(png, picture, option="--png"))
@@ -65,7 +65,7 @@ def winter_files(
     if png is not None:
         picture = draw.png(
             draw.winter_ladder(result),
-            title=f"Winter {result.shown} on {result.spot_words}, night by night",
+            title=f"Winter {result.shown} {result.spot_at}, night by night",
             foot=f"{_LADDER}\n{weather_line(result.weather)}",
         )
         out.append(write_file(png, picture, option="--png"))

@@ -77,7 +77,7 @@ def assess_section(result: AssessResult, number: int, today: date) -> Section:
         ],
     )
     return Section(
-        f"{result.plant.name} on {result.spot.words}",
+        f"{result.plant.name} {result.spot.at}",
         result.verdict.sentence,
         result.verdict.word,
         result.verdict.reasons[1:],
@@ -159,7 +159,7 @@ def winter_section(result: WinterResult, number: int) -> Section:
         folded=True,
     )
     return Section(
-        f"Winter {result.shown} on {result.spot_words}",
+        f"Winter {result.shown} {result.spot_at}",
         result.sentence,
         figures=[
             Picture(

@@ -36,6 +36,7 @@ class SpotInfo(Frozen):
 
     kind: str
     words: str
+    at: str
     basis: str
     sources: list[str]
     members: int

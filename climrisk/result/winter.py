@@ -59,6 +59,7 @@ class WinterResult(Result):
     spot: str
     spot_kind: str
     spot_words: str
+    spot_at: str
     members: int
     weather: WeatherInfo
     shown: str

@@ -340,6 +340,7 @@ def _spot_info(kind: SpotKind, weather: WeatherSeries, members: int) -> SpotInfo
     return SpotInfo(
         kind=kind.name,
         words=kind.words,
+        at=kind.at,
         basis=kind.basis,
         sources=list(kind.source_texts),
         members=members,

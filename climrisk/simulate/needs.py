@@ -69,12 +69,12 @@ def tried_indoors(
     preferred = limits.preferred_c if limits.preferred_c is not None else 0.0
     for kind in map(spot_kind, names):
         air = spot_air_c(prepared, kind)
-        tried = _served(prepared, air, kind, kind.words, preferred, plant)
+        tried = _served(prepared, air, kind, kind.at, preferred, plant)
         out.append(tried)
         if kind.set_back_c is not None and not tried.needs.rest_met:
             unheated = spot_air_c(prepared, spot_kind("unheated-room"))
             cool = np.maximum(unheated, np.float32(preferred))
-            words = f"{kind.words} turned down to {preferred:g} °C"
+            words = f"{kind.at} turned down to {preferred:g} °C"
             out.append(_served(prepared, cool, kind, words, preferred, plant))
     return tuple(out)
 

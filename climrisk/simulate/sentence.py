@@ -11,14 +11,15 @@ def assess_sentence(result: AssessResult) -> str:
     """Return the verdict as one or two sentences to act on."""
     word = result.verdict.word
     name = result.plant.name
-    where = result.spot.words
+    at = result.spot.at
     lead = {
-        "suits": f"{name} can stay on {where} all year",
-        "suits with moves": f"{name} can live on {where} if you move it when needed",
-        "indoors in winter": f"{name} can summer on {where} and winters indoors, in "
+        "suits": f"{name} can stay {at} all year",
+        "suits with moves": f"{name} can live {at} if you move it when needed",
+        "indoors in winter": f"{name} can summer {at} and winters indoors, "
         f"{result.verdict.indoor_words}",
-        "poor match": f"{name} is a poor match for {where}",
-        "cannot say": f"Whether {name} suits {where} cannot be said from this weather",
+        "poor match": f"{name} is a poor match for {result.spot.words}",
+        "cannot say": f"Whether {name} suits {result.spot.words} cannot be said from "
+        "this weather",
     }[word]
     heat, dates = _heat(result), _dates(result)
     # Where heat alone decides, its numbers are the reason.

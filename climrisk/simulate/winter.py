@@ -97,6 +97,7 @@ def winter(
         spot=name,
         spot_kind=kind.name,
         spot_words=kind.words,
+        spot_at=kind.at,
         members=members,
         weather=weather_info(weather, assumed),
         shown=label,
@@ -284,7 +285,7 @@ def _sentence(
 ) -> str:
     known = [n.lowest_c for n in nights if n.lowest_c is not None]
     if not known:
-        return f"Nothing is known of the nights of winter {label} on {kind.words}."
+        return f"Nothing is known of the nights of winter {label} {kind.at}."
     first = sums[0]
     key = f"{first.threshold_c:g}"
     cold = [
@@ -296,7 +297,7 @@ def _sentence(
     gap = f" {lost} nights are unknown." if lost else ""
     windy = sum(n.kind == "windy" for n in cold)
     text = (
-        f"In winter {label}, {len(cold)} of {len(known)} nights on {kind.words} fell "
+        f"In winter {label}, {len(cold)} of {len(known)} nights {kind.at} fell "
         f"below {key} °C{whose}: {hours:,.0f} hours, the coldest {min(known):.1f} °C"
     )
     if cold:

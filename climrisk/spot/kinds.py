@@ -68,6 +68,13 @@ class SpotKind:
     source_texts: tuple[str, ...] = field(default=())
 
     @property
+    def at(self) -> str:
+        """Where it is, as part of a sentence: on a shelf, in a room."""
+        inside = self.group == "room" or self.name == "glasshouse"
+        place = "at" if self.group == "as-measured" else ("in" if inside else "on")
+        return f"{place} {self.words}"
+
+    @property
     def indoors(self) -> bool:
         """Whether the spot stands behind closed walls."""
         return self.group in ("room", "sill")

@@ -138,7 +138,7 @@ def test_a_heated_room_may_be_turned_down_for_a_cool_rest():
     assert "a heated room turned down to 7 °C" in told.sentence
     # Without a wish for rest the room is good as it is.
     usual = assess(weather, ask(plant(7), indoors=("heated-room",))).verdict
-    assert usual.indoor_words == "a heated room"
+    assert usual.indoor_words == "in a heated room"
 
 
 def test_cannot_say_with_fewer_than_three_winters():
