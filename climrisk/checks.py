@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Collection
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -131,3 +132,26 @@ def members(value: float, *, where: str = "--members") -> int:
     """Return the number of worlds of a spread; a hundred years of hours must fit."""
     number_in(value, 1, 100, what="number of members", where=where)
     return int(value)
+
+
+def named(value: str, names: Collection[str], *, what: str, where: str) -> str:
+    """Return one of some names, however it is capitalized or joined.
+
+    Raises
+    ------
+    InputError
+        With all names, and the nearest one.
+    """
+    key = "-".join(value.lower().replace("_", " ").split())
+    if key in names:
+        return key
+    import difflib
+
+    near = difflib.get_close_matches(key, names, n=1, cutoff=0.5)
+    raise InputError(
+        f"unknown {what}",
+        where=where,
+        value=value,
+        allowed=" ".join(names),
+        next_step=f"did you mean {near[0]}?" if near else "choose one of these",
+    )

@@ -9,6 +9,7 @@ from functools import lru_cache
 from importlib import resources
 from typing import Literal
 
+from climrisk import checks
 from climrisk.errors import InputError
 
 Wetness = Literal["wet", "damp", "dry"]
@@ -137,20 +138,8 @@ def medium(text: str) -> Medium:
 
 
 def _one(name: str) -> Medium:
-    key = "-".join(name.lower().replace("_", " ").split())
     known = media()
-    if key not in known:
-        import difflib
-
-        near = difflib.get_close_matches(key, known, n=1, cutoff=0.5)
-        raise InputError(
-            "unknown medium",
-            where="--medium",
-            value=name,
-            allowed=" ".join(known),
-            next_step=f"did you mean {near[0]}?" if near else "choose one of these",
-        )
-    return known[key]
+    return known[checks.named(name, known, what="medium", where="--medium")]
 
 
 def _mix(name: str, parts: list[tuple[float, Medium]]) -> Medium:

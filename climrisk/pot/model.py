@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from climrisk import checks
-from climrisk.errors import InputError
 from climrisk.pot.media import Medium, Wetness, medium, read_table
 
 #: Film between a coarse medium and the wall: 0.005-0.02 m2K/W (estimate).
@@ -93,18 +92,7 @@ class Pot:
         InputError
             An unknown kind or medium, or a size out of range.
         """
-        key = kind.strip().lower().replace("_", "-").replace(" ", "-")
-        if key not in walls():
-            import difflib
-
-            near = difflib.get_close_matches(key, walls(), n=1, cutoff=0.5)
-            raise InputError(
-                "unknown pot",
-                where="--pot",
-                value=kind,
-                allowed=" ".join(walls()),
-                next_step=f"did you mean {near[0]}?" if near else "choose one of these",
-            )
+        key = checks.named(kind, walls(), what="pot", where="--pot")
         checks.number_in(
             diameter_cm,
             _SMALLEST_CM,

@@ -8,7 +8,7 @@ from functools import lru_cache
 from importlib import resources
 from typing import Any, Literal
 
-from climrisk.errors import InputError
+from climrisk import checks
 
 Pair = tuple[float, float]
 
@@ -88,20 +88,7 @@ def spot_kind(name: str) -> SpotKind:
     InputError
         With the nearest names.
     """
-    key = name.strip().lower().replace("_", "-").replace(" ", "-")
-    kinds = _read()
-    if key not in kinds:
-        import difflib
-
-        near = difflib.get_close_matches(key, KINDS, n=1, cutoff=0.5)
-        raise InputError(
-            "unknown spot",
-            where="--spot",
-            value=name,
-            allowed=" ".join(KINDS),
-            next_step=f"did you mean {near[0]}?" if near else "choose one of these",
-        )
-    return kinds[key]
+    return _read()[checks.named(name, KINDS, what="spot", where="--spot")]
 
 
 @lru_cache(maxsize=1)
