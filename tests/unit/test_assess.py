@@ -17,7 +17,7 @@ from climrisk.pot.model import Pot
 from climrisk.simulate.ask import PotWords, question
 from climrisk.simulate.assess import Question, assess
 from climrisk.spot.kinds import KINDS, spot_kind
-from climrisk.weather.series import Source
+from climrisk.weather.series import Source, WeatherSeries
 from tests.made_weather_series import climate
 
 TODAY = date(2026, 11, 25)
@@ -150,6 +150,28 @@ def test_cannot_say_with_fewer_than_three_winters():
     one = assess(climate(mean=16, season=9, years=1), ask(plant(10)))
     assert "even odds that the next is colder" in one.move_in.why
     assert one.move_in.range.earliest is not None
+
+
+def test_every_month_state_is_reached_by_a_made_climate():
+    # A cold spell in March of every third year is more than the risk, less than half.
+    weather = climate(mean=17, season=8, years=9)
+    air = weather.air_temp_c.copy()
+    march = np.datetime64("2012-03-20T00:00", "m")
+    for years in (0, 3, 6):
+        at = np.searchsorted(weather.time, march + years * 525_960)
+        air[at : at + 48] -= 12
+    changed = WeatherSeries.build(
+        weather.time,
+        {**weather.values, "air_temp_c": air},
+        place=weather.place,
+        source=weather.source,
+    )
+    months = assess(changed, ask(plant(6), risk=0.2)).months
+    assert months["7"] == "out"
+    assert months["1"] == "in"
+    assert "unsure" in months.values()
+    few = assess(climate(mean=17, season=8, years=2), ask(plant(6))).months
+    assert set(few.values()) == {"unknown"}
 
 
 def test_cannot_say_where_the_word_changes_within_the_band():
