@@ -35,6 +35,7 @@ class HomeWeather(_Part):
     temperature_unit: Literal["c", "f"] | None = None
     date_order: Literal["dmy", "mdy", "ymd"] | None = None
     clock: Literal["local", "standard", "utc"] | None = None
+    column: str | None = None
     measured_at: Literal["spot", "station"] | None = None
 
 
@@ -149,6 +150,7 @@ class Home(_Part):
             temperature_unit=given.temperature_unit or own.temperature_unit,
             date_order=given.date_order or own.date_order,
             clock=given.clock or own.clock,
+            column=given.column or own.column,
             measured_at=given.measured_at or own.measured_at,
         )
 

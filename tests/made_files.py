@@ -49,12 +49,13 @@ def logger_csv(
     name = "Temperature" + (f" (°{unit.upper()})" if unit_in_header else "")
     stamps = [t.strftime(stamp) for t in shown]
     rows = []
-    for text, value in zip(stamps, values, strict=True):
+    for i, (text, value) in enumerate(zip(stamps, values, strict=True)):
         number = "" if np.isnan(value) else f"{value:.{digits}f}".replace(".", decimal)
         fields = text.split(" ", 1) if two_columns else [text]
         fields.append(number)
         if humidity is not None:
-            fields.append(f"{humidity:.1f}".replace(".", decimal))
+            # A humidity that never moves is a sensor that stands still.
+            fields.append(f"{humidity - i % 7:.1f}".replace(".", decimal))
         rows.append(delimiter.join(fields))
     head = ["Date", "Time"] if two_columns else ["Time"]
     head += [name] + (["Humidity (%)"] if humidity is not None else [])

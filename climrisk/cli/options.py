@@ -95,6 +95,10 @@ def _weather_parameters(
     clock: Annotated[
         Clock | None, typer.Option(help="Clock of the file, where unclear.")
     ] = None,
+    column: Annotated[
+        str | None,
+        typer.Option(help="Header of the temperature column, where there are several."),
+    ] = None,
     measured_at: Annotated[
         MeasuredAt | None,
         typer.Option(help="Whether the record is of the spot or of a station."),
@@ -167,6 +171,7 @@ def _choice(given: dict[str, Any]) -> WeatherChoice:
         temperature_unit=word("temperature_unit"),
         date_order=word("date_order"),
         clock=word("clock"),
+        column=given["column"],
         measured_at=word("measured_at"),
     )
 

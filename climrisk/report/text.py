@@ -74,6 +74,8 @@ def weather_text(weather: WeatherInfo) -> str:
         f"Assumed {a.variable}: {a.value} ({a.spread}), {a.why}."
         for a in weather.assumed
     ]
+    if weather.resolution_c is not None:
+        lines.append(f"Temperatures are rounded to {weather.resolution_c:.2g} °C.")
     lines += [f"Note: {note}." for note in weather.notes]
     if weather.credit:
         lines.append(weather.credit + ("" if weather.credit.endswith(".") else "."))

@@ -69,6 +69,15 @@ class PlaceInfo(Frozen):
     zone: str
 
 
+class MarkInfo(Frozen):
+    """Readings of a file that were taken out, and why."""
+
+    variable: str
+    mark: str
+    readings: int
+    meaning: str
+
+
 class WeatherInfo(Frozen):
     """What the weather is, how much of it is known, and whom to credit."""
 
@@ -81,7 +90,10 @@ class WeatherInfo(Frozen):
     hours_expected: int
     hours_known: int
     hours_modeled: int
+    hours_filled: int
     coverage_frac: float
+    resolution_c: float | None
+    marks: list[MarkInfo]
     credit: str
     assumed: list[Assumed]
     notes: list[str]

@@ -19,10 +19,12 @@ class Beyond(Frozen):
 
     Degree-hours are the step sum of the distance from the threshold. An unknown hour
     is in none of the counts; the longest run passes over it, and its range gives the
-    run if unknown hours ended it (low) or joined it (high).
+    run if unknown hours ended it (low) or joined it (high). `hours_range` is what the
+    unknown hours allow.
     """
 
     hours: int
+    hours_range: Range
     degree_hours: float
     longest_run_hours: int
     longest_run_hours_range: Range
@@ -33,12 +35,17 @@ class Beyond(Frozen):
 
 
 class BelowTemperature(Beyond):
-    """Hours below a temperature; nights are dated by their evening."""
+    """Hours below a temperature; nights are dated by their evening.
+
+    `rounding_range` is what the record's own rounding allows: in whole degrees, a
+    reading of 10 may have been anything from 9.5 to 10.5. Null where it is fine.
+    """
 
     threshold_c: float
     inclusive: bool
     nights: int
     unknown_nights: int
+    rounding_range: Range | None
     longest_run_nights: int
     longest_run_nights_range: Range
 
@@ -66,6 +73,7 @@ class ExposureResult(Result):
     weather: WeatherInfo
     lowest_c: float
     lowest_at: str
+    lowest_reading_c: float | None
     highest_c: float
     below: list[BelowTemperature]
     above: list[AboveTemperature]

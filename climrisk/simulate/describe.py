@@ -6,7 +6,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk.errors import InputError
-from climrisk.result.common import Assumed, PlaceInfo, WeatherInfo
+from climrisk.result.common import Assumed, MarkInfo, PlaceInfo, WeatherInfo
+from climrisk.weather.marks import WORDS
 from climrisk.weather.series import Origin, WeatherSeries
 
 
@@ -17,6 +18,7 @@ def weather_info(
     place = weather.place
     known = int((weather.origin != Origin.MISSING).any(axis=1).sum())
     modeled = int((weather.origin == Origin.MODELED).any(axis=1).sum())
+    filled = int((weather.origin == Origin.FILLED).any(axis=1).sum())
     last = weather.time[-1] + np.timedelta64(60, "m")
     return WeatherInfo(
         source=weather.source.label,
@@ -34,7 +36,18 @@ def weather_info(
         hours_expected=len(weather),
         hours_known=known,
         hours_modeled=modeled,
+        hours_filled=filled,
         coverage_frac=round(known / len(weather), 4),
+        resolution_c=weather.resolution_c,
+        marks=[
+            MarkInfo(
+                variable=m.variable,
+                mark=m.mark,
+                readings=m.readings,
+                meaning=WORDS[m.mark],
+            )
+            for m in weather.marks
+        ],
         credit=weather.source.credit,
         assumed=list(assumed),
         notes=list(weather.notes),

@@ -76,6 +76,7 @@ def exposure(
         weather=weather_info(weather),
         lowest_c=float(air[lowest, 0]),
         lowest_at=local_stamp(weather, lowest, counter.seasons.offset_min),
+        lowest_reading_c=_lowest_reading(weather),
         highest_c=float(np.nanmax(air)),
         below=[counter.below(cold, k) for k in range(len(below))],
         above=counter.above(air, above),
@@ -86,6 +87,13 @@ def exposure(
         sentence="",
     )
     return result.model_copy(update={"sentence": _sentence(result)})
+
+
+def _lowest_reading(weather: WeatherSeries) -> float | None:
+    """Return the lowest single reading; None where readings are hours."""
+    if weather.lowest_c is None or not np.isfinite(weather.lowest_c).any():
+        return None
+    return round(float(np.nanmin(weather.lowest_c)), 2)
 
 
 def night_drop(swept: Exposure) -> NightDrop:
@@ -130,14 +138,16 @@ class _Counter:
         """Return the fields of `Beyond` for threshold `k`."""
         hours, unknown = swept.hours[:, :, k, 0], swept.unknown[:, :, 0]
         low, mid, high = (int(n) for n in swept.longest_run_hours[:, k, 0])
+        total, lost = int(hours.sum()), int(unknown.sum())
         months = season_months(north=self.seasons.north)
         return {
             "inclusive": self.inclusive,
-            "hours": int(hours.sum()),
+            "hours": total,
+            "hours_range": Range(low=total, high=total + lost),
             "degree_hours": round(float(swept.degree_hours[:, :, k, 0].sum()), 2),
             "longest_run_hours": mid,
             "longest_run_hours_range": Range(low=low, high=high),
-            "unknown_hours": int(unknown.sum()),
+            "unknown_hours": lost,
             "by_month": {str(m): int(hours[:, m - 1].sum()) for m in months},
             "unknown_by_month": {str(m): int(unknown[:, m - 1].sum()) for m in months},
             "by_growing_year": [
@@ -158,10 +168,20 @@ class _Counter:
             threshold_c=limit,
             nights=int(cold.sum()),
             unknown_nights=int(lost.sum()),
+            rounding_range=self.rounded(limit),
             longest_run_nights=mid,
             longest_run_nights_range=Range(low=low, high=high),
             **self.counts(swept, k),
         )
+
+    def rounded(self, limit: float) -> Range | None:
+        """Return the hours below that rounding allows, least and most."""
+        step = self.weather.resolution_c
+        if step is None:
+            return None
+        air = self.weather.air_temp_c[:, 0]
+        surely, perhaps = air + step / 2 <= limit, air - step / 2 < limit
+        return Range(low=int(surely.sum()), high=int(perhaps.sum()))
 
     def above(self, air: Float, thresholds: Sequence[float]) -> list[AboveTemperature]:
         """Count hours above: the pass counts below, so the sign is turned."""

@@ -19,6 +19,7 @@ from climrisk.spot.radiation import longwave, sunlight, surfaces
 from climrisk.spot.regimes import Regimes, regimes
 from climrisk.spot.sky import Sky, Stand, sky_of
 from climrisk.sun import night_hours, sun_path
+from climrisk.weather.gaps import bridged
 from climrisk.weather.series import WeatherSeries
 
 Float = NDArray[np.floating]
@@ -80,6 +81,7 @@ def prepare(
     spot_elevation_m : float, optional
         Height of the home; the station's where not given.
     """
+    weather = bridged(weather)
     place = weather.place
     sun = sun_path(weather.time, place.latitude_deg, place.longitude_deg)
     dark = night_hours(sun)

@@ -27,7 +27,7 @@ class WeatherChoice:
         Only the last complete growing years.
     first, last : date, optional
         Only these local standard dates.
-    zone, as_of, temperature_unit, date_order, clock, measured_at
+    zone, as_of, temperature_unit, date_order, clock, column, measured_at
         As the options of the same names.
     """
 
@@ -44,6 +44,7 @@ class WeatherChoice:
     temperature_unit: Literal["c", "f"] | None = None
     date_order: Literal["dmy", "mdy", "ymd"] | None = None
     clock: Literal["local", "standard", "utc"] | None = None
+    column: str | None = None
     measured_at: Literal["spot", "station"] | None = None
 
     @property
@@ -155,6 +156,7 @@ def _file(choice: WeatherChoice) -> WeatherSeries:
         temperature_unit=choice.temperature_unit,
         date_order=choice.date_order,
         clock=choice.clock,
+        column=choice.column,
         measured_at=choice.measured_at,
     )
 

@@ -23,6 +23,7 @@ def read_weather(
     temperature_unit: Literal["c", "f"] | None = None,
     date_order: Literal["dmy", "mdy", "ymd"] | None = None,
     clock: Literal["local", "standard", "utc"] | None = None,
+    column: str | None = None,
     measured_at: Literal["spot", "station"] | None = None,
 ) -> WeatherSeries:
     """Return the weather of a file.
@@ -34,6 +35,8 @@ def read_weather(
         Where a logger hung; needed for its seasons and clock.
     temperature_unit, date_order, clock : str, optional
         What the file itself does not tell.
+    column : str, optional
+        Header of the temperature column, where a logger has several.
     measured_at : str, optional
         A logger counts as of the spot, a typical year as of a station.
 
@@ -55,17 +58,11 @@ def read_weather(
         from climrisk.weather.typical import read_tmy2
 
         return read_tmy2(path, measured_at=measured_at)
-    from climrisk.weather.logger import read_logger
+    from climrisk.weather.logger import Told, read_logger
 
-    return read_logger(
-        path,
-        text,
-        place=place,
-        temperature_unit=temperature_unit,
-        date_order=date_order,
-        clock=clock,
-        measured_at=measured_at or "spot",
-    )
+    told = Told(temperature_unit, date_order, clock, column)
+    table = read_logger(path, text, place=place, told=told)
+    return table.series(measured_at or "spot")
 
 
 def read_text(path: Path) -> str:

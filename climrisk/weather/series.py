@@ -15,6 +15,7 @@ from climrisk.errors import InputError
 from climrisk.physics import humidity
 from climrisk.seasons import Seasons
 from climrisk.variables import VARIABLES
+from climrisk.weather.rounding import resolution_c
 
 Float = NDArray[np.floating]
 
@@ -78,6 +79,15 @@ class Source:
 
 
 @dataclass(frozen=True)
+class MarkCount:
+    """Readings of a file that were taken out, and why; see `climrisk.weather.marks`."""
+
+    variable: str
+    mark: str
+    readings: int
+
+
+@dataclass(frozen=True)
 class WeatherSeries:
     """A gapless grid of hours in UTC; an absent hour is NaN, never left out.
 
@@ -95,6 +105,13 @@ class WeatherSeries:
         Where, and from what.
     notes : tuple of str
         What a reader of the numbers must know (unit guesses, clock, duplicates).
+    marks : tuple of MarkCount
+        Readings taken out.
+    lowest_c : ndarray of float, shape (time,), optional
+        Lowest single reading of each hour, where readings come closer than hours: the
+        mean of an hour misses it.
+    resolution_c : float or None
+        Step to which the air was rounded; None where it is fine or unknown.
     """
 
     time: NDArray[np.datetime64]
@@ -103,6 +120,9 @@ class WeatherSeries:
     place: Place
     source: Source
     notes: tuple[str, ...] = field(default=())
+    marks: tuple[MarkCount, ...] = field(default=())
+    lowest_c: Float | None = None
+    resolution_c: float | None = None
 
     @classmethod
     def build(
@@ -114,11 +134,15 @@ class WeatherSeries:
         source: Source,
         origin: NDArray[np.uint8] | None = None,
         notes: tuple[str, ...] = (),
+        marks: tuple[MarkCount, ...] = (),
+        lowest_c: Float | None = None,
+        resolution: float | None = None,
     ) -> WeatherSeries:
         """Check at the door and return a series.
 
         One-dimensional values become one case. Variables that are all NaN are
-        dropped. Without `origin`, every known hour counts as measured.
+        dropped. Without `origin`, every known hour counts as measured; without
+        `resolution`, it is told from the hours.
 
         Raises
         ------
@@ -143,10 +167,23 @@ class WeatherSeries:
                 where=source.label,
                 next_step="give a file or station with hourly air temperature",
             )
+        air = columns["air_temp_c"]
+        if resolution is None:
+            resolution = resolution_c(air[:, 0])
         if origin is None:
             known = np.isfinite(columns["air_temp_c"])
             origin = np.where(known, Origin.MEASURED, Origin.MISSING).astype(np.uint8)
-        return cls(time, columns, origin, place, source, notes)
+        return cls(
+            time,
+            columns,
+            origin,
+            place,
+            source,
+            notes,
+            marks,
+            lowest_c,
+            resolution,
+        )
 
     def __len__(self) -> int:
         return len(self.time)
@@ -187,4 +224,5 @@ class WeatherSeries:
             time=self.time[cut],
             values={k: v[cut] for k, v in self.values.items()},
             origin=self.origin[cut],
+            lowest_c=None if self.lowest_c is None else self.lowest_c[cut],
         )

@@ -11,14 +11,26 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk.errors import InputError
+from climrisk.weather import digits
 
 if TYPE_CHECKING:
     import pandas as pd
 
 DateOrder = Literal["dmy", "mdy", "ymd"]
+Int = NDArray[np.integer]
+Lengths = NDArray[np.uint8]
+Halves = NDArray[np.int8]
+Stamps = NDArray[np.datetime64]
 
-_DATE = re.compile(r"(\d{1,4})([-/.])(\d{1,2})[-/.](\d{1,4})")
-_OFFSET = re.compile(r"(Z|[+-]\d{2}:?\d{2})\s*$")
+_OFFSET = re.compile(r"\d(Z|[+-]\d{2}:?\d{2})\s*$")
+_MONTHS = (
+    *("jan", "feb", "mar", "apr", "may", "jun"),
+    *("jul", "aug", "sep", "oct", "nov", "dec"),
+)
+_MONTH_NAME = re.compile(r"[-/. ]?\s*\b(" + "|".join(_MONTHS) + r")[a-z]*\b\.?", re.I)
+_HALF_DAY = re.compile(r"\b[ap]\.?\s?m\b", re.I)
+#: Day 0 of spreadsheets.
+_SERIAL_ZERO = np.datetime64("1899-12-30", "s")
 
 
 @dataclass(frozen=True)
@@ -35,7 +47,7 @@ class Stamped:
         How dates were read, in words; "" where nothing was open.
     """
 
-    stamps: NDArray[np.datetime64]
+    stamps: Stamps
     utc: bool
     order: str = field(default="")
 
@@ -50,7 +62,6 @@ class Stamped:
 def read_stamps(
     parts: list[pd.Series],
     header: list[str],
-    columns: list[int],
     order: DateOrder | None,
     path: Path,
 ) -> Stamped:
@@ -61,8 +72,7 @@ def read_stamps(
     parts : list of Series of str
         One column with date and time, or a column of each.
     header : list of str
-    columns : list of int
-        Their places, for the names in the header.
+        Their names in the header.
     order : {"dmy", "mdy", "ymd"} or None
         As the user says.
     path : Path
@@ -71,28 +81,23 @@ def read_stamps(
     Raises
     ------
     InputError
-        Dates that could be either order.
+        Dates that could be either order, or none that is understood.
     """
-    text = parts[0].str.strip()
-    if len(parts) == 2:
-        text = _joined(text, parts[1].str.strip())
-    first = next((t for t in text if t), "")
-    if re.fullmatch(r"1\d{9}(\d{3})?", first):
-        return _unix(text, len(first) == 13)
-    if _OFFSET.search(first) and ":" in first and re.match(r"\d{4}", first):
-        return _with_offset(text)
-    said_utc = any(
-        re.search(r"\b(utc|gmt)\b(?![+-])", header[i], re.I) for i in columns
-    )
-    known, words = _order(text, order, path)
-    stamps = _parsed(text, known)
+    sample = [str(t).strip() for t in parts[0].iloc[:40] if str(t).strip()]
+    first = sample[0] if sample else ""
+    if len(parts) == 1:
+        if re.fullmatch(r"1\d{9}(\d{3})?(\.0+)?", first):
+            return _unix(parts[0], len(first.split(".")[0]) == 13)
+        if re.fullmatch(r"[2-5]\d{4}([.,]\d+)?", first):
+            return _serial(parts[0])
+        if _OFFSET.search(first) and ":" in first and re.match(r"\d{4}", first):
+            return _with_offset(parts[0])
+    said_utc = any(re.search(r"\b(utc|gmt)\b(?![+-])", h, re.I) for h in header)
+    values, lengths, late = _numbers(parts)
+    known, words = _order(values, lengths, order, first, path)
+    date = _dates(values, lengths, known)
+    stamps = _moments(date, values, lengths, late)
     return Stamped(stamps, said_utc, words)
-
-
-def _joined(one: pd.Series, two: pd.Series) -> pd.Series:
-    """Return date and time in one column, whichever came first."""
-    dated = any(_DATE.search(text) for text in one.iloc[:20])
-    return one + " " + two if dated else two + " " + one
 
 
 def _unix(text: pd.Series, milliseconds: bool) -> Stamped:  # noqa: FBT001
@@ -100,10 +105,24 @@ def _unix(text: pd.Series, milliseconds: bool) -> Stamped:  # noqa: FBT001
 
     numbers = pd.to_numeric(text, errors="coerce").to_numpy(float)
     seconds = numbers / 1000 if milliseconds else numbers
+    return Stamped(_since(np.datetime64(0, "s"), seconds), utc=True)
+
+
+def _serial(text: pd.Series) -> Stamped:
+    """Return days since 1899-12-30, as spreadsheets count them."""
+    import pandas as pd
+
+    plain = text.str.replace(",", ".", regex=False)
+    days = pd.to_numeric(plain, errors="coerce").to_numpy(float)
+    return Stamped(_since(_SERIAL_ZERO, days * 86_400), utc=False)
+
+
+def _since(zero: np.datetime64, seconds: NDArray[np.floating]) -> Stamps:
     stamps = np.full(len(seconds), np.datetime64("NaT"), dtype="datetime64[s]")
-    good = np.isfinite(seconds)
-    stamps[good] = seconds[good].astype(np.int64).astype("datetime64[s]")
-    return Stamped(stamps, utc=True)
+    # Years 1900 to 2200, whatever else the column holds.
+    good = np.isfinite(seconds) & (np.abs(seconds) < 1e10)
+    stamps[good] = zero + np.round(seconds[good]).astype(np.int64)
+    return stamps
 
 
 def _with_offset(text: pd.Series) -> Stamped:
@@ -114,38 +133,102 @@ def _with_offset(text: pd.Series) -> Stamped:
     return Stamped(np.asarray(naive), utc=True)
 
 
+def _numbers(parts: list[pd.Series]) -> tuple[Int, Lengths, Halves]:
+    """Return the numbers of date and time, their digits, and the half of the day.
+
+    The half is 0 where the clock has 24 hours, 1 before noon, 2 after it.
+    """
+    columns = []
+    for part in parts:
+        text = part
+        if any(_MONTH_NAME.search(str(t)) for t in part.iloc[:40]):
+            text = _numbered_months(part)
+        columns.append(np.asarray(text.to_numpy(), dtype=np.str_))
+    samples = [
+        " ".join(str(c[i]) for c in columns) for i in range(min(40, len(parts[0])))
+    ]
+    half_days = any(_HALF_DAY.search(t) for t in samples)
+    if len(columns) == 2 and not _dated_first(columns):
+        columns.reverse()
+    n = len(parts[0])
+    # Only a date and time in one number needs the room of 64 bits.
+    packed = any(re.search(r"\d{9}", str(t)) for t in columns[0][:40])
+    values = np.zeros((n, digits.MOST_FIELDS), np.int64 if packed else np.int32)
+    lengths = np.zeros((n, digits.MOST_FIELDS), np.uint8)
+    half = np.zeros(n, np.int8)
+    for rows in digits.chunks(n):
+        pieces = [digits.characters(c[rows]) for c in columns]
+        if len(pieces) == 2:
+            space = np.full((len(pieces[0]), 1), ord(" "), np.uint8)
+            pieces = [pieces[0], space, pieces[1]]
+        chars = np.concatenate(pieces, axis=1)
+        values[rows], lengths[rows] = digits.fields(chars)
+        if half_days:
+            late, early = digits.contains(chars, "pP"), digits.contains(chars, "aA")
+            half[rows] = np.where(late, 2, np.where(early, 1, 0))
+    return values, lengths, half
+
+
+def _numbered_months(text: pd.Series) -> pd.Series:
+    """Return dates with the English names of months as numbers."""
+
+    def number(match: re.Match[str]) -> str:
+        return f"/{_MONTHS.index(match[1][:3].lower()) + 1}/"
+
+    return text.str.replace(_MONTH_NAME, number, regex=True)
+
+
+def _dated_first(columns: list[NDArray[np.str_]]) -> bool:
+    def dated(column: NDArray[np.str_]) -> int:
+        pattern = r"\d+[-/.]\s?\d+[-/.]\s?\d+|^\s*(19|20)\d{6}\s*$"
+        return sum(bool(re.search(pattern, str(t))) for t in column[:40])
+
+    return dated(columns[0]) >= dated(columns[1])
+
+
 def _order(
-    text: pd.Series, order: DateOrder | None, path: Path
+    values: Int, lengths: Lengths, order: DateOrder | None, first: str, path: Path
 ) -> tuple[DateOrder, str]:
     """Return the order of day and month, proved from the data where it can be."""
-    fields = text.str.extract(_DATE.pattern)
-    fields = fields.dropna()
-    if fields.empty:
-        raise InputError(
-            "dates not understood",
-            where=str(path),
-            value=text.iloc[0] if len(text) else None,
-            allowed="2021-03-28 14:00, 28.3.2021 14:00, 3/28/2021 2:00 PM and the like",
-        )
-    if (fields[0].str.len() == 4).all():
+    used = lengths[:, 0] > 0
+    if not used.any():
+        raise _not_understood(first, path)
+    leading = lengths[used, 0]
+    if (leading >= 4).mean() > 0.5:
         return "ymd", ""
-    one = fields[0].astype(int).to_numpy()
-    two = fields[2].astype(int).to_numpy()
-    day_first, month_first = bool((one > 12).any()), bool((two > 12).any())
+    whole = used & (lengths[:, 2] > 0)
+    if not whole.any():
+        raise _not_understood(first, path)
+    # A few damaged rows prove nothing.
+    most = max(1, int(0.001 * whole.sum()))
+    day_first = int((values[whole, 0] > 12).sum()) >= most
+    month_first = int((values[whole, 1] > 12).sum()) >= most
     if day_first and not month_first:
         _agrees(order, "dmy", path)
         return "dmy", "day first (proved by days above 12)"
     if month_first and not day_first:
         _agrees(order, "mdy", path)
         return "mdy", "month first (proved by days above 12)"
-    if order in ("dmy", "mdy"):
-        return order, f"{'day' if order == 'dmy' else 'month'} first (as told)"
+    if order is not None:
+        words = {"dmy": "day first", "mdy": "month first", "ymd": "year first"}
+        return order, f"{words[order]} (as told)"
+    if day_first and month_first and (values[whole, 0] > 31).any():
+        return "ymd", "year first (proved by numbers above 31)"
     raise InputError(
         "the dates could be day first or month first",
         where=str(path),
-        value=text.iloc[0],
+        value=first,
         allowed="--date-order dmy or --date-order mdy",
         next_step="say which",
+    )
+
+
+def _not_understood(first: str, path: Path) -> InputError:
+    return InputError(
+        "dates not understood",
+        where=str(path),
+        value=first or None,
+        allowed="2021-03-28 14:00, 28.3.2021 14:00, 3/28/2021 2:00 PM and the like",
     )
 
 
@@ -159,27 +242,59 @@ def _agrees(asked: DateOrder | None, proved: DateOrder, path: Path) -> None:
         )
 
 
-def _parsed(text: pd.Series, order: DateOrder) -> NDArray[np.datetime64]:
-    import pandas as pd
+def _below_eight(lengths: Lengths) -> Int:
+    """Return the power of ten of the digits after the eighth of the first number."""
+    extra = np.clip(lengths[:, 0].astype(np.int64) - 8, 0, 10)
+    return np.asarray(10**extra)
 
-    mark = next((m[2] for t in text if (m := _DATE.search(t))), "-")
-    short = next((len(m[4]) <= 2 for t in text if (m := _DATE.search(t))), False)
-    year = "%y" if short and order != "ymd" else "%Y"
-    date = {
-        "ymd": f"%Y{mark}%m{mark}%d",
-        "dmy": f"%d{mark}%m{mark}{year}",
-        "mdy": f"%m{mark}%d{mark}{year}",
-    }[order]
-    plain = text.str.replace("T", " ", regex=False).str.replace(r"\s+", " ", regex=True)
-    plain = plain.str.replace(r"(?i)\b([ap])\.?m\.?", r"\1m", regex=True)
-    sample = next((t for t in plain if t), "")
-    clock = "%I:%M" if re.search(r"[ap]m\b", sample, re.I) else "%H:%M"
-    if re.search(r":\d{2}:\d{2}\.\d", sample):
-        clock += ":%S.%f"
-    elif re.search(r":\d{2}:\d{2}", sample):
-        clock += ":%S"
-    if clock.startswith("%I"):
-        clock += " %p"
-    shape = f"{date} {clock}" if ":" in sample else date
-    stamps = pd.to_datetime(plain, format=shape, errors="coerce")
-    return np.asarray(stamps.to_numpy("datetime64[s]"))
+
+@dataclass(frozen=True)
+class _Date:
+    year: Int
+    month: Int
+    day: Int
+    clock_at: int
+    compact: bool
+
+
+def _dates(values: Int, lengths: Lengths, order: DateOrder) -> _Date:
+    one, two, three = values[:, 0], values[:, 1], values[:, 2]
+    if order == "ymd" and np.median(lengths[:, 0]) >= 8:
+        # 20210328, or 202103281405 and 20210328140500 in one.
+        day = one // _below_eight(lengths)
+        return _Date(day // 10_000, day // 100 % 100, day % 100, 1, compact=True)
+    parts: dict[str, tuple[Int, Int, Int]] = {
+        "ymd": (one, two, three),
+        "dmy": (three, two, one),
+        "mdy": (three, one, two),
+    }
+    year, month, day = parts[order]
+    short = year < 100
+    year = np.where(short, year + np.where(year < 70, 2000, 1900), year)
+    return _Date(year, month, day, 3, compact=False)
+
+
+def _moments(
+    date: _Date, values: Int, lengths: Lengths, half: NDArray[np.int8]
+) -> Stamps:
+    at = date.clock_at
+    hour, minute, second = (values[:, at + i].copy() for i in range(3))
+    if date.compact:
+        rest = values[:, 0] % _below_eight(lengths)
+        inside = lengths[:, 0] > 8
+        apart = ~inside & (lengths[:, at] >= 4)
+        packed = np.where(inside, rest, values[:, at])
+        width = np.where(inside, lengths[:, 0].astype(int) - 8, lengths[:, at])
+        joined = inside | apart
+        packed = np.where(width <= 4, packed * 100, packed)
+        hour = np.where(joined, packed // 10_000, hour)
+        minute = np.where(joined, packed // 100 % 100, minute)
+        second = np.where(joined, packed % 100, second)
+    noon = (half > 0) & (hour == 12)
+    hour = np.where(noon, 0, hour) + np.where((half == 2) & (hour <= 12), 12, 0)
+    out = digits.seconds(date.year, date.month, date.day, (hour, minute, second))
+    out[(lengths[:, 0] == 0)] = np.datetime64("NaT")
+    if not date.compact:
+        odd = (lengths[:, 2] == 0) | (lengths[:, :6] > 4).any(axis=1)
+        out[odd] = np.datetime64("NaT")
+    return out

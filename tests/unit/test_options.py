@@ -113,7 +113,10 @@ ELSEWHERE = {
     ("assess", "png"),
     ("winter", "png"),
     *(("exposure", o) for o in ("demo", "file", "town", "at", "station")),
-    *(("exposure", o) for o in ("temperature-unit", "date-order", "clock", "as-of")),
+    *(
+        ("exposure", o)
+        for o in ("temperature-unit", "date-order", "clock", "column", "as-of")
+    ),
 }
 
 

@@ -144,7 +144,7 @@ def test_marks_text_duplicates_and_disorder_are_noted_never_filled(tmp_path):
     told = " ".join(weather.notes)
     assert "4 readings" in told
     assert "out of order" in told
-    assert "repeated" in told
+    assert "second reading of the same time" in told
     assert path.read_bytes() == before
 
 
