@@ -17,6 +17,7 @@ from climrisk.errors import InputError
 from climrisk.sun import sun_path
 from climrisk.variables import VARIABLES
 from climrisk.weather.series import MarkCount, Place
+from climrisk.weather.spans import spans
 
 Float = NDArray[np.floating]
 Bool = NDArray[np.bool_]
@@ -245,10 +246,7 @@ def saturated_while_warming(humidity_pct: Float, air_c: Float) -> Bool:
     """Return saturated readings after the air has warmed since saturation began."""
     out = np.zeros(len(humidity_pct), dtype=bool)
     full = humidity_pct >= _SATURATED_PCT
-    edges = np.flatnonzero(
-        np.diff(np.concatenate([[False], full, [False]]).astype(int))
-    )
-    for a, b in zip(edges[::2], edges[1::2], strict=True):
+    for a, b in spans(full):
         run = air_c[a:b]
         if b - a < 3 or not np.isfinite(run).any():
             continue

@@ -261,17 +261,17 @@ def _dates(values: Int, lengths: Lengths, order: DateOrder) -> _Date:
     one, two, three = values[:, 0], values[:, 1], values[:, 2]
     if order == "ymd" and np.median(lengths[:, 0]) >= 8:
         # 20210328, or 202103281405 and 20210328140500 in one.
-        day = one // _below_eight(lengths)
-        return _Date(day // 10_000, day // 100 % 100, day % 100, 1, compact=True)
+        date = one // _below_eight(lengths)
+        return _Date(date // 10_000, date // 100 % 100, date % 100, 1, compact=True)
     parts: dict[str, tuple[Int, Int, Int]] = {
         "ymd": (one, two, three),
         "dmy": (three, two, one),
         "mdy": (three, one, two),
     }
     year, month, day = parts[order]
-    short = year < 100
-    year = np.where(short, year + np.where(year < 70, 2000, 1900), year)
-    return _Date(year, month, day, 3, compact=False)
+    century = np.where(year < 70, 2000, 1900)
+    full = np.where(year < 100, year + century, year)
+    return _Date(full, month, day, 3, compact=False)
 
 
 def _moments(
