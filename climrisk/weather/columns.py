@@ -70,6 +70,8 @@ def time_columns(
     if len(times) == 2 and _whole(rows, times[0]):
         # A stamp that is whole needs no second; two clocks may stand side by side.
         times = times[:1]
+    if len(times) == 1:
+        times += _packed_times(header, rows, times[0])
     if times:
         return times
     for i, name in enumerate(header):
@@ -81,6 +83,20 @@ def time_columns(
         value=", ".join(h for h in header if h) or None,
         allowed="a column of dates and times, or one of each",
     )
+
+
+def _packed_times(
+    header: tuple[str, ...], rows: list[list[str]], date: int
+) -> list[int]:
+    """Return the column of times such as 1405 beside dates that have none."""
+    if any(":" in c or len(c.strip()) > 10 for c in _cells(rows, date)):
+        return []
+    for i, name in enumerate(header):
+        cells = _cells(rows, i)
+        packed = all(re.fullmatch(r"\s*\d{3,6}\s*", c) for c in cells)
+        if i != date and cells and packed and _TIME.search(name):
+            return [i]
+    return []
 
 
 def _cells(rows: list[list[str]], i: int) -> list[str]:

@@ -17,7 +17,10 @@ _DELIMITERS = (";", "\t", "|", ",")
 #: Columns set apart by spaces: two or more, or one before a lone number.
 SPACES = r"[ \t]{2,}|\t| (?=[-+]?\d+(?:[.,]\d+)?(?:[ \t]|$))"
 _NUMBER = re.compile(r"\s*[-+−]?\d+([.,]\d+)?\s*°?\s*[CFcf%]?\s*")
-_DATE = re.compile(r"\d{1,4}[-/.]\s?(\d{1,2}|[A-Za-z]{3,9})[-/.]\s?\d{1,4}")
+_DATE = re.compile(
+    r"\d{1,4}[-/.]\s?(\d{1,2}|[A-Za-z]{3,9})[-/.]\s?\d{1,4}"
+    r"|\d{1,2} [A-Za-z]{3,9} \d{2,4}"
+)
 _UNIX = re.compile(r"\s*1\d{9}(\d{3})?(\.0+)?\s*")
 
 
@@ -111,10 +114,14 @@ def _delimiter(lines: list[str]) -> str:
 def has_numbers(row: list[str]) -> bool:
     """Tell a row of readings from one of names."""
     numeric = sum(bool(_NUMBER.fullmatch(cell)) for cell in row)
-    dated = any(_DATE.search(c) or _UNIX.fullmatch(c) for c in row)
+    when = [bool(_DATE.search(c) or _UNIX.fullmatch(c)) for c in row]
     compact = any(re.match(r"\s*(19|20)\d{6}([ T]?\d{4,6})?\s*$", c) for c in row)
-    named = sum(bool(re.search(r"[A-Za-z]{4,}", c)) for c in row)
-    return (dated and named < len(row) - 1) or compact or numeric >= 2
+    named = sum(
+        bool(re.search(r"[A-Za-z]{4,}", c))
+        for c, dated in zip(row, when, strict=True)
+        if not dated
+    )
+    return (any(when) and named < len(row) - 1) or compact or numeric >= 2
 
 
 def _marks(rows: list[list[str]], delimiter: str) -> tuple[str, str | None]:

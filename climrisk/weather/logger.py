@@ -99,6 +99,8 @@ def read_logger(
     InputError
         No table, no time, no temperature; or what the file leaves open, as a question.
     """
+    if "\r" in text:
+        text = text.replace("\r\n", "\n").replace("\r", "\n")
     head = text[: 400 * HEAD_LINES].splitlines()[: 2 * HEAD_LINES]
     dialect = dialect_of([line for line in head if line.strip()] or head, path)
     dialect = _physical(dialect, head)
@@ -153,7 +155,7 @@ def _understood(
         )
     notes += read.notes(int((~good).sum()))
     stamps = read.stamps[good]
-    clock = "stamps carry their own offset"
+    clock = "UTC, or an offset that the file states"
     if not read.utc:
         stamps, clock = to_utc(stamps, told.clock, place.zone, where=str(path))
     notes.append(f"clock: {clock}")

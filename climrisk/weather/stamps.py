@@ -22,6 +22,7 @@ Lengths = NDArray[np.uint8]
 Halves = NDArray[np.int8]
 Stamps = NDArray[np.datetime64]
 
+_ZONE = re.compile(r"\b(?:utc|gmt)\s?(?:([+-])(\d{1,2})(?::?(\d{2}))?)?", re.I)
 _OFFSET = re.compile(r"\d(Z|[+-]\d{2}:?\d{2})\s*$")
 _MONTHS = (
     *("jan", "feb", "mar", "apr", "may", "jun"),
@@ -92,12 +93,24 @@ def read_stamps(
             return _serial(parts[0])
         if _OFFSET.search(first) and ":" in first and re.match(r"\d{4}", first):
             return _with_offset(parts[0])
-    said_utc = any(re.search(r"\b(utc|gmt)\b(?![+-])", h, re.I) for h in header)
+    said = _offset_in(header)
     values, lengths, late = _numbers(parts)
     known, words = _order(values, lengths, order, first, path)
     date = _dates(values, lengths, known)
     stamps = _moments(date, values, lengths, late)
-    return Stamped(stamps, said_utc, words)
+    if said is not None:
+        stamps = stamps - np.timedelta64(said, "m")
+    return Stamped(stamps, said is not None, words)
+
+
+def _offset_in(header: list[str]) -> int | None:
+    """Return the minutes from UTC that a header states, as in GMT+01:00."""
+    for name in header:
+        match = _ZONE.search(name)
+        if match:
+            minutes = int(match[2] or 0) * 60 + int(match[3] or 0)
+            return -minutes if match[1] == "-" else minutes
+    return None
 
 
 def _unix(text: pd.Series, milliseconds: bool) -> Stamped:  # noqa: FBT001
