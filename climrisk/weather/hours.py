@@ -17,8 +17,9 @@ Stamps = NDArray[np.datetime64]
 
 #: Share of an hour that readings must stand for.
 _HOUR_COVERAGE = 0.8
-#: A reading stands until the next one, at most so many usual steps.
-_STANDS_STEPS = 1.5
+#: A reading stands until the next one, at most so many usual steps or so many seconds,
+#: whichever is more (our estimate: a quarter of an hour loses no night).
+_STANDS_STEPS, _STANDS_S = 1.5, 900
 
 
 @dataclass(frozen=True)
@@ -50,8 +51,8 @@ def hourly(seconds: Seconds, values: Mapping[str, Float], place: Place) -> Hours
 
     Hourly readings keep their own hour, whatever quarter of the clock it begins on.
     Closer or irregular ones become the mean of their hour by time: a reading stands
-    until the next one, at most one and a half usual steps; 80 % of the hour must be
-    known. Those hours begin on the place's own clock.
+    until the next one, at most one and a half usual steps or a quarter of an hour;
+    80 % of the hour must be known. Those hours begin on the place's own clock.
 
     Parameters
     ----------
@@ -99,7 +100,7 @@ def _own_hour(at: Seconds, x: Float, count: int) -> Float:
 
 def _time_mean(at: Seconds, x: Float, step: float, count: int) -> Float:
     """Return means by time: a reading stands until the next, within bounds."""
-    longest = int(_STANDS_STEPS * step)
+    longest = max(int(_STANDS_STEPS * step), _STANDS_S)
     stands = np.full(len(at), min(longest, int(step)))
     stands[:-1] = np.minimum(np.diff(at), longest)
     total, known = np.zeros(count), np.zeros(count)
