@@ -79,6 +79,7 @@ def dialect_of(lines: list[str], path: Path) -> Dialect:
             allowed="a time column and a temperature column, separated by , ; tab or |",
         )
     decimal, thousands = _marks(rows[start:], delimiter)
+    width = max(len(r) for r in rows[start:])
     header = tuple(_header(rows, start, width))
     return Dialect(delimiter, decimal, thousands, start, header)
 
@@ -141,5 +142,6 @@ def _marks(rows: list[list[str]], delimiter: str) -> tuple[str, str | None]:
 def _header(rows: list[list[str]], start: int, width: int) -> list[str]:
     for row in reversed(rows[:start]):
         if len(row) >= 2 and any(re.search(r"[A-Za-z°%]", c) for c in row):
-            return [c.strip().strip('"') for c in row] + [""] * (width - len(row))
+            names = [c.strip().strip('"') for c in row[:width]]
+            return names + [""] * (width - len(names))
     return [""] * width

@@ -19,13 +19,17 @@ from climrisk.weather.columns import (
 )
 from climrisk.weather.dialect import HEAD_LINES, Dialect, dialect_of, split
 from climrisk.weather.hours import Hours, hourly
-from climrisk.weather.marks import Marks, believable, possible_only
+from climrisk.weather.marks import Marks, believable, possible_only, together
 from climrisk.weather.rounding import resolution_c
 from climrisk.weather.series import Place, Source, WeatherSeries
 from climrisk.weather.stamps import DateOrder, read_stamps
 from climrisk.weather.table import Rows, read_rows
 
 Float = NDArray[np.floating]
+
+
+#: No logger's record is longer, and no station's file that is read as one.
+_MOST_YEARS = 100
 
 
 @dataclass(frozen=True)
@@ -115,7 +119,7 @@ def read_logger(
             allowed="--at LAT,LON[,ELEVATION] beside --file",
             next_step="its seasons, nights and clock need the place",
         )
-    rows = read_rows(text, dialect, times, [c.index for c in columns])
+    rows = read_rows(path, text, dialect, times, [c.index for c in columns])
     if rows.skipped:
         notes.append(f"{rows.skipped:,} lines with another number of fields left aside")
     return _understood(path, dialect, rows, times, columns, sample, place, told, notes)
@@ -160,7 +164,7 @@ def _understood(
         stamps, clock = to_utc(stamps, told.clock, place.zone, where=str(path))
     notes.append(f"clock: {clock}")
     marks = Marks()
-    seconds, keep = _rising(stamps, marks)
+    seconds, keep = _rising(stamps, marks, path)
     values, used = {}, []
     for column in columns:
         numbers = rows.numbers[column.index][good]
@@ -180,16 +184,37 @@ def _understood(
 
 
 def _rising(
-    stamps: NDArray[np.datetime64], marks: Marks
+    stamps: NDArray[np.datetime64], marks: Marks, path: Path
 ) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
-    """Return times in order, each once, and the rows they come from."""
+    """Return times in order, each once, and the rows they come from.
+
+    Raises
+    ------
+    InputError
+        The record reaches into the future, or over more years than a logger lives.
+    """
     seconds = stamps.astype("datetime64[s]").astype(np.int64)
     marks.add("time", "disorder", int((np.diff(seconds) < 0).sum()))
     order = np.argsort(seconds, kind="stable")
     ordered = seconds[order]
     fresh = np.concatenate([[True], np.diff(ordered) > 0])
     marks.add("time", "duplicate", int((~fresh).sum()))
-    return ordered[fresh], order[fresh]
+    ordered, order = ordered[fresh], order[fresh]
+    bulk = together(ordered)
+    marks.add("time", "stray", len(ordered) - int(bulk.sum()))
+    ordered, order = ordered[bulk], order[bulk]
+    years = (ordered[-1] - ordered[0]) / 31_557_600
+    latest = np.datetime64(int(ordered[-1]), "s")
+    if years > _MOST_YEARS or latest > np.datetime64("now") + np.timedelta64(2, "D"):
+        raise InputError(
+            "the readings run into the future"
+            if years <= _MOST_YEARS
+            else f"the readings run over {years:.0f} years",
+            where=str(path),
+            value=f"{np.datetime64(int(ordered[0]), 's')} to {latest}",
+            next_step="look at the file's dates; was the logger's clock set?",
+        )
+    return ordered, order
 
 
 def _converted(

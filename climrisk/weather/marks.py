@@ -22,7 +22,9 @@ from climrisk.weather.spans import spans
 Float = NDArray[np.floating]
 Bool = NDArray[np.bool_]
 Seconds = NDArray[np.int64]
-Mark = Literal["text", "range", "step", "stuck", "sun", "wet", "duplicate", "disorder"]
+Mark = Literal[
+    "text", "range", "step", "stuck", "sun", "wet", "duplicate", "disorder", "stray"
+]
 
 #: What a mark says, for people.
 WORDS: dict[str, str] = {
@@ -34,10 +36,13 @@ WORDS: dict[str, str] = {
     "wet": "saturated through a warming, so water on the sensor",
     "duplicate": "a second reading of the same time",
     "disorder": "out of order, sorted",
+    "stray": "years away from all others",
 }
 
 #: Beyond this share of impossible readings the column is not what it says (estimate).
 _MOST_IMPOSSIBLE = 0.02
+#: A stamp so far from the rest, and so seldom, is damaged (estimates).
+_STRAY_S, _STRAY_SHARE = 2 * 31_557_600, 0.01
 #: A leap there and back (estimates; a front takes 10 K in an hour at most).
 _LEAP = {"air_temp_c": 10.0, "dew_point_c": 12.0, "rel_humidity_pct": 45.0}
 _LEAP_WITHIN_S = 2 * 3600
@@ -79,6 +84,23 @@ class Marks:
             readings = "reading" if count == 1 else "readings"
             out.append(f"{count:,} {readings} of {label} marked {mark}: {WORDS[mark]}")
         return out
+
+
+def together(seconds: Seconds) -> Bool:
+    """Return the readings that lie with the others.
+
+    A few that stand years before or after all others have a damaged stamp.
+    """
+    out = np.ones(len(seconds), dtype=bool)
+    breaks = np.flatnonzero(np.diff(seconds) > _STRAY_S) + 1
+    few = max(1, int(_STRAY_SHARE * len(seconds)))
+    for stop in breaks:
+        if stop <= few:
+            out[:stop] = False
+        elif len(seconds) - stop <= few:
+            out[stop:] = False
+            break
+    return out
 
 
 def possible_only(name: str, values: Float, marks: Marks, *, where: str) -> Float:

@@ -6,11 +6,14 @@ import io
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import partial
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.errors import InputError
 from climrisk.weather.dialect import SPACES, Dialect
 
 if TYPE_CHECKING:
@@ -47,26 +50,39 @@ class Rows:
 
 
 def read_rows(
-    body: str, dialect: Dialect, text: Sequence[int], numbers: Sequence[int]
+    path: Path,
+    body: str,
+    dialect: Dialect,
+    text: Sequence[int],
+    numbers: Sequence[int],
 ) -> Rows:
     """Return the wanted columns of a table.
 
     Parameters
     ----------
+    path : Path
+        For messages.
     body : str
         The whole file.
     dialect : Dialect
     text, numbers : sequence of int
         Places of the columns wanted as text and as numbers.
+
+    Raises
+    ------
+    InputError
+        The lines make no table.
     """
     import pandas as pd
 
     delimiter = dialect.delimiter
+    if '"' in body:
+        body = _closed_quotes(body)
     if delimiter == SPACES:
         body = re.sub(r"^[ \t]+", "", body, flags=re.M)
         body, delimiter = re.sub(SPACES, "\t", body, flags=re.M), "\t"
-    frame = pd.read_csv(
-        io.BytesIO(body.encode()),  # text held as text takes four times the room
+    read = partial(
+        pd.read_csv,
         sep=delimiter,
         header=None,
         names=range(dialect.width),
@@ -83,12 +99,33 @@ def read_rows(
         index_col=False,
         low_memory=False,
     )
+    try:
+        # As bytes: text held as text takes four times the room.
+        frame = read(io.BytesIO(body.encode("utf-8", "replace")))
+    except (pd.errors.ParserError, pd.errors.EmptyDataError, ValueError) as error:
+        raise InputError(
+            "the table could not be read",
+            where=str(path),
+            value=" ".join(str(error).split())[:120],
+            next_step="look for damaged lines in the file",
+        ) from error
     lines = body.count("\n") + (not body.endswith("\n"))
     blank = body.count("\n\n") + body.count("\n\r\n")
     return Rows(
         {i: frame[i].fillna("") for i in text},
         {i: _numbers(frame[i], dialect) for i in numbers},
         max(0, lines - blank - dialect.start - len(frame)),
+    )
+
+
+def _closed_quotes(body: str) -> str:
+    """Return a table without quotes that open and never close on their line.
+
+    No logger breaks a line inside a field; an open quote would swallow what follows.
+    """
+    return "\n".join(
+        line.replace('"', "") if line.count('"') % 2 else line
+        for line in body.split("\n")
     )
 
 

