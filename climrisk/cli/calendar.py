@@ -64,7 +64,7 @@ def calendar(
     if csv is not None:
         files.append(write_file(csv, agenda.calendar_csv(result), option="--csv"))
     if html is not None:
-        from climrisk.report.sections import calendar_page
+        from climrisk.report.pages import calendar_page
 
         files.append(write_file(html, calendar_page(result), option="--html"))
     result = result.model_copy(update={"files": files})

@@ -13,6 +13,7 @@ from climrisk.cli.assess import assess
 from climrisk.cli.calendar import calendar
 from climrisk.cli.demo import demo
 from climrisk.cli.exposure import exposure
+from climrisk.cli.logger import logger
 from climrisk.cli.plants import plants
 from climrisk.cli.schema import schema
 from climrisk.cli.stations import stations
@@ -35,7 +36,10 @@ def _root() -> None:
     """Keep subcommands even where there is only one."""
 
 
-for _command in (assess, winter, calendar, exposure, plants, stations, demo, schema):
+for _command in (
+    *(assess, winter, calendar, exposure, logger, plants, stations, demo),
+    schema,
+):
     app.command()(_command)
 
 

@@ -9,7 +9,7 @@ from pathlib import Path
 from climrisk import __version__
 from climrisk.errors import InputError
 from climrisk.report import agenda
-from climrisk.report.sections import home_page
+from climrisk.report.pages import home_page
 from climrisk.report.write import write_file
 from climrisk.result.assess import AssessResult
 from climrisk.result.calendar import CalendarResult

@@ -9,11 +9,12 @@ from datetime import date
 from pathlib import Path
 
 from climrisk.report import figures as draw
-from climrisk.report.sections import assess_page, winter_page
+from climrisk.report.pages import DAYS_WORDS, assess_page, logger_page, winter_page
 from climrisk.report.text import weather_line
 from climrisk.report.write import write_file
 from climrisk.result.assess import AssessResult
 from climrisk.result.common import WeatherInfo
+from climrisk.result.logger import LoggerResult
 from climrisk.result.winter import WinterResult
 
 _LADDER = (
@@ -81,6 +82,34 @@ def winter_files(
                 *(n.regime_weight, n.kind, n.wind_m_s, n.counts, n.known),
             )
             for n in result.nights
+        ]
+        out.append(write_file(csv, _csv(header, rows, result.weather), option="--csv"))
+    return out
+
+
+def logger_files(
+    result: LoggerResult,
+    *,
+    html: Path | None = None,
+    png: Path | None = None,
+    csv: Path | None = None,
+) -> list[str]:
+    """Write the asked files of a logger's record and return their paths."""
+    out = []
+    if html is not None:
+        out.append(write_file(html, logger_page(result), option="--html"))
+    if png is not None:
+        picture = draw.png(
+            draw.record_days(result),
+            title=f"{result.weather.source}, day by day",
+            foot=f"{DAYS_WORDS}\n{weather_line(result.weather)}",
+        )
+        out.append(write_file(png, picture, option="--png"))
+    if csv is not None:
+        header = ["date", "hours", "hours_known", "lowest_c", "highest_c", "marked"]
+        rows = [
+            (d.date, d.hours, d.hours_known, d.lowest_c, d.highest_c, d.marked)
+            for d in result.days
         ]
         out.append(write_file(csv, _csv(header, rows, result.weather), option="--csv"))
     return out

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from datetime import date, timedelta
 
 from climrisk.report import figures as draw
@@ -16,10 +15,9 @@ from climrisk.report.assess_text import (
     span,
 )
 from climrisk.report.calendar_text import words
-from climrisk.report.page import Page, Picture, Section, Table, render, weather_footer
+from climrisk.report.page import Picture, Section, Table
 from climrisk.result.assess import AssessResult
 from climrisk.result.calendar import CalendarResult
-from climrisk.result.common import Caution
 from climrisk.result.winter import WinterResult
 from climrisk.seasons import MONTH_NAMES
 
@@ -52,7 +50,7 @@ def assess_section(result: AssessResult, number: int, today: date) -> Section:
         [
             (
                 w.starts,
-                *(_or_unknown(v) for v in (w.low_c, w.mid_c, w.high_c, w.coldest_c)),
+                *(or_unknown(v) for v in (w.low_c, w.mid_c, w.high_c, w.coldest_c)),
             )
             for w in result.year_strip
         ],
@@ -126,11 +124,11 @@ def winter_section(result: WinterResult, number: int) -> Section:
         [
             (
                 n.evening,
-                _or_unknown(n.lowest_c),
-                _or_unknown(n.evening_c),
+                or_unknown(n.lowest_c),
+                or_unknown(n.evening_c),
                 *(n.hours_below[k] if n.lowest_c is not None else "?" for k in keys),
                 n.kind,
-                _or_unknown(n.wind_m_s),
+                or_unknown(n.wind_m_s),
                 n.known + ("" if n.counts else ", does not count"),
             )
             for n in result.nights
@@ -149,7 +147,7 @@ def winter_section(result: WinterResult, number: int) -> Section:
         [
             (
                 w.label + ("" if w.counts else " (does not count)"),
-                _or_unknown(w.lowest_c),
+                or_unknown(w.lowest_c),
                 w.lowest_evening or "?",
                 *(w.cold_nights[k] for k in keys),
                 w.unknown_nights,
@@ -221,72 +219,6 @@ def calendar_section(result: CalendarResult) -> Section:
     return Section("Move calendar", result.sentence, tables=[by_month, dates, days])
 
 
-def _or_unknown(value: float | None) -> float | str:
+def or_unknown(value: float | None) -> float | str:
+    """Return a number, or a question mark for unknown."""
     return "?" if value is None else value
-
-
-def assess_page(result: AssessResult, today: date) -> str:
-    """Return an assessment as a page."""
-    return render(
-        Page(
-            f"{result.plant.name}: {result.verdict.word}",
-            f"{result.spot.words}, {result.weather.source}",
-            [assess_section(result, 1, today)],
-            result.cautions,
-            weather_footer(result.weather, result.version),
-        )
-    )
-
-
-def winter_page(result: WinterResult) -> str:
-    """Return the winter exposure of a spot as a page."""
-    return render(
-        Page(
-            f"Winter exposure: {result.spot}",
-            result.weather.source,
-            [winter_section(result, 1)],
-            result.cautions,
-            weather_footer(result.weather, result.version),
-        )
-    )
-
-
-def calendar_page(result: CalendarResult) -> str:
-    """Return the move calendar as one sheet."""
-    return render(
-        Page(
-            f"Move calendar, {result.home}",
-            f"Risk {result.risk:.0%} a year; made for {result.as_of}",
-            [calendar_section(result)],
-            result.cautions,
-            weather_footer(result.weather, result.version),
-        )
-    )
-
-
-def home_page(
-    title: str,
-    calendar: CalendarResult,
-    assessed: Sequence[AssessResult],
-    winter: WinterResult,
-    today: date,
-) -> str:
-    """Return the whole job on one page."""
-    cautions: dict[str, Caution] = {}
-    every = [r.cautions for r in assessed] + [winter.cautions, calendar.cautions]
-    for caution in (c for some in every for c in some):
-        cautions.setdefault(caution.topic, caution)
-    sections = [
-        calendar_section(calendar),
-        *(assess_section(r, i + 1, today) for i, r in enumerate(assessed)),
-        winter_section(winter, 1),
-    ]
-    return render(
-        Page(
-            title,
-            calendar.weather.source,
-            sections,
-            list(cautions.values()),
-            weather_footer(calendar.weather, calendar.version),
-        )
-    )

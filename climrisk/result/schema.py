@@ -9,6 +9,7 @@ from climrisk.result.calendar import CalendarResult
 from climrisk.result.common import Result
 from climrisk.result.demo import DemoResult
 from climrisk.result.exposure import ExposureResult
+from climrisk.result.logger import LoggerResult
 from climrisk.result.plants import PlantsResult
 from climrisk.result.stations import StationsResult
 from climrisk.result.winter import WinterResult
@@ -18,6 +19,7 @@ DOCUMENTS: dict[str, type[Result]] = {
     "calendar": CalendarResult,
     "demo": DemoResult,
     "exposure": ExposureResult,
+    "logger": LoggerResult,
     "plants": PlantsResult,
     "stations": StationsResult,
     "winter": WinterResult,

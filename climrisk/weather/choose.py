@@ -12,6 +12,7 @@ import numpy as np
 from climrisk import checks
 from climrisk.errors import InputError
 from climrisk.seasons import growing_year_start
+from climrisk.weather.logger import LoggerTable, Told
 from climrisk.weather.series import Place, WeatherSeries
 
 
@@ -159,6 +160,28 @@ def _file(choice: WeatherChoice) -> WeatherSeries:
         column=choice.column,
         measured_at=choice.measured_at,
     )
+
+
+def load_logger(choice: WeatherChoice) -> tuple[LoggerTable, WeatherSeries]:
+    """Return a logger's table as it was understood, and its hours.
+
+    Raises
+    ------
+    InputError
+        No file, no logger's table, or what it leaves open, as a question.
+    """
+    from climrisk.weather.files import read_table
+
+    if choice.file is None:
+        raise InputError(
+            "no file given",
+            where="logger",
+            allowed="climrisk logger FILE --at LAT,LON",
+        )
+    told = Told(choice.temperature_unit, choice.date_order, choice.clock, choice.column)
+    table = read_table(choice.file, place=_place(choice), told=told)
+    series = _cut(table.series(choice.measured_at or "spot"), choice)
+    return table, series
 
 
 def _place(choice: WeatherChoice) -> Place | None:

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import re
 from pathlib import Path
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from climrisk.errors import InputError
 from climrisk.weather.series import Place, WeatherSeries
+
+if TYPE_CHECKING:
+    from climrisk.weather.logger import LoggerTable, Told
 
 #: Station number, city, state, zone, latitude and longitude in degrees and minutes.
 _TMY2_HEADER = re.compile(
@@ -63,6 +66,26 @@ def read_weather(
     told = Told(temperature_unit, date_order, clock, column)
     table = read_logger(path, text, place=place, told=told)
     return table.series(measured_at or "spot")
+
+
+def read_table(path: Path, *, place: Place | None, told: Told) -> LoggerTable:
+    """Return a logger's table as it was understood.
+
+    Raises
+    ------
+    InputError
+        The file is a typical year, or no table, or leaves open what must be asked.
+    """
+    from climrisk.weather.logger import read_logger
+
+    text = read_text(path)
+    if text.startswith("LOCATION,") or _is_tmy3(text) or _TMY2_HEADER.match(text):
+        raise InputError(
+            "the file is a typical year and no logger's table",
+            where=str(path),
+            next_step=f"climrisk exposure --file {path} --below 10",
+        )
+    return read_logger(path, text, place=place, told=told)
 
 
 def read_text(path: Path) -> str:

@@ -58,8 +58,8 @@ class LoggerTable:
         Rows of the file.
     seconds : ndarray of int, shape (reading,)
         UTC, rising, each time once.
-    readings : dict of str to ndarray, shape (reading,)
-        In our units, before any mark took one out.
+    readings, believed : dict of str to ndarray, shape (reading,)
+        In our units, before and after marks took some out.
     marks : Marks
     hours : Hours
     place : Place
@@ -73,6 +73,7 @@ class LoggerTable:
     rows: int
     seconds: NDArray[np.int64]
     readings: dict[str, Float]
+    believed: dict[str, Float]
     marks: Marks
     hours: Hours
     place: Place
@@ -176,10 +177,11 @@ def _understood(
             column, unit, numbers[keep], told, seconds, place, path, marks
         )
         used.append(Column(column.index, column.header, column.name, unit))
-    hours = hourly(seconds, believable(seconds, values, place, marks), place)
+    believed = believable(seconds, values, place, marks)
+    hours = hourly(seconds, believed, place)
     return LoggerTable(
-        *(path, dialect, used, clock, len(rows), seconds, values, marks, hours),
-        *(place, notes),
+        *(path, dialect, used, clock, len(rows), seconds, values, believed, marks),
+        *(hours, place, notes),
     )
 
 

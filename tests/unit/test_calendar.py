@@ -12,7 +12,7 @@ import pytest
 from climrisk.cli.main import main
 from climrisk.plants.registry import find
 from climrisk.report.agenda import calendar_csv, calendar_ics
-from climrisk.report.sections import calendar_page
+from climrisk.report.pages import calendar_page
 from climrisk.simulate.calendar import Kept, calendar
 from climrisk.spot.kinds import spot_kind
 from climrisk.weather.demo import demo_weather

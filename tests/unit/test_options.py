@@ -197,7 +197,7 @@ def commands():
 def test_no_option_is_forgotten():
     known = set(MOVES) | FILES | ELSEWHERE
     every = commands()
-    assert set(every) == {*BASE, "plants", "stations", "demo", "schema"}
+    assert set(every) == {*BASE, "logger", "plants", "stations", "demo"} | {"schema"}
     for name in BASE:
         weather = {o for o in every[name] if o.replace("-", "_") in WEATHER}
         assert len(weather) == len(WEATHER), name

@@ -10,7 +10,7 @@ import pytest
 
 from climrisk.cli.main import main
 from climrisk.report.files import assess_files, winter_files
-from climrisk.report.sections import assess_page
+from climrisk.report.pages import assess_page
 from climrisk.simulate.ask import PotWords, question
 from climrisk.simulate.assess import assess
 from climrisk.simulate.winter import winter

@@ -4,8 +4,9 @@ Blue is cold, orange is a limit, dark is more; shapes and direct labels say the 
 so that no color is needed. Every number drawn stands in the result.
 """
 
+from climrisk.report.figures.days import record_days
 from climrisk.report.figures.ladder import winter_ladder, winters_bar
 from climrisk.report.figures.strip import year_strip
 from climrisk.report.figures.style import CONFIG, png
 
-__all__ = ["CONFIG", "png", "winter_ladder", "winters_bar", "year_strip"]
+__all__ = ["CONFIG", "png", "record_days", "winter_ladder", "winters_bar", "year_strip"]

@@ -1,0 +1,144 @@
+"""Pages: the sections of one or several results, with their footer."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+
+from climrisk.report import figures as draw
+from climrisk.report.logger_text import (
+    COLUMN_HEADER,
+    MONTH_HEADER,
+    column_rows,
+    month_rows,
+)
+from climrisk.report.page import Page, Picture, Section, Table, render, weather_footer
+from climrisk.report.sections import (
+    assess_section,
+    calendar_section,
+    or_unknown,
+    winter_section,
+)
+from climrisk.result.assess import AssessResult
+from climrisk.result.calendar import CalendarResult
+from climrisk.result.common import Caution
+from climrisk.result.logger import LoggerResult
+from climrisk.result.winter import WinterResult
+
+
+def assess_page(result: AssessResult, today: date) -> str:
+    """Return an assessment as a page."""
+    return render(
+        Page(
+            f"{result.plant.name}: {result.verdict.word}",
+            f"{result.spot.words}, {result.weather.source}",
+            [assess_section(result, 1, today)],
+            result.cautions,
+            weather_footer(result.weather, result.version),
+        )
+    )
+
+
+def winter_page(result: WinterResult) -> str:
+    """Return the winter exposure of a spot as a page."""
+    return render(
+        Page(
+            f"Winter exposure: {result.spot}",
+            result.weather.source,
+            [winter_section(result, 1)],
+            result.cautions,
+            weather_footer(result.weather, result.version),
+        )
+    )
+
+
+def calendar_page(result: CalendarResult) -> str:
+    """Return the move calendar as one sheet."""
+    return render(
+        Page(
+            f"Move calendar, {result.home}",
+            f"Risk {result.risk:.0%} a year; made for {result.as_of}",
+            [calendar_section(result)],
+            result.cautions,
+            weather_footer(result.weather, result.version),
+        )
+    )
+
+
+def home_page(
+    title: str,
+    calendar: CalendarResult,
+    assessed: Sequence[AssessResult],
+    winter: WinterResult,
+    today: date,
+) -> str:
+    """Return the whole job on one page."""
+    cautions: dict[str, Caution] = {}
+    every = [r.cautions for r in assessed] + [winter.cautions, calendar.cautions]
+    for caution in (c for some in every for c in some):
+        cautions.setdefault(caution.topic, caution)
+    sections = [
+        calendar_section(calendar),
+        *(assess_section(r, i + 1, today) for i, r in enumerate(assessed)),
+        winter_section(winter, 1),
+    ]
+    return render(
+        Page(
+            title,
+            calendar.weather.source,
+            sections,
+            list(cautions.values()),
+            weather_footer(calendar.weather, calendar.version),
+        )
+    )
+
+
+DAYS_WORDS = (
+    "A bar a day, from its lowest to its highest hour; pale where less than 80 % of "
+    "the day is known, gray where nothing is; a triangle where readings were marked."
+)
+
+
+def logger_page(result: LoggerResult) -> str:
+    """Return what a logger's file is as a page."""
+    days = Table(
+        "Every day",
+        ["date", "hours known", "lowest °C", "highest °C", "marked"],
+        [
+            (
+                d.date,
+                f"{d.hours_known} of {d.hours}",
+                or_unknown(d.lowest_c),
+                or_unknown(d.highest_c),
+                d.marked,
+            )
+            for d in result.days
+        ],
+        folded=True,
+    )
+    marks = Table(
+        "Readings taken out",
+        ["variable", "mark", "readings", "because"],
+        [(m.variable, m.mark, m.readings, m.meaning) for m in result.weather.marks],
+    )
+    section = Section(
+        "The record",
+        result.sentence,
+        reasons=result.worth,
+        figures=[Picture("days1", draw.record_days(result), DAYS_WORDS)],
+        tables=[
+            Table("Month by month", MONTH_HEADER, month_rows(result)),
+            Table("Columns", COLUMN_HEADER, column_rows(result)),
+            *([marks] if result.weather.marks else []),
+            days,
+        ],
+    )
+    return render(
+        Page(
+            result.weather.source,
+            f"Clock: {result.table.clock}",
+            [section],
+            (),
+            weather_footer(result.weather, result.version),
+        )
+    )
