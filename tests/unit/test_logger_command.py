@@ -28,11 +28,8 @@ def holed(tmp_path):
     series = truth()
     series = series.drop(series.index[24 * 10 + 3 : 24 * 13 + 9])
     path = tmp_path / "log.csv"
-    table(
-        header="Time;Temp °C",
-        delimiter=";",
-        number=lambda v: f"{v:.1f}".replace(".", ","),
-    )(path, series)
+    write = table(header="Time;Temp °C", delimiter=";", number=comma)
+    write(path, series)
     return path, series
 
 
