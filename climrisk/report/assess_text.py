@@ -87,6 +87,8 @@ def _chill(result: AssessResult) -> str:
         if winters.with_damaging_night is not None:
             text += f", {span(winters.with_damaging_night, 0)} with a damaging one"
         text += "."
+    if winters.drift is not None and winters.drift.kind != "none":
+        text += f" Mind that {winters.drift.words}."
     if result.air.hours_below_tolerated is None:
         text += (
             " " + result.air.unknown_because["hours_below_tolerated"].capitalize() + "."

@@ -159,6 +159,7 @@ def winter_section(result: WinterResult, number: int) -> Section:
     return Section(
         f"Winter {result.shown} {result.spot_at}",
         result.sentence,
+        reasons=[] if result.drift is None else [result.drift.words],
         figures=[
             Picture(
                 f"ladder{number}",

@@ -32,6 +32,8 @@ def winter_text(result: WinterResult) -> str:
         ],
     )
     parts = [result.sentence, sums, worst]
+    if result.drift is not None:
+        parts.append(f"{result.drift.words[:1].upper()}{result.drift.words[1:]}.")
     parts += [f"Written: {path}" for path in result.files]
     parts.append("\n".join(f"Caution, {c.topic}: {c.text}" for c in result.cautions))
     parts.append(weather_text(result.weather))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Literal
 
 from climrisk.bands import Band
-from climrisk.result.common import Caution, Frozen, Result, WeatherInfo
+from climrisk.result.common import Caution, DriftInfo, Frozen, Result, WeatherInfo
 
 MonthState = Literal["out", "in", "unsure", "unknown"]
 
@@ -157,6 +157,7 @@ class Winters(Frozen):
     with_cold_night: Band | None
     with_damaging_night: Band | None
     coldest: list[ColdestNight]
+    drift: DriftInfo | None
 
 
 class VerdictInfo(Frozen):

@@ -122,6 +122,21 @@ class NightDrop(Frozen):
     nights: int
 
 
+class DriftInfo(Frozen):
+    """Trend and likeliest break of the winters' mean night minima.
+
+    `kind` is what stands out at 5 % (Mann-Kendall; Pettitt), if anything does.
+    """
+
+    kind: Literal["none", "trend", "break"]
+    k_per_decade: float
+    p_trend: float
+    break_in: str
+    shift_k: float
+    p_break: float
+    words: str
+
+
 class Caution(Frozen):
     """A short caution that the output must carry."""
 

@@ -6,7 +6,7 @@ from typing import Literal
 
 from climrisk.bands import Band
 from climrisk.result.assess import Limit
-from climrisk.result.common import Caution, Frozen, Result, WeatherInfo
+from climrisk.result.common import Caution, DriftInfo, Frozen, Result, WeatherInfo
 
 
 class NightRow(Frozen):
@@ -67,6 +67,7 @@ class WinterResult(Result):
     nights: list[NightRow]
     winters: list[WinterRow]
     worst: list[NightRow]
+    drift: DriftInfo | None
     sentence: str
     cautions: list[Caution]
     report: str | None

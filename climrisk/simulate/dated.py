@@ -11,6 +11,7 @@ from climrisk.advice.judged import ColdNights
 from climrisk.bands import Band
 from climrisk.result.assess import DateRange, Move, Winters
 from climrisk.seasons import season_date
+from climrisk.simulate.drifted import drift_info
 from climrisk.simulate.judge import Judged
 from climrisk.simulate.summary import coldest_nights
 
@@ -75,6 +76,7 @@ def winters_info(judged: Judged, cold: ColdNights, *, typical: bool) -> Winters:
         with_cold_night=None if typical else _whole(Band.of(cold.winters_with_cold())),
         with_damaging_night=None if typical else damaging,
         coldest=coldest_nights(judged.air),
+        drift=None if typical else drift_info(judged.air.nights),
     )
 
 

@@ -17,6 +17,7 @@ from climrisk.result.common import Assumed, Caution
 from climrisk.result.winter import NightRow, ThresholdSum, WinterResult, WinterRow
 from climrisk.seasons import WINTER_MONTHS, as_date
 from climrisk.simulate.describe import only_known, weather_info
+from climrisk.simulate.drifted import drift_info
 from climrisk.simulate.judge import sweep
 from climrisk.simulate.planted import limits_of, shown_limits
 from climrisk.simulate.summary import middle_world
@@ -105,6 +106,7 @@ def winter(
         nights=nights,
         winters=winters,
         worst=worst,
+        drift=None if weather.typical else drift_info(swept.nights),
         sentence=_sentence(plant, kind, label, nights, sums),
         cautions=[Caution(topic=c.topic, text=c.text) for c in (ESTIMATE, WIND)],
         report=None,

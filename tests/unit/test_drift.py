@@ -1,0 +1,66 @@
+"""A drift or a break of the winters reaches the answer."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import numpy as np
+
+from climrisk.report.assess_text import assess_text
+from climrisk.report.winter_text import winter_text
+from climrisk.simulate.ask import question
+from climrisk.simulate.assess import assess
+from climrisk.simulate.winter import winter
+from climrisk.spot.kinds import spot_kind
+from climrisk.weather.demo import demo_weather
+from climrisk.weather.series import WeatherSeries
+from tests.made_weather_series import climate
+
+
+def shifted(weather, change):
+    air = weather.air_temp_c.copy() + change[:, None]
+    return WeatherSeries.build(
+        weather.time,
+        {**weather.values, "air_temp_c": air, "dew_point_c": air - 4},
+        place=weather.place,
+        source=weather.source,
+    )
+
+
+def seen(weather):
+    return winter(weather, spot_kind("as-measured"), below=(5.0,), members=1)
+
+
+def test_the_demo_weather_has_no_trend():
+    told = seen(demo_weather())
+    assert told.drift.kind == "none"
+    assert "no trend and no break" in winter_text(told)
+
+
+def test_a_station_that_moved_is_named_with_its_winter():
+    weather = climate(years=20, noise=2.0)
+    years = (weather.time - weather.time[0]) / np.timedelta64(525_960, "m")
+    told = seen(shifted(weather, np.where(years >= 11, 2.0, 0.0)))
+    assert told.drift.kind == "break"
+    assert told.drift.break_in == "2021/22"
+    assert "may have moved" in told.drift.words
+
+
+def test_warming_is_named_with_what_it_does_to_dates():
+    weather = climate(years=30, noise=2.0)
+    years = (weather.time - weather.time[0]) / np.timedelta64(525_960, "m")
+    warming = shifted(weather, 0.06 * years.astype(float))
+    told = seen(warming)
+    assert told.drift.kind == "trend"
+    assert abs(told.drift.k_per_decade - 0.6) < 0.2
+    asked = question(
+        "Cymbidium, standard hybrids",
+        spot="as-measured",
+        today=date(2026, 11, 25),
+        members=1,
+    )
+    assert "too cautious for today" in assess_text(assess(warming, asked))
+
+
+def test_few_winters_show_nothing():
+    assert seen(climate(years=6)).drift is None
