@@ -30,6 +30,7 @@ class HomeWeather(_Part):
     town: str | None = None
     at: str | None = None
     station: str | None = None
+    combine: int | None = Field(default=None, ge=1, le=8)
     years: int | None = Field(default=None, ge=1, le=200)
     zone: str | None = None
     temperature_unit: Literal["c", "f"] | None = None
@@ -142,6 +143,7 @@ class Home(_Part):
             town=own.town,
             at=None if own.at is None else parse_at(own.at, where="home file, at"),
             station=own.station,
+            combine=given.combine or own.combine,
             years=given.years or own.years,
             first=given.first,
             last=given.last,

@@ -66,6 +66,13 @@ def _weather_parameters(
         ),
     ] = None,
     station: Annotated[str | None, typer.Option(help="Station ID.")] = None,
+    combine: Annotated[
+        int | None,
+        typer.Option(
+            help="Take the N best stations near the town or place together; 1 if "
+            "unsaid."
+        ),
+    ] = None,
     years: Annotated[
         int | None, typer.Option(help="Only the last N complete growing years.")
     ] = None,
@@ -163,6 +170,7 @@ def _choice(given: dict[str, Any]) -> WeatherChoice:
         town=given["town"],
         at=parse_at(given["at"]) if given["at"] is not None else None,
         station=given["station"],
+        combine=given["combine"],
         years=given["years"],
         first=day("from_"),
         last=day("to"),

@@ -24,6 +24,8 @@ class WeatherChoice:
     ----------
     demo, file, town, at, station
         One of them is given; `at` may stand beside `file` to say where a logger hung.
+    combine : int, optional
+        So many stations near the town or place, taken together.
     years : int, optional
         Only the last complete growing years.
     first, last : date, optional
@@ -37,6 +39,7 @@ class WeatherChoice:
     town: str | None = None
     at: tuple[float, ...] | None = None
     station: str | None = None
+    combine: int | None = None
     years: int | None = None
     first: date | None = None
     last: date | None = None
@@ -116,6 +119,16 @@ def _one_of(choice: WeatherChoice) -> None:
             allowed="one of --demo, --file PATH, --town NAME[,COUNTRY], "
             "--at LAT,LON[,ELEVATION], --station ID, or --home FILE",
             next_step="climrisk --help shows each",
+        )
+    if choice.combine is None:
+        return
+    checks.number_in(choice.combine, 1, 8, what="number of stations", where="--combine")
+    if given[0] not in ("--town", "--at"):
+        raise InputError(
+            "only stations near a town or place can be combined",
+            where="--combine",
+            value=given[0],
+            allowed="--town or --at",
         )
 
 

@@ -181,6 +181,37 @@ class Stations:
         notes = (f"{best:.0%} of the station's winter nights are known", *passed)
         return info, replace(series, notes=(*series.notes, *notes))
 
+    def load_together(
+        self,
+        near: list[StationInfo],
+        years_of: Callable[[StationInfo], tuple[int, int]],
+        count: int,
+        elevation_m: float | None,
+    ) -> WeatherSeries:
+        """Return the best stations as one record; see `climrisk.weather.combined`.
+
+        Raises
+        ------
+        WeatherUnavailable
+            One of them could not be had: the others do not stand in for it.
+        InputError
+            None has hours in these years, or one has no known height.
+        """
+        from climrisk.weather.combined import combined
+
+        found, passed = [], []
+        for info in near:
+            try:
+                found.append((info, self.load(info, *years_of(info))))
+            except NoHours:
+                passed.append(f"{info.name} ({info.id}) passed over: no hours")
+            if len(found) == count:
+                break
+        if not found:
+            return self.load_best(near, years_of)[1]
+        series = combined(found, elevation_m)
+        return replace(series, notes=(*series.notes, *passed))
+
     def _year(self, info: StationInfo, year: int, told: Told) -> StationYear | None:
         with self.archive.locked():
             kept = self.archive.read(info.id, year)
@@ -248,7 +279,10 @@ def load_chosen(
             next_step="log a few weeks at the spot and use --file",
         )
     room.until = _until(choice, near[0])
-    _, series = room.load_best(near, years_of)
+    if choice.combine is not None and choice.combine > 1:
+        series = room.load_together(near, years_of, choice.combine, height)
+    else:
+        _, series = room.load_best(near, years_of)
     return replace(series, notes=(*_town_notes(choice), *series.notes))
 
 
