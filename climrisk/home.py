@@ -31,6 +31,7 @@ class HomeWeather(_Part):
     at: str | None = None
     station: str | None = None
     combine: int | None = Field(default=None, ge=1, le=8)
+    fill: bool = False
     years: int | None = Field(default=None, ge=1, le=200)
     zone: str | None = None
     temperature_unit: Literal["c", "f"] | None = None
@@ -144,6 +145,7 @@ class Home(_Part):
             at=None if own.at is None else parse_at(own.at, where="home file, at"),
             station=own.station,
             combine=given.combine or own.combine,
+            fill=given.fill or own.fill,
             years=given.years or own.years,
             first=given.first,
             last=given.last,

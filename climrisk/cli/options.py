@@ -73,6 +73,14 @@ def _weather_parameters(
             "unsaid."
         ),
     ] = None,
+    fill: Annotated[
+        bool,
+        typer.Option(
+            "--fill",
+            help="Fill a logger's longer gaps from the best station near --at, by the "
+            "offset learned from both.",
+        ),
+    ] = False,
     years: Annotated[
         int | None, typer.Option(help="Only the last N complete growing years.")
     ] = None,
@@ -171,6 +179,7 @@ def _choice(given: dict[str, Any]) -> WeatherChoice:
         at=parse_at(given["at"]) if given["at"] is not None else None,
         station=given["station"],
         combine=given["combine"],
+        fill=given["fill"],
         years=given["years"],
         first=day("from_"),
         last=day("to"),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import Literal
@@ -11,7 +11,7 @@ import numpy as np
 
 from climrisk import checks
 from climrisk.errors import InputError
-from climrisk.seasons import growing_year_start
+from climrisk.seasons import as_date, growing_year_start
 from climrisk.weather.logger import LoggerTable, Told
 from climrisk.weather.series import Place, WeatherSeries
 
@@ -26,6 +26,8 @@ class WeatherChoice:
         One of them is given; `at` may stand beside `file` to say where a logger hung.
     combine : int, optional
         So many stations near the town or place, taken together.
+    fill : bool
+        Fill longer gaps of a logger from the best station near it.
     years : int, optional
         Only the last complete growing years.
     first, last : date, optional
@@ -40,6 +42,7 @@ class WeatherChoice:
     at: tuple[float, ...] | None = None
     station: str | None = None
     combine: int | None = None
+    fill: bool = False
     years: int | None = None
     first: date | None = None
     last: date | None = None
@@ -94,7 +97,7 @@ def load_weather(choice: WeatherChoice) -> WeatherSeries:
     if choice.demo:
         series = _demo(choice)
     elif choice.file is not None:
-        series = _file(choice)
+        series = _filled(_file(choice), choice)
     else:
         series = _station(choice)
     return _cut(series, choice)
@@ -120,10 +123,16 @@ def _one_of(choice: WeatherChoice) -> None:
             "--at LAT,LON[,ELEVATION], --station ID, or --home FILE",
             next_step="climrisk --help shows each",
         )
+    if choice.fill and (choice.file is None or choice.at is None):
+        raise InputError(
+            "only a logger's gaps are filled from a station",
+            where="--fill",
+            allowed="--file PATH --at LAT,LON --fill",
+        )
     if choice.combine is None:
         return
     checks.number_in(choice.combine, 1, 8, what="number of stations", where="--combine")
-    if given[0] not in ("--town", "--at"):
+    if given[0] not in ("--town", "--at") and not choice.fill:
         raise InputError(
             "only stations near a town or place can be combined",
             where="--combine",
@@ -173,6 +182,20 @@ def _file(choice: WeatherChoice) -> WeatherSeries:
         column=choice.column,
         measured_at=choice.measured_at,
     )
+
+
+def _filled(logger: WeatherSeries, choice: WeatherChoice) -> WeatherSeries:
+    """Return a logger's record, its longer gaps filled from a station where asked."""
+    if not choice.fill:
+        return logger
+    from climrisk.weather.learned import filled_from
+
+    first, last = (as_date(int(d)) for d in logger.seasons().day[[0, -1]])
+    beside = replace(
+        choice, file=None, fill=False, years=None, first=first, last=last, zone=None
+    )
+    series, _ = filled_from(logger, _station(beside))
+    return series
 
 
 def load_logger(choice: WeatherChoice) -> tuple[LoggerTable, WeatherSeries]:

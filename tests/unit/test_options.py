@@ -112,7 +112,10 @@ FILES = {
 ELSEWHERE = {
     ("assess", "png"),
     ("winter", "png"),
-    *(("exposure", o) for o in ("demo", "file", "town", "at", "station", "combine")),
+    *(
+        ("exposure", o)
+        for o in ("demo", "file", "town", "at", "station", "combine", "fill")
+    ),
     *(
         ("exposure", o)
         for o in ("temperature-unit", "date-order", "clock", "column", "as-of")
