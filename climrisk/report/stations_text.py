@@ -11,10 +11,15 @@ def stations_text(result: StationsResult) -> str:
     parts = []
     if result.stations:
         rows = [
-            (s.id, s.name, s.country, s.distance_km, s.elevation_m, s.first, s.last)
+            (
+                *(s.id, s.name, s.country, s.distance_km, s.elevation_m),
+                *(_sea(s.coast_km), s.first, s.last),
+            )
             for s in result.stations
         ]
-        parts.append(table(["id", "name", "", "km", "m", "first", "last"], rows))
+        header = ["id", "name", "", "km", "m", "from the sea", "first", "last"]
+        parts.append(table(header, rows))
+        parts += [f"{s.id}: {'; '.join(s.reasons)}." for s in result.stations[:3]]
     if result.archive:
         kept = [
             (a.station, str(a.year), a.hours, a.bytes, a.fetched or "?", a.state)
@@ -29,3 +34,7 @@ def stations_text(result: StationsResult) -> str:
     parts += [f"Note: {note}." for note in result.notes]
     parts.append(result.credit)
     return "\n\n".join(parts)
+
+
+def _sea(distance: float | None) -> str:
+    return "over 100 km" if distance is None else f"{distance:.0f} km"

@@ -16,6 +16,7 @@ class StationRow(Frozen):
     elevation_m: float | None
     zone: str
     distance_km: float | None
+    coast_km: float | None
     first: str | None
     last: str | None
     reasons: list[str]

@@ -74,6 +74,7 @@ def _result(
                 elevation_m=s.elevation_m,
                 zone=s.zone,
                 distance_km=s.distance_km,
+                coast_km=s.coast_km,
                 first=s.first,
                 last=s.last,
                 reasons=list(s.reasons),

@@ -60,14 +60,16 @@ class Stations:
         """Return stations within 100 km, the best first, with reasons.
 
         Best is near, of like height, measured, and with a long record of hours: 100 m
-        of height count as 10 km, and each year short of ten as 10 km (our estimates).
+        of height count as 10 km, each year short of ten as 10 km, and 2 km farther from
+        the sea, up to 30 km of it, as 1 km (our estimates).
         """
         frame = self.client.stations_near(latitude_deg, longitude_deg, _NEAR_M)
+        place = (latitude_deg, longitude_deg)
         frame = frame[~frame.index.duplicated()]
         ids = [str(i) for i in frame.index]
         spans = spans_of(self.client.inventory(ids)) if ids else {}
         found = [
-            judged(station_info(str(key), row, spans[str(key)]), elevation_m)
+            judged(station_info(str(key), row, spans[str(key)]), elevation_m, place)
             for key, row in frame.iterrows()
             if str(key) in spans
         ]

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from typing import Any
 
+from climrisk.weather.coast import FAR_KM, coast_km
+
 #: Providers whose hours are forecasts, not readings, by the client's own grades
 #: (meteostat 2.1.5, providers/index.py: grade FORECAST or ANALYSIS).
 MODELS = ("dwd_mosmix", "metno_forecast")
@@ -12,6 +14,7 @@ MODELS = ("dwd_mosmix", "metno_forecast")
 _MODEL_WORDS = ("forecast", "mosmix", "model", "analysis")
 _NOT_HOURLY = ("ghcnd", "climat", "daily", "monthly")
 #: Our estimates: what a meter of height, a missing year and model hours cost, in km.
+_COAST_KM_PER_KM, _COAST_REACH_KM = 0.5, 30.0
 _HEIGHT_KM_PER_M, _YEAR_KM, _MODEL_KM, _YEARS_WANTED = 0.1, 10.0, 100.0, 10
 
 
@@ -32,6 +35,8 @@ class StationInfo:
     measured : bool
         Whether the inventory lists readings, and not model hours alone.
     reasons : tuple of str
+    coast_km : float or None
+        From the sea, to about 5 km; None beyond 100 km.
     """
 
     id: str
@@ -45,6 +50,7 @@ class StationInfo:
     first: str | None
     last: str | None
     reasons: tuple[str, ...] = field(default=())
+    coast_km: float | None = None
     measured: bool = True
 
     @property
@@ -126,8 +132,21 @@ def station_info(key: str, row: Any, span: Span) -> StationInfo:
     )
 
 
-def judged(info: StationInfo, elevation_m: float | None) -> tuple[float, StationInfo]:
-    """Return a station's cost in km and the station with the reasons."""
+def judged(
+    info: StationInfo,
+    elevation_m: float | None,
+    place: tuple[float, float],
+) -> tuple[float, StationInfo]:
+    """Return a station's cost in km and the station with the reasons.
+
+    Parameters
+    ----------
+    info : StationInfo
+    elevation_m : float or None
+        Height of the place.
+    place : (float, float)
+        Its latitude and longitude.
+    """
     reasons = [f"station {info.distance_km or 0.0:g} km away"]
     cost = info.distance_km or 0.0
     if info.elevation_m is not None:
@@ -138,12 +157,32 @@ def judged(info: StationInfo, elevation_m: float | None) -> tuple[float, Station
             if abs(difference) >= 1:
                 word = "above" if difference > 0 else "below"
                 reasons[-1] += f", {abs(difference):.0f} m {word} the place"
+    sea = (coast_km(*place), coast_km(info.latitude_deg, info.longitude_deg))
+    cost += _coast_cost(*sea)
+    if sea[0] is not None or sea[1] is not None:
+        reasons.append(f"station {_from_sea(sea[1])}, the place {_from_sea(sea[0])}")
     reasons.append(f"{info.years} years of hours ({info.first} to {info.last})")
     cost += _YEAR_KM * max(0, _YEARS_WANTED - info.years)
     if not info.measured:
         cost += _MODEL_KM
         reasons.append("model hours only, no readings, by the inventory")
-    return cost, replace(info, reasons=tuple(reasons))
+    return cost, replace(info, reasons=tuple(reasons), coast_km=sea[1])
+
+
+def _coast_cost(place: float | None, station: float | None) -> float:
+    """Return what another distance from the sea costs, in km.
+
+    Within some 30 km of the sea its warmth fades fast; farther inland a difference
+    says little.
+    """
+    reach = [min(_COAST_REACH_KM, FAR_KM if d is None else d) for d in (place, station)]
+    return _COAST_KM_PER_KM * abs(reach[0] - reach[1])
+
+
+def _from_sea(distance: float | None) -> str:
+    if distance is None:
+        return f"over {FAR_KM:.0f} km from the sea"
+    return "by the sea" if distance < 5 else f"{distance:.0f} km from the sea"
 
 
 def _known(value: Any) -> bool:
