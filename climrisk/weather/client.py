@@ -9,7 +9,6 @@ HTTP status 404 alone and on level INFO, is an absence.
 from __future__ import annotations
 
 import logging
-import socket
 import sqlite3
 import tempfile
 import threading
@@ -17,18 +16,23 @@ import time
 from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
+from climrisk import __version__
 from climrisk.errors import WeatherUnavailable
 from climrisk.folders import data_folder
 from climrisk.weather.archive import held
 from climrisk.weather.archive_file import StationYear
+from climrisk.weather.listening import heard, settings, warnings_of
 from climrisk.weather.station_frame import year_of_frame
+
+Answer = TypeVar("Answer")
 
 _LOCK = threading.RLock()
 _STATION_LIST_DAYS = 7.0
+_FORECAST_DAYS = 9
 #: The tables of the station list and the columns asked of them.
 _TABLES = (
     ("stations", "id, country, region, latitude, longitude, elevation, timezone"),
@@ -83,12 +87,36 @@ class Client:
         WeatherUnavailable
             The file could not be read: no network, a server's error, a broken file.
         """
+        return self._tried(
+            lambda: self._ask(station, year), where=f"station {station}, {year}"
+        )
+
+    def forecast(
+        self,
+        latitude_deg: float,
+        longitude_deg: float,
+        elevation_m: float | None,
+        now: datetime,
+    ) -> Any:
+        """Return the forecast of a place as the client's frame, by UTC time.
+
+        Raises
+        ------
+        WeatherUnavailable
+            It could not be had; a forecast is never absent.
+        """
+        where = f"forecast for {latitude_deg:g},{longitude_deg:g}"
+        place = (latitude_deg, longitude_deg, elevation_m)
+        return self._tried(lambda: self._ask_forecast(place, now), where=where)
+
+    def _tried(self, ask: Callable[[], Answer], *, where: str) -> Answer:
+        """Return an answer, asked for several times where need be."""
         trouble = ""
         for attempt in range(1 if self.failures else self.tries):
             if attempt:
                 self.sleep(2.0 ** (attempt - 1))
             try:
-                found = self._ask(station, year)
+                found = ask()
             except _Trouble as error:
                 trouble = str(error)
             else:
@@ -97,7 +125,7 @@ class Client:
         self.failures += 1
         raise WeatherUnavailable(
             "the weather archive could not be read",
-            where=f"station {station}, {year}",
+            where=where,
             value=trouble,
             next_step=_NEXT,
         )
@@ -106,20 +134,48 @@ class Client:
         """Ask once for a station-year; raise `_Trouble` where that failed."""
         # The client takes naive times as UTC.
         first, last = datetime(year, 1, 1), datetime(year, 12, 31, 23)  # noqa: DTZ001
-        with self._client() as (ms, heard):
+        with self._client() as (ms, records):
             try:
                 series = ms.hourly(ms.Station(id=station), first, last)
                 frame = series.fetch(sources=True)
-                if frame is not None and not frame.empty and not _warnings(heard):
+                if frame is not None and not frame.empty and not warnings_of(records):
                     return year_of_frame(station, year, frame, series)
             except Exception as error:
                 # Whatever the client makes of a broken file is an outage.
                 raise _Trouble(f"{type(error).__name__}: {error}") from error
-        if warnings := _warnings(heard):
+        if warnings := warnings_of(records):
             raise _Trouble(warnings[0])
-        if any(_NOT_FOUND in record.getMessage() for record in heard):
+        if any(_NOT_FOUND in record.getMessage() for record in records):
             return None
         raise _Trouble("an answer without hours and without a reason")
+
+    def _ask_forecast(
+        self, place: tuple[float, float, float | None], now: datetime
+    ) -> Any:
+        """Ask once for a forecast; raise `_Trouble` where that failed."""
+        first = now.astimezone(UTC).replace(
+            minute=0, second=0, microsecond=0, tzinfo=None
+        )
+        with (
+            self._client() as (ms, records),
+            settings(ms, metno_user_agent=f"climrisk/{__version__}"),
+        ):
+            try:
+                series = ms.hourly(
+                    ms.Point(*place),
+                    first,
+                    first + timedelta(days=_FORECAST_DAYS),
+                    providers=[ms.Provider.METNO_FORECAST],
+                )
+                frame = series.fetch()
+            except Exception as error:
+                raise _Trouble(f"{type(error).__name__}: {error}") from error
+        if warnings := warnings_of(records):
+            raise _Trouble(warnings[0])
+        if frame is None or frame.empty or frame["temp"].isna().all():
+            raise _Trouble("an answer without hours")
+        frame.attrs["credit"] = str(series.attribution)
+        return frame
 
     def stations_near(
         self, latitude_deg: float, longitude_deg: float, radius_m: float
@@ -150,8 +206,8 @@ class Client:
         with (
             _LOCK,
             tempfile.TemporaryDirectory() as cache,
-            _heard(self.timeout_s) as ear,
-            _settings(
+            heard(self.timeout_s) as ear,
+            settings(
                 ms,
                 cache_directory=cache,
                 cache_autoclean=False,
@@ -169,7 +225,7 @@ class Client:
         path = self._station_list()
         with (
             self._client() as (ms, _),
-            _settings(ms, stations_db_file=str(path), stations_db_ttl=10**10),
+            settings(ms, stations_db_file=str(path), stations_db_ttl=10**10),
         ):
             yield ms
 
@@ -213,7 +269,7 @@ class Client:
             try:
                 with (
                     self._client() as (ms, _),
-                    _settings(ms, stations_db_file=str(fresh)),
+                    settings(ms, stations_db_file=str(fresh)),
                 ):
                     ms.stations.query("SELECT COUNT(*) FROM stations")
                 if _is_station_list(fresh):
@@ -241,17 +297,6 @@ class _Trouble(Exception):  # noqa: N818 - one try that failed
     """Why one request failed."""
 
 
-def _warnings(heard: list[logging.LogRecord]) -> list[str]:
-    """Return the client's warnings, each with the error that it hides."""
-    out = []
-    for record in heard:
-        if record.levelno >= logging.WARNING:
-            cause = record.exc_info[1] if record.exc_info else None
-            hidden = f" ({type(cause).__name__}: {cause})" if cause else ""
-            out.append(record.getMessage() + hidden)
-    return out
-
-
 def _is_station_list(path: Path) -> bool:
     """Return whether a file is a whole database with what is asked of it."""
     try:
@@ -264,37 +309,3 @@ def _is_station_list(path: Path) -> bool:
             return bool(db.execute("SELECT COUNT(*) FROM stations").fetchone()[0])
     except sqlite3.Error:
         return False
-
-
-@contextmanager
-def _heard(timeout_s: float) -> Iterator[list[logging.LogRecord]]:
-    """Collect what the client logs and give its sockets a time-out."""
-    log = logging.getLogger("meteostat")
-    records: list[logging.LogRecord] = []
-    ear = logging.Handler(logging.INFO)
-    ear.emit = records.append  # type: ignore[method-assign, assignment]
-    spread, level, patience = log.propagate, log.level, socket.getdefaulttimeout()
-    log.propagate = False
-    log.setLevel(logging.INFO)
-    log.addHandler(ear)
-    socket.setdefaulttimeout(timeout_s)
-    try:
-        yield records
-    finally:
-        socket.setdefaulttimeout(patience)
-        log.removeHandler(ear)
-        log.setLevel(level)
-        log.propagate = spread
-
-
-@contextmanager
-def _settings(ms: Any, **changes: Any) -> Iterator[None]:
-    """Change the client's settings and put them back."""
-    before = {name: getattr(ms.config, name) for name in changes}
-    try:
-        for name, value in changes.items():
-            setattr(ms.config, name, value)
-        yield
-    finally:
-        for name, value in before.items():
-            setattr(ms.config, name, value)

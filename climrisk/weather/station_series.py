@@ -18,7 +18,7 @@ Float = NDArray[np.floating]
 Years = list[StationYear | None]
 
 #: Our name, the client's column and what to divide by: km/h and oktas are converted.
-_CONVERTED = (
+CONVERTED = (
     ("air_temp_c", "temp", 1.0),
     ("rel_humidity_pct", "rhum", 1.0),
     ("wind_speed_m_s", "wspd", 3.6),
@@ -55,7 +55,7 @@ def series_of(
     """
     time = _grid(first_year, len(years))
     values, notes = {}, list(info.reasons)
-    for name, column, divisor in _CONVERTED:
+    for name, column, divisor in CONVERTED:
         raw = _joined(column, years, first_year)
         if column == "cldc":
             raw = np.where(raw == 9, np.nan, raw)  # 9: the sky could not be seen
