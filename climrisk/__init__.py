@@ -7,9 +7,9 @@
 'poor match'
 
 Functions stand for the commands of the same name and return the same frozen results:
-`assess`, `winter`, `calendar`, `hours_beyond` (command ``exposure``), `find_plant`
-(command ``plants``), and `load_weather` (the weather options). `spot_series` gives the
-hours behind a result as an xarray Dataset.
+`assess`, `winter`, `calendar`, `pots`, `hours_beyond` (command ``exposure``),
+`find_plant` (command ``plants``), and `load_weather` (the weather options).
+`spot_series` gives the hours behind a result as an xarray Dataset.
 """
 
 from __future__ import annotations
@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from climrisk.simulate.calls import assess as assess
     from climrisk.simulate.calls import calendar as calendar
     from climrisk.simulate.calls import exposure as hours_beyond
+    from climrisk.simulate.calls import pots as pots
     from climrisk.simulate.calls import weather as load_weather
     from climrisk.simulate.calls import winter as winter
     from climrisk.simulate.series import spot_series as spot_series
@@ -39,6 +40,7 @@ _PUBLIC = {
     "find_plant": ("climrisk.plants.registry", "find"),
     "hours_beyond": ("climrisk.simulate.calls", "exposure"),
     "load_weather": ("climrisk.simulate.calls", "weather"),
+    "pots": ("climrisk.simulate.calls", "pots"),
     "spot_series": ("climrisk.simulate.series", "spot_series"),
     "winter": ("climrisk.simulate.calls", "winter"),
 }
@@ -51,6 +53,7 @@ __all__ = [
     "find_plant",
     "hours_beyond",
     "load_weather",
+    "pots",
     "spot_series",
     "winter",
 ]

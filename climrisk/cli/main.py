@@ -15,6 +15,7 @@ from climrisk.cli.demo import demo
 from climrisk.cli.exposure import exposure
 from climrisk.cli.logger import logger
 from climrisk.cli.plants import plants
+from climrisk.cli.pots import pots
 from climrisk.cli.schema import schema
 from climrisk.cli.stations import stations
 from climrisk.cli.winter import winter
@@ -37,7 +38,7 @@ def _root() -> None:
 
 
 for _command in (
-    *(assess, winter, calendar, exposure, logger, plants, stations, demo),
+    *(assess, winter, calendar, exposure, pots, logger, plants, stations, demo),
     schema,
 ):
     app.command()(_command)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from climrisk.pot.model import BOTTOM_FILM_W_M2K, CONTACT_M2K_W, Pot
+from climrisk.pot.model import BOTTOM_FILM_W_M2K, CONTACT_M2K_W, PotNumbers
 
 Float = NDArray[np.floating]
 
@@ -55,11 +55,10 @@ class Shells:
         )
 
 
-def parameters(pot: Pot, shells: Shells) -> Float:
+def parameters(pot: PotNumbers, shells: Shells) -> Float:
     """Return the kernel's parameters of a pot, shape (11,); see kernel.PARAMETERS."""
-    wall = pot.wall
     k, fill = pot.conductivity_w_mk, pot.fill_m
-    inner = shells.half_resistance_m2k_w + wall.resistance_m2k_w + CONTACT_M2K_W
+    inner = shells.half_resistance_m2k_w + pot.wall_resistance_m2k_w + CONTACT_M2K_W
     # Top and bottom act on the mean of a column: H/3k from its middle half.
     to_end = fill / (3 * k)
     return np.array(
@@ -69,9 +68,9 @@ def parameters(pot: Pot, shells: Shells) -> Float:
             1 / (1 / BOTTOM_FILM_W_M2K + to_end),
             shells.wall_per_capacity,
             1 / (pot.heat_capacity_j_m3k * fill),
-            wall.absorptance,
+            pot.wall_absorptance,
             pot.top_absorptance,
-            wall.emissivity,
+            pot.wall_emissivity,
             pot.top_emissivity,
             pot.wall_wetness,
             pot.top_wetness,

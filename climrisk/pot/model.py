@@ -54,6 +54,35 @@ def walls() -> dict[str, Wall]:
 
 
 @dataclass(frozen=True)
+class PotNumbers:
+    """All that the heat balance knows of a pot.
+
+    Parameters
+    ----------
+    radius_m, fill_m : float
+    conductivity_w_mk, heat_capacity_j_m3k : float
+        Of the moist medium.
+    wall_resistance_m2k_w : float
+        Of the wall, without the contact to the medium.
+    wall_absorptance, wall_emissivity, wall_wetness : float
+    top_absorptance, top_emissivity, top_wetness : float
+        Wetness is the evaporating share of a surface.
+    """
+
+    radius_m: float
+    fill_m: float
+    conductivity_w_mk: float
+    heat_capacity_j_m3k: float
+    wall_resistance_m2k_w: float
+    wall_absorptance: float
+    wall_emissivity: float
+    wall_wetness: float
+    top_absorptance: float
+    top_emissivity: float
+    top_wetness: float
+
+
+@dataclass(frozen=True)
 class Pot:
     """A pot with its medium.
 
@@ -159,6 +188,24 @@ class Pot:
     def top_absorptance(self) -> float:
         """Of the medium's surface, for sunlight."""
         return _TOP_ABSORPTANCE
+
+    @property
+    def numbers(self) -> PotNumbers:
+        """All that the heat balance knows of it."""
+        wall = self.wall
+        return PotNumbers(
+            radius_m=self.radius_m,
+            fill_m=self.fill_m,
+            conductivity_w_mk=self.conductivity_w_mk,
+            heat_capacity_j_m3k=self.heat_capacity_j_m3k,
+            wall_resistance_m2k_w=wall.resistance_m2k_w,
+            wall_absorptance=wall.absorptance,
+            wall_emissivity=wall.emissivity,
+            wall_wetness=self.wall_wetness,
+            top_absorptance=self.top_absorptance,
+            top_emissivity=self.top_emissivity,
+            top_wetness=self.top_wetness,
+        )
 
 
 #: Published night minima are those of plants in pots like this one.

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from climrisk.physics.convection import top_film_w_m2k, wall_film_w_m2k
 from climrisk.physics.humidity import psychrometric_pa_k, saturation_pressure_pa
 from climrisk.pot.grid import Shells, parameters
-from climrisk.pot.model import Pot, reference_pot
+from climrisk.pot.model import Pot, PotNumbers, reference_pot
 from climrisk.spot.climate import SpotClimate
 
 Float = NDArray[np.floating]
@@ -49,7 +49,7 @@ class RootZone:
     axis_c: Float
 
 
-def time_constant_h(pot: Pot, film_w_m2k: float = _USUAL_FILM) -> float:
+def time_constant_h(pot: Pot | PotNumbers, film_w_m2k: float = _USUAL_FILM) -> float:
     """Return the slowest time constant of a pot, side and top exposed. [h]
 
     The film in series with inner resistances 2R/(z1^2 k) of the side and H/(mu1^2 k) of
@@ -64,7 +64,7 @@ def time_constant_h(pot: Pot, film_w_m2k: float = _USUAL_FILM) -> float:
 
 def root_zone(
     climate: SpotClimate,
-    pot: Pot,
+    pot: Pot | PotNumbers,
     *,
     n_r: int = 8,
     n_z: int = 1,
@@ -77,7 +77,7 @@ def root_zone(
     ----------
     climate : SpotClimate
         Arrays (time, case).
-    pot : Pot
+    pot : Pot or PotNumbers
         The same for all cases.
     n_r, n_z : int
         Shells and layers; only one layer is built.
@@ -92,7 +92,8 @@ def root_zone(
     mean: Float = np.empty(climate.air_c.shape, dtype)
     axis: Float = np.empty(climate.air_c.shape, dtype)
     pieces = _pieces(forcing.shape[1], forcing.shape[2], warm)
-    march = _Marcher(climate, pot, n_r, n_z, substeps, dtype)
+    numbers = pot.numbers if isinstance(pot, Pot) else pot
+    march = _Marcher(climate, numbers, n_r, n_z, substeps, dtype)
 
     def run(block: list[tuple[int, int, int]]) -> None:
         stack = _stacked(forcing, block)
@@ -117,7 +118,7 @@ class _Marcher:
     def __init__(
         self,
         climate: SpotClimate,
-        pot: Pot,
+        pot: PotNumbers,
         n_r: int,
         n_z: int,
         substeps: int,

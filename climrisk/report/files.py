@@ -9,12 +9,20 @@ from datetime import date
 from pathlib import Path
 
 from climrisk.report import figures as draw
-from climrisk.report.pages import DAYS_WORDS, assess_page, logger_page, winter_page
+from climrisk.report.pages import (
+    DAYS_WORDS,
+    POTS_WORDS,
+    assess_page,
+    logger_page,
+    pots_page,
+    winter_page,
+)
 from climrisk.report.text import weather_line
 from climrisk.report.write import write_file
 from climrisk.result.assess import AssessResult
 from climrisk.result.common import WeatherInfo
 from climrisk.result.logger import LoggerResult
+from climrisk.result.pots import PotsResult
 from climrisk.result.winter import WinterResult
 
 _LADDER = (
@@ -110,6 +118,43 @@ def logger_files(
         rows = [
             (d.date, d.hours, d.hours_known, d.lowest_c, d.highest_c, d.marked)
             for d in result.days
+        ]
+        out.append(write_file(csv, _csv(header, rows, result.weather), option="--csv"))
+    return out
+
+
+def pots_files(
+    result: PotsResult,
+    *,
+    html: Path | None = None,
+    png: Path | None = None,
+    csv: Path | None = None,
+) -> list[str]:
+    """Write the asked files of a comparison of pots and return their paths."""
+    out = []
+    if html is not None:
+        out.append(write_file(html, pots_page(result), option="--html"))
+    if png is not None:
+        picture = draw.png(
+            draw.pots_dots(result),
+            title=f"Roots on winter nights {result.spot_at}",
+            foot=f"{POTS_WORDS}\n{weather_line(result.weather)}",
+        )
+        out.append(write_file(png, picture, option="--png"))
+    if csv is not None:
+        limits = list(result.pots[0].hours_below)
+        header = ["pot", "medium", "diameter_cm", "time_constant_h"]
+        header += ["daily_amplitude_ratio", "daily_lag_h", "warmer_k", "warmer_low_k"]
+        header += ["warmer_high_k", "differs", "lowest_c"]
+        header += [f"hours_below_{limit}" for limit in limits]
+        rows = [
+            (
+                *(p.pot, p.medium, p.diameter_cm, p.time_constant_h),
+                *(p.daily_amplitude_ratio, p.daily_lag_h, p.warmer_k.mid),
+                *(p.warmer_k.low, p.warmer_k.high, p.differs, p.lowest_c.mid),
+                *(p.hours_below[limit].mid for limit in limits),
+            )
+            for p in result.pots
         ]
         out.append(write_file(csv, _csv(header, rows, result.weather), option="--csv"))
     return out

@@ -13,6 +13,7 @@ from climrisk.report.logger_text import (
     month_rows,
 )
 from climrisk.report.page import Page, Picture, Section, Table, render, weather_footer
+from climrisk.report.pots_text import NIGHT_HEADER, header, label, night_rows, row
 from climrisk.report.sections import (
     assess_section,
     calendar_section,
@@ -23,6 +24,7 @@ from climrisk.result.assess import AssessResult
 from climrisk.result.calendar import CalendarResult
 from climrisk.result.common import Caution
 from climrisk.result.logger import LoggerResult
+from climrisk.result.pots import PotsResult
 from climrisk.result.winter import WinterResult
 
 
@@ -139,6 +141,39 @@ def logger_page(result: LoggerResult) -> str:
             f"Clock: {result.table.clock}",
             [section],
             (),
+            weather_footer(result.weather, result.version),
+        )
+    )
+
+
+POTS_WORDS = (
+    "Dot: middle; line: 8 worlds in 10, of the spot and of what is not known of the "
+    "pot; open dot: no clear difference; square: the reference pot."
+)
+
+
+def pots_page(result: PotsResult) -> str:
+    """Return pots and media compared as a page."""
+    section = Section(
+        f"Pots and media {result.spot_at}",
+        result.sentence,
+        reasons=[f"{label(r)}: {r.differs}, {r.reason}" for r in result.pots],
+        figures=[Picture("pots1", draw.pots_dots(result), POTS_WORDS)],
+        tables=[
+            Table("The pots", header(result), [row(r) for r in result.pots]),
+            Table(
+                "The coldest still and windy nights",
+                NIGHT_HEADER,
+                night_rows(result),
+            ),
+        ],
+    )
+    return render(
+        Page(
+            f"Pots compared: {result.spot}",
+            result.weather.source,
+            [section],
+            result.cautions,
             weather_footer(result.weather, result.version),
         )
     )

@@ -11,6 +11,7 @@ from climrisk.result.demo import DemoResult
 from climrisk.result.exposure import ExposureResult
 from climrisk.result.logger import LoggerResult
 from climrisk.result.plants import PlantsResult
+from climrisk.result.pots import PotsResult
 from climrisk.result.stations import StationsResult
 from climrisk.result.winter import WinterResult
 
@@ -21,6 +22,7 @@ DOCUMENTS: dict[str, type[Result]] = {
     "exposure": ExposureResult,
     "logger": LoggerResult,
     "plants": PlantsResult,
+    "pots": PotsResult,
     "stations": StationsResult,
     "winter": WinterResult,
 }

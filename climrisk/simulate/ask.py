@@ -11,7 +11,7 @@ from climrisk.errors import InputError
 from climrisk.home import Home, HomePlant
 from climrisk.plants.model import Profile
 from climrisk.plants.registry import find
-from climrisk.pot.media import WETNESSES
+from climrisk.pot.media import WETNESSES, Wetness
 from climrisk.pot.model import REFERENCE_CM, REFERENCE_KIND, REFERENCE_MEDIUM, Pot
 from climrisk.simulate.assess import (
     DEFAULT_MEMBERS,
@@ -87,6 +87,13 @@ def plant_state(state: str | None) -> str:
     return state
 
 
+def pot_wetness(wetness: str | None) -> Wetness:
+    """Return the wetness of a medium; damp where it is not said."""
+    word = wetness or "damp"
+    _word(word, WETNESSES, what="unknown wetness", where="--wetness")
+    return WETNESSES[word]
+
+
 def _labelled(home: Home | None, asked: str) -> HomePlant | None:
     """Return the home's plant that its keeper calls so."""
     rows = home.plant if home else ()
@@ -109,14 +116,13 @@ def _spot(spot: str | None, home: Home | None) -> SpotKind | None:
 
 
 def _pot(words: PotWords, kept: HomePlant | None) -> Pot:
-    wetness = words.wetness or (kept.wetness if kept else "damp")
-    _word(wetness, WETNESSES, what="unknown wetness", where="--wetness")
+    wetness = words.wetness or (kept.wetness if kept else None)
     own_cm = kept.pot_diameter_cm if kept else REFERENCE_CM
     return Pot.named(
         words.kind or (kept.pot if kept else REFERENCE_KIND),
         own_cm if words.diameter_cm is None else words.diameter_cm,
         words.medium or (kept.medium if kept else REFERENCE_MEDIUM),
-        wetness=WETNESSES[wetness],
+        wetness=pot_wetness(wetness),
     )
 
 

@@ -10,12 +10,15 @@ from typing import TYPE_CHECKING, Any
 
 from climrisk.errors import InputError
 from climrisk.plants.registry import find
-from climrisk.simulate.ask import PotWords, plant_state, question
+from climrisk.pot.model import REFERENCE_CM, Pot
+from climrisk.simulate.ask import PotWords, plant_state, pot_wetness, question
 from climrisk.simulate.assess import DEFAULT_MEMBERS
 from climrisk.simulate.assess import assess as _assess
 from climrisk.simulate.calendar import calendar as _calendar
 from climrisk.simulate.exposure import exposure as _exposure
 from climrisk.simulate.kept import home_and_choice, kept_plants, spot_of
+from climrisk.simulate.pots import USUAL_MEDIA, USUAL_POTS
+from climrisk.simulate.pots import pots as _pots
 from climrisk.simulate.winter import winter as _winter
 from climrisk.weather.choose import WeatherChoice, load_weather, parse_at
 from climrisk.weather.series import WeatherSeries
@@ -25,6 +28,7 @@ if TYPE_CHECKING:
     from climrisk.result.assess import AssessResult
     from climrisk.result.calendar import CalendarResult
     from climrisk.result.exposure import ExposureResult
+    from climrisk.result.pots import PotsResult
     from climrisk.result.winter import WinterResult
 
 Weather = WeatherChoice | WeatherSeries
@@ -195,6 +199,60 @@ def winter(
         state=known_state,
         below=below,
         shown=shown,
+        elevation_m=elevation,
+        members=members,
+    )
+
+
+def pots(
+    weather: Weather,
+    *,
+    plant: str | None = None,
+    spot: str | None = None,
+    pot: Sequence[str] = (),
+    medium: Sequence[str] = (),
+    pot_diameter: Sequence[float] = (),
+    wetness: str | None = None,
+    below: Sequence[float] = (),
+    state: str | None = None,
+    members: int = 5,
+    elevation: float | None = None,
+    home: str | Path | None = None,
+) -> PotsResult:
+    """Return pots and media compared at a spot, every pot with every medium.
+
+    Parameters
+    ----------
+    weather : WeatherSeries or WeatherChoice
+    plant, spot, below, state, members, elevation, home
+        As the options of ``climrisk pots``.
+    pot, medium : sequence of str
+        Without any, three that differ most.
+    pot_diameter : sequence of float
+        [cm]; 12 where none is given.
+    wetness : str, optional
+    """
+    own, _, source = _home(weather, home)
+    profile = None if plant is None else find(plant)
+    known_state, water = plant_state(state), pot_wetness(wetness)
+    compared = [
+        Pot.named(p, d, m, wetness=water)
+        for p in pot or USUAL_POTS
+        for m in medium or USUAL_MEDIA
+        for d in pot_diameter or (REFERENCE_CM,)
+    ]
+    hours = _hours(source)
+    name, kind = spot_of(spot, own, hours)
+    if elevation is None and own is not None and home is not None:
+        elevation = own.elevation_m
+    return _pots(
+        hours,
+        kind,
+        compared,
+        spot=name,
+        plant=profile,
+        state=known_state,
+        below=below,
         elevation_m=elevation,
         members=members,
     )

@@ -17,6 +17,7 @@ RUNS = {
     "assess": ("assess", "Masdevallia", "--demo", "--years", "5", "--members", "4"),
     "winter": ("winter", "--demo", "--years", "5", "--members", "4"),
     "calendar": ("calendar", "--demo", "--years", "5", "--members", "4"),
+    "pots": ("pots", "--demo", "--years", "4", "--members", "2", "--pot", "glass"),
     "plants": ("plants", "Masdevallia"),
     "demo": ("demo",),
 }

@@ -32,6 +32,10 @@ BASE = {
     "assess": ("assess", "My windowsill orchid", "--demo", *FEW),
     "winter": ("winter", "My windowsill orchid", "--demo", *FEW),
     "calendar": ("calendar", "My windowsill orchid", "--demo", *FEW),
+    "pots": (
+        *("pots", "My windowsill orchid", "--demo", "--years", "4", "--members", "2"),
+        *("--pot", "thin-plastic", "--medium", "expanded-clay"),
+    ),
 }
 
 
@@ -93,6 +97,16 @@ MOVES = {
     ("calendar", "members"): (["1"], "months/0/move_in/month_day", "later"),
     ("calendar", "elevation"): (["600"], "months/0/move_in/month_day", "earlier"),
     ("calendar", "home"): ([str(EXAMPLE)], "home", "moved"),
+    ("pots", "spot"): (["open-rail"], "pots/0/lowest_c/mid", "down"),
+    ("pots", "pot"): (["terracotta"], "pots/1/pot", "added"),
+    ("pots", "medium"): (["sphagnum"], "pots/1/medium", "added"),
+    ("pots", "pot-diameter"): (["25"], "pots/0/time_constant_h", "up"),
+    ("pots", "wetness"): (["wet"], "pots/0/warmer_k/mid", "down"),
+    ("pots", "below"): (["3"], "pots/0/hours_below/3/mid", "added"),
+    ("pots", "state"): (["in-spike"], "preferred_c", "up"),
+    ("pots", "members"): (["6"], "members", "up"),
+    ("pots", "elevation"): (["600"], "pots/0/lowest_c/mid", "down"),
+    ("pots", "home"): ([str(EXAMPLE)], "pots/0/lowest_c/mid", "moved"),
     ("exposure", "years"): (["3"], "weather/hours_expected", "down"),
     ("exposure", "from"): (["2023-07-01"], "below/0/hours", "down"),
     ("exposure", "to"): (["2021-06-30"], "below/0/hours", "down"),
@@ -107,11 +121,14 @@ FILES = {
     ("calendar", "html"),
     ("calendar", "csv"),
     ("calendar", "ics"),
+    ("pots", "html"),
+    ("pots", "csv"),
 }
 #: Tried elsewhere: pictures in the browser tests, places and readers in their own.
 ELSEWHERE = {
     ("assess", "png"),
     ("winter", "png"),
+    ("pots", "png"),
     *(
         ("exposure", o)
         for o in ("demo", "file", "town", "at", "station", "combine", "fill")

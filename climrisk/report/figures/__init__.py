@@ -6,7 +6,16 @@ so that no color is needed. Every number drawn stands in the result.
 
 from climrisk.report.figures.days import record_days
 from climrisk.report.figures.ladder import winter_ladder, winters_bar
+from climrisk.report.figures.pots import pots_dots
 from climrisk.report.figures.strip import year_strip
 from climrisk.report.figures.style import CONFIG, png
 
-__all__ = ["CONFIG", "png", "record_days", "winter_ladder", "winters_bar", "year_strip"]
+__all__ = [
+    "CONFIG",
+    "png",
+    "pots_dots",
+    "record_days",
+    "winter_ladder",
+    "winters_bar",
+    "year_strip",
+]

@@ -1,0 +1,82 @@
+"""``climrisk pots``."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from climrisk.cli.options import (
+    CsvFile,
+    Elevation,
+    HomeFile,
+    HtmlFile,
+    JsonFlag,
+    PngFile,
+    Spot,
+    State,
+    with_weather,
+)
+
+if TYPE_CHECKING:
+    from climrisk.weather.choose import WeatherChoice
+
+
+@with_weather
+def pots(
+    choice: WeatherChoice,
+    plant: Annotated[
+        str | None, typer.Argument(help="Plant whose minimum is counted.")
+    ] = None,
+    spot: Spot = None,
+    pot: Annotated[
+        list[str] | None,
+        typer.Option(help="Kind of pot; may be repeated."),
+    ] = None,
+    medium: Annotated[
+        list[str] | None,
+        typer.Option(help="Medium or mix; may be repeated."),
+    ] = None,
+    pot_diameter: Annotated[
+        list[float] | None,
+        typer.Option(help="Inner diameter in cm, 12 if unsaid; may be repeated."),
+    ] = None,
+    wetness: Annotated[
+        str | None, typer.Option(help="Wetness of the media: wet damp dry.")
+    ] = None,
+    below: Annotated[
+        list[float] | None, typer.Option(help="Temperature in °C; may be repeated.")
+    ] = None,
+    state: State = None,
+    members: Annotated[
+        int, typer.Option(help="Worlds of the spot; 1 is the middle world alone.")
+    ] = 5,
+    elevation: Elevation = None,
+    home: HomeFile = None,
+    html: HtmlFile = None,
+    png: PngFile = None,
+    csv: CsvFile = None,
+    json: JsonFlag = False,
+) -> None:
+    """Compare pots and media: which keeps the roots warmer by night, and why."""
+    from climrisk.report.files import pots_files
+    from climrisk.report.pots_text import pots_text
+    from climrisk.simulate import calls
+
+    result = calls.pots(
+        choice,
+        plant=plant,
+        spot=spot,
+        pot=pot or (),
+        medium=medium or (),
+        pot_diameter=pot_diameter or (),
+        wetness=wetness,
+        below=below or (),
+        state=state,
+        members=members,
+        elevation=elevation,
+        home=home,
+    )
+    files = pots_files(result, html=html, png=png, csv=csv)
+    result = result.model_copy(update={"files": files})
+    typer.echo(result.to_json() if json else pots_text(result))

@@ -1,0 +1,59 @@
+"""The result of ``climrisk pots``: pots and media compared at a spot."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from climrisk.bands import Band
+from climrisk.result.common import Caution, Frozen, Result, WeatherInfo
+
+
+class NightCase(Frozen):
+    """The coldest still or windy night of the record at the spot."""
+
+    evening: str
+    air_c: float
+    root_zone_c: Band
+
+
+class PotRow(Frozen):
+    """A pot with its medium.
+
+    Bands run over the worlds of the spot and over what is uncertain of the pot.
+    `warmer_k` is the mean night lowest of the root zone in winter, minus that of the
+    reference pot; `differs` is its word, and `effects_k` what each difference between
+    the two pots adds to it, found by switching it off.
+    """
+
+    pot: str
+    medium: str
+    diameter_cm: float
+    time_constant_h: float
+    daily_amplitude_ratio: float
+    daily_lag_h: float
+    lowest_c: Band
+    hours_below: dict[str, Band]
+    hours_below_preferred: Band | None
+    warmer_k: Band
+    differs: Literal["warmer", "colder", "no clear difference", "reference"]
+    effects_k: dict[str, float]
+    reason: str
+    worst_still_night: NightCase | None
+    worst_windy_night: NightCase | None
+
+
+class PotsResult(Result):
+    """Pots and media compared at a spot, the warmest by night first."""
+
+    plant: str | None
+    preferred_c: float | None
+    spot: str
+    spot_kind: str
+    spot_at: str
+    members: int
+    weather: WeatherInfo
+    reference: str
+    pots: list[PotRow]
+    sentence: str
+    cautions: list[Caution]
+    files: list[str]

@@ -1,0 +1,301 @@
+"""Pots and media compared at a spot: which keeps the roots warmer by night, and why."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from climrisk import __version__, checks
+from climrisk.advice.cautions import DUST, ESTIMATE, LOAD, WIND
+from climrisk.bands import Band
+from climrisk.errors import InputError
+from climrisk.exposure.nights import Nights
+from climrisk.pot.daily import daily_response
+from climrisk.pot.model import CONTACT_M2K_W, Pot, PotNumbers
+from climrisk.pot.root_zone import REFERENCE_POT, root_zone, time_constant_h
+from climrisk.pot.spread import EFFECTS, variants, without
+from climrisk.result.common import Assumed, Caution
+from climrisk.result.pots import NightCase, PotRow, PotsResult
+from climrisk.seasons import WINTER_MONTHS, as_date
+from climrisk.simulate.describe import only_known, weather_info
+from climrisk.simulate.judge import sweep
+from climrisk.simulate.planted import limits_of
+from climrisk.spot.climate import SpotClimate
+from climrisk.spot.kinds import SpotKind
+from climrisk.spot.members import worlds
+from climrisk.spot.transfer import Prepared, prepare, spot_climate
+from climrisk.weather.series import WeatherSeries
+
+if TYPE_CHECKING:
+    from climrisk.plants.model import Profile
+
+Float = NDArray[np.floating]
+
+DEFAULT_MEMBERS = 5
+#: Compared where none is named: three walls and three media that differ most.
+USUAL_POTS = ("thin-plastic", "terracotta", "self-watering")
+USUAL_MEDIA = ("pine-bark-fine", "expanded-clay", "sphagnum")
+USUAL_BELOW = (10.0, 5.0)
+_MOST_ROWS = 30
+#: Less than this is no difference that a root would notice (our estimate). [K]
+_LEAST_K = 0.2
+#: Film of a pot in light air, for its response to a daily wave. [W/m2/K]
+_USUAL_FILM = 10.0
+_STILL, _WINDY = 2 / 3, 1 / 3
+Word = Literal["warmer", "colder", "no clear difference", "reference"]
+
+
+@dataclass(frozen=True)
+class _Nights:
+    """Night lows of a pot in every world, and its hours below thresholds."""
+
+    lowest_c: Float
+    hours: Float
+
+
+def pots(
+    weather: WeatherSeries,
+    kind: SpotKind,
+    compared: Sequence[Pot],
+    *,
+    spot: str = "",
+    plant: Profile | None = None,
+    state: str = "established",
+    below: Sequence[float] = (),
+    elevation_m: float | None = None,
+    members: int = DEFAULT_MEMBERS,
+) -> PotsResult:
+    """Return pots and media compared at a spot.
+
+    Parameters
+    ----------
+    weather : WeatherSeries
+    kind : SpotKind
+    compared : sequence of Pot
+    spot : str
+        The keeper's own name of the spot.
+    plant : Profile, optional
+        Its preferred minimum is counted.
+    state : str
+    below : sequence of float
+        Further thresholds; 10 and 5 °C where none is named. [°C]
+    elevation_m : float, optional
+    members : int
+        Worlds of the spot; each pot is marched three times, as it may also be.
+
+    Raises
+    ------
+    InputError
+        No pot or too many, or a threshold out of range.
+    """
+    checks.number_in(
+        len(compared), 1, _MOST_ROWS, what="number of pots", where="--pot, --medium"
+    )
+    for value in below:
+        checks.threshold_c(value, where="--below")
+    only_known(weather.air_temp_c, weather)
+    members = checks.members(members)
+    preferred = None if plant is None else limits_of(plant, state).preferred_c
+    if plant is not None and preferred is None:
+        raise InputError(
+            "the profile has no night minimum to judge by", where=plant.name
+        )
+    limits = sorted({*below, *([] if preferred is None else [preferred])})
+    limits = limits or sorted(USUAL_BELOW)
+    prepared = prepare(weather, worlds(members), spot_elevation_m=elevation_m)
+    table = _Table(prepared, spot_climate(prepared, kind), limits)
+    rows = [table.row(pot, preferred) for pot in compared]
+    rows.sort(key=lambda r: -(r.warmer_k.mid or 0.0))
+    assumed = tuple(
+        Assumed(variable=a.variable, value=a.value, spread=a.spread, why=a.why)
+        for a in prepared.assumed
+    )
+    return PotsResult(
+        command="pots",
+        version=__version__,
+        plant=None if plant is None else plant.name,
+        preferred_c=preferred,
+        spot=spot or kind.name,
+        spot_kind=kind.name,
+        spot_at=kind.at,
+        members=members,
+        weather=weather_info(weather, assumed),
+        reference=_name(REFERENCE_POT),
+        pots=rows,
+        sentence=_sentence(rows, kind),
+        cautions=[
+            Caution(topic=c.topic, text=c.text)
+            for c in (ESTIMATE, *(() if kind.indoors else (WIND, LOAD)), DUST)
+        ],
+        files=[],
+    )
+
+
+class _Table:
+    """Pots at one spot; the reference is marched once."""
+
+    def __init__(
+        self, prepared: Prepared, climate: SpotClimate, limits: list[float]
+    ) -> None:
+        self.prepared, self.climate, self.limits = prepared, climate, limits
+        swept = sweep(prepared, climate.air_c, [])
+        self.air: Nights = swept.nights
+        self.middle = climate.air_c.shape[1] // 2
+        self.reference = self._nights(REFERENCE_POT.numbers)
+        months = WINTER_MONTHS[self.air.north]
+        self.winter = np.isin(self.air.month, months)
+
+    def _nights(self, pot: PotNumbers) -> _Nights:
+        swept = sweep(self.prepared, root_zone(self.climate, pot).mean_c, self.limits)
+        return _Nights(swept.nights.lowest_c, swept.total_hours)
+
+    def row(self, pot: Pot, preferred: float | None) -> PotRow:
+        """Return the row of one pot."""
+        numbers = pot.numbers
+        many = [self._nights(v.numbers) for v in variants(numbers)]
+        lowest = np.concatenate([n.lowest_c for n in many], axis=1)
+        hours = np.concatenate([n.hours for n in many], axis=1)
+        warmer = np.concatenate([self._warmer(n) for n in many])
+        band = _rounded(Band.of(warmer), 2)
+        word: Word = "reference" if pot == REFERENCE_POT else _word(band)
+        effects = {} if word == "reference" else self._effects(numbers)
+        below = {
+            f"{limit:g}": _rounded(Band.of(hours[k]), 0)
+            for k, limit in enumerate(self.limits)
+        }
+        wave = daily_response(
+            numbers.radius_m,
+            numbers.conductivity_w_mk,
+            numbers.heat_capacity_j_m3k,
+            _through_wall(numbers),
+        ).mean
+        return PotRow(
+            pot=pot.kind,
+            medium=pot.medium_name,
+            diameter_cm=pot.diameter_cm,
+            time_constant_h=round(time_constant_h(pot), 2),
+            daily_amplitude_ratio=round(wave.amplitude_ratio, 3),
+            daily_lag_h=round(wave.lag_h, 2),
+            lowest_c=_rounded(Band.of(np.nanmin(lowest, axis=0)), 1),
+            hours_below=below,
+            hours_below_preferred=None
+            if preferred is None
+            else below[f"{preferred:g}"],
+            warmer_k=band,
+            differs=word,
+            effects_k=effects,
+            reason=_reason(word, effects),
+            worst_still_night=self._worst(lowest, still=True),
+            worst_windy_night=self._worst(lowest, still=False),
+        )
+
+    def _warmer(self, pot: _Nights) -> Float:
+        """Return the mean winter night low above the reference's, by world. [K]"""
+        difference = (pot.lowest_c - self.reference.lowest_c)[self.winter]
+        return np.asarray(np.nanmean(difference, axis=0))
+
+    def _effects(self, pot: PotNumbers) -> dict[str, float]:
+        """Return what each effect adds, found by switching it off in turn.
+
+        The difference with all effects, less the difference without the one. Effects
+        work on each other, so they need not add up.
+        """
+        whole = float(np.median(self._warmer(self._nights(pot))))
+        out = {}
+        for effect in EFFECTS:
+            other = without(pot, effect, REFERENCE_POT.numbers)
+            if other == pot:
+                continue
+            rest = float(np.median(self._warmer(self._nights(other))))
+            out[effect] = round(whole - rest, 2)
+        return out
+
+    def _worst(self, lowest: Float, *, still: bool) -> NightCase | None:
+        """Return the coldest still or windy winter night by spot air."""
+        weight = self.prepared.regimes.weight
+        kind = weight > _STILL if still else weight < _WINDY
+        air = self.air.lowest_c[:, self.middle]
+        rows = np.flatnonzero(kind & self.winter & np.isfinite(air))
+        if not len(rows):
+            return None
+        night = int(rows[np.argmin(air[rows])])
+        return NightCase(
+            evening=as_date(int(self.air.evening[night])).isoformat(),
+            air_c=round(float(air[night]), 1),
+            root_zone_c=_rounded(Band.of(lowest[night]), 1),
+        )
+
+
+def _through_wall(pot: PotNumbers) -> float:
+    return 1 / (1 / _USUAL_FILM + pot.wall_resistance_m2k_w + CONTACT_M2K_W)
+
+
+def _rounded(band: Band, digits: int) -> Band:
+    def cut(x: float | None) -> float | None:
+        return None if x is None else round(x, digits) + 0.0
+
+    return Band(cut(band.low), cut(band.mid), cut(band.high))
+
+
+def _word(band: Band) -> Word:
+    if band.low is None or band.mid is None or band.high is None:
+        return "no clear difference"
+    if band.low > 0 and band.mid >= _LEAST_K:
+        return "warmer"
+    if band.high < 0 and band.mid <= -_LEAST_K:
+        return "colder"
+    return "no clear difference"
+
+
+_BECAUSE = {
+    ("evaporation", True): "it evaporates less",
+    ("evaporation", False): "it evaporates more",
+    ("radiation", True): "it takes up more sun or gives off less heat",
+    ("radiation", False): "it takes up less sun",
+    ("heat capacity", True): "it stores more of the day's heat",
+    ("heat capacity", False): "it stores less heat",
+    ("insulation", True): "its wall or medium lets the warmth out more slowly",
+    ("insulation", False): "its wall or medium lets the warmth out faster",
+    ("size", True): "it is bigger",
+    ("size", False): "it is smaller",
+}
+
+
+def _reason(word: Word, effects: dict[str, float]) -> str:
+    """Return the largest effects that push the way the pot differs."""
+    if word == "reference":
+        return "published minima are of plants in pots like this one"
+    if word == "no clear difference":
+        return "what speaks for it and against it lies within what is not known"
+    sign = 1 if word == "warmer" else -1
+    pushing = sorted(
+        (e for e in effects.items() if sign * e[1] >= 0.1), key=lambda e: -sign * e[1]
+    )
+    if not pushing:
+        return "several small effects together"
+    told = [_BECAUSE[name, value > 0] for name, value in pushing[:2]]
+    return " and ".join(told)
+
+
+def _name(pot: Pot) -> str:
+    return f"{pot.diameter_cm:g} cm {pot.kind}, {pot.medium_name}"
+
+
+def _sentence(rows: list[PotRow], kind: SpotKind) -> str:
+    best, worst = rows[0], rows[-1]
+    clear = [r for r in rows if r.differs in ("warmer", "colder")]
+    if not clear or len(rows) == 1:
+        return (
+            f"On winter nights {kind.at} no clear difference: choose by watering, "
+            f"weight and what the plant's roots like."
+        )
+    spread = (best.warmer_k.mid or 0.0) - (worst.warmer_k.mid or 0.0)
+    return (
+        f"On winter nights {kind.at} the roots are warmest in {best.pot} with "
+        f"{best.medium} and coldest in {worst.pot} with {worst.medium}: "
+        f"{spread:.1f} K between them on average."
+    )
