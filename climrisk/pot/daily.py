@@ -68,6 +68,7 @@ def daily_response(
     n_r, n_z : int
         Shells and layers; only one layer is built.
     """
+    from climrisk.pot.film import FILM_TERMS
     from climrisk.pot.kernel import march
 
     if n_z != 1:
@@ -88,12 +89,12 @@ def daily_response(
         values[4] = 1 / (heat_capacity_j_m3k * per_hour * height_m)
     forcing = np.zeros((8, steps, 1))
     forcing[0, :, 0] = np.cos(2 * np.pi * np.arange(steps) / 120)
-    film = np.array([[h_w_m2k] * 2, [h_top] * 2])[..., None]
+    film = np.zeros((2, FILM_TERMS, 1))
+    film[:, 0, 0] = h_w_m2k, h_top
     mean, axis = np.empty((steps, 1)), np.empty((steps, 1))
     march(
         forcing,
         film,
-        1.0,
         shells.inward[:, None],
         shells.outward[:, None],
         values[:, None],
@@ -104,7 +105,7 @@ def daily_response(
         shells.shares,
         mean,
         axis,
-        np.zeros(1),
+        np.zeros(0),
     )
     return DailyResponse(_wave(axis[:, 0], period_h), _wave(mean[:, 0], period_h))
 

@@ -1,20 +1,28 @@
 """The one loop over hours: heat balance of a pot by finite volumes.
 
-Arrays are (time, case) with the case innermost, so that the compiler vectorizes over
-cases. The interior is L-stable (two-stage SDIRK, Alexander 1977, SIAM J. Numer. Anal.
-14:1006, gamma = 1 - 1/sqrt(2)); wall and top balances are solved by Newton and enter
-the matrix with their slope, so no step is too long for stability.
+The interior is L-stable (two-stage SDIRK, Alexander 1977, SIAM J. Numer. Anal.
+14:1006, gamma = 1 - 1/sqrt(2)); wall and top balances are solved by Newton once an hour
+and enter the matrix with their slope, so no step is too long for stability.
 
-The grid is radial, with the flux of top and bottom spread over the shells (n_z = 1);
-a grid of several layers is refused.
+The grid is radial, with the flux of top and bottom spread over the shells (n_z = 1); a
+grid of several layers is refused.
+
+How it is fast: cases are marched in blocks of a fixed number of lanes, and all that a
+block needs stands in one flat array, a row of lanes for each number. With rows at fixed
+distances in one array the compiler sees that nothing overlaps, and turns each loop over
+lanes into vector code without a test; it gives up where many arrays might overlap.
 """
 
 from __future__ import annotations
+
+from functools import lru_cache
+from typing import Any
 
 import numpy as np
 from numba import njit
 
 from climrisk.constants import STEFAN_BOLTZMANN, ZERO_CELSIUS_K
+from climrisk.pot.film import FILM_TERMS
 
 #: Rows of the parameter array, one column a case.
 PARAMETERS = (
@@ -31,252 +39,298 @@ PARAMETERS = (
     "top_wetness",
 )
 GAMMA = 1.0 - 1.0 / np.sqrt(2.0)
+#: Cases of a block: four vectors of single precision on the widest machines.
+LANES = 32
+_FORCING = 8
 
 # Numba: division by zero gives inf instead of a branch, so that loops vectorize. NaN
-# tests stay: no fastmath.
-_fast = njit(cache=True, nogil=True, error_model="numpy")
+# tests stay: no fastmath but the joining of a product and a sum.
+_fast = njit(cache=True, nogil=True, error_model="numpy", fastmath={"contract"})
 
-# Each small loop below touches few arrays. LLVM vectorizes a loop only if it can check
-# at run time that its arrays do not overlap, and it gives up beyond a handful.
+#: Saturation pressure over water in Pa, Lowe 1977, J. Appl. Meteor. 16:100, highest
+#: power first. A polynomial, since an exponential would cost more than the rest of the
+#: balance; -50 to 50 °C, coefficients from memory, tested against the WMO Magnus form.
+SATURATION = (
+    *(6.136820929e-9, 2.034080948e-6, 3.031240396e-4, 2.650648471e-2),
+    *(1.428945805, 44.36518521, 610.7799961),
+)
 
 
-@_fast
-def _saturation(t, one):  # type: ignore[no-untyped-def]
-    """Saturation pressure over water in Pa, Lowe 1977, J. Appl. Meteor. 16:100.
+@lru_cache(maxsize=8)
+def compiled(n_r: int, kind: Any) -> tuple[Any, Any, Any]:  # noqa: C901 - a room of its own
+    """Return the march for so many shells, saturation pressure and its slope.
 
-    A polynomial, since an exponential would cost more than the rest of the balance;
-    -50 to 50 °C, coefficients from memory, tested against the WMO Magnus form.
+    Numbers of the closure are of that type: in compiled code a bare 0.5 is double
+    precision and would turn all it meets.
     """
-    x = one * 6.136820929e-9
-    x = x * t + one * 2.034080948e-6
-    x = x * t + one * 3.031240396e-4
-    x = x * t + one * 2.650648471e-2
-    x = x * t + one * 1.428945805
-    x = x * t + one * 44.36518521
-    return x * t + one * 610.7799961
+    zero, one, half, eighth = kind(0), kind(1), kind(0.5), kind(0.125 if n_r > 1 else 0)
+    two, kelvin, four = kind(2), kind(ZERO_CELSIUS_K), kind(4)
+    sigma, again = kind(STEFAN_BOLTZMANN), kind((1.0 - GAMMA) / GAMMA)
+    a6, a5, a4, a3, a2, a1, a0 = (kind(x) for x in SATURATION)
+    b5, b4 = kind(6 * SATURATION[0]), kind(5 * SATURATION[1])
+    b3, b2 = kind(4 * SATURATION[2]), kind(3 * SATURATION[3])
+    n, lanes, forcings, terms = n_r, LANES, _FORCING, FILM_TERMS
+    # Rows of the flat array, each of `lanes` numbers.
+    state, stage, right = 0, n, 2 * n
+    inverse, ratio, g_in, g_out, shares_at = 3 * n, 4 * n, 5 * n, 6 * n, 7 * n
+    now = 8 * n
+    later = now + forcings
+    given = later + forcings  # the eleven parameters
+    film_at = given + 11
+    skin = film_at + 2 * terms  # surface temperatures of wall and top
+    early, late = skin + 2, skin + 4  # sources: every shell, the outermost
+    lift = skin + 6
+    mean_at, axis_at = skin + 8, skin + 9
+    rows = skin + 10
 
+    @_fast
+    def saturation(t):  # type: ignore[no-untyped-def]
+        return a0 + t * (a1 + t * (a2 + t * (a3 + t * (a4 + t * (a5 + t * a6)))))
 
-@_fast
-def _saturation_slope(t, one):  # type: ignore[no-untyped-def]
-    """Slope of the polynomial. [Pa/K]"""
-    x = one * 3.6820925574e-8
-    x = x * t + one * 1.017040474e-5
-    x = x * t + one * 1.2124961584e-3
-    x = x * t + one * 7.951945413e-2
-    x = x * t + one * 2.857891610
-    return x * t + one * 44.36518521
+    @_fast
+    def saturation_slope(t):  # type: ignore[no-untyped-def]
+        return a1 + t * (two * a2 + t * (b2 + t * (b3 + t * (b4 + t * b5))))
 
+    @_fast
+    def told(w):  # type: ignore[no-untyped-def]
+        """Fill the volume mean, and the axis by a parabola through two shells."""
+        for c in range(lanes):
+            mean = w[shares_at * lanes + c] * w[state * lanes + c]
+            for i in range(1, n):
+                mean += w[(shares_at + i) * lanes + c] * w[(state + i) * lanes + c]
+            w[mean_at * lanes + c] = mean
+        for c in range(lanes):
+            inner = w[state * lanes + c]
+            beside = w[(state + min(1, n - 1)) * lanes + c]
+            w[axis_at * lanes + c] = inner + eighth * (inner - beside)
 
-@_fast
-def _blend(out, early, late, share):  # type: ignore[no-untyped-def]
-    for c in range(out.size):
-        out[c] = early[c] + share * (late[c] - early[c])
+    @_fast
+    def side(w, which, gdt, flat):  # type: ignore[no-untyped-def]
+        """Solve a surface (0 wall, 1 top): its sources at both ends, and its lift.
 
+        ``g (node - Ts) + offered - h Ts - e sigma Ts^4 - v (e_sat(Ts) - e)`` is zero,
+        with what air, longwave and sun offer at the hour's middle and v the vapor
+        conductance h/psy times the wetness; dew settles on any surface, so v is h/psy
+        where the deficit turns negative. Two Newton steps; then the flux into the node
+        is a source plus slope times temperature, the source running with the forcing.
+        """
+        node_at = mean_at if which else state + n - 1
+        row = 1 - which
+        for c in range(lanes):
+            wind = np.sqrt(w[(now + 2) * lanes + c])
+            at = film_at + which * terms
+            h = w[(at + terms - 1) * lanes + c]
+            for k in range(1, terms):
+                h = h * wind + w[(at + terms - 1 - k) * lanes + c]
+            emissivity = w[(given + 7 + which) * lanes + c]
+            absorptance = w[(given + 5 + which) * lanes + c]
+            g = w[(given + which) * lanes + c]
+            first = (
+                h * w[now * lanes + c]
+                + emissivity * w[(now + 3 + which) * lanes + c]
+                + absorptance * w[(now + 5 + which) * lanes + c]
+            )
+            last = (
+                h * w[later * lanes + c]
+                + emissivity * w[(later + 3 + which) * lanes + c]
+                + absorptance * w[(later + 5 + which) * lanes + c]
+            )
+            vapor0, vapor1 = w[(now + 1) * lanes + c], w[(later + 1) * lanes + c]
+            vapor = half * (vapor0 + vapor1)
+            drive = g * w[node_at * lanes + c] + half * (first + last)
+            dew = h * flat
+            wet = dew * w[(given + 9 + which) * lanes + c]
+            loss = sigma * emissivity
+            ts = w[(skin + which) * lanes + c]
+            v, slope, value = zero, zero, zero
+            for _ in range(2):
+                e_sat = saturation(ts)
+                v = wet if e_sat > vapor else dew
+                k1 = ts + kelvin
+                cube = loss * k1 * k1 * k1
+                slope = -h - four * cube - v * saturation_slope(ts)
+                value = -h * ts - cube * k1 - v * e_sat - slope * ts
+                ts = (drive + value + v * vapor) / (g - slope)
+            w[(skin + which) * lanes + c] = ts
+            into = gdt * w[(given + 3 + which) * lanes + c] * g / (g - slope)
+            w[(early + row) * lanes + c] = (first + value + v * vapor0) * into
+            w[(late + row) * lanes + c] = (last + value + v * vapor1) * into
+            w[(lift + row) * lanes + c] = -into * slope
 
-@_fast
-def _add_product(out, a, b):  # type: ignore[no-untyped-def]
-    for c in range(out.size):
-        out[c] += a[c] * b[c]
+    @_fast
+    def floor(w, gdt):  # type: ignore[no-untyped-def]
+        """Add the floor's share to what every shell takes."""
+        for c in range(lanes):
+            bottom = gdt * w[(given + 4) * lanes + c] * w[(given + 2) * lanes + c]
+            w[early * lanes + c] += bottom * w[(now + 7) * lanes + c]
+            w[late * lanes + c] += bottom * w[(later + 7) * lanes + c]
+            w[lift * lanes + c] += bottom
 
+    @_fast
+    def factor(w):  # type: ignore[no-untyped-def]
+        """Eliminate the tridiagonal matrix of an hour."""
+        for c in range(lanes):
+            every, share = w[lift * lanes + c], zero
+            for i in range(n):
+                inward = w[(g_in + i) * lanes + c]
+                row = one + inward + w[(g_out + i) * lanes + c] + every
+                if i == n - 1:
+                    row += w[(lift + 1) * lanes + c]
+                if i > 0:
+                    row -= inward * share
+                row = one / row
+                share = w[(g_out + i) * lanes + c] * row
+                w[(inverse + i) * lanes + c] = row
+                w[(ratio + i) * lanes + c] = share
 
-@_fast
-def _add(out, a):  # type: ignore[no-untyped-def]
-    for c in range(out.size):
-        out[c] += a[c]
-
-
-@_fast
-def _scaled(out, a, by):  # type: ignore[no-untyped-def]
-    for c in range(out.size):
-        out[c] = by * a[c]
-
-
-@_fast
-def _product(out, a, b):  # type: ignore[no-untyped-def]
-    for c in range(out.size):
-        out[c] = a[c] * b[c]
-
-
-@_fast
-def _mean(out, state, shares):  # type: ignore[no-untyped-def]
-    """Volume mean over shells, in place."""
-    row, share = state[0], shares[0]
-    for c in range(out.size):
-        out[c] = share * row[c]
-    for i in range(1, shares.size):
-        row, share = state[i], shares[i]
-        for c in range(out.size):
-            out[c] += share * row[c]
-
-
-@_fast
-def _axis(out, state, one):  # type: ignore[no-untyped-def]
-    """Temperature at the axis from the two innermost shells, in place."""
-    eighth = one * (0.125 if state.shape[0] > 1 else 0.0)
-    inner, next_one = state[0], state[min(1, state.shape[0] - 1)]
-    for c in range(out.size):
-        out[c] = inner[c] + eighth * (inner[c] - next_one[c])
-
-
-@_fast
-def _film(out, wind, table, step, one):  # type: ignore[no-untyped-def]
-    """Film coefficient at a wind by straight lines in a table (step, case)."""
-    top = table.shape[0] - 1
-    for c in range(out.size):
-        position = min(wind[c] / step, one * top)
-        low = min(int(position), top - 1)
-        part = position - one * low
-        out[c] = table[low, c] + part * (table[low + 1, c] - table[low, c])
-
-
-@_fast
-def _newton(ts, node, g, h, balance, vapor, loss, wet, dew, work, one):  # type: ignore[no-untyped-def]
-    """Two Newton steps of a surface balance, and its slope.
-
-    ``g (node - Ts) + balance - h Ts - loss Ts^4 - w (e_sat(Ts) - e)`` is zero, with
-    ``balance`` the heat offered (air, longwave, sun), ``loss`` = emissivity times sigma
-    and w the vapor conductance h/psy times the wetness; dew settles on any surface, so
-    w is ``dew`` = h/psy where the deficit turns negative. Rows of `work`: w, slope of
-    the outer fluxes, their value at Ts without what is offered, scratch.
-    """
-    zero, four = one * ZERO_CELSIUS_K, one * 4.0
-    vapors, slope, value, scratch = work[0], work[1], work[2], work[3]
-    for _ in range(2):
-        for c in range(ts.size):
-            vapors[c] = wet[c] if _saturation(ts[c], one) > vapor[c] else dew[c]
-        for c in range(ts.size):
-            k = ts[c] + zero
-            value[c] = -h[c] * ts[c] - loss[c] * (k * k) * (k * k)
-        for c in range(ts.size):
-            value[c] -= vapors[c] * _saturation(ts[c], one)
-        for c in range(ts.size):
-            k = ts[c] + zero
-            slope[c] = -h[c] - four * loss[c] * (k * k) * k
-        for c in range(ts.size):
-            slope[c] -= vapors[c] * _saturation_slope(ts[c], one)
-        for c in range(ts.size):
-            value[c] -= slope[c] * ts[c]
-        for c in range(ts.size):
-            scratch[c] = balance[c] + value[c] + vapors[c] * vapor[c]
-        for c in range(ts.size):
-            ts[c] = (g[c] * node[c] + scratch[c]) / (g[c] - slope[c])
-
-
-@_fast
-def _offered(out, h, air, longwave, sun, emissivity, absorptance):  # type: ignore[no-untyped-def]
-    """Heat that air, longwave and sun offer a surface: h Ta + eps L + a S."""
-    for c in range(out.size):
-        out[c] = h[c] * air[c] + emissivity[c] * longwave[c] + absorptance[c] * sun[c]
-
-
-@_fast
-def _source(out, offered, vapor, work, g, into):  # type: ignore[no-untyped-def]
-    """Constant part of the flux into the node, times `into`."""
-    vapors, slope, value = work[0], work[1], work[2]
-    for c in range(out.size):
-        out[c] = offered[c] + value[c] + vapors[c] * vapor[c]
-    for c in range(out.size):
-        out[c] *= into[c] * g[c] / (g[c] - slope[c])
-
-
-@_fast
-def _lift(out, work, g, into):  # type: ignore[no-untyped-def]
-    """Minus the slope of the flux into the node, times `into`: positive."""
-    slope = work[1]
-    for c in range(out.size):
-        out[c] = -into[c] * g[c] * slope[c] / (g[c] - slope[c])
-
-
-@_fast
-def _factor(inverse, ratio, inward, outward, lift, one):  # type: ignore[no-untyped-def]
-    """Forward elimination of the tridiagonal matrix of an hour."""
-    last = inverse.shape[0] - 1
-    for i in range(last + 1):
-        row, g_in, g_out, share = inverse[i], inward[i], outward[i], ratio[i]
-        every, outer = lift[0], lift[1]
-        for c in range(row.size):
-            row[c] = one + g_in[c] + g_out[c] + every[c]
-        if i == last:
-            for c in range(row.size):
-                row[c] += outer[c]
-        if i > 0:
-            before = ratio[i - 1]
-            for c in range(row.size):
-                row[c] -= g_in[c] * before[c]
-        for c in range(row.size):
-            row[c] = one / row[c]
-        for c in range(row.size):
-            share[c] = g_out[c] * row[c]
-
-
-@_fast
-def _stage(  # type: ignore[no-untyped-def]  # noqa: C901 - one sweep, seen whole
-    state, stage, target, inward, add, inverse, ratio, right, again
-):
-    """One implicit stage over the shells, from the axis outwards and back.
-
-    Row 0 of `add` is the source of every shell, row 1 that of the outermost.
-    """
-    last = state.shape[0] - 1
-    every, outer = add[0], add[1]
-    for i in range(last + 1):
-        known, before, middle, scale = right[i], state[i], stage[i], inverse[i]
-        if i == 0:
-            for c in range(known.size):
-                known[c] = before[c] + again * (middle[c] - before[c]) + every[c]
-        else:
-            inner, g_in = right[i - 1], inward[i]
-            for c in range(known.size):
-                known[c] = (
-                    before[c]
-                    + again * (middle[c] - before[c])
-                    + every[c]
-                    + g_in[c] * inner[c]
+    @_fast
+    def implicit(w, middle, target, part):  # type: ignore[no-untyped-def]
+        """One implicit stage over the shells, from the axis outwards and back."""
+        for c in range(lanes):
+            every = w[early * lanes + c]
+            every += part * (w[late * lanes + c] - every)
+            outer = w[(early + 1) * lanes + c]
+            outer += part * (w[(late + 1) * lanes + c] - outer)
+            known = zero
+            for i in range(n):
+                before = w[(state + i) * lanes + c]
+                known = (
+                    before
+                    + again * (w[(middle + i) * lanes + c] - before)
+                    + every
+                    + w[(g_in + i) * lanes + c] * known
                 )
-        if i == last:
-            for c in range(known.size):
-                known[c] += outer[c]
-        for c in range(known.size):
-            known[c] *= scale[c]
-    row, known = target[last], right[last]
-    for c in range(known.size):
-        row[c] = known[c]
-    for j in range(1, last + 1):
-        i = last - j
-        row, beyond, known, share = target[i], target[i + 1], right[i], ratio[i]
-        for c in range(known.size):
-            row[c] = known[c] + share[c] * beyond[c]
+                if i == n - 1:
+                    known += outer
+                known *= w[(inverse + i) * lanes + c]
+                w[(right + i) * lanes + c] = known
+            w[(target + n - 1) * lanes + c] = known
+            for j in range(1, n):
+                i = n - 1 - j
+                known = w[(right + i) * lanes + c] + w[(ratio + i) * lanes + c] * known
+                w[(target + i) * lanes + c] = known
+
+    @_fast
+    def gain(w, at, part, weight, out, begin, count):  # type: ignore[no-untyped-def]
+        """Add the heat that a stage took in through all surfaces."""
+        for c in range(count):
+            mean = zero
+            for i in range(n):
+                mean += w[(shares_at + i) * lanes + c] * w[(at + i) * lanes + c]
+            for row in range(2):
+                source = w[(early + row) * lanes + c]
+                source += part * (w[(late + row) * lanes + c] - source)
+                node = w[(at + n - 1) * lanes + c] if row else mean
+                share = w[(shares_at + n - 1) * lanes + c] if row else one
+                taken = source - w[(lift + row) * lanes + c] * node
+                out[begin + c] += weight * share * taken
+
+    @_fast
+    def copied(w, at, source, begin, count):  # type: ignore[no-untyped-def]
+        """Copy a row of cases into the block; lanes beyond repeat the last case."""
+        for c in range(count):
+            w[at * lanes + c] = source[begin + c]
+        for c in range(count, lanes):
+            w[at * lanes + c] = source[begin + count - 1]
+
+    @_fast
+    def set_up(  # type: ignore[no-untyped-def]
+        w, begin, count, gdt, film, inward, outward, parameters, start, shares, forcing
+    ):
+        """Fill a block with its cases: state, grid, parameters, the first hour."""
+        for i in range(n):
+            copied(w, state + i, start[i], begin, count)
+            copied(w, g_in + i, inward[i], begin, count)
+            copied(w, g_out + i, outward[i], begin, count)
+            for c in range(lanes):
+                w[(g_in + i) * lanes + c] *= gdt
+                w[(g_out + i) * lanes + c] *= gdt
+                w[(shares_at + i) * lanes + c] = shares[i]
+        for k in range(11):
+            copied(w, given + k, parameters[k], begin, count)
+        for k in range(terms):
+            copied(w, film_at + k, film[0, k], begin, count)
+            copied(w, film_at + terms + k, film[1, k], begin, count)
+        for c in range(lanes):
+            w[skin * lanes + c] = w[(state + n - 1) * lanes + c]
+            w[(skin + 1) * lanes + c] = w[state * lanes + c]
+        for k in range(forcings):
+            copied(w, later + k, forcing[k, 0], begin, count)
+
+    @_fast
+    def run(  # type: ignore[no-untyped-def]  # noqa: C901 - one march, seen whole
+        forcing,
+        film,
+        inward,
+        outward,
+        parameters,
+        start,
+        parts,
+        gdt,
+        flat,
+        shares,
+        mean_out,
+        axis_out,
+        gained,
+    ):
+        steps, cases = forcing.shape[1], forcing.shape[2]
+        blocks = (cases + lanes - 1) // lanes
+        work = np.zeros((blocks, rows * lanes), shares.dtype)
+        for block in range(blocks):
+            begin = block * lanes
+            set_up(work[block], begin, min(lanes, cases - begin), gdt, film, inward,
+                   outward, parameters, start, shares, forcing)  # fmt: skip
+        # Hour by hour, all blocks in turn: the forcing is read once, in its order.
+        for t in range(steps):
+            for block in range(blocks):
+                w, begin = work[block], block * lanes
+                count = min(lanes, cases - begin)
+                told(w)
+                for c in range(count):
+                    mean_out[t, begin + c] = w[mean_at * lanes + c]
+                for c in range(count):
+                    axis_out[t, begin + c] = w[axis_at * lanes + c]
+                for k in range(forcings * lanes):
+                    w[now * lanes + k] = w[later * lanes + k]
+                if t + 1 < steps:
+                    for k in range(forcings):
+                        copied(w, later + k, forcing[k, t + 1], begin, count)
+                side(w, 0, gdt, flat)
+                side(w, 1, gdt, flat)
+                floor(w, gdt)
+                factor(w)
+                for step in range(len(parts)):
+                    implicit(w, state, stage, parts[step, 0])
+                    if gained.size:
+                        gain(w, stage, parts[step, 0], again, gained, begin, count)
+                    implicit(w, stage, state, parts[step, 1])
+                    if gained.size:
+                        gain(w, state, parts[step, 1], one, gained, begin, count)
+        for block in range(blocks):
+            begin = block * lanes
+            for i in range(n):
+                for c in range(min(lanes, cases - begin)):
+                    start[i, begin + c] = work[block, (state + i) * lanes + c]
+
+    return run, saturation, saturation_slope
 
 
-@_fast
-def _gain(out, state, shares, add, lift, weight, mean):  # type: ignore[no-untyped-def]
-    """Add the heat that a stage took in through all surfaces."""
-    _mean(mean, state, shares)
-    outermost, share = state[state.shape[0] - 1], shares[shares.size - 1]
-    for c in range(mean.size):
-        out[c] += weight * (add[0, c] - lift[0, c] * mean[c])
-    for c in range(mean.size):
-        out[c] += weight * share * (add[1, c] - lift[1, c] * outermost[c])
-
-
-@_fast
-def march(  # type: ignore[no-untyped-def]
-    forcing,
-    film,
-    film_step,
-    inward,
-    outward,
-    parameters,
-    start,
-    n_z,
-    substeps,
-    psychrometric,
-    shares,
-    mean_out,
-    axis_out,
-    gained,
-):
-    """March pots through hours, in place.
+def march(
+    forcing: Any,
+    film: Any,
+    inward: Any,
+    outward: Any,
+    parameters: Any,
+    start: Any,
+    n_z: int,
+    substeps: int,
+    psychrometric: float,
+    shares: Any,
+    mean_out: Any,
+    axis_out: Any,
+    gained: Any,
+) -> None:
+    """March pots through hours, in place; all arrays of one floating type.
 
     Parameters
     ----------
@@ -284,10 +338,9 @@ def march(  # type: ignore[no-untyped-def]
         Air [°C], vapor pressure [Pa], wind [m/s], longwave on wall and top, sunlight
         on wall and top [W/m2], floor [°C]; joined by straight lines between hours. No
         NaN: validity travels outside.
-    film : float array (2, step, case)
-        Film coefficients of wall and top at winds 0, film_step, ... [W/m2/K]
-    film_step : float
-        [m/s]
+    film : float array (2, FILM_TERMS, case)
+        Film coefficients of wall and top: polynomials in the root of the wind, the
+        constant term first; good for winds of 0 to 12 m/s. [W/m2/K]
     inward, outward : float array (shell, case)
         Conductance to the inner and outer neighbor over the shell's capacity. [1/s]
     parameters : float array (11, case)
@@ -304,98 +357,19 @@ def march(  # type: ignore[no-untyped-def]
         Share of each shell in the volume.
     mean_out, axis_out : float array (time, case)
         Volume mean and axis at the start of each hour. [°C]
-    gained : float64 array (case,)
-        Adds the heat gained through all surfaces over the pot's heat capacity. [K]
+    gained : float64 array (case,) or (0,)
+        Adds the heat gained through all surfaces over the pot's heat capacity; not
+        counted where empty. [K]
     """
     if n_z != 1:
-        raise ValueError("only one layer: n_z must be 1")
-    steps, cases = forcing.shape[1], forcing.shape[2]
-    last = start.shape[0] - 1
-    # A bare number would turn single precision double: all constants pass through one.
-    one = shares.dtype.type(1)
-    gdt = one * (GAMMA * 3600.0 / substeps)
-    again = one * ((1.0 - GAMMA) / GAMMA)
-    sigma, flat, half = one * STEFAN_BOLTZMANN, one * (1.0 / psychrometric), one * 0.5
-    kind = start.dtype
-    state, stage, ratio = start, np.zeros_like(start), np.zeros_like(start)
-    right, inverse = np.zeros_like(start), np.zeros_like(start)
-    g_in, g_out = gdt * inward, gdt * outward
-    work = np.zeros((2, 4, cases), kind)
-    h, wet, dew = (
-        np.zeros((2, cases), kind),
-        np.zeros((2, cases), kind),
-        np.zeros((2, cases), kind),
+        msg = "only one layer: n_z must be 1"
+        raise ValueError(msg)
+    kind = np.dtype(shares.dtype).type
+    run, _, _ = compiled(len(shares), kind)
+    step = np.arange(substeps)[:, None]
+    parts = ((step + np.array([GAMMA, 1.0])) / substeps).astype(kind)
+    run(
+        *(forcing, film, inward, outward, parameters, start, parts),
+        *(kind(GAMMA * 3600.0 / substeps), kind(1.0 / psychrometric)),
+        *(shares, mean_out, axis_out, gained),
     )
-    early, late = np.zeros((2, cases), kind), np.zeros((2, cases), kind)
-    add, lift = np.zeros((2, cases), kind), np.zeros((2, cases), kind)
-    mean, middle, vapor = (
-        np.zeros(cases, kind),
-        np.zeros(cases, kind),
-        np.zeros(cases, kind),
-    )
-    surface = np.zeros((2, cases), kind)
-    surface[0], surface[1] = state[last], state[0]
-    loss = sigma * parameters[7:9]
-    # Row 0 of add and lift serves every shell (top), row 1 the outermost (wall).
-    into = np.zeros((2, cases), kind)
-    into[0], into[1] = gdt * parameters[4], gdt * parameters[3]
-    floor = into[0] * parameters[2]
-    for t in range(steps):
-        n = min(t + 1, steps - 1)
-        _mean(mean, state, shares)
-        mean_out[t] = mean
-        # A parabola through the two innermost shells gives the axis itself.
-        _axis(axis_out[t], state, one)
-        # Surfaces once an hour: Newton with the forcing of its middle, then the flux
-        # into the node as source + slope * T, the source running with the forcing.
-        _blend(vapor, forcing[1, t], forcing[1, n], half)
-        for side in range(2):
-            _film(h[side], forcing[2, t], film[side], film_step, one)
-            _scaled(dew[side], h[side], flat)
-            _product(wet[side], dew[side], parameters[9 + side])
-            e, a, g = parameters[7 + side], parameters[5 + side], parameters[side]
-            for end in range(2):
-                hour, out = (n, late[side]) if end else (t, early[side])
-                _offered(
-                    out,
-                    h[side],
-                    forcing[0, hour],
-                    forcing[3 + side, hour],
-                    forcing[5 + side, hour],
-                    e,
-                    a,
-                )
-            _blend(middle, early[side], late[side], half)
-            node = mean if side else state[last]
-            _newton(
-                surface[side],
-                node,
-                g,
-                h[side],
-                middle,
-                vapor,
-                loss[side],
-                wet[side],
-                dew[side],
-                work[side],
-                one,
-            )
-            row = 1 - side
-            _source(early[side], early[side], forcing[1, t], work[side], g, into[row])
-            _source(late[side], late[side], forcing[1, n], work[side], g, into[row])
-            _lift(lift[row], work[side], g, into[row])
-        _add_product(early[1], floor, forcing[7, t])
-        _add_product(late[1], floor, forcing[7, n])
-        _add(lift[0], floor)
-        _factor(inverse, ratio, g_in, g_out, lift, one)
-        for step in range(substeps):
-            for second in range(2):
-                share = one * ((step + (1.0 if second else GAMMA)) / substeps)
-                _blend(add[0], early[1], late[1], share)
-                _blend(add[1], early[0], late[0], share)
-                if second:
-                    _stage(state, stage, state, g_in, add, inverse, ratio, right, again)
-                    _gain(gained, state, shares, add, lift, 1.0, mean)
-                else:
-                    _stage(state, state, stage, g_in, add, inverse, ratio, right, again)
-                    _gain(gained, stage, shares, add, lift, (1.0 - GAMMA) / GAMMA, mean)

@@ -9,8 +9,8 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from climrisk.physics.convection import top_film_w_m2k, wall_film_w_m2k
 from climrisk.physics.humidity import psychrometric_pa_k, saturation_pressure_pa
+from climrisk.pot.film import STRONGEST_WIND_M_S, film_terms
 from climrisk.pot.grid import Shells, parameters
 from climrisk.pot.model import Pot, PotNumbers, reference_pot
 from climrisk.spot.climate import SpotClimate
@@ -25,7 +25,6 @@ UNKNOWN_CONSTANTS, WARM_UP_CONSTANTS = 5.0, 10.0
 _USUAL_FILM = 10.0
 #: Squares of the first roots of J0(z) and cos(mu).
 _SIDE_ROOT, _TOP_ROOT = 5.783, 2.467
-_FILM_STEP_M_S, _FILM_STEPS = 0.25, 120
 #: Cases marched together; below it the loops are too short to pay.
 _LANES = 480
 _THREADS = 2
@@ -129,14 +128,7 @@ class _Marcher:
             pot.radius_m, pot.conductivity_w_mk, pot.heat_capacity_j_m3k, n_r
         )
         self.shells, self.parameters = shells, parameters(pot, shells)
-        wind = np.arange(_FILM_STEPS) * _FILM_STEP_M_S
-        diameter = 2 * pot.radius_m
-        self.film = np.stack(
-            [
-                wall_film_w_m2k(wind, diameter, pot.fill_m),
-                top_film_w_m2k(wind, diameter),
-            ]
-        )
+        self.film = film_terms(2 * pot.radius_m, pot.fill_m)
         usual = np.asarray(psychrometric_pa_k(np.asarray(10.0), climate.pressure_pa))
         self.psychrometric = float(usual)
 
@@ -156,7 +148,6 @@ class _Marcher:
         march(
             forcing,
             wide(self.film),
-            dtype(_FILM_STEP_M_S),
             wide(self.shells.inward),
             wide(self.shells.outward),
             wide(self.parameters),
@@ -167,7 +158,7 @@ class _Marcher:
             self.shells.shares.astype(dtype),
             mean,
             axis,
-            np.zeros(lanes),
+            np.zeros(0),
         )
         return mean, axis
 
@@ -180,7 +171,7 @@ def _forcing(climate: SpotClimate, dtype: type, unknown: NDArray[np.bool_]) -> F
     forcing = np.empty((_FORCING, *climate.air_c.shape), dtype)
     forcing[0] = climate.air_c
     forcing[1] = saturation_pressure_pa(climate.dew_point_c)
-    forcing[2] = climate.wind_m_s
+    np.clip(climate.wind_m_s, 0.0, STRONGEST_WIND_M_S, out=forcing[2])
     forcing[3] = climate.longwave_wall_w_m2
     forcing[4] = climate.longwave_top_w_m2
     forcing[5] = climate.solar_wall_w_m2

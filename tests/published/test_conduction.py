@@ -12,8 +12,9 @@ from scipy.integrate import solve_ivp
 from scipy.optimize import brentq
 
 import climrisk.pot
+from climrisk.pot.film import FILM_TERMS
 from climrisk.pot.grid import Shells
-from climrisk.pot.kernel import march
+from climrisk.pot.kernel import compiled, march
 from climrisk.pot.root_zone import time_constant_h
 from tests.published.rows import ROWS, expected, inputs
 
@@ -74,7 +75,8 @@ def cylinder(
     values = np.zeros((11, lanes), dtype)
     values[0], values[1] = 1 / shells.half_resistance_m2k_w, 1.0
     values[3] = shells.wall_per_capacity
-    film = np.array([[h, h], [0.0, 0.0]])[..., None] * np.ones(lanes)
+    film = np.zeros((2, FILM_TERMS, lanes))
+    film[0, 0] = h
     return shells, values, film.astype(dtype)
 
 
@@ -88,7 +90,6 @@ def run(shells, values, film, forcing, start, substeps=4, psychrometric=60.0):
     march(
         forcing,
         film,
-        dtype.type(1.0),
         (shells.inward[:, None] * wide).astype(dtype),
         (shells.outward[:, None] * wide).astype(dtype),
         values,
@@ -158,15 +159,14 @@ def pot_parts(
     values[4] = 1 / (capacity * height)
     values[5:7], values[7:9] = 0.8, emissivity
     values[9], values[10] = beta
-    film[1] = 6.0
+    film[1, 0] = 6.0
     return shells, values, film
 
 
 def test_uniform_state_stays_put():
     # Start, air and surroundings alike, saturated: nothing moves, to 1e-9.
-    from climrisk.pot.kernel import _saturation
-
-    forcing = still(200, vapor=_saturation(10.0, 1.0))
+    _, saturation, _ = compiled(8, np.float64)
+    forcing = still(200, vapor=saturation(10.0))
     mean, axis, _, _ = run(*pot_parts((0.5, 0.5)), forcing, 10.0)
     assert np.abs(mean - 10).max() < 1e-9
     assert np.abs(axis - 10).max() < 1e-9
@@ -201,7 +201,7 @@ def test_freely_wet_body_settles_above_the_wet_bulb(key, film):
     shells, values, table = pot_parts(
         (1.0, 1.0), emissivity=5.5 / (4 * SIGMA * 294.5**3)
     )
-    values[2], table[:] = 0.0, film
+    values[2], table[:, 0] = 0.0, film
     mean, _, _, _ = run(shells, values, table, forcing, 20.0, psychrometric=60.3)
     assert mean[-1, 0] == pytest.approx(expected(key), abs=0.12)
 
@@ -210,7 +210,7 @@ def test_freely_wet_body_without_radiation_settles_at_the_wet_bulb():
     # EV04: thermodynamic wet bulb 16.21; 15.9 with the Lewis number of water vapor.
     forcing = still(400, air=25.0, vapor=0.4 * 3169.7)
     shells, values, table = pot_parts((1.0, 1.0), emissivity=0.0)
-    values[2], table[:] = 0.0, 10.0
+    values[2], table[:, 0] = 0.0, 10.0
     mean, _, _, _ = run(shells, values, table, forcing, 20.0, psychrometric=60.3)
     assert mean[-1, 0] == pytest.approx(expected("EV04"), abs=0.6)
     assert mean[-1, 0] == pytest.approx(15.9, abs=0.1)
@@ -237,17 +237,14 @@ def test_single_precision_is_good_enough():
 def test_saturation_polynomial_against_wmo():
     # Lowe's polynomial within 0.6 % of WMO-No. 8 Magnus over water, -20 to 45 C.
     from climrisk.physics.humidity import saturation_pressure_pa
-    from climrisk.pot.kernel import _saturation, _saturation_slope
 
     t = np.linspace(-20, 45, 131)
-    got = np.array([_saturation(x, 1.0) for x in t])
+    _, saturation, saturation_slope = compiled(8, np.float64)
+    got = np.array([saturation(x) for x in t])
     assert got == pytest.approx(saturation_pressure_pa(t), rel=0.006)
-    slope = np.array([_saturation_slope(x, 1.0) for x in t])
+    slope = np.array([saturation_slope(x) for x in t])
     step = 1e-4
-    numeric = [
-        (_saturation(x + step, 1.0) - _saturation(x - step, 1.0)) / (2 * step)
-        for x in t
-    ]
+    numeric = [(saturation(x + step) - saturation(x - step)) / (2 * step) for x in t]
     assert slope == pytest.approx(numeric, rel=1e-6)
 
 
