@@ -15,7 +15,6 @@ lanes into vector code without a test; it gives up where many arrays might overl
 
 from __future__ import annotations
 
-from functools import lru_cache
 from typing import Any
 
 import numpy as np
@@ -45,274 +44,310 @@ _FORCING = 8
 
 # Numba: division by zero gives inf instead of a branch, so that loops vectorize. NaN
 # tests stay: no fastmath but the joining of a product and a sum.
+# Pieces of the hour are put into their caller before it is compiled: the rows they work
+# on are then constants, without which loops over lanes stay scalar (five times slower).
 _fast = njit(cache=True, nogil=True, error_model="numpy", fastmath={"contract"})
+_inlined = njit(inline="always", nogil=True, error_model="numpy", fastmath={"contract"})
 
 #: Saturation pressure over water in Pa, Lowe 1977, J. Appl. Meteor. 16:100, highest
 #: power first. A polynomial, since an exponential would cost more than the rest of the
 #: balance; -50 to 50 °C, coefficients from memory, tested against the WMO Magnus form.
-SATURATION = (
+_A = (
     *(6.136820929e-9, 2.034080948e-6, 3.031240396e-4, 2.650648471e-2),
     *(1.428945805, 44.36518521, 610.7799961),
 )
 
 
-@lru_cache(maxsize=8)
-def compiled(n_r: int, kind: Any) -> tuple[Any, Any, Any]:  # noqa: C901 - a room of its own
-    """Return the march for so many shells, saturation pressure and its slope.
+# Rows of a block's flat array, each of `LANES` numbers; those of the shells follow.
+_NOW, _LATER, _GIVEN, _FILM = 0, _FORCING, 2 * _FORCING, 2 * _FORCING + 11
+_SKIN = _FILM + 2 * FILM_TERMS  # surface temperatures of wall and top
+_EARLY, _LATE, _LIFT = _SKIN + 2, _SKIN + 4, _SKIN + 6  # every shell, the outermost
+_MEAN, _AXIS, _STATE = _SKIN + 8, _SKIN + 9, _SKIN + 10
+#: Groups of rows, one a shell: temperatures, mid-stage, right side, inverse and ratio
+#: of the eliminated matrix, conductances inwards and outwards, shares.
+_GROUPS = 8
 
-    Numbers of the closure are of that type: in compiled code a bare 0.5 is double
-    precision and would turn all it meets.
+# In compiled code a bare 0.5 is double precision and would turn all it meets, so that
+# numbers pass through `kind`, the arrays' own type. `grid` is a tuple with a number for
+# each shell: its length is known when the code is compiled, and loops over it unroll.
+
+
+@_fast
+def saturation(t, kind):  # type: ignore[no-untyped-def]
+    """Saturation pressure over water. [Pa]"""
+    x = kind(_A[0])
+    x = x * t + kind(_A[1])
+    x = x * t + kind(_A[2])
+    x = x * t + kind(_A[3])
+    x = x * t + kind(_A[4])
+    x = x * t + kind(_A[5])
+    return x * t + kind(_A[6])
+
+
+@_fast
+def saturation_slope(t, kind):  # type: ignore[no-untyped-def]
+    """Slope of the polynomial. [Pa/K]"""
+    x = kind(6 * _A[0])
+    x = x * t + kind(5 * _A[1])
+    x = x * t + kind(4 * _A[2])
+    x = x * t + kind(3 * _A[3])
+    x = x * t + kind(2 * _A[4])
+    return x * t + kind(_A[5])
+
+
+@_inlined
+def _told(w, grid, kind):  # type: ignore[no-untyped-def]
+    """Fill the volume mean, and the axis by a parabola through two shells."""
+    n = len(grid)
+    shares = _STATE + 7 * n
+    eighth = kind(0.125 if n > 1 else 0.0)
+    for c in range(LANES):
+        mean = w[shares * LANES + c] * w[_STATE * LANES + c]
+        for i in range(1, n):
+            mean += w[(shares + i) * LANES + c] * w[(_STATE + i) * LANES + c]
+        w[_MEAN * LANES + c] = mean
+    for c in range(LANES):
+        inner = w[_STATE * LANES + c]
+        beside = w[(_STATE + min(1, n - 1)) * LANES + c]
+        w[_AXIS * LANES + c] = inner + eighth * (inner - beside)
+
+
+@_inlined
+def _side(w, which, node_at, gdt, flat, kind):  # type: ignore[no-untyped-def]
+    """Solve a surface (0 wall, 1 top): its sources at both ends, and its lift.
+
+    ``g (node - Ts) + offered - h Ts - e sigma Ts^4 - v (e_sat(Ts) - e)`` is zero, with
+    what air, longwave and sun offer at the hour's middle and v the vapor conductance
+    h/psy times the wetness; dew settles on any surface, so v is h/psy where the deficit
+    turns negative. Two Newton steps; then the flux into the node is a source plus slope
+    times temperature, the source running with the forcing.
     """
-    zero, one, half, eighth = kind(0), kind(1), kind(0.5), kind(0.125 if n_r > 1 else 0)
-    two, kelvin, four = kind(2), kind(ZERO_CELSIUS_K), kind(4)
-    sigma, again = kind(STEFAN_BOLTZMANN), kind((1.0 - GAMMA) / GAMMA)
-    a6, a5, a4, a3, a2, a1, a0 = (kind(x) for x in SATURATION)
-    b5, b4 = kind(6 * SATURATION[0]), kind(5 * SATURATION[1])
-    b3, b2 = kind(4 * SATURATION[2]), kind(3 * SATURATION[3])
-    n, lanes, forcings, terms = n_r, LANES, _FORCING, FILM_TERMS
-    # Rows of the flat array, each of `lanes` numbers.
-    state, stage, right = 0, n, 2 * n
-    inverse, ratio, g_in, g_out, shares_at = 3 * n, 4 * n, 5 * n, 6 * n, 7 * n
-    now = 8 * n
-    later = now + forcings
-    given = later + forcings  # the eleven parameters
-    film_at = given + 11
-    skin = film_at + 2 * terms  # surface temperatures of wall and top
-    early, late = skin + 2, skin + 4  # sources: every shell, the outermost
-    lift = skin + 6
-    mean_at, axis_at = skin + 8, skin + 9
-    rows = skin + 10
+    half, four = kind(0.5), kind(4.0)
+    sigma, kelvin = kind(STEFAN_BOLTZMANN), kind(ZERO_CELSIUS_K)
+    row = 1 - which
+    at = _FILM + which * FILM_TERMS
+    for c in range(LANES):
+        wind = np.sqrt(w[(_NOW + 2) * LANES + c])
+        h = w[(at + FILM_TERMS - 1) * LANES + c]
+        for k in range(1, FILM_TERMS):
+            h = h * wind + w[(at + FILM_TERMS - 1 - k) * LANES + c]
+        emissivity = w[(_GIVEN + 7 + which) * LANES + c]
+        absorptance = w[(_GIVEN + 5 + which) * LANES + c]
+        g = w[(_GIVEN + which) * LANES + c]
+        first = (
+            h * w[_NOW * LANES + c]
+            + emissivity * w[(_NOW + 3 + which) * LANES + c]
+            + absorptance * w[(_NOW + 5 + which) * LANES + c]
+        )
+        last = (
+            h * w[_LATER * LANES + c]
+            + emissivity * w[(_LATER + 3 + which) * LANES + c]
+            + absorptance * w[(_LATER + 5 + which) * LANES + c]
+        )
+        vapor0, vapor1 = w[(_NOW + 1) * LANES + c], w[(_LATER + 1) * LANES + c]
+        vapor = half * (vapor0 + vapor1)
+        drive = g * w[node_at * LANES + c] + half * (first + last)
+        dew = h * flat
+        wet = dew * w[(_GIVEN + 9 + which) * LANES + c]
+        loss = sigma * emissivity
+        ts = w[(_SKIN + which) * LANES + c]
+        v, slope, value = wet, wet, wet
+        for _ in range(2):
+            e_sat = saturation(ts, kind)
+            v = wet if e_sat > vapor else dew
+            k1 = ts + kelvin
+            cube = loss * k1 * k1 * k1
+            slope = -h - four * cube - v * saturation_slope(ts, kind)
+            value = -h * ts - cube * k1 - v * e_sat - slope * ts
+            ts = (drive + value + v * vapor) / (g - slope)
+        w[(_SKIN + which) * LANES + c] = ts
+        into = gdt * w[(_GIVEN + 3 + which) * LANES + c] * g / (g - slope)
+        w[(_EARLY + row) * LANES + c] = (first + value + v * vapor0) * into
+        w[(_LATE + row) * LANES + c] = (last + value + v * vapor1) * into
+        w[(_LIFT + row) * LANES + c] = -into * slope
 
-    @_fast
-    def saturation(t):  # type: ignore[no-untyped-def]
-        return a0 + t * (a1 + t * (a2 + t * (a3 + t * (a4 + t * (a5 + t * a6)))))
 
-    @_fast
-    def saturation_slope(t):  # type: ignore[no-untyped-def]
-        return a1 + t * (two * a2 + t * (b2 + t * (b3 + t * (b4 + t * b5))))
+@_inlined
+def _floor(w, gdt):  # type: ignore[no-untyped-def]
+    """Add the floor's share to what every shell takes."""
+    for c in range(LANES):
+        bottom = gdt * w[(_GIVEN + 4) * LANES + c] * w[(_GIVEN + 2) * LANES + c]
+        w[_EARLY * LANES + c] += bottom * w[(_NOW + 7) * LANES + c]
+        w[_LATE * LANES + c] += bottom * w[(_LATER + 7) * LANES + c]
+        w[_LIFT * LANES + c] += bottom
 
-    @_fast
-    def told(w):  # type: ignore[no-untyped-def]
-        """Fill the volume mean, and the axis by a parabola through two shells."""
-        for c in range(lanes):
-            mean = w[shares_at * lanes + c] * w[state * lanes + c]
-            for i in range(1, n):
-                mean += w[(shares_at + i) * lanes + c] * w[(state + i) * lanes + c]
-            w[mean_at * lanes + c] = mean
-        for c in range(lanes):
-            inner = w[state * lanes + c]
-            beside = w[(state + min(1, n - 1)) * lanes + c]
-            w[axis_at * lanes + c] = inner + eighth * (inner - beside)
 
-    @_fast
-    def side(w, which, gdt, flat):  # type: ignore[no-untyped-def]
-        """Solve a surface (0 wall, 1 top): its sources at both ends, and its lift.
-
-        ``g (node - Ts) + offered - h Ts - e sigma Ts^4 - v (e_sat(Ts) - e)`` is zero,
-        with what air, longwave and sun offer at the hour's middle and v the vapor
-        conductance h/psy times the wetness; dew settles on any surface, so v is h/psy
-        where the deficit turns negative. Two Newton steps; then the flux into the node
-        is a source plus slope times temperature, the source running with the forcing.
-        """
-        node_at = mean_at if which else state + n - 1
-        row = 1 - which
-        for c in range(lanes):
-            wind = np.sqrt(w[(now + 2) * lanes + c])
-            at = film_at + which * terms
-            h = w[(at + terms - 1) * lanes + c]
-            for k in range(1, terms):
-                h = h * wind + w[(at + terms - 1 - k) * lanes + c]
-            emissivity = w[(given + 7 + which) * lanes + c]
-            absorptance = w[(given + 5 + which) * lanes + c]
-            g = w[(given + which) * lanes + c]
-            first = (
-                h * w[now * lanes + c]
-                + emissivity * w[(now + 3 + which) * lanes + c]
-                + absorptance * w[(now + 5 + which) * lanes + c]
-            )
-            last = (
-                h * w[later * lanes + c]
-                + emissivity * w[(later + 3 + which) * lanes + c]
-                + absorptance * w[(later + 5 + which) * lanes + c]
-            )
-            vapor0, vapor1 = w[(now + 1) * lanes + c], w[(later + 1) * lanes + c]
-            vapor = half * (vapor0 + vapor1)
-            drive = g * w[node_at * lanes + c] + half * (first + last)
-            dew = h * flat
-            wet = dew * w[(given + 9 + which) * lanes + c]
-            loss = sigma * emissivity
-            ts = w[(skin + which) * lanes + c]
-            v, slope, value = zero, zero, zero
-            for _ in range(2):
-                e_sat = saturation(ts)
-                v = wet if e_sat > vapor else dew
-                k1 = ts + kelvin
-                cube = loss * k1 * k1 * k1
-                slope = -h - four * cube - v * saturation_slope(ts)
-                value = -h * ts - cube * k1 - v * e_sat - slope * ts
-                ts = (drive + value + v * vapor) / (g - slope)
-            w[(skin + which) * lanes + c] = ts
-            into = gdt * w[(given + 3 + which) * lanes + c] * g / (g - slope)
-            w[(early + row) * lanes + c] = (first + value + v * vapor0) * into
-            w[(late + row) * lanes + c] = (last + value + v * vapor1) * into
-            w[(lift + row) * lanes + c] = -into * slope
-
-    @_fast
-    def floor(w, gdt):  # type: ignore[no-untyped-def]
-        """Add the floor's share to what every shell takes."""
-        for c in range(lanes):
-            bottom = gdt * w[(given + 4) * lanes + c] * w[(given + 2) * lanes + c]
-            w[early * lanes + c] += bottom * w[(now + 7) * lanes + c]
-            w[late * lanes + c] += bottom * w[(later + 7) * lanes + c]
-            w[lift * lanes + c] += bottom
-
-    @_fast
-    def factor(w):  # type: ignore[no-untyped-def]
-        """Eliminate the tridiagonal matrix of an hour."""
-        for c in range(lanes):
-            every, share = w[lift * lanes + c], zero
-            for i in range(n):
-                inward = w[(g_in + i) * lanes + c]
-                row = one + inward + w[(g_out + i) * lanes + c] + every
-                if i == n - 1:
-                    row += w[(lift + 1) * lanes + c]
-                if i > 0:
-                    row -= inward * share
-                row = one / row
-                share = w[(g_out + i) * lanes + c] * row
-                w[(inverse + i) * lanes + c] = row
-                w[(ratio + i) * lanes + c] = share
-
-    @_fast
-    def implicit(w, middle, target, part):  # type: ignore[no-untyped-def]
-        """One implicit stage over the shells, from the axis outwards and back."""
-        for c in range(lanes):
-            every = w[early * lanes + c]
-            every += part * (w[late * lanes + c] - every)
-            outer = w[(early + 1) * lanes + c]
-            outer += part * (w[(late + 1) * lanes + c] - outer)
-            known = zero
-            for i in range(n):
-                before = w[(state + i) * lanes + c]
-                known = (
-                    before
-                    + again * (w[(middle + i) * lanes + c] - before)
-                    + every
-                    + w[(g_in + i) * lanes + c] * known
-                )
-                if i == n - 1:
-                    known += outer
-                known *= w[(inverse + i) * lanes + c]
-                w[(right + i) * lanes + c] = known
-            w[(target + n - 1) * lanes + c] = known
-            for j in range(1, n):
-                i = n - 1 - j
-                known = w[(right + i) * lanes + c] + w[(ratio + i) * lanes + c] * known
-                w[(target + i) * lanes + c] = known
-
-    @_fast
-    def gain(w, at, part, weight, out, begin, count):  # type: ignore[no-untyped-def]
-        """Add the heat that a stage took in through all surfaces."""
-        for c in range(count):
-            mean = zero
-            for i in range(n):
-                mean += w[(shares_at + i) * lanes + c] * w[(at + i) * lanes + c]
-            for row in range(2):
-                source = w[(early + row) * lanes + c]
-                source += part * (w[(late + row) * lanes + c] - source)
-                node = w[(at + n - 1) * lanes + c] if row else mean
-                share = w[(shares_at + n - 1) * lanes + c] if row else one
-                taken = source - w[(lift + row) * lanes + c] * node
-                out[begin + c] += weight * share * taken
-
-    @_fast
-    def copied(w, at, source, begin, count):  # type: ignore[no-untyped-def]
-        """Copy a row of cases into the block; lanes beyond repeat the last case."""
-        for c in range(count):
-            w[at * lanes + c] = source[begin + c]
-        for c in range(count, lanes):
-            w[at * lanes + c] = source[begin + count - 1]
-
-    @_fast
-    def set_up(  # type: ignore[no-untyped-def]
-        w, begin, count, gdt, film, inward, outward, parameters, start, shares, forcing
-    ):
-        """Fill a block with its cases: state, grid, parameters, the first hour."""
+@_inlined
+def _factor(w, grid, kind):  # type: ignore[no-untyped-def]
+    """Eliminate the tridiagonal matrix of an hour."""
+    n, one = len(grid), kind(1)
+    inverse, ratio = _STATE + 3 * n, _STATE + 4 * n
+    inward, outward = _STATE + 5 * n, _STATE + 6 * n
+    for c in range(LANES):
+        every, share = w[_LIFT * LANES + c], kind(0)
         for i in range(n):
-            copied(w, state + i, start[i], begin, count)
-            copied(w, g_in + i, inward[i], begin, count)
-            copied(w, g_out + i, outward[i], begin, count)
-            for c in range(lanes):
-                w[(g_in + i) * lanes + c] *= gdt
-                w[(g_out + i) * lanes + c] *= gdt
-                w[(shares_at + i) * lanes + c] = shares[i]
-        for k in range(11):
-            copied(w, given + k, parameters[k], begin, count)
-        for k in range(terms):
-            copied(w, film_at + k, film[0, k], begin, count)
-            copied(w, film_at + terms + k, film[1, k], begin, count)
-        for c in range(lanes):
-            w[skin * lanes + c] = w[(state + n - 1) * lanes + c]
-            w[(skin + 1) * lanes + c] = w[state * lanes + c]
-        for k in range(forcings):
-            copied(w, later + k, forcing[k, 0], begin, count)
+            into = w[(inward + i) * LANES + c]
+            row = one + into + w[(outward + i) * LANES + c] + every - into * share
+            if i == n - 1:
+                row += w[(_LIFT + 1) * LANES + c]
+            row = one / row
+            share = w[(outward + i) * LANES + c] * row
+            w[(inverse + i) * LANES + c] = row
+            w[(ratio + i) * LANES + c] = share
 
-    @_fast
-    def run(  # type: ignore[no-untyped-def]  # noqa: C901 - one march, seen whole
-        forcing,
-        film,
-        inward,
-        outward,
-        parameters,
-        start,
-        parts,
-        gdt,
-        flat,
-        shares,
-        mean_out,
-        axis_out,
-        gained,
-    ):
-        steps, cases = forcing.shape[1], forcing.shape[2]
-        blocks = (cases + lanes - 1) // lanes
-        work = np.zeros((blocks, rows * lanes), shares.dtype)
-        for block in range(blocks):
-            begin = block * lanes
-            set_up(work[block], begin, min(lanes, cases - begin), gdt, film, inward,
-                   outward, parameters, start, shares, forcing)  # fmt: skip
-        # Hour by hour, all blocks in turn: the forcing is read once, in its order.
-        for t in range(steps):
-            for block in range(blocks):
-                w, begin = work[block], block * lanes
-                count = min(lanes, cases - begin)
-                told(w)
-                for c in range(count):
-                    mean_out[t, begin + c] = w[mean_at * lanes + c]
-                for c in range(count):
-                    axis_out[t, begin + c] = w[axis_at * lanes + c]
-                for k in range(forcings * lanes):
-                    w[now * lanes + k] = w[later * lanes + k]
-                if t + 1 < steps:
-                    for k in range(forcings):
-                        copied(w, later + k, forcing[k, t + 1], begin, count)
-                side(w, 0, gdt, flat)
-                side(w, 1, gdt, flat)
-                floor(w, gdt)
-                factor(w)
-                for step in range(len(parts)):
-                    implicit(w, state, stage, parts[step, 0])
-                    if gained.size:
-                        gain(w, stage, parts[step, 0], again, gained, begin, count)
-                    implicit(w, stage, state, parts[step, 1])
-                    if gained.size:
-                        gain(w, state, parts[step, 1], one, gained, begin, count)
-        for block in range(blocks):
-            begin = block * lanes
-            for i in range(n):
-                for c in range(min(lanes, cases - begin)):
-                    start[i, begin + c] = work[block, (state + i) * lanes + c]
 
-    return run, saturation, saturation_slope
+@_inlined
+def _implicit(w, grid, middle, target, part, kind):  # type: ignore[no-untyped-def]
+    """One implicit stage over the shells, from the axis outwards and back."""
+    n, again = len(grid), kind((1.0 - GAMMA) / GAMMA)
+    right, inverse = _STATE + 2 * n, _STATE + 3 * n
+    ratio, inward = _STATE + 4 * n, _STATE + 5 * n
+    for c in range(LANES):
+        every = w[_EARLY * LANES + c]
+        every += part * (w[_LATE * LANES + c] - every)
+        outer = w[(_EARLY + 1) * LANES + c]
+        outer += part * (w[(_LATE + 1) * LANES + c] - outer)
+        known = kind(0)
+        for i in range(n):
+            before = w[(_STATE + i) * LANES + c]
+            known = (
+                before
+                + again * (w[(middle + i) * LANES + c] - before)
+                + every
+                + w[(inward + i) * LANES + c] * known
+            )
+            if i == n - 1:
+                known += outer
+            known *= w[(inverse + i) * LANES + c]
+            w[(right + i) * LANES + c] = known
+        w[(target + n - 1) * LANES + c] = known
+        for j in range(1, n):
+            i = n - 1 - j
+            known = w[(right + i) * LANES + c] + w[(ratio + i) * LANES + c] * known
+            w[(target + i) * LANES + c] = known
+
+
+@_inlined
+def _gain(w, grid, at, part, weight, out, begin, count, kind):  # type: ignore[no-untyped-def]
+    """Add the heat that a stage took in through all surfaces."""
+    n = len(grid)
+    shares = _STATE + 7 * n
+    for c in range(count):
+        mean = kind(0)
+        for i in range(n):
+            mean += w[(shares + i) * LANES + c] * w[(at + i) * LANES + c]
+        for row in range(2):
+            source = w[(_EARLY + row) * LANES + c]
+            source += part * (w[(_LATE + row) * LANES + c] - source)
+            node = w[(at + n - 1) * LANES + c] if row else mean
+            share = w[(shares + n - 1) * LANES + c] if row else kind(1)
+            taken = source - w[(_LIFT + row) * LANES + c] * node
+            out[begin + c] += weight * share * taken
+
+
+@_fast
+def _copied(w, at, source, begin, count):  # type: ignore[no-untyped-def]
+    """Copy a row of cases into the block; lanes beyond repeat the last case."""
+    for c in range(count):
+        w[at * LANES + c] = source[begin + c]
+    for c in range(count, LANES):
+        w[at * LANES + c] = source[begin + count - 1]
+
+
+@_fast
+def _set_up(  # type: ignore[no-untyped-def]
+    w, grid, begin, count, gdt, film, inward, outward, parameters, start, forcing
+):
+    """Fill a block with its cases: state, grid, parameters, the first hour."""
+    n = len(grid)
+    for i in range(n):
+        into, out, share = _STATE + 5 * n + i, _STATE + 6 * n + i, _STATE + 7 * n + i
+        _copied(w, _STATE + i, start[i], begin, count)
+        _copied(w, into, inward[i], begin, count)
+        _copied(w, out, outward[i], begin, count)
+        for c in range(LANES):
+            w[into * LANES + c] *= gdt
+            w[out * LANES + c] *= gdt
+            w[share * LANES + c] = grid[i]
+    for k in range(11):
+        _copied(w, _GIVEN + k, parameters[k], begin, count)
+    for k in range(FILM_TERMS):
+        _copied(w, _FILM + k, film[0, k], begin, count)
+        _copied(w, _FILM + FILM_TERMS + k, film[1, k], begin, count)
+    for c in range(LANES):
+        w[_SKIN * LANES + c] = w[(_STATE + n - 1) * LANES + c]
+        w[(_SKIN + 1) * LANES + c] = w[_STATE * LANES + c]
+    for k in range(_FORCING):
+        _copied(w, _LATER + k, forcing[k, 0], begin, count)
+
+
+@_fast
+def _hour(w, grid, begin, count, parts, gdt, flat, gained, kind):  # type: ignore[no-untyped-def]
+    """March a block through one hour."""
+    n = len(grid)
+    stage, again = _STATE + n, (1.0 - GAMMA) / GAMMA
+    _side(w, 0, _STATE + n - 1, gdt, flat, kind)
+    _side(w, 1, _MEAN, gdt, flat, kind)
+    _floor(w, gdt)
+    _factor(w, grid, kind)
+    for step in range(len(parts)):
+        part, whole = parts[step, 0], parts[step, 1]
+        _implicit(w, grid, _STATE, stage, part, kind)
+        if gained.size:
+            _gain(w, grid, stage, part, again, gained, begin, count, kind)
+        _implicit(w, grid, stage, _STATE, whole, kind)
+        if gained.size:
+            _gain(w, grid, _STATE, whole, 1.0, gained, begin, count, kind)
+
+
+@_fast
+def _run(  # type: ignore[no-untyped-def]  # noqa: C901
+    forcing,
+    film,
+    inward,
+    outward,
+    parameters,
+    start,
+    parts,
+    gdt,
+    flat,
+    grid,
+    mean_out,
+    axis_out,
+    gained,
+    kind,
+):
+    """March all blocks through all hours, hour by hour: the forcing is read once."""
+    n, steps, cases = len(grid), forcing.shape[1], forcing.shape[2]
+    blocks = (cases + LANES - 1) // LANES
+    work = np.zeros((blocks, (_STATE + _GROUPS * n) * LANES), forcing.dtype)
+    for block in range(blocks):
+        begin = block * LANES
+        count = min(LANES, cases - begin)
+        _set_up(
+            *(work[block], grid, begin, count, gdt, film, inward, outward),
+            *(parameters, start, forcing),
+        )
+    for t in range(steps):
+        for block in range(blocks):
+            w, begin = work[block], block * LANES
+            count = min(LANES, cases - begin)
+            _told(w, grid, kind)
+            for c in range(count):
+                mean_out[t, begin + c] = w[_MEAN * LANES + c]
+            for c in range(count):
+                axis_out[t, begin + c] = w[_AXIS * LANES + c]
+            for k in range(_FORCING * LANES):
+                w[_NOW * LANES + k] = w[_LATER * LANES + k]
+            if t + 1 < steps:
+                for k in range(_FORCING):
+                    _copied(w, _LATER + k, forcing[k, t + 1], begin, count)
+            _hour(w, grid, begin, count, parts, gdt, flat, gained, kind)
+    for block in range(blocks):
+        begin = block * LANES
+        for i in range(n):
+            for c in range(min(LANES, cases - begin)):
+                start[i, begin + c] = work[block, (_STATE + i) * LANES + c]
 
 
 def march(
@@ -365,11 +400,10 @@ def march(
         msg = "only one layer: n_z must be 1"
         raise ValueError(msg)
     kind = np.dtype(shares.dtype).type
-    run, _, _ = compiled(len(shares), kind)
     step = np.arange(substeps)[:, None]
     parts = ((step + np.array([GAMMA, 1.0])) / substeps).astype(kind)
-    run(
+    _run(
         *(forcing, film, inward, outward, parameters, start, parts),
         *(kind(GAMMA * 3600.0 / substeps), kind(1.0 / psychrometric)),
-        *(shares, mean_out, axis_out, gained),
+        *(tuple(shares), mean_out, axis_out, gained, kind),
     )

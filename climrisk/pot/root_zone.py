@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk.physics.humidity import psychrometric_pa_k, saturation_pressure_pa
+from climrisk.physics.slabs import by_slabs
 from climrisk.pot.film import STRONGEST_WIND_M_S, film_terms
 from climrisk.pot.grid import Shells, parameters
 from climrisk.pot.model import Pot, PotNumbers, reference_pot
@@ -28,7 +29,6 @@ _SIDE_ROOT, _TOP_ROOT = 5.783, 2.467
 #: Cases marched together; below it the loops are too short to pay.
 _LANES = 480
 _THREADS = 2
-_FORCING = 8
 
 
 @dataclass(frozen=True)
@@ -87,17 +87,17 @@ def root_zone(
     """
     unknown = _unknown(climate)
     forcing = _forcing(climate, dtype, unknown)
+    hours, cases = climate.air_c.shape
     warm = int(np.ceil(WARM_UP_CONSTANTS * time_constant_h(pot))) + 24
     mean: Float = np.empty(climate.air_c.shape, dtype)
     axis: Float = np.empty(climate.air_c.shape, dtype)
-    pieces = _pieces(forcing.shape[1], forcing.shape[2], warm)
+    pieces = _pieces(hours, cases, warm)
     numbers = pot.numbers if isinstance(pot, Pot) else pot
     march = _Marcher(climate, numbers, n_r, n_z, substeps, dtype)
 
     def run(block: list[tuple[int, int, int]]) -> None:
-        stack = _stacked(forcing, block)
+        stack = _stacked(forcing, block, dtype)
         got_mean, got_axis = march(stack)
-        cases = forcing.shape[2]
         for i, (start, first, stop) in enumerate(block):
             rows = slice(first - start, stop - start)
             lanes = slice(i * cases, (i + 1) * cases)
@@ -107,7 +107,8 @@ def root_zone(
     with ThreadPoolExecutor(_THREADS) as pool:
         list(pool.map(run, _blocks(pieces)))
     lost = _remembered(unknown, UNKNOWN_CONSTANTS * time_constant_h(pot))
-    mean[lost], axis[lost] = np.nan, np.nan
+    for out in (mean, axis):
+        np.copyto(out, np.nan, where=lost)
     return RootZone(mean, axis)
 
 
@@ -163,50 +164,65 @@ class _Marcher:
         return mean, axis
 
 
-def _forcing(climate: SpotClimate, dtype: type, unknown: NDArray[np.bool_]) -> Float:
-    """Return the kernel's forcing (8, time, case); holes carry the last known hour.
+def _forcing(
+    climate: SpotClimate, dtype: type, unknown: NDArray[np.bool_]
+) -> list[Float]:
+    """Return the kernel's eight forcings; holes carry the last known hour.
 
     The carried values only keep the march going: what they touch is masked after.
     """
-    forcing = np.empty((_FORCING, *climate.air_c.shape), dtype)
-    forcing[0] = climate.air_c
-    forcing[1] = saturation_pressure_pa(climate.dew_point_c)
-    np.clip(climate.wind_m_s, 0.0, STRONGEST_WIND_M_S, out=forcing[2])
-    forcing[3] = climate.longwave_wall_w_m2
-    forcing[4] = climate.longwave_top_w_m2
-    forcing[5] = climate.solar_wall_w_m2
-    forcing[6] = climate.solar_top_w_m2
-    forcing[7] = climate.floor_c
+    forcing: list[Float] = [
+        climate.air_c,
+        by_slabs(saturation_pressure_pa, climate.dew_point_c),
+        np.clip(climate.wind_m_s, 0.0, STRONGEST_WIND_M_S),
+        climate.longwave_wall_w_m2,
+        climate.longwave_top_w_m2,
+        climate.solar_wall_w_m2,
+        climate.solar_top_w_m2,
+        climate.floor_c,
+    ]
     if unknown.any():
         row = np.where(unknown, 0, np.arange(len(unknown))[:, None])
         np.maximum.accumulate(row, axis=0, out=row)
         case = np.arange(unknown.shape[1])
-        usual: Float = np.array([10, 1000, 1, 350, 350, 0, 0, 10], dtype)
-        for f in range(_FORCING):
+        for f, usual in enumerate((10, 1000, 1, 350, 350, 0, 0, 10)):
             carried = forcing[f][row, case]
-            forcing[f] = np.where(np.isnan(carried), usual[f], carried)
+            forcing[f] = np.where(np.isnan(carried), dtype(usual), carried)
     return forcing
 
 
 def _unknown(climate: SpotClimate) -> NDArray[np.bool_]:
     """Return the case-hours in which some part of the forcing is unknown."""
-    total = (
-        climate.air_c
-        + climate.dew_point_c
-        + climate.wind_m_s
-        + climate.longwave_wall_w_m2
-        + climate.longwave_top_w_m2
-        + climate.solar_wall_w_m2
-        + climate.solar_top_w_m2
-        + climate.floor_c
+
+    def total(*parts: Float) -> Float:
+        return np.asarray(sum(parts))
+
+    return np.isnan(
+        by_slabs(
+            total,
+            climate.air_c,
+            climate.dew_point_c,
+            climate.wind_m_s,
+            climate.longwave_wall_w_m2,
+            climate.longwave_top_w_m2,
+            climate.solar_wall_w_m2,
+            climate.solar_top_w_m2,
+            climate.floor_c,
+        )
     )
-    return np.isnan(total)
 
 
 def _remembered(unknown: NDArray[np.bool_], hours: float) -> NDArray[np.bool_]:
-    """Return where the root zone is unknown: in a gap, after it, and at the start."""
+    """Return where the root zone is unknown: in a gap, after it, and at the start.
+
+    Shape (time, case), or (time, 1) where all cases share their gaps.
+    """
     wait = int(np.ceil(hours))
     clock = np.arange(len(unknown))[:, None]
+    if not unknown.any():
+        return clock - wait <= -1
+    if (unknown == unknown[:, :1]).all():
+        unknown = unknown[:, :1]
     last = np.where(unknown, clock, -1)
     np.maximum.accumulate(last, axis=0, out=last)
     return np.asarray(clock - last <= wait)
@@ -230,13 +246,16 @@ def _blocks(pieces: list[tuple[int, int, int]]) -> list[list[tuple[int, int, int
     return [pieces[i : i + size] for i in range(0, len(pieces), size)]
 
 
-def _stacked(forcing: Float, block: list[tuple[int, int, int]]) -> Float:
+def _stacked(
+    forcing: list[Float], block: list[tuple[int, int, int]], dtype: type
+) -> Float:
     """Lay pieces side by side as lanes; shorter ones repeat their last hour."""
     longest = max(stop - start for start, _, stop in block)
-    cases = forcing.shape[2]
-    out = np.empty((_FORCING, longest, len(block) * cases), forcing.dtype)
-    for i, (start, _, stop) in enumerate(block):
-        lanes = slice(i * cases, (i + 1) * cases)
-        out[:, : stop - start, lanes] = forcing[:, start:stop]
-        out[:, stop - start :, lanes] = forcing[:, stop - 1 : stop]
+    cases = forcing[0].shape[1]
+    out = np.empty((len(forcing), longest, len(block) * cases), dtype)
+    for f, whole in enumerate(forcing):
+        for i, (start, _, stop) in enumerate(block):
+            lanes = slice(i * cases, (i + 1) * cases)
+            out[f, : stop - start, lanes] = whole[start:stop]
+            out[f, stop - start :, lanes] = whole[stop - 1 : stop]
     return out
