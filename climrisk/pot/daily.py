@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 
-from climrisk.errors import InputError
-from climrisk.pot.grid import Shells
+from climrisk.pot.grid import Rings, Shells
+from climrisk.pot.model import PotNumbers
+
+if TYPE_CHECKING:
+    from climrisk.pot.kernel import Column, Volumes
 
 _PERIODS = 12
 
@@ -66,48 +70,59 @@ def daily_response(
     period_h : float
         Period of the wave. [h]
     n_r, n_z : int
-        Shells and layers; only one layer is built.
+        Rings and layers. With one layer the top acts on the mean of each ring; with
+        several the axis is at middle height.
     """
     from climrisk.pot.film import FILM_TERMS
     from climrisk.pot.kernel import march
 
-    if n_z != 1:
-        raise InputError("only one layer is built", where="n_z", value=n_z, allowed="1")
     # Steps of a 120th of the period: the straight lines between cost 0.02 %. The
     # kernel counts in hours, so the capacity is scaled to make a step of one.
     per_hour = 120.0 / period_h
     steps = 120 * _PERIODS
-    shells = Shells.of(radius_m, conductivity_w_mk, heat_capacity_j_m3k * per_hour, n_r)
-    values = np.zeros(11)
-    values[0] = 1 / shells.half_resistance_m2k_w
-    values[3] = shells.wall_per_capacity
     h_top = 0.0
-    values[1] = 1.0
     if height_m is not None:
         h_top = h_w_m2k if h_top_w_m2k is None else h_top_w_m2k
-        values[1] = 3 * conductivity_w_mk / height_m
-        values[4] = 1 / (heat_capacity_j_m3k * per_hour * height_m)
+    capacity = heat_capacity_j_m3k * per_hour
+    made = _column if n_z == 1 else _volumes
+    pot = made(radius_m, conductivity_w_mk, capacity, height_m, n_r, n_z)
     forcing = np.zeros((8, steps, 1))
     forcing[0, :, 0] = np.cos(2 * np.pi * np.arange(steps) / 120)
     film = np.zeros((2, FILM_TERMS, 1))
     film[:, 0, 0] = h_w_m2k, h_top
     mean, axis = np.empty((steps, 1)), np.empty((steps, 1))
-    march(
-        forcing,
-        film,
-        shells.inward[:, None],
-        shells.outward[:, None],
-        values[:, None],
-        np.zeros((n_r, 1)),
-        n_z,
-        1,
-        60.0,
-        shells.shares,
-        mean,
-        axis,
-        np.zeros(0),
-    )
+    start = np.zeros((n_r * n_z, 1))
+    march(forcing, film, pot, start, 1, 60.0, mean, axis, np.zeros(0))
     return DailyResponse(_wave(axis[:, 0], period_h), _wave(mean[:, 0], period_h))
+
+
+def _column(
+    radius: float, k: float, capacity: float, height: float | None, n_r: int, _: int
+) -> Column:
+    from climrisk.pot.kernel import Column
+
+    shells = Shells.of(radius, k, capacity, n_r)
+    values = np.zeros((11, 1))
+    values[0], values[1] = 1 / shells.half_resistance_m2k_w, 1.0
+    values[3] = shells.wall_per_capacity
+    if height is not None:
+        values[1], values[4] = 3 * k / height, 1 / (capacity * height)
+    return Column(
+        shells.inward[:, None], shells.outward[:, None], values, shells.shares
+    )
+
+
+def _volumes(
+    radius: float, k: float, capacity: float, height: float | None, n_r: int, n_z: int
+) -> Volumes:
+    from climrisk.pot.kernel import Volumes
+
+    # Without a height the top takes no part, and any height will do.
+    pot = PotNumbers(
+        *(radius, height or radius, k, capacity, 0.0), *(0.0,) * 6, water_m3_m3=0.0
+    )
+    rings = Rings.of(pot, n_r, n_z, contact_m2k_w=0.0, bottom_film_w_m2k=0.0)
+    return Volumes(rings.n_r, rings.n_z, np.zeros((6, 1)), rings.records[..., None])
 
 
 def _wave(series: np.ndarray, period_h: float) -> Wave:

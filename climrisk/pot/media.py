@@ -16,7 +16,8 @@ Wetness = Literal["wet", "damp", "dry"]
 #: The states of wetness by the word a user types.
 WETNESSES: dict[str, Wetness] = {"wet": "wet", "damp": "damp", "dry": "dry"}
 
-_WATER_J_M3K = 4.18e6  # heat capacity of water, Moene & van Dam 2014 table 2.2
+#: Heat capacity of water, Moene & van Dam 2014 table 2.2.
+WATER_J_M3K = 4.18e6
 
 
 @dataclass(frozen=True)
@@ -63,7 +64,7 @@ class Medium:
     def heat_capacity_j_m3k(self, wetness: Wetness = "damp") -> float:
         """Return rho_b c_s + 4.18e6 theta (Moene & van Dam 2014, table 2.2)."""
         solid = self.bulk_density_kg_m3 * self.specific_heat_j_kgk
-        return solid + _WATER_J_M3K * self.water(wetness)
+        return solid + WATER_J_M3K * self.water(wetness)
 
     def conductivity_w_mk(self, wetness: Wetness = "damp") -> float:
         """Return the conductivity, straight from dry to moist and at most 1.6 of it."""

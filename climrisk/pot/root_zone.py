@@ -5,6 +5,7 @@ from __future__ import annotations
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from itertools import pairwise
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,9 +13,12 @@ from numpy.typing import NDArray
 from climrisk.physics.humidity import psychrometric_pa_k, saturation_pressure_pa
 from climrisk.physics.slabs import by_slabs
 from climrisk.pot.film import STRONGEST_WIND_M_S, film_terms
-from climrisk.pot.grid import Shells, parameters
+from climrisk.pot.grid import Rings, column, parameters, surfaces
 from climrisk.pot.model import Pot, PotNumbers, reference_pot
 from climrisk.spot.climate import SpotClimate
+
+if TYPE_CHECKING:
+    from climrisk.pot.kernel import Column, Volumes
 
 Float = NDArray[np.floating]
 
@@ -79,7 +83,8 @@ def root_zone(
     pot : Pot or PotNumbers
         The same for all cases.
     n_r, n_z : int
-        Shells and layers; only one layer is built.
+        Rings and layers: one layer for the quick interior, several for the whole pot
+        with its wall and its freezing water.
     substeps : int
         Steps an hour.
     dtype : type
@@ -113,7 +118,7 @@ def root_zone(
 
 
 class _Marcher:
-    """The kernel with a pot's parameters, for any number of lanes."""
+    """The kernel with a pot's numbers, for any number of lanes."""
 
     def __init__(
         self,
@@ -124,39 +129,51 @@ class _Marcher:
         substeps: int,
         dtype: type,
     ) -> None:
-        self.dtype, self.n_z, self.substeps = dtype, n_z, substeps
-        shells = Shells.of(
-            pot.radius_m, pot.conductivity_w_mk, pot.heat_capacity_j_m3k, n_r
-        )
-        self.shells, self.parameters = shells, parameters(pot, shells)
+        self.pot, self.n_r, self.n_z = pot, n_r, n_z
+        self.dtype, self.substeps = dtype, substeps
         self.film = film_terms(2 * pot.radius_m, pot.fill_m)
         usual = np.asarray(psychrometric_pa_k(np.asarray(10.0), climate.pressure_pa))
         self.psychrometric = float(usual)
 
+    def _wide(self, x: Float, lanes: int) -> Float:
+        return np.ascontiguousarray(
+            np.broadcast_to(x[..., None], (*x.shape, lanes)), dtype=self.dtype
+        )
+
+    def _made(self, lanes: int) -> Column | Volumes:
+        from climrisk.pot.kernel import Column, Volumes
+
+        pot = self.pot
+        if self.n_z == 1:
+            shells = column(pot, self.n_r)
+            inward, outward, values = (
+                self._wide(x, lanes)
+                for x in (shells.inward, shells.outward, parameters(pot, shells))
+            )
+            return Column(inward, outward, values, shells.shares.astype(self.dtype))
+        rings = Rings.of(pot, self.n_r, self.n_z)
+        return Volumes(
+            rings.n_r,
+            rings.n_z,
+            self._wide(surfaces(pot), lanes),
+            self._wide(rings.records, lanes),
+        )
+
     def __call__(self, forcing: Float) -> tuple[Float, Float]:
         from climrisk.pot.kernel import march
 
-        lanes, dtype = forcing.shape[2], self.dtype
-
-        def wide(x: Float) -> Float:
-            return np.ascontiguousarray(
-                np.broadcast_to(x[..., None], (*x.shape, lanes)), dtype=dtype
-            )
-
-        start = wide(np.zeros(len(self.shells.shares))) + forcing[0, 0]
-        mean: Float = np.empty(forcing.shape[1:], dtype)
-        axis: Float = np.empty(forcing.shape[1:], dtype)
+        lanes = forcing.shape[2]
+        made = self._made(lanes)
+        start = np.ones((made.cells, 1), self.dtype) * forcing[0, 0]
+        mean: Float = np.empty(forcing.shape[1:], self.dtype)
+        axis: Float = np.empty(forcing.shape[1:], self.dtype)
         march(
             forcing,
-            wide(self.film),
-            wide(self.shells.inward),
-            wide(self.shells.outward),
-            wide(self.parameters),
+            self._wide(self.film, lanes),
+            made,
             start,
-            self.n_z,
             self.substeps,
             self.psychrometric,
-            self.shells.shares.astype(dtype),
             mean,
             axis,
             np.zeros(0),

@@ -47,7 +47,10 @@ EFFECTS: dict[str, tuple[str, ...]] = {
         *("wall_absorptance", "wall_emissivity"),
         *("top_absorptance", "top_emissivity"),
     ),
-    "heat capacity": ("heat_capacity_j_m3k",),
+    "heat capacity": (
+        *("heat_capacity_j_m3k", "wall_heat_capacity_j_m2k", "water_m3_m3"),
+        *("below", "above"),
+    ),
     "insulation": ("conductivity_w_mk", "wall_resistance_m2k_w"),
     "size": ("radius_m", "fill_m"),
 }

@@ -14,8 +14,9 @@ from scipy.optimize import brentq
 import climrisk.pot
 from climrisk.pot.film import FILM_TERMS
 from climrisk.pot.grid import Shells
-from climrisk.pot.kernel import march, saturation, saturation_slope
+from climrisk.pot.kernel import Column, march
 from climrisk.pot.root_zone import time_constant_h
+from climrisk.pot.surfaces import saturation, saturation_slope
 from tests.published.rows import ROWS, expected, inputs
 
 SIGMA, ZERO = 5.670374419e-8, 273.15
@@ -87,22 +88,14 @@ def run(shells, values, film, forcing, start, substeps=4, psychrometric=60.0):
     gained = np.zeros(lanes)
     state = np.full((len(shells.shares), lanes), start, dtype)
     wide = np.ones((1, lanes), dtype)
-    march(
-        forcing,
-        film,
+    pot = Column(
         (shells.inward[:, None] * wide).astype(dtype),
         (shells.outward[:, None] * wide).astype(dtype),
         values,
-        state,
-        1,
-        substeps,
-        psychrometric,
         shells.shares.astype(dtype),
-        mean,
-        axis,
-        gained,
     )
-    return mean, axis, gained, state
+    ends = march(forcing, film, pot, state, substeps, psychrometric, mean, axis, gained)
+    return mean, axis, gained, ends.state
 
 
 @pytest.mark.parametrize("key", ["CO18", "CO19", "CO20", "CO21"])

@@ -1,0 +1,98 @@
+"""How the kernel lays out its numbers: blocks of lanes, one flat array a block.
+
+Cases are marched in blocks of a fixed number of lanes, and all that a block needs
+stands in one flat array, a row of lanes for each number. With rows at fixed distances
+in one array the compiler sees that nothing overlaps, and turns each loop over lanes
+into vector code without a test; it gives up where many arrays might overlap. Rows are
+counted in numbers, so that ``w[u(ROW) + c]`` is lane c of a row; the index is unsigned,
+since a signed one is tested against zero in every lane.
+
+In compiled code a bare 0.5 is double precision and would turn all it meets, so that
+numbers pass through `kind`, the arrays' own type.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+from numba import njit
+
+from climrisk.pot.film import FILM_TERMS
+
+#: Cases of a block: four vectors of single precision on the widest machines.
+LANES = 32
+LAST_LANE = np.uint64(LANES)
+FORCINGS = 8
+GAMMA = 1.0 - 1.0 / np.sqrt(2.0)
+
+u = np.uint64
+
+# Division by zero gives inf instead of a branch, so that loops vectorize. NaN tests
+# stay: no fastmath but the joining of a product and a sum.
+_options: dict[str, Any] = {
+    "nogil": True,
+    "error_model": "numpy",
+    "fastmath": {"contract"},
+}
+compiled = njit(cache=True, **_options)
+#: Pieces of the hour are put into their caller before it is compiled: the rows they
+#: work on are then constants, without which loops over lanes stay scalar.
+inlined = njit(inline="always", **_options)
+
+# Rows of every block, in numbers. Pairs are wall, then top.
+NOW, LATER = 0, FORCINGS * LANES
+ABSORPTANCE, EMISSIVITY, WETNESS, INNER = (
+    (2 * FORCINGS + 2 * k) * LANES for k in range(4)
+)
+FILM = (2 * FORCINGS + 8) * LANES
+SKIN = FILM + 2 * FILM_TERMS * LANES  # surface temperatures
+BEHIND = SKIN + 2 * LANES  # temperatures behind the surfaces
+#: What a surface takes at both ends of the hour, and the slope of that.
+FIRST, FINAL, SLOPE = (BEHIND + 2 * k * LANES for k in (1, 2, 3))
+VAPOR = BEHIND + 8 * LANES  # latent heat that leaves the surfaces
+MEAN, AXIS = VAPOR + 2 * LANES, VAPOR + 3 * LANES
+HEAD = VAPOR + 4 * LANES
+
+
+def packed(rows: Any) -> Any:
+    """Return rows (row, case) as blocks (block, row * LANES); the last case repeats."""
+    count, cases = rows.shape
+    blocks = -(-cases // LANES)
+    wide = np.concatenate(
+        [rows, np.repeat(rows[:, -1:], blocks * LANES - cases, axis=1)], axis=1
+    )
+    tall = wide.reshape(count, blocks, LANES).transpose(1, 0, 2)
+    return np.ascontiguousarray(tall).reshape(blocks, count * LANES)
+
+
+def unpacked(blocks: Any, first: int, count: int, cases: int) -> Any:
+    """Return rows (row, case) from blocks, `count` of them from the number `first`."""
+    part = blocks[:, first : first + count * LANES].reshape(len(blocks), count, LANES)
+    return part.transpose(1, 0, 2).reshape(count, -1)[:, :cases]
+
+
+def head(
+    forcing: Any, film: Any, surfaces: Any, inner: Any, skin: Any, kind: Any
+) -> Any:
+    """Return the rows of every block, shape (HEAD / LANES, case).
+
+    Parameters
+    ----------
+    forcing : float array (8, time, case)
+    film : float array (2, FILM_TERMS, case)
+    surfaces : float array (6, case)
+        Absorptance, emissivity and wetness, each of wall and top.
+    inner : float array (2, case)
+        Conductance from behind the surfaces. [W/m2/K]
+    skin : float array (2, case)
+        First guess of the surface temperatures. [°C]
+    """
+    cases = forcing.shape[2]
+    rows = np.zeros((HEAD // LANES, cases), kind)
+    rows[LATER // LANES :][:FORCINGS] = forcing[:, 0]
+    rows[ABSORPTANCE // LANES :][:6] = surfaces
+    rows[INNER // LANES :][:2] = inner
+    rows[FILM // LANES :][: 2 * FILM_TERMS] = film.reshape(2 * FILM_TERMS, cases)
+    rows[SKIN // LANES :][:2] = skin
+    return rows
