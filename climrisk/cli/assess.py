@@ -15,6 +15,7 @@ from climrisk.cli.options import (
     Members,
     PngFile,
     Risk,
+    Setup,
     Spot,
     State,
     with_weather,
@@ -49,6 +50,7 @@ def assess(
     state: State = None,
     risk: Risk = None,
     members: Members = 20,
+    setup: Setup = None,
     elevation: Elevation = None,
     home: HomeFile = None,
     html: HtmlFile = None,
@@ -72,6 +74,7 @@ def assess(
         state=state,
         risk=risk,
         members=members,
+        setup=setup,
         elevation=elevation,
         home=home,
     )

@@ -220,6 +220,13 @@ Risk = Annotated[
 Members = Annotated[
     int, typer.Option(help="Worlds of the spread; 1 is the middle world alone.")
 ]
+Setup = Annotated[
+    str | None,
+    typer.Option(
+        help="How the pot is cut: screening (8 shells, quick) or full (rings and "
+        "layers with wall and ice); screening if unsaid."
+    ),
+]
 Elevation = Annotated[
     float | None,
     typer.Option(help="Height of the home in m, where it is not the station's."),

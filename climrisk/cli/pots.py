@@ -13,6 +13,7 @@ from climrisk.cli.options import (
     HtmlFile,
     JsonFlag,
     PngFile,
+    Setup,
     Spot,
     State,
     with_weather,
@@ -51,6 +52,7 @@ def pots(
     members: Annotated[
         int, typer.Option(help="Worlds of the spot; 1 is the middle world alone.")
     ] = 5,
+    setup: Setup = None,
     elevation: Elevation = None,
     home: HomeFile = None,
     html: HtmlFile = None,
@@ -74,6 +76,7 @@ def pots(
         below=below or (),
         state=state,
         members=members,
+        setup=setup,
         elevation=elevation,
         home=home,
     )

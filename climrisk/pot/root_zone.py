@@ -15,6 +15,7 @@ from climrisk.physics.slabs import by_slabs
 from climrisk.pot.film import STRONGEST_WIND_M_S, film_terms
 from climrisk.pot.grid import Rings, column, parameters, surfaces
 from climrisk.pot.model import Pot, PotNumbers, reference_pot
+from climrisk.pot.setups import Setup, cut
 from climrisk.spot.climate import SpotClimate
 
 if TYPE_CHECKING:
@@ -69,8 +70,9 @@ def root_zone(
     climate: SpotClimate,
     pot: Pot | PotNumbers,
     *,
-    n_r: int = 8,
-    n_z: int = 1,
+    setup: Setup = "screening",
+    n_r: int | None = None,
+    n_z: int | None = None,
     substeps: int = 4,
     dtype: type = np.float32,
 ) -> RootZone:
@@ -82,14 +84,17 @@ def root_zone(
         Arrays (time, case).
     pot : Pot or PotNumbers
         The same for all cases.
-    n_r, n_z : int
-        Rings and layers: one layer for the quick interior, several for the whole pot
-        with its wall and its freezing water.
+    setup : {"screening", "full"}
+    n_r, n_z : int, optional
+        Rings and layers, where not those of the set-up: one layer for the quick
+        interior, several for the whole pot with its wall and its freezing water.
     substeps : int
         Steps an hour.
     dtype : type
         float32 or float64.
     """
+    usual = cut(setup, pot.radius_m)
+    n_r, n_z = n_r or usual[0], n_z or usual[1]
     unknown = _unknown(climate)
     forcing = _forcing(climate, dtype, unknown)
     hours, cases = climate.air_c.shape

@@ -53,6 +53,7 @@ class PotsResult(Result):
     members: int
     weather: WeatherInfo
     reference: str
+    setup: str
     pots: list[PotRow]
     sentence: str
     cautions: list[Caution]

@@ -13,6 +13,7 @@ from climrisk.plants.model import Profile
 from climrisk.plants.registry import find
 from climrisk.pot.media import WETNESSES, Wetness
 from climrisk.pot.model import REFERENCE_CM, REFERENCE_KIND, REFERENCE_MEDIUM, Pot
+from climrisk.pot.setups import SETUPS, Setup
 from climrisk.simulate.assess import (
     DEFAULT_MEMBERS,
     DEFAULT_RISK,
@@ -43,6 +44,7 @@ def question(
     risk: float | None = None,
     members: int = DEFAULT_MEMBERS,
     elevation_m: float | None = None,
+    setup: str | None = None,
     home: Home | None = None,
 ) -> Question:
     """Return a question, its every part checked before any weather is read.
@@ -77,6 +79,7 @@ def question(
         members=checks.members(members),
         elevation_m=elevation_m,
         indoors=(home.indoors if home else ()) or USUAL_INDOORS,
+        setup=pot_setup(setup),
     )
 
 
@@ -92,6 +95,13 @@ def pot_wetness(wetness: str | None) -> Wetness:
     word = wetness or "damp"
     _word(word, WETNESSES, what="unknown wetness", where="--wetness")
     return WETNESSES[word]
+
+
+def pot_setup(setup: str | None) -> Setup:
+    """Return how a pot is cut; screening where it is not said."""
+    word = setup or "screening"
+    _word(word, SETUPS, what="unknown set-up", where="--setup")
+    return "full" if word == "full" else "screening"
 
 
 def _labelled(home: Home | None, asked: str) -> HomePlant | None:

@@ -20,6 +20,7 @@ from climrisk.advice.months import (
 )
 from climrisk.advice.verdict import Needs, Verdict, World, verdict
 from climrisk.errors import InputError
+from climrisk.pot.setups import Setup
 from climrisk.result.assess import (
     AssessResult,
     Drop,
@@ -75,6 +76,8 @@ class Question:
         Height of the home.
     indoors : tuple of str
         Indoor kinds at hand.
+    setup : {"screening", "full"}
+        How the pot is cut.
     """
 
     plant: Profile
@@ -87,6 +90,7 @@ class Question:
     members: int = DEFAULT_MEMBERS
     elevation_m: float | None = None
     indoors: tuple[str, ...] = USUAL_INDOORS
+    setup: Setup = "screening"
 
     def at_default_spot(self, weather: WeatherSeries) -> Question:
         """Return the question with the usual spot where none was named.
@@ -136,7 +140,9 @@ def assess(weather: WeatherSeries, question: Question) -> AssessResult:
         weather, worlds(question.members), spot_elevation_m=question.elevation_m
     )
     question = question.at_default_spot(weather)
-    judged = judge(prepared, question.kind(weather), question.pot, limits)
+    judged = judge(
+        prepared, question.kind(weather), question.pot, limits, question.setup
+    )
     return _Assessment(prepared, question, judged, limits).result()
 
 
@@ -236,7 +242,7 @@ class _Assessment:
             plant=plant_info(question.plant, question.asked, question.state),
             weather=weather_info(weather, assumed),
             spot=_spot_info(kind, weather, question.members),
-            pot=_pot_info(question.pot),
+            pot=_pot_info(question.pot, question.setup),
             state=question.state,
             risk=question.risk,
             air=summary.chill(judged.air, self.limits, prepared),
@@ -348,7 +354,7 @@ def _spot_info(kind: SpotKind, weather: WeatherSeries, members: int) -> SpotInfo
     )
 
 
-def _pot_info(pot: Pot) -> PotInfo:
+def _pot_info(pot: Pot, setup: Setup) -> PotInfo:
     from climrisk.pot.root_zone import time_constant_h
 
     return PotInfo(
@@ -356,5 +362,5 @@ def _pot_info(pot: Pot) -> PotInfo:
         diameter_cm=pot.diameter_cm,
         medium=pot.medium_name,
         time_constant_h=round(time_constant_h(pot), 2),
-        setup="(8,1) radial, 4 sub-steps an hour",
+        setup=setup,
     )

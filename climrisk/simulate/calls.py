@@ -11,7 +11,13 @@ from typing import TYPE_CHECKING, Any
 from climrisk.errors import InputError
 from climrisk.plants.registry import find
 from climrisk.pot.model import REFERENCE_CM, Pot
-from climrisk.simulate.ask import PotWords, plant_state, pot_wetness, question
+from climrisk.simulate.ask import (
+    PotWords,
+    plant_state,
+    pot_setup,
+    pot_wetness,
+    question,
+)
 from climrisk.simulate.assess import DEFAULT_MEMBERS
 from climrisk.simulate.assess import assess as _assess
 from climrisk.simulate.calendar import calendar as _calendar
@@ -133,6 +139,7 @@ def assess(
     state: str | None = None,
     risk: float | None = None,
     members: int = DEFAULT_MEMBERS,
+    setup: str | None = None,
     elevation: float | None = None,
     home: str | Path | None = None,
     as_of: str | date | None = None,
@@ -144,8 +151,9 @@ def assess(
     plant : str
         Name, synonym or trade name; or what its keeper calls it in the home file.
     weather : WeatherSeries or WeatherChoice
-    spot, pot, pot_diameter, medium, wetness, state, risk, members, elevation, home
+    spot, pot, pot_diameter, medium, wetness, state, risk, members, setup, elevation
         As the options of ``climrisk assess``; diameter in cm, elevation in m.
+    home : str or Path, optional
     as_of : date or ``YYYY-MM-DD``, optional
         The day that counts as today.
     """
@@ -157,6 +165,7 @@ def assess(
         state=state,
         risk=risk,
         members=members,
+        setup=setup,
         elevation_m=elevation,
         today=_today(choice, as_of),
         home=own if home is not None else None,
@@ -216,6 +225,7 @@ def pots(
     below: Sequence[float] = (),
     state: str | None = None,
     members: int = 5,
+    setup: str | None = None,
     elevation: float | None = None,
     home: str | Path | None = None,
 ) -> PotsResult:
@@ -224,7 +234,7 @@ def pots(
     Parameters
     ----------
     weather : WeatherSeries or WeatherChoice
-    plant, spot, below, state, members, elevation, home
+    plant, spot, below, state, members, setup, elevation, home
         As the options of ``climrisk pots``.
     pot, medium : sequence of str
         Without any, three that differ most.
@@ -235,6 +245,7 @@ def pots(
     own, _, source = _home(weather, home)
     profile = None if plant is None else find(plant)
     known_state, water = plant_state(state), pot_wetness(wetness)
+    known_setup = pot_setup(setup)
     compared = [
         Pot.named(p, d, m, wetness=water)
         for p in pot or USUAL_POTS
@@ -255,6 +266,7 @@ def pots(
         below=below,
         elevation_m=elevation,
         members=members,
+        setup=known_setup,
     )
 
 

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from climrisk.advice.judged import ColdNights
 from climrisk.exposure.hours import Exposure, expose
+from climrisk.pot.setups import Setup
 from climrisk.spot.climate import SpotClimate
 from climrisk.spot.kinds import SpotKind
 from climrisk.spot.transfer import Prepared, spot_climate
@@ -67,7 +68,13 @@ class Judged:
         return ColdNights.of(self.air.nights, limit_c, lowest)
 
 
-def judge(prepared: Prepared, kind: SpotKind, pot: Pot, limits: Limits) -> Judged:
+def judge(
+    prepared: Prepared,
+    kind: SpotKind,
+    pot: Pot,
+    limits: Limits,
+    setup: Setup = "screening",
+) -> Judged:
     """Return what a plant meets at a spot.
 
     Parameters
@@ -76,17 +83,18 @@ def judge(prepared: Prepared, kind: SpotKind, pot: Pot, limits: Limits) -> Judge
     kind : SpotKind
     pot : Pot
     limits : Limits
+    setup : {"screening", "full"}
     """
     from climrisk.pot.root_zone import REFERENCE_POT, root_zone
 
     climate = spot_climate(prepared, kind)
     cold = [t for t in (limits.preferred_c, limits.tolerated_c) if t is not None]
-    root = root_zone(climate, pot)
+    root = root_zone(climate, pot, setup=setup)
     swept = sweep(prepared, root.mean_c, cold)
     if pot == REFERENCE_POT:
         difference = np.zeros_like(swept.nights.lowest_c)
     else:
-        reference = root_zone(climate, REFERENCE_POT)
+        reference = root_zone(climate, REFERENCE_POT, setup=setup)
         usual = sweep(prepared, reference.mean_c, [])
         difference = swept.nights.lowest_c - usual.nights.lowest_c
     top = [] if limits.hot_c is None else [-limits.hot_c]

@@ -15,8 +15,10 @@ from climrisk.bands import Band
 from climrisk.errors import InputError
 from climrisk.exposure.nights import Nights
 from climrisk.pot.daily import daily_response
+from climrisk.pot.grid import mean_capacity
 from climrisk.pot.model import CONTACT_M2K_W, Pot, PotNumbers
 from climrisk.pot.root_zone import REFERENCE_POT, root_zone, time_constant_h
+from climrisk.pot.setups import Setup
 from climrisk.pot.spread import EFFECTS, variants, without
 from climrisk.result.common import Assumed, Caution
 from climrisk.result.pots import NightCase, PotRow, PotsResult
@@ -68,6 +70,7 @@ def pots(
     below: Sequence[float] = (),
     elevation_m: float | None = None,
     members: int = DEFAULT_MEMBERS,
+    setup: Setup = "screening",
 ) -> PotsResult:
     """Return pots and media compared at a spot.
 
@@ -86,6 +89,8 @@ def pots(
     elevation_m : float, optional
     members : int
         Worlds of the spot; each pot is marched three times, as it may also be.
+    setup : {"screening", "full"}
+        How the pots are cut.
 
     Raises
     ------
@@ -107,7 +112,7 @@ def pots(
     limits = sorted({*below, *([] if preferred is None else [preferred])})
     limits = limits or sorted(USUAL_BELOW)
     prepared = prepare(weather, worlds(members), spot_elevation_m=elevation_m)
-    table = _Table(prepared, spot_climate(prepared, kind), limits)
+    table = _Table(prepared, spot_climate(prepared, kind), limits, setup)
     rows = [table.row(pot, preferred) for pot in compared]
     rows.sort(key=lambda r: -(r.warmer_k.mid or 0.0))
     assumed = tuple(
@@ -125,6 +130,7 @@ def pots(
         members=members,
         weather=weather_info(weather, assumed),
         reference=_name(REFERENCE_POT),
+        setup=setup,
         pots=rows,
         sentence=_sentence(rows, kind),
         cautions=[
@@ -139,8 +145,13 @@ class _Table:
     """Pots at one spot; the reference is marched once."""
 
     def __init__(
-        self, prepared: Prepared, climate: SpotClimate, limits: list[float]
+        self,
+        prepared: Prepared,
+        climate: SpotClimate,
+        limits: list[float],
+        setup: Setup,
     ) -> None:
+        self.setup: Setup = setup
         self.prepared, self.climate, self.limits = prepared, climate, limits
         swept = sweep(prepared, climate.air_c, [])
         self.air: Nights = swept.nights
@@ -150,7 +161,8 @@ class _Table:
         self.winter = np.isin(self.air.month, months)
 
     def _nights(self, pot: PotNumbers) -> _Nights:
-        swept = sweep(self.prepared, root_zone(self.climate, pot).mean_c, self.limits)
+        root = root_zone(self.climate, pot, setup=self.setup)
+        swept = sweep(self.prepared, root.mean_c, self.limits)
         return _Nights(swept.nights.lowest_c, swept.total_hours)
 
     def row(self, pot: Pot, preferred: float | None) -> PotRow:
@@ -170,7 +182,7 @@ class _Table:
         wave = daily_response(
             numbers.radius_m,
             numbers.conductivity_w_mk,
-            numbers.heat_capacity_j_m3k,
+            mean_capacity(numbers),
             _through_wall(numbers),
         ).mean
         return PotRow(
