@@ -10,11 +10,15 @@ volumes in r and z with ice and water (`volumes`, whole).
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Any, NamedTuple
+from zlib import crc32
 
 import numpy as np
 
+from climrisk import constants
 from climrisk.pot import column as shells
+from climrisk.pot import film, lanes, surfaces
 from climrisk.pot import volumes as rings
 from climrisk.pot.lanes import (
     AXIS,
@@ -27,6 +31,7 @@ from climrisk.pot.lanes import (
     WETNESS,
     compiled,
     head,
+    inlined,
     packed,
     u,
     unpacked,
@@ -124,117 +129,137 @@ class Ends(NamedTuple):
     water: Any = None
 
 
-# numba prunes the branch of what is None before it puts the pieces in.
-@compiled
-def _hour(  # type: ignore[no-untyped-def]  # noqa: C901
-    w,
-    column,
-    band,
-    n_r,
-    n_z,
-    parts,
-    gdt,
-    flat,
-    ice,
-    watered,
-    gained,
-    begin,
-    count,
-    kind,
+@inlined
+def _hour_of_shells(w, column, parts, gdt, flat, gained, begin, count, kind):  # type: ignore[no-untyped-def]
+    """March a block of columns through an hour."""
+    state = shells.STATE
+    middle = state + len(column) * LANES
+    balance(w, 0, flat, False, kind)  # noqa: FBT003
+    balance(w, 1, flat, False, kind)  # noqa: FBT003
+    shells.edges(w, gdt)
+    shells.factor(w, column, kind)
+    for step in range(len(parts)):
+        part, whole = parts[step, 0], parts[step, 1]
+        shells.stage(w, column, state, middle, part, kind)
+        if gained.size:
+            shells.gain(w, column, middle, part, _AGAIN, gained, begin, count, kind)
+        shells.stage(w, column, middle, state, whole, kind)
+        if gained.size:
+            shells.gain(w, column, state, whole, 1.0, gained, begin, count, kind)
+
+
+@inlined
+def _hour_of_rings(  # type: ignore[no-untyped-def]
+    w, band, n_r, n_z, parts, gdt, flat, ice, watered, gained, begin, count, kind
 ):
-    """March a block through an hour."""
+    """March a block of pots in r and z through an hour."""
+    n, width = n_r * n_z, len(band)
+    size = (rings.RECORD_ROWS + 2 * width) * LANES
+    at = rings.RECORDS + width * size
     balance(w, 0, flat, watered, kind)
     balance(w, 1, flat, watered, kind)
-    if column is not None:
-        state = shells.STATE
-        middle = state + len(column) * LANES
-        shells.edges(w, gdt)
-        shells.factor(w, column, kind)
-        for step in range(len(parts)):
-            part, whole = parts[step, 0], parts[step, 1]
-            shells.stage(w, column, state, middle, part, kind)
-            if gained.size:
-                shells.gain(w, column, middle, part, _AGAIN, gained, begin, count, kind)
-            shells.stage(w, column, middle, state, whole, kind)
-            if gained.size:
-                shells.gain(w, column, state, whole, 1.0, gained, begin, count, kind)
-    if band is not None:
-        n, width = n_r * n_z, len(band)
-        size = (rings.RECORD_ROWS + 2 * width) * LANES
-        at = rings.RECORDS + width * size
-        frosty = ice and rings.near_freezing(w, n, at, size, kind)
+    frosty = ice and rings.near_freezing(w, n, at, size, kind)
+    if frosty:
+        rings.with_ice(w, n, width, at, size, kind)
+    rings.edges(w, n_r, n_z, at, size)
+    rings.factor(w, n, band, at, size, kind)
+    for step in range(len(parts)):
+        part, whole = parts[step, 0], parts[step, 1]
+        rings.stage(w, n, band, at, size, rings.T, rings.MIDDLE, part, kind)
+        if gained.size:
+            weight = _AGAIN * gdt
+            rings.gain(w, n, at, size, rings.MIDDLE, part, weight, gained, begin, count)
+        rings.stage(w, n, band, at, size, rings.MIDDLE, rings.T, whole, kind)
+        if gained.size:
+            rings.gain(w, n, at, size, rings.T, whole, gdt, gained, begin, count)
         if frosty:
-            rings.with_ice(w, n, width, at, size, kind)
-        rings.edges(w, n_r, n_z, at, size)
-        rings.factor(w, n, band, at, size, kind)
-        for step in range(len(parts)):
-            part, whole = parts[step, 0], parts[step, 1]
-            rings.stage(w, n, band, at, size, rings.T, rings.MIDDLE, part, kind)
-            if gained.size:
-                weight = _AGAIN * gdt
-                rings.gain(
-                    w, n, at, size, rings.MIDDLE, part, weight, gained, begin, count
-                )
-            rings.stage(w, n, band, at, size, rings.MIDDLE, rings.T, whole, kind)
-            if gained.size:
-                rings.gain(w, n, at, size, rings.T, whole, gdt, gained, begin, count)
-            if frosty:
-                rings.freeze(w, n, at, size, kind)
-        if watered:
-            rings.drink(w, kind)
+            rings.freeze(w, n, at, size, kind)
+    if watered:
+        rings.drink(w, kind)
 
 
-@compiled
-def _run(  # type: ignore[no-untyped-def]  # noqa: C901
-    forcing,
-    work,
-    column,
-    band,
-    n_r,
-    n_z,
-    parts,
-    gdt,
-    flat,
-    ice,
-    watered,
-    mean,
-    axis,
-    gained,
-    kind,
-):
-    """March all blocks through all hours."""
-    steps, cases = forcing.shape[1], forcing.shape[2]
-    # Shells go hour by hour, so that the forcing is read once; a block of volumes is
-    # too large to leave the cache each hour.
-    tile = len(work) if column is not None else 1
-    for group in range(0, len(work), tile):
-        for t in range(steps):
-            for block in range(group, min(len(work), group + tile)):
-                w, begin = work[block], block * LANES
-                count = min(LANES, cases - begin)
-                if column is not None:
-                    shells.told(w, column, kind)
-                if band is not None:
-                    size = (rings.RECORD_ROWS + 2 * len(band)) * LANES
-                    at = rings.RECORDS + len(band) * size
-                    rings.told(w, n_r, n_z, at, size, kind)
-                for c in range(u(count)):
-                    mean[t, u(begin) + c] = w[u(MEAN) + c]
-                for c in range(u(count)):
-                    axis[t, u(begin) + c] = w[u(AXIS) + c]
-                for k in range(u(FORCINGS * LANES)):
-                    w[u(NOW) + k] = w[u(LATER) + k]
-                if t + 1 < steps:
-                    for f in range(FORCINGS):
-                        row = LATER + f * LANES
-                        for c in range(u(count)):
-                            w[u(row) + c] = forcing[f, t + 1, u(begin) + c]
-                        for c in range(u(count), u(LANES)):
-                            w[u(row) + c] = forcing[f, t + 1, cases - 1]
-                _hour(
-                    *(w, column, band, n_r, n_z, parts, gdt, flat, ice, watered),
-                    *(gained, begin, count, kind),
-                )
+def _loop(stamp: int) -> Any:  # noqa: C901
+    """Return the compiled loop.
+
+    It is cached on disk beside this file and compiled anew when this file changes. The
+    pieces that are put into it stand in other files: `stamp` tells theirs.
+    """
+
+    @compiled
+    def _run(  # type: ignore[no-untyped-def]  # noqa: C901
+        forcing,
+        work,
+        column,
+        band,
+        n_r,
+        n_z,
+        parts,
+        gdt,
+        flat,
+        ice,
+        watered,
+        mean,
+        axis,
+        gained,
+        kind,
+    ):
+        """March all blocks through all hours."""
+        _ = stamp
+        steps, cases = forcing.shape[1], forcing.shape[2]
+        # Shells go hour by hour, so that the forcing is read once; a block of volumes
+        # is too large to leave the cache each hour.
+        tile = len(work) if column is not None else 1
+        for group in range(0, len(work), tile):
+            for t in range(steps):
+                for block in range(group, min(len(work), group + tile)):
+                    w, begin = work[block], block * LANES
+                    count = min(LANES, cases - begin)
+                    if column is not None:
+                        shells.told(w, column, kind)
+                    if band is not None:
+                        size = (rings.RECORD_ROWS + 2 * len(band)) * LANES
+                        at = rings.RECORDS + len(band) * size
+                        rings.told(w, n_r, n_z, at, size, kind)
+                    for c in range(u(count)):
+                        mean[t, u(begin) + c] = w[u(MEAN) + c]
+                    for c in range(u(count)):
+                        axis[t, u(begin) + c] = w[u(AXIS) + c]
+                    for k in range(u(FORCINGS * LANES)):
+                        w[u(NOW) + k] = w[u(LATER) + k]
+                    if t + 1 < steps:
+                        for f in range(FORCINGS):
+                            row = LATER + f * LANES
+                            for c in range(u(count)):
+                                w[u(row) + c] = forcing[f, t + 1, u(begin) + c]
+                            for c in range(u(count), u(LANES)):
+                                w[u(row) + c] = forcing[f, t + 1, cases - 1]
+                    # numba drops the branch of what is None before it compiles.
+                    if column is not None:
+                        _hour_of_shells(
+                            w, column, parts, gdt, flat, gained, begin, count, kind
+                        )
+                    if band is not None:
+                        _hour_of_rings(
+                            w,
+                            band,
+                            n_r,
+                            n_z,
+                            parts,
+                            gdt,
+                            flat,
+                            ice,
+                            watered,
+                            gained,
+                            begin,
+                            count,
+                            kind,
+                        )
+
+    return _run
+
+
+_PIECES = (lanes, surfaces, shells, rings, film, constants)
+_run = _loop(crc32(b"".join(Path(str(m.__file__)).read_bytes() for m in _PIECES)))
 
 
 def march(

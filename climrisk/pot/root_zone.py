@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
-from itertools import pairwise
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -15,6 +14,14 @@ from climrisk.physics.slabs import by_slabs
 from climrisk.pot.film import STRONGEST_WIND_M_S, film_terms
 from climrisk.pot.grid import Rings, column, parameters, surfaces
 from climrisk.pot.model import Pot, PotNumbers, reference_pot
+from climrisk.pot.pieces import (
+    THREADS,
+    Piece,
+    dealt,
+    even_pieces,
+    stacked,
+    summer_pieces,
+)
 from climrisk.pot.setups import Setup, cut
 from climrisk.spot.climate import SpotClimate
 
@@ -31,9 +38,6 @@ UNKNOWN_CONSTANTS, WARM_UP_CONSTANTS = 5.0, 10.0
 _USUAL_FILM = 10.0
 #: Squares of the first roots of J0(z) and cos(mu).
 _SIDE_ROOT, _TOP_ROOT = 5.783, 2.467
-#: Cases marched together; below it the loops are too short to pay.
-_LANES = 480
-_THREADS = 2
 
 
 @dataclass(frozen=True)
@@ -75,6 +79,7 @@ def root_zone(
     n_z: int | None = None,
     substeps: int = 4,
     dtype: type = np.float32,
+    threads: int = THREADS,
 ) -> RootZone:
     """Return the root-zone temperature of a pot.
 
@@ -92,6 +97,8 @@ def root_zone(
         Steps an hour.
     dtype : type
         float32 or float64.
+    threads : int
+        Pieces of the series, or cases, are marched side by side.
     """
     usual = cut(setup, pot.radius_m)
     n_r, n_z = n_r or usual[0], n_z or usual[1]
@@ -101,12 +108,15 @@ def root_zone(
     warm = int(np.ceil(WARM_UP_CONSTANTS * time_constant_h(pot))) + 24
     mean: Float = np.empty(climate.air_c.shape, dtype)
     axis: Float = np.empty(climate.air_c.shape, dtype)
-    pieces = _pieces(hours, cases, warm)
+    if n_z > 1:
+        pieces = summer_pieces(climate.air_c, warm)
+    else:
+        pieces = even_pieces(hours, cases, warm)
     numbers = pot.numbers if isinstance(pot, Pot) else pot
     march = _Marcher(climate, numbers, n_r, n_z, substeps, dtype)
 
-    def run(block: list[tuple[int, int, int]]) -> None:
-        stack = _stacked(forcing, block, dtype)
+    def run(block: list[Piece]) -> None:
+        stack = stacked(forcing, block, dtype)
         got_mean, got_axis = march(stack)
         for i, (start, first, stop) in enumerate(block):
             rows = slice(first - start, stop - start)
@@ -114,8 +124,8 @@ def root_zone(
             mean[first:stop] = got_mean[rows, lanes]
             axis[first:stop] = got_axis[rows, lanes]
 
-    with ThreadPoolExecutor(_THREADS) as pool:
-        list(pool.map(run, _blocks(pieces)))
+    with ThreadPoolExecutor(threads) as pool:
+        list(pool.map(run, dealt(pieces, threads)))
     lost = _remembered(unknown, UNKNOWN_CONSTANTS * time_constant_h(pot))
     for out in (mean, axis):
         np.copyto(out, np.nan, where=lost)
@@ -248,36 +258,3 @@ def _remembered(unknown: NDArray[np.bool_], hours: float) -> NDArray[np.bool_]:
     last = np.where(unknown, clock, -1)
     np.maximum.accumulate(last, axis=0, out=last)
     return np.asarray(clock - last <= wait)
-
-
-def _pieces(hours: int, cases: int, warm: int) -> list[tuple[int, int, int]]:
-    """Cut a long series into pieces (start, first, stop) of about equal length.
-
-    A pot forgets in days: each piece starts `warm` hours early and its first hours
-    are thrown away, so that few cases become many.
-    """
-    wanted = max(1, round(_THREADS * _LANES / cases))
-    count = max(1, min(wanted, hours // (4 * warm)))
-    edges = np.linspace(0, hours, count + 1).astype(int)
-    return [(max(0, int(a) - warm), int(a), int(b)) for a, b in pairwise(edges)]
-
-
-def _blocks(pieces: list[tuple[int, int, int]]) -> list[list[tuple[int, int, int]]]:
-    """Deal pieces to threads."""
-    size = -(-len(pieces) // _THREADS)
-    return [pieces[i : i + size] for i in range(0, len(pieces), size)]
-
-
-def _stacked(
-    forcing: list[Float], block: list[tuple[int, int, int]], dtype: type
-) -> Float:
-    """Lay pieces side by side as lanes; shorter ones repeat their last hour."""
-    longest = max(stop - start for start, _, stop in block)
-    cases = forcing[0].shape[1]
-    out = np.empty((len(forcing), longest, len(block) * cases), dtype)
-    for f, whole in enumerate(forcing):
-        for i, (start, _, stop) in enumerate(block):
-            lanes = slice(i * cases, (i + 1) * cases)
-            out[f, : stop - start, lanes] = whole[start:stop]
-            out[f, stop - start :, lanes] = whole[stop - 1 : stop]
-    return out

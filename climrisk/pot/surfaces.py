@@ -63,16 +63,17 @@ def balance(w, which, flat, budget, kind):  # type: ignore[no-untyped-def]
     """Solve a surface (0 wall, 1 top) for the middle of the hour.
 
     ``g (behind - Ts) + offered - h Ts - e sigma Ts^4 - v (e_sat(Ts) - e)`` is zero,
-    with what air, longwave and sun offer at the hour's middle and v the vapor
-    conductance h/psy times the wetness; dew settles on any surface, so v is h/psy where
-    the deficit turns negative. Two Newton steps leave the sum as a line in Ts: sources
-    at both ends of the hour, running with the forcing, and a slope.
+    with the film h, what air, longwave and sun offer, all at the hour's middle, and v
+    the vapor conductance h/psy times the wetness; dew settles on any surface, so v is
+    h/psy where the deficit turns negative. Two Newton steps leave the sum as a line in
+    Ts: sources at both ends of the hour, running with the forcing, and a slope.
     """
     half, four = kind(0.5), kind(4.0)
     sigma, kelvin = kind(STEFAN_BOLTZMANN), kind(ZERO_CELSIUS_K)
     row, film = which * LANES, FILM + which * FILM_TERMS * LANES
     for c in range(LAST_LANE):
-        wind = np.sqrt(w[u(NOW + 2 * LANES) + c])
+        wind = w[u(NOW + 2 * LANES) + c] + w[u(LATER + 2 * LANES) + c]
+        wind = np.sqrt(half * wind)
         h = w[u(film + (FILM_TERMS - 1) * LANES) + c]
         for k in range(1, FILM_TERMS):
             h = h * wind + w[u(film + (FILM_TERMS - 1 - k) * LANES) + c]

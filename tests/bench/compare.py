@@ -9,39 +9,21 @@ from __future__ import annotations
 import subprocess
 import sys
 import time
-from collections.abc import Callable
 from functools import partial
-from typing import Any
 
 import numpy as np
 import pandas as pd
 
 from climrisk.exposure.hours import expose
-from climrisk.pot.model import Pot
-from climrisk.pot.root_zone import root_zone
 from climrisk.simulate.ask import question
 from climrisk.simulate.assess import assess
-from climrisk.spot.kinds import spot_kind
 from climrisk.spot.members import worlds
-from climrisk.spot.transfer import prepare, spot_climate
+from climrisk.spot.transfer import prepare
 from climrisk.weather.choose import WeatherChoice, load_weather
+from tests.bench.pot import kernel
+from tests.bench.timing import best, say
 
 THRESHOLDS = np.array([0.0, 5.0, 10.0, 13.0, 15.5])
-
-
-def best(function: Callable[[], Any], repeats: int = 5) -> float:
-    """Return the least seconds of some calls, after one that warms up."""
-    function()
-    took = []
-    for _ in range(repeats):
-        start = time.perf_counter()
-        function()
-        took.append(time.perf_counter() - start)
-    return min(took)
-
-
-def say(what: str, value: float, unit: str, goal: str = "") -> None:
-    print(f"{what:58} {value:10.3g} {unit:18} {goal}")
 
 
 def by_pandas(frame: pd.DataFrame, night: np.ndarray, month: np.ndarray) -> None:
@@ -78,20 +60,6 @@ def passes() -> None:
         say(label, ours / values.size * 1e9, "ns per case-hour")
         say("  against one read of the array", ours / read, "times", "many: <= 4")
         say("  pandas with runs against it", pandas / ours, "times", "25; many: 100")
-
-
-def kernel() -> None:
-    weather = load_weather(WeatherChoice(demo=True))
-    pot = Pot.named("thin-plastic", 12, "expanded-clay")
-    kind = spot_kind("roofed-balcony")
-    for members in (1, 20):
-        climate = spot_climate(prepare(weather, worlds(members)), kind)
-        took = best(partial(root_zone, climate, pot), 3)
-        say(
-            f"root zone, 30 years, {members} member{'s' * (members > 1)}, 2 threads",
-            took / climate.air_c.size * 1e9,
-            "ns per case-hour",
-        )
 
 
 def commands() -> None:

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
 
+import climrisk.pot.pieces as cutting
 import climrisk.pot.root_zone as rz
 from climrisk.errors import InputError
 from climrisk.pot.media import media, medium
@@ -91,10 +94,10 @@ def test_bad_media(text):
 def test_pieces_equal_the_whole_series(monkeypatch):
     climate = night_climate(24 * 120)
     pieces = root_zone(climate, REFERENCE_POT)
-    monkeypatch.setattr(rz, "_LANES", 1)
-    monkeypatch.setattr(rz, "_THREADS", 1)
+    monkeypatch.setattr(cutting, "_LANES", 1)
+    monkeypatch.setattr(cutting, "THREADS", 1)
     whole = root_zone(climate, REFERENCE_POT)
-    assert len(rz._pieces(24 * 120, 1, 40)) == 1
+    assert len(cutting.even_pieces(24 * 120, 1, 40)) == 1
     known = np.isfinite(whole.mean_c)
     assert np.array_equal(known, np.isfinite(pieces.mean_c))
     assert np.abs(whole.mean_c - pieces.mean_c)[known].max() < 0.01
@@ -160,3 +163,33 @@ def test_both_interiors_agree_on_a_small_pot():
     whole = root_zone(climate, REFERENCE_POT, n_r=6, n_z=8).mean_c[-48:]
     assert np.abs(quick - whole).max() < 0.25
     assert abs(quick.min() - whole.min()) < 0.1
+
+
+def test_a_change_of_any_piece_compiles_the_kernel_anew():
+    # What numba puts in from other files is not seen by its cache on disk.
+    import climrisk.pot.kernel as kernel
+
+    listed = {m.__name__ for m in kernel._PIECES}
+    for module in kernel._PIECES:
+        text = Path(str(module.__file__)).read_text("utf-8")
+        if "@inlined" in text:
+            used = set(re.findall(r"^from (climrisk[.\w]*) import", text, re.MULTILINE))
+            assert used <= listed
+    assert {"climrisk.pot.column", "climrisk.pot.volumes"} <= listed
+
+
+def test_pieces_of_a_frosty_record_equal_the_whole(monkeypatch):
+    # Four years about a mean of 4 °C, with weeks near the freezing point.
+    climate = night_climate(24 * 365 * 4, cases=1)
+    hours = np.arange(24 * 365 * 4)[:, None]
+    cold = climate.air_c - 6 - 9 * np.cos(2 * np.pi * hours / 8766)
+    climate = replace(climate, air_c=cold, dew_point_c=cold - 3, floor_c=cold)
+    pot = Pot.named("thin-plastic", 14, "peat-mix")
+    assert len(cutting.summer_pieces(climate.air_c, 60)) == 4
+    pieces = root_zone(climate, pot, setup="full")
+    monkeypatch.setattr(rz, "summer_pieces", lambda air, warm: [(0, 0, len(air))])
+    whole = root_zone(climate, pot, setup="full")
+    known = np.isfinite(whole.mean_c)
+    assert np.array_equal(known, np.isfinite(pieces.mean_c))
+    assert (np.abs(whole.mean_c[known] + 0.1) < 0.05).sum() > 200
+    assert np.abs(whole.mean_c - pieces.mean_c)[known].max() < 0.01
