@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from climrisk.cli.options import (
+    Crocking,
     CsvFile,
     Elevation,
     HomeFile,
@@ -18,6 +19,7 @@ from climrisk.cli.options import (
     Setup,
     Spot,
     State,
+    TopDressing,
     with_weather,
 )
 
@@ -47,6 +49,8 @@ def assess(
     wetness: Annotated[
         str | None, typer.Option(help="Wetness of the medium: wet damp dry.")
     ] = None,
+    crocking: Crocking = None,
+    top_dressing: TopDressing = None,
     state: State = None,
     risk: Risk = None,
     members: Members = 20,
@@ -71,6 +75,8 @@ def assess(
         pot_diameter=pot_diameter,
         medium=medium,
         wetness=wetness,
+        crocking=crocking,
+        top_dressing=top_dressing,
         state=state,
         risk=risk,
         members=members,

@@ -220,6 +220,14 @@ Risk = Annotated[
 Members = Annotated[
     int, typer.Option(help="Worlds of the spread; 1 is the middle world alone.")
 ]
+Crocking = Annotated[
+    str | None,
+    typer.Option(help='Layer under the medium, in cm: "3 expanded-clay".'),
+]
+TopDressing = Annotated[
+    str | None,
+    typer.Option(help='Dry layer on the medium, in cm: "2 grit".'),
+]
 Setup = Annotated[
     str | None,
     typer.Option(

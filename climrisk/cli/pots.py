@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from climrisk.cli.options import (
+    Crocking,
     CsvFile,
     Elevation,
     HomeFile,
@@ -16,6 +17,7 @@ from climrisk.cli.options import (
     Setup,
     Spot,
     State,
+    TopDressing,
     with_weather,
 )
 
@@ -45,6 +47,8 @@ def pots(
     wetness: Annotated[
         str | None, typer.Option(help="Wetness of the media: wet damp dry.")
     ] = None,
+    crocking: Crocking = None,
+    top_dressing: TopDressing = None,
     below: Annotated[
         list[float] | None, typer.Option(help="Temperature in °C; may be repeated.")
     ] = None,
@@ -73,6 +77,8 @@ def pots(
         medium=medium or (),
         pot_diameter=pot_diameter or (),
         wetness=wetness,
+        crocking=crocking,
+        top_dressing=top_dressing,
         below=below or (),
         state=state,
         members=members,

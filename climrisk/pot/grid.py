@@ -7,7 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from climrisk.pot.model import BOTTOM_FILM_W_M2K, CONTACT_M2K_W, Layer, PotNumbers
+from climrisk.pot.layers import Layer
+from climrisk.pot.model import BOTTOM_FILM_W_M2K, CONTACT_M2K_W, PotNumbers
 
 #: Latent heat of freezing of a volume of water, and what its heat capacity loses.
 FREEZING_J_M3, LOST_J_M3K = 3.34e8, 4.18e6 - 1.9e6

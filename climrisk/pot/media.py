@@ -11,6 +11,7 @@ from typing import Literal
 
 from climrisk import checks
 from climrisk.errors import InputError
+from climrisk.pot.own_media import own_rows
 
 Wetness = Literal["wet", "damp", "dry"]
 #: The states of wetness by the word a user types.
@@ -36,6 +37,8 @@ class Medium:
         Dry, and at `water_moist`.
     top_wetness : float
         Share of free evaporation that the moist top allows.
+    total_porosity : float
+        Share of its volume that is not solid.
     basis : str
         Where the numbers come from, in words.
     sources : tuple of str
@@ -50,6 +53,7 @@ class Medium:
     conductivity_dry_w_mk: float
     conductivity_moist_w_mk: float
     top_wetness: float
+    total_porosity: float
     basis: str
     sources: tuple[str, ...]
 
@@ -100,6 +104,7 @@ def _medium(row: dict[str, str]) -> Medium:
         float(row["conductivity_dry_w_mk"]),
         float(row["conductivity_moist_w_mk"]),
         float(row["top_wetness"]),
+        float(row["total_porosity"]),
         row["basis"],
         tuple(s for s in row["sources"].split(";") if s),
     )
@@ -139,7 +144,8 @@ def medium(text: str) -> Medium:
 
 
 def _one(name: str) -> Medium:
-    known = media()
+    own = {row["name"]: _medium(row) for row in own_rows()}
+    known = {**media(), **own}
     return known[checks.named(name, known, what="medium", where="--medium")]
 
 
@@ -166,6 +172,7 @@ def _mix(name: str, parts: list[tuple[float, Medium]]) -> Medium:
         geometric("conductivity_dry_w_mk"),
         geometric("conductivity_moist_w_mk"),
         mean("top_wetness"),
+        mean("total_porosity"),
         "computed from its parts: volume means, conductivity by geometric mean",
         tuple(dict.fromkeys(key for _, one in parts for key in one.sources)),
     )

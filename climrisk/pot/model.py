@@ -6,7 +6,9 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from climrisk import checks
-from climrisk.pot.media import WATER_J_M3K, Medium, Wetness, medium, read_table
+from climrisk.errors import InputError
+from climrisk.pot.layers import Layer, dry_layer, layer_of, reservoir, through_dry_layer
+from climrisk.pot.media import Medium, Wetness, medium, read_table
 
 #: Film between a coarse medium and the wall: 0.005-0.02 m2K/W (estimate).
 CONTACT_M2K_W = 0.01
@@ -17,12 +19,10 @@ HEIGHT_OVER_DIAMETER = 0.9
 #: A self-watering pot keeps its medium near drained, and its top wetter (fitted to one
 #: grower's measurement of a reservoir pot of expanded clay).
 _RESERVOIR_TOP_WETNESS = 0.7
-#: Its reservoir stands 2 to 4 cm deep, a quarter of a small pot; water fills the voids
-#: (0.45) and the grains (0.10) of the medium, conductivity 0.6 to 0.8 (all estimates).
-RESERVOIR_M, RESERVOIR_SHARE, RESERVOIR_WATER = 0.03, 0.25, 0.55
-RESERVOIR_CONDUCTIVITY_W_MK = 0.7
 _TOP_EMISSIVITY = 0.95  # moist media (estimate)
 _TOP_ABSORPTANCE = 0.75  # moist media (estimate)
+#: Crocking, dressing and reservoir take no more of the fill height.
+_MOST_LAYERS = 0.6
 _LARGEST_CM, _SMALLEST_CM = 50.0, 4.0
 
 
@@ -59,27 +59,6 @@ def walls() -> dict[str, Wall]:
             tuple(s for s in row["sources"].split(";") if s),
         )
     return out
-
-
-@dataclass(frozen=True)
-class Layer:
-    """Something else than the medium at the bottom or top of a pot.
-
-    Parameters
-    ----------
-    name : str
-    thickness_m : float
-    conductivity_w_mk, heat_capacity_j_m3k : float
-        Of the layer with its water.
-    water_m3_m3 : float
-        Share of its volume.
-    """
-
-    name: str
-    thickness_m: float
-    conductivity_w_mk: float
-    heat_capacity_j_m3k: float
-    water_m3_m3: float
 
 
 @dataclass(frozen=True)
@@ -135,6 +114,8 @@ class Pot:
     wetness : {"wet", "damp", "dry"}
     height_cm : float, optional
         Fill height; 0.9 of the diameter where not given.
+    crocking, dressing : (float, Medium), optional
+        A layer under and on the medium and its thickness, within the fill height. [cm]
     """
 
     kind: str
@@ -142,6 +123,8 @@ class Pot:
     medium: Medium
     wetness: Wetness = "damp"
     height_cm: float | None = None
+    crocking: tuple[float, Medium] | None = None
+    dressing: tuple[float, Medium] | None = None
 
     @classmethod
     def named(
@@ -152,6 +135,8 @@ class Pot:
         *,
         wetness: Wetness = "damp",
         height_cm: float | None = None,
+        crocking: str | None = None,
+        dressing: str | None = None,
     ) -> Pot:
         """Return a pot from what a user types.
 
@@ -169,7 +154,21 @@ class Pot:
             where="--pot-diameter",
             unit="cm",
         )
-        return cls(key, float(diameter_cm), medium(medium_text), wetness, height_cm)
+        under = layer_of(crocking, "--crocking") if crocking else None
+        over = layer_of(dressing, "--top-dressing") if dressing else None
+        pot = cls(
+            *(key, float(diameter_cm), medium(medium_text), wetness, height_cm),
+            *(under, over),
+        )
+        layers = sum(x.thickness_m for x in (*pot.below, *pot.above))
+        if layers > _MOST_LAYERS * pot.fill_m:
+            raise InputError(
+                "layers leave too little room for roots",
+                where="--crocking, --top-dressing",
+                value=f"{100 * layers:g} cm of {100 * pot.fill_m:.3g} cm",
+                allowed=f"at most {_MOST_LAYERS:.0%} of the fill height",
+            )
+        return pot
 
     @property
     def medium_name(self) -> str:
@@ -211,23 +210,26 @@ class Pot:
     def top_wetness(self) -> float:
         """Evaporating share of the top."""
         top = self.medium.wetness_of_top(self.water)
-        return max(top, _RESERVOIR_TOP_WETNESS) if self.kind == "self-watering" else top
+        if self.kind == "self-watering":
+            top = max(top, _RESERVOIR_TOP_WETNESS)
+        if self.dressing is None:
+            return top
+        return min(top, through_dry_layer(self.dressing[0] / 100, self.dressing[1]))
 
     @property
     def below(self) -> tuple[Layer, ...]:
-        """Layers under the medium: the water of a reservoir."""
-        if self.kind != "self-watering":
-            return ()
-        solid = self.medium.bulk_density_kg_m3 * self.medium.specific_heat_j_kgk
-        return (
-            Layer(
-                "reservoir",
-                min(RESERVOIR_M, RESERVOIR_SHARE * self.fill_m),
-                RESERVOIR_CONDUCTIVITY_W_MK,
-                solid + RESERVOIR_WATER * WATER_J_M3K,
-                RESERVOIR_WATER,
-            ),
-        )
+        """Layers under the medium: the water of a reservoir, then crocking."""
+        out = []
+        if self.kind == "self-watering":
+            out.append(reservoir(self.medium, self.fill_m))
+        if self.crocking is not None:
+            out.append(dry_layer("crocking", *self.crocking))
+        return tuple(out)
+
+    @property
+    def above(self) -> tuple[Layer, ...]:
+        """Layers on the medium: a top dressing."""
+        return () if self.dressing is None else (dry_layer("dressing", *self.dressing),)
 
     @property
     def wall_wetness(self) -> float:
@@ -263,6 +265,7 @@ class Pot:
             water_m3_m3=self.medium.water(self.water),
             wall_heat_capacity_j_m2k=wall.heat_capacity_j_m2k,
             below=self.below,
+            above=self.above,
         )
 
 

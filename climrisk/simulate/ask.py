@@ -32,6 +32,8 @@ class PotWords:
     diameter_cm: float | None = None
     medium: str | None = None
     wetness: str | None = None
+    crocking: str | None = None
+    dressing: str | None = None
 
 
 def question(
@@ -133,6 +135,8 @@ def _pot(words: PotWords, kept: HomePlant | None) -> Pot:
         own_cm if words.diameter_cm is None else words.diameter_cm,
         words.medium or (kept.medium if kept else REFERENCE_MEDIUM),
         wetness=pot_wetness(wetness),
+        crocking=words.crocking,
+        dressing=words.dressing,
     )
 
 

@@ -136,6 +136,8 @@ def assess(
     pot_diameter: float | None = None,
     medium: str | None = None,
     wetness: str | None = None,
+    crocking: str | None = None,
+    top_dressing: str | None = None,
     state: str | None = None,
     risk: float | None = None,
     members: int = DEFAULT_MEMBERS,
@@ -153,6 +155,8 @@ def assess(
     weather : WeatherSeries or WeatherChoice
     spot, pot, pot_diameter, medium, wetness, state, risk, members, setup, elevation
         As the options of ``climrisk assess``; diameter in cm, elevation in m.
+    crocking, top_dressing : str, optional
+        Thickness in cm and a medium, such as ``"2 grit"``.
     home : str or Path, optional
     as_of : date or ``YYYY-MM-DD``, optional
         The day that counts as today.
@@ -161,7 +165,7 @@ def assess(
     asked = question(
         plant,
         spot=spot,
-        pot=PotWords(pot, pot_diameter, medium, wetness),
+        pot=PotWords(pot, pot_diameter, medium, wetness, crocking, top_dressing),
         state=state,
         risk=risk,
         members=members,
@@ -222,6 +226,8 @@ def pots(
     medium: Sequence[str] = (),
     pot_diameter: Sequence[float] = (),
     wetness: str | None = None,
+    crocking: str | None = None,
+    top_dressing: str | None = None,
     below: Sequence[float] = (),
     state: str | None = None,
     members: int = 5,
@@ -240,14 +246,15 @@ def pots(
         Without any, three that differ most.
     pot_diameter : sequence of float
         [cm]; 12 where none is given.
-    wetness : str, optional
+    wetness, crocking, top_dressing : str, optional
+        Of all pots alike.
     """
     own, _, source = _home(weather, home)
     profile = None if plant is None else find(plant)
     known_state, water = plant_state(state), pot_wetness(wetness)
     known_setup = pot_setup(setup)
     compared = [
-        Pot.named(p, d, m, wetness=water)
+        Pot.named(p, d, m, wetness=water, crocking=crocking, dressing=top_dressing)
         for p in pot or USUAL_POTS
         for m in medium or USUAL_MEDIA
         for d in pot_diameter or (REFERENCE_CM,)

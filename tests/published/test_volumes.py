@@ -17,7 +17,8 @@ import climrisk.pot
 from climrisk.pot.film import FILM_TERMS
 from climrisk.pot.grid import Rings
 from climrisk.pot.kernel import Volumes, march
-from climrisk.pot.model import Layer, PotNumbers
+from climrisk.pot.layers import Layer
+from climrisk.pot.model import PotNumbers
 from climrisk.pot.surfaces import saturation
 from climrisk.pot.volumes import FREEZING_C
 from tests.published.rows import expected, inputs

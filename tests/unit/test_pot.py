@@ -12,10 +12,13 @@ import pytest
 import climrisk.pot.pieces as cutting
 import climrisk.pot.root_zone as rz
 from climrisk.errors import InputError
+from climrisk.pot.layers import through_dry_layer
 from climrisk.pot.media import media, medium
 from climrisk.pot.model import Pot, walls
 from climrisk.pot.root_zone import REFERENCE_POT, root_zone, time_constant_h
 from climrisk.spot.climate import SpotClimate
+
+GRIT = medium("grit")
 
 
 def night_climate(hours=24 * 20, *, dew=2.0, wind=0.5, cases=1, sky=0.3):
@@ -193,3 +196,86 @@ def test_pieces_of_a_frosty_record_equal_the_whole(monkeypatch):
     assert np.array_equal(known, np.isfinite(pieces.mean_c))
     assert (np.abs(whole.mean_c[known] + 0.1) < 0.05).sum() > 200
     assert np.abs(whole.mean_c - pieces.mean_c)[known].max() < 0.01
+
+
+def test_layers_as_typed():
+    pot = Pot.named(
+        *("self-watering", 16, "expanded-clay"),
+        crocking="2 lava-rock",
+        dressing="1.5 cm grit",
+    )
+    assert [(x.name, x.thickness_m) for x in pot.below] == [
+        ("reservoir", 0.03),
+        ("crocking", 0.02),
+    ]
+    assert pot.above[0].thickness_m == pytest.approx(0.015)
+    # 1 cm of dry layer with air porosity 0.4 lets a tenth through (141 against 1800
+    # s/m: 0.07); grit has 0.43.
+    assert through_dry_layer(0.01, replace(GRIT, total_porosity=0.41)) == pytest.approx(
+        0.07, abs=0.01
+    )
+    assert pot.top_wetness < Pot.named("self-watering", 16, "expanded-clay").top_wetness
+
+
+@pytest.mark.parametrize(
+    ("layers", "word"),
+    [
+        ({"crocking": "grit"}, "--crocking"),
+        ({"crocking": "40 grit"}, "0.5 to 10 cm"),
+        ({"dressing": "2 gritt"}, "grit"),
+        ({"crocking": "6 grit", "dressing": "4 grit"}, "room for roots"),
+    ],
+)
+def test_bad_layers(layers, word):
+    with pytest.raises(InputError, match=re.escape(word)) as caught:
+        Pot.named("thin-plastic", 12, "expanded-clay", **layers)
+    assert caught.value.exit_status == 2
+
+
+OWN = """
+bulk_density_kg_m3 = 400
+total_porosity = 0.8
+water_drained = 0.3
+water_moist = 0.2
+specific_heat_j_kgk = 900
+conductivity_dry_w_mk = 0.1
+conductivity_moist_w_mk = 0.3
+top_wetness = 0.5
+"""
+
+
+@pytest.fixture
+def own(tmp_path, monkeypatch):
+    monkeypatch.setenv("CLIMRISK_DATA", str(tmp_path))
+    (tmp_path / "media").mkdir()
+    return tmp_path / "media" / "my-mix.toml"
+
+
+def test_own_medium(own):
+    own.write_text(OWN, "utf-8")
+    mine = medium("my-mix")
+    # 400 x 900 + 4.18e6 x 0.2 J/m3K
+    assert mine.heat_capacity_j_m3k() == pytest.approx(1.196e6)
+    assert mine.basis == "the user's own"
+    assert medium("50 my-mix + 50 grit").bulk_density_kg_m3 == pytest.approx(950)
+
+
+@pytest.mark.parametrize(
+    ("change", "word"),
+    [
+        (("top_wetness = 0.5", ""), "top_wetness"),
+        (("= 400", '= "heavy"'), "bulk_density_kg_m3"),
+        (("= 0.3\nwater_moist", "= 0.9\nwater_moist"), "more water than it has pores"),
+        (("top_wetness", "wet"), "unknown key"),
+        (("= 900", "= ="), "cannot be read"),
+        (("= 400", "= 40000"), "10 to 2000"),
+    ],
+)
+def test_bad_own_medium(own, change, word):
+    text = OWN.replace(*change)
+    assert text != OWN
+    own.write_text(text, "utf-8")
+    with pytest.raises(InputError, match=word) as caught:
+        medium("my-mix")
+    assert str(own) in str(caught.value)
+    assert own.read_text("utf-8") == text
