@@ -18,8 +18,10 @@ from climrisk.cli.options import (
     Risk,
     Setup,
     Spot,
+    StandsOn,
     State,
     TopDressing,
+    WateredEvery,
     with_weather,
 )
 
@@ -51,6 +53,8 @@ def assess(
     ] = None,
     crocking: Crocking = None,
     top_dressing: TopDressing = None,
+    stands_on: StandsOn = None,
+    watered_every: WateredEvery = None,
     state: State = None,
     risk: Risk = None,
     members: Members = 20,
@@ -77,6 +81,8 @@ def assess(
         wetness=wetness,
         crocking=crocking,
         top_dressing=top_dressing,
+        stands_on=stands_on,
+        watered_every=watered_every,
         state=state,
         risk=risk,
         members=members,

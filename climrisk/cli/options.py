@@ -228,6 +228,16 @@ TopDressing = Annotated[
     str | None,
     typer.Option(help='Dry layer on the medium, in cm: "2 grit".'),
 ]
+StandsOn = Annotated[
+    str | None,
+    typer.Option(help="What the pot stands on: floor bench feet; floor if unsaid."),
+]
+WateredEvery = Annotated[
+    float | None,
+    typer.Option(
+        help="Days between waterings; without it the medium is kept as wet as it is."
+    ),
+]
 Setup = Annotated[
     str | None,
     typer.Option(

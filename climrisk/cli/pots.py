@@ -16,8 +16,10 @@ from climrisk.cli.options import (
     PngFile,
     Setup,
     Spot,
+    StandsOn,
     State,
     TopDressing,
+    WateredEvery,
     with_weather,
 )
 
@@ -49,6 +51,8 @@ def pots(
     ] = None,
     crocking: Crocking = None,
     top_dressing: TopDressing = None,
+    stands_on: StandsOn = None,
+    watered_every: WateredEvery = None,
     below: Annotated[
         list[float] | None, typer.Option(help="Temperature in °C; may be repeated.")
     ] = None,
@@ -79,6 +83,8 @@ def pots(
         wetness=wetness,
         crocking=crocking,
         top_dressing=top_dressing,
+        stands_on=stands_on,
+        watered_every=watered_every,
         below=below or (),
         state=state,
         members=members,

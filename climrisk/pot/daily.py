@@ -119,9 +119,12 @@ def _volumes(
 
     # Without a height the top takes no part, and any height will do.
     pot = PotNumbers(
-        *(radius, height or radius, k, capacity, 0.0), *(0.0,) * 6, water_m3_m3=0.0
+        *(radius, height or radius, k, capacity, 0.0),
+        *(0.0,) * 6,
+        contact_m2k_w=0.0,
+        bottom_w_m2k=0.0,
     )
-    rings = Rings.of(pot, n_r, n_z, contact_m2k_w=0.0, bottom_film_w_m2k=0.0)
+    rings = Rings.of(pot, n_r, n_z)
     return Volumes(rings.n_r, rings.n_z, np.zeros((6, 1)), rings.records[..., None])
 
 

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk.pot.layers import Layer
-from climrisk.pot.model import BOTTOM_FILM_W_M2K, CONTACT_M2K_W, PotNumbers
+from climrisk.pot.model import PotNumbers
 
 #: Latent heat of freezing of a volume of water, and what its heat capacity loses.
 FREEZING_J_M3, LOST_J_M3K = 3.34e8, 4.18e6 - 1.9e6
@@ -78,17 +78,24 @@ def mean_capacity(pot: PotNumbers) -> float:
     return stack.mean(stack.capacity, 0.0, pot.fill_m)
 
 
+def holds_kg(pot: PotNumbers) -> float:
+    """Return the water that the medium of a pot holds when just watered. [kg]"""
+    layers = sum(x.thickness_m for x in (*pot.below, *pot.above))
+    volume = np.pi * pot.radius_m**2 * (pot.fill_m - layers)
+    return float(1000.0 * pot.water_m3_m3 * volume)
+
+
 def parameters(pot: PotNumbers, shells: Shells) -> Float:
     """Return the kernel's parameters of a column, shape (11,); see its PARAMETERS."""
     k, fill = pot.conductivity_w_mk, pot.fill_m
-    inner = shells.half_resistance_m2k_w + pot.wall_resistance_m2k_w + CONTACT_M2K_W
+    inner = shells.half_resistance_m2k_w + pot.wall_resistance_m2k_w + pot.contact_m2k_w
     # Top and bottom act on the mean of a column: H/3k from its middle half.
     to_end = fill / (3 * k)
     return np.array(
         [
             1 / inner,
             1 / to_end,
-            1 / (1 / BOTTOM_FILM_W_M2K + to_end),
+            1 / (1 / pot.bottom_w_m2k + to_end),
             shells.wall_per_capacity,
             1 / (mean_capacity(pot) * fill),
             *surfaces(pot),
@@ -127,15 +134,7 @@ class Rings:
     records: Float
 
     @classmethod
-    def of(
-        cls,
-        pot: PotNumbers,
-        n_r: int,
-        n_z: int,
-        *,
-        contact_m2k_w: float = CONTACT_M2K_W,
-        bottom_film_w_m2k: float = BOTTOM_FILM_W_M2K,
-    ) -> Rings:
+    def of(cls, pot: PotNumbers, n_r: int, n_z: int) -> Rings:
         """Cut a pot into volumes of equal width and height.
 
         A thick wall is one more ring; the heat of a thin one counts with the outermost.
@@ -172,7 +171,7 @@ class Rings:
         out[5, :, :n_r] = _FROZEN_GAIN * water[:, None] / _FROZEN_WATER
         side = 2 * np.pi * radius * height
         wall = max(pot.wall_resistance_m2k_w, _LEAST_RESISTANCE_M2K_W)
-        to_wall = width / 2 / k + contact_m2k_w
+        to_wall = width / 2 / k + pot.contact_m2k_w
         if thick:
             out[1, :, n_r] = pot.wall_heat_capacity_j_m2k * side
             out[3, :, n_r - 1] = side / (to_wall + wall / 2)
@@ -183,8 +182,8 @@ class Rings:
         out[7, :, columns - 1] = side
         out[8, -1, :n_r] = area / stack.resistance(middle[-1], pot.fill_m)
         out[9, -1, :n_r] = area
-        if bottom_film_w_m2k > 0:
-            down = stack.resistance(0.0, middle[0]) + 1 / bottom_film_w_m2k
+        if pot.bottom_w_m2k > 0:
+            down = stack.resistance(0.0, middle[0]) + 1 / pot.bottom_w_m2k
             out[10, 0, :n_r] = area / down
         medium = mean(stack.is_medium)
         out[11, :, :n_r] = medium[:, None] * area

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import Literal
 
 from climrisk import checks
 from climrisk.errors import InputError
@@ -12,8 +13,14 @@ from climrisk.pot.media import Medium, Wetness, medium, read_table
 
 #: Film between a coarse medium and the wall: 0.005-0.02 m2K/W (estimate).
 CONTACT_M2K_W = 0.01
-#: Bottom of a pot on a bench or floor: 3-5 W/m2K (estimate).
-BOTTOM_FILM_W_M2K = 4.0
+Stand = Literal["floor", "bench", "feet"]
+#: Bottom of a pot, and whether it meets the floor or the air: on a floor 5-10 W/m2K, on
+#: a bench 3-5, on feet or wire like a wall (estimates).
+STANDS: dict[Stand, tuple[float, bool]] = {
+    "floor": (7.5, False),
+    "bench": (4.0, True),
+    "feet": (8.0, True),
+}
 #: Fill height over diameter of usual pots (common practice, no source).
 HEIGHT_OVER_DIAMETER = 0.9
 #: A self-watering pot keeps its medium near drained, and its top wetter (fitted to one
@@ -81,6 +88,13 @@ class PotNumbers:
         Of the wall.
     below, above : tuple of Layer
         Layers under and over the medium, from the bottom up, within `fill_m`.
+    contact_m2k_w : float
+        Between medium and wall.
+    bottom_w_m2k : float
+        From the bottom to floor or air.
+    bottom_in_air : bool
+    watered_every_h : float
+        Hours between waterings; 0 where the medium is kept as wet as it is.
     """
 
     radius_m: float
@@ -98,6 +112,10 @@ class PotNumbers:
     wall_heat_capacity_j_m2k: float = 0.0
     below: tuple[Layer, ...] = ()
     above: tuple[Layer, ...] = ()
+    contact_m2k_w: float = CONTACT_M2K_W
+    bottom_w_m2k: float = STANDS["floor"][0]
+    bottom_in_air: bool = False
+    watered_every_h: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -116,6 +134,10 @@ class Pot:
         Fill height; 0.9 of the diameter where not given.
     crocking, dressing : (float, Medium), optional
         A layer under and on the medium and its thickness, within the fill height. [cm]
+    stand : {"floor", "bench", "feet"}
+    watered_every_d : float, optional
+        Days between waterings, each until it drains; without it the medium is kept as
+        wet as it is.
     """
 
     kind: str
@@ -125,6 +147,8 @@ class Pot:
     height_cm: float | None = None
     crocking: tuple[float, Medium] | None = None
     dressing: tuple[float, Medium] | None = None
+    stand: Stand = "floor"
+    watered_every_d: float | None = None
 
     @classmethod
     def named(
@@ -137,6 +161,8 @@ class Pot:
         height_cm: float | None = None,
         crocking: str | None = None,
         dressing: str | None = None,
+        stand: str | None = None,
+        watered_every_d: float | None = None,
     ) -> Pot:
         """Return a pot from what a user types.
 
@@ -158,8 +184,10 @@ class Pot:
         over = layer_of(dressing, "--top-dressing") if dressing else None
         pot = cls(
             *(key, float(diameter_cm), medium(medium_text), wetness, height_cm),
-            *(under, over),
+            *(under, over, _stand(stand), watered_every_d),
         )
+        if watered_every_d is not None:
+            pot.check_watering()
         layers = sum(x.thickness_m for x in (*pot.below, *pot.above))
         if layers > _MOST_LAYERS * pot.fill_m:
             raise InputError(
@@ -169,6 +197,21 @@ class Pot:
                 allowed=f"at most {_MOST_LAYERS:.0%} of the fill height",
             )
         return pot
+
+    def check_watering(self) -> None:
+        """Raise InputError where the days between waterings make no sense."""
+        where = "--watered-every"
+        days = self.watered_every_d or 0.0
+        checks.number_in(
+            days, 0.5, 120, what="days between waterings", where=where, unit="days"
+        )
+        if self.kind == "self-watering":
+            raise InputError(
+                "a self-watering pot waters itself",
+                where=where,
+                value=f"{days:g}",
+                next_step="leave the option out",
+            )
 
     @property
     def medium_name(self) -> str:
@@ -266,7 +309,19 @@ class Pot:
             wall_heat_capacity_j_m2k=wall.heat_capacity_j_m2k,
             below=self.below,
             above=self.above,
+            bottom_w_m2k=STANDS[self.stand][0],
+            bottom_in_air=STANDS[self.stand][1],
+            watered_every_h=24.0 * (self.watered_every_d or 0.0),
         )
+
+
+def _stand(word: str | None) -> Stand:
+    for stand in STANDS:
+        if stand == (word or "floor"):
+            return stand
+    raise InputError(
+        "unknown stand", where="--stands-on", value=word, allowed=" ".join(STANDS)
+    )
 
 
 #: Published night minima are those of plants in pots like this one.

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from climrisk.physics.humidity import psychrometric_pa_k, saturation_pressure_pa
 from climrisk.physics.slabs import by_slabs
 from climrisk.pot.film import STRONGEST_WIND_M_S, film_terms
-from climrisk.pot.grid import Rings, column, parameters, surfaces
+from climrisk.pot.grid import Rings, column, holds_kg, parameters, surfaces
 from climrisk.pot.model import Pot, PotNumbers, reference_pot
 from climrisk.pot.pieces import (
     THREADS,
@@ -103,21 +103,24 @@ def root_zone(
     usual = cut(setup, pot.radius_m)
     n_r, n_z = n_r or usual[0], n_z or usual[1]
     unknown = _unknown(climate)
-    forcing = _forcing(climate, dtype, unknown)
+    numbers = pot.numbers if isinstance(pot, Pot) else pot
+    forcing = _forcing(climate, dtype, unknown, in_air=numbers.bottom_in_air)
     hours, cases = climate.air_c.shape
     warm = int(np.ceil(WARM_UP_CONSTANTS * time_constant_h(pot))) + 24
+    if n_z > 1:
+        # From the last watering on, a piece is as wet as the whole.
+        warm += int(np.ceil(numbers.watered_every_h))
     mean: Float = np.empty(climate.air_c.shape, dtype)
     axis: Float = np.empty(climate.air_c.shape, dtype)
     if n_z > 1:
         pieces = summer_pieces(climate.air_c, warm)
     else:
         pieces = even_pieces(hours, cases, warm)
-    numbers = pot.numbers if isinstance(pot, Pot) else pot
     march = _Marcher(climate, numbers, n_r, n_z, substeps, dtype)
 
     def run(block: list[Piece]) -> None:
         stack = stacked(forcing, block, dtype)
-        got_mean, got_axis = march(stack)
+        got_mean, got_axis = march(stack, [start for start, _, _ in block])
         for i, (start, first, stop) in enumerate(block):
             rows = slice(first - start, stop - start)
             lanes = slice(i * cases, (i + 1) * cases)
@@ -155,7 +158,20 @@ class _Marcher:
             np.broadcast_to(x[..., None], (*x.shape, lanes)), dtype=self.dtype
         )
 
-    def _made(self, lanes: int) -> Column | Volumes:
+    def _water(self, starts: list[int], lanes: int) -> Float | None:
+        """Return the budget of water of pieces that begin at some hours of the record.
+
+        All of a record is watered at the same hours; a piece begins as if full.
+        """
+        every = self.pot.watered_every_h
+        if every <= 0:
+            return None
+        full = holds_kg(self.pot)
+        since = np.repeat(np.array(starts) % every, lanes // len(starts))
+        rows = np.array([full, full / 2, full, every])[:, None] * np.ones(lanes)
+        return np.concatenate([rows, since[None]]).astype(self.dtype)
+
+    def _made(self, starts: list[int], lanes: int) -> Column | Volumes:
         from climrisk.pot.kernel import Column, Volumes
 
         pot = self.pot
@@ -172,13 +188,14 @@ class _Marcher:
             rings.n_z,
             self._wide(surfaces(pot), lanes),
             self._wide(rings.records, lanes),
+            self._water(starts, lanes),
         )
 
-    def __call__(self, forcing: Float) -> tuple[Float, Float]:
+    def __call__(self, forcing: Float, starts: list[int]) -> tuple[Float, Float]:
         from climrisk.pot.kernel import march
 
         lanes = forcing.shape[2]
-        made = self._made(lanes)
+        made = self._made(starts, lanes)
         start = np.ones((made.cells, 1), self.dtype) * forcing[0, 0]
         mean: Float = np.empty(forcing.shape[1:], self.dtype)
         axis: Float = np.empty(forcing.shape[1:], self.dtype)
@@ -197,7 +214,7 @@ class _Marcher:
 
 
 def _forcing(
-    climate: SpotClimate, dtype: type, unknown: NDArray[np.bool_]
+    climate: SpotClimate, dtype: type, unknown: NDArray[np.bool_], *, in_air: bool
 ) -> list[Float]:
     """Return the kernel's eight forcings; holes carry the last known hour.
 
@@ -211,7 +228,7 @@ def _forcing(
         climate.longwave_top_w_m2,
         climate.solar_wall_w_m2,
         climate.solar_top_w_m2,
-        climate.floor_c,
+        climate.air_c if in_air else climate.floor_c,
     ]
     if unknown.any():
         row = np.where(unknown, 0, np.arange(len(unknown))[:, None])

@@ -34,6 +34,8 @@ class PotWords:
     wetness: str | None = None
     crocking: str | None = None
     dressing: str | None = None
+    stand: str | None = None
+    watered_every_d: float | None = None
 
 
 def question(
@@ -70,6 +72,7 @@ def question(
         checks.elevation(elevation_m, where="--elevation")
     elif home is not None:
         elevation_m = home.elevation_m
+    known_setup = pot_setup(setup, None if pot is None else pot.watered_every_d)
     return Question(
         plant=profile,
         asked=plant,
@@ -81,7 +84,7 @@ def question(
         members=checks.members(members),
         elevation_m=elevation_m,
         indoors=(home.indoors if home else ()) or USUAL_INDOORS,
-        setup=pot_setup(setup),
+        setup=known_setup,
     )
 
 
@@ -99,10 +102,22 @@ def pot_wetness(wetness: str | None) -> Wetness:
     return WETNESSES[word]
 
 
-def pot_setup(setup: str | None) -> Setup:
-    """Return how a pot is cut; screening where it is not said."""
-    word = setup or "screening"
+def pot_setup(setup: str | None, watered_every_d: float | None = None) -> Setup:
+    """Return how a pot is cut; screening where it is not said.
+
+    The water of a pot needs the full one.
+    """
+    usual = "screening" if watered_every_d is None else "full"
+    word = setup or usual
     _word(word, SETUPS, what="unknown set-up", where="--setup")
+    if watered_every_d is not None and word != "full":
+        raise InputError(
+            "drying between waterings needs the full set-up",
+            where="--watered-every",
+            value=f"--setup {word}",
+            allowed="--setup full",
+            next_step="leave --setup out",
+        )
     return "full" if word == "full" else "screening"
 
 
@@ -137,6 +152,8 @@ def _pot(words: PotWords, kept: HomePlant | None) -> Pot:
         wetness=pot_wetness(wetness),
         crocking=words.crocking,
         dressing=words.dressing,
+        stand=words.stand,
+        watered_every_d=words.watered_every_d,
     )
 
 

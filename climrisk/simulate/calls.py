@@ -138,6 +138,8 @@ def assess(
     wetness: str | None = None,
     crocking: str | None = None,
     top_dressing: str | None = None,
+    stands_on: str | None = None,
+    watered_every: float | None = None,
     state: str | None = None,
     risk: float | None = None,
     members: int = DEFAULT_MEMBERS,
@@ -157,6 +159,9 @@ def assess(
         As the options of ``climrisk assess``; diameter in cm, elevation in m.
     crocking, top_dressing : str, optional
         Thickness in cm and a medium, such as ``"2 grit"``.
+    stands_on : {"floor", "bench", "feet"}, optional
+    watered_every : float, optional
+        Days between waterings, with the full set-up.
     home : str or Path, optional
     as_of : date or ``YYYY-MM-DD``, optional
         The day that counts as today.
@@ -165,7 +170,10 @@ def assess(
     asked = question(
         plant,
         spot=spot,
-        pot=PotWords(pot, pot_diameter, medium, wetness, crocking, top_dressing),
+        pot=PotWords(
+            *(pot, pot_diameter, medium, wetness, crocking, top_dressing),
+            *(stands_on, watered_every),
+        ),
         state=state,
         risk=risk,
         members=members,
@@ -228,6 +236,8 @@ def pots(
     wetness: str | None = None,
     crocking: str | None = None,
     top_dressing: str | None = None,
+    stands_on: str | None = None,
+    watered_every: float | None = None,
     below: Sequence[float] = (),
     state: str | None = None,
     members: int = 5,
@@ -246,15 +256,22 @@ def pots(
         Without any, three that differ most.
     pot_diameter : sequence of float
         [cm]; 12 where none is given.
-    wetness, crocking, top_dressing : str, optional
+    wetness, crocking, top_dressing, stands_on, watered_every : optional
         Of all pots alike.
     """
     own, _, source = _home(weather, home)
     profile = None if plant is None else find(plant)
     known_state, water = plant_state(state), pot_wetness(wetness)
-    known_setup = pot_setup(setup)
+    known_setup = pot_setup(setup, watered_every)
     compared = [
-        Pot.named(p, d, m, wetness=water, crocking=crocking, dressing=top_dressing)
+        Pot.named(
+            *(p, d, m),
+            wetness=water,
+            crocking=crocking,
+            dressing=top_dressing,
+            stand=stands_on,
+            watered_every_d=watered_every,
+        )
         for p in pot or USUAL_POTS
         for m in medium or USUAL_MEDIA
         for d in pot_diameter or (REFERENCE_CM,)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -94,7 +94,8 @@ def judge(
     if pot == REFERENCE_POT:
         difference = np.zeros_like(swept.nights.lowest_c)
     else:
-        reference = root_zone(climate, REFERENCE_POT, setup=setup)
+        alike = replace(REFERENCE_POT, stand=pot.stand)
+        reference = root_zone(climate, alike, setup=setup)
         usual = sweep(prepared, reference.mean_c, [])
         difference = swept.nights.lowest_c - usual.nights.lowest_c
     top = [] if limits.hot_c is None else [-limits.hot_c]

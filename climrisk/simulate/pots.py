@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
 import numpy as np
@@ -16,7 +16,7 @@ from climrisk.errors import InputError
 from climrisk.exposure.nights import Nights
 from climrisk.pot.daily import daily_response
 from climrisk.pot.grid import mean_capacity
-from climrisk.pot.model import CONTACT_M2K_W, Pot, PotNumbers
+from climrisk.pot.model import Pot, PotNumbers
 from climrisk.pot.root_zone import REFERENCE_POT, root_zone, time_constant_h
 from climrisk.pot.setups import Setup
 from climrisk.pot.spread import EFFECTS, variants, without
@@ -112,7 +112,8 @@ def pots(
     limits = sorted({*below, *([] if preferred is None else [preferred])})
     limits = limits or sorted(USUAL_BELOW)
     prepared = prepare(weather, worlds(members), spot_elevation_m=elevation_m)
-    table = _Table(prepared, spot_climate(prepared, kind), limits, setup)
+    reference = replace(REFERENCE_POT, stand=compared[0].stand)
+    table = _Table(prepared, spot_climate(prepared, kind), limits, setup, reference)
     rows = [table.row(pot, preferred) for pot in compared]
     rows.sort(key=lambda r: -(r.warmer_k.mid or 0.0))
     assumed = tuple(
@@ -150,13 +151,15 @@ class _Table:
         climate: SpotClimate,
         limits: list[float],
         setup: Setup,
+        reference: Pot,
     ) -> None:
         self.setup: Setup = setup
+        self.usual = reference
         self.prepared, self.climate, self.limits = prepared, climate, limits
         swept = sweep(prepared, climate.air_c, [])
         self.air: Nights = swept.nights
         self.middle = climate.air_c.shape[1] // 2
-        self.reference = self._nights(REFERENCE_POT.numbers)
+        self.reference = self._nights(reference.numbers)
         months = WINTER_MONTHS[self.air.north]
         self.winter = np.isin(self.air.month, months)
 
@@ -173,7 +176,7 @@ class _Table:
         hours = np.concatenate([n.hours for n in many], axis=1)
         warmer = np.concatenate([self._warmer(n) for n in many])
         band = _rounded(Band.of(warmer), 2)
-        word: Word = "reference" if pot == REFERENCE_POT else _word(band)
+        word: Word = "reference" if pot == self.usual else _word(band)
         effects = {} if word == "reference" else self._effects(numbers)
         below = {
             f"{limit:g}": _rounded(Band.of(hours[k]), 0)
@@ -219,7 +222,7 @@ class _Table:
         whole = float(np.median(self._warmer(self._nights(pot))))
         out = {}
         for effect in EFFECTS:
-            other = without(pot, effect, REFERENCE_POT.numbers)
+            other = without(pot, effect, self.usual.numbers)
             if other == pot:
                 continue
             rest = float(np.median(self._warmer(self._nights(other))))
@@ -243,7 +246,7 @@ class _Table:
 
 
 def _through_wall(pot: PotNumbers) -> float:
-    return 1 / (1 / _USUAL_FILM + pot.wall_resistance_m2k_w + CONTACT_M2K_W)
+    return 1 / (1 / _USUAL_FILM + pot.wall_resistance_m2k_w + pot.contact_m2k_w)
 
 
 def _rounded(band: Band, digits: int) -> Band:

@@ -39,11 +39,12 @@ POT = PotNumbers(
     top_wetness=0.0,
     water_m3_m3=0.3,
     wall_heat_capacity_j_m2k=12_100.0,
+    bottom_w_m2k=4.0,
 )
 
 
-def volumes(pot, n_r=6, n_z=8, *, lanes=1, dtype=float, water=None, **more):
-    rings = Rings.of(pot, n_r, n_z, **more)
+def volumes(pot, n_r=6, n_z=8, *, lanes=1, dtype=float, water=None):
+    rings = Rings.of(pot, n_r, n_z)
     wide = np.ones(lanes)
     surfaces = np.array(
         [
@@ -174,8 +175,10 @@ def test_short_cylinder_by_the_product_of_two_series():
         wall_emissivity=0.0,
         top_emissivity=0.0,
         water_m3_m3=0.0,
+        contact_m2k_w=0.0,
+        bottom_w_m2k=0.0,
     )
-    pot = volumes(bare, contact_m2k_w=0.0, bottom_film_w_m2k=0.0)
+    pot = volumes(bare)
     forcing = np.zeros((8, hours, 1))
     forcing[0] = row["Ta_C"]
     films = (row["h"], row["h"])
@@ -335,8 +338,8 @@ def test_mass_of_water_closes(held, half, every, humidity):
 
 def test_evaporation_is_that_of_the_surface_balance():
     # Steady wet top in still room air, tight dry wall: balance solved apart.
-    wet = replace(POT, top_wetness=1.0, wall_emissivity=0.0)
-    pot = volumes(wet, 3, 4, water=(50.0, 0.01, 50.0, 1e9, 0.0), bottom_film_w_m2k=0.0)
+    wet = replace(POT, top_wetness=1.0, wall_emissivity=0.0, bottom_w_m2k=0.0)
+    pot = volumes(wet, 3, 4, water=(50.0, 0.01, 50.0, 1e9, 0.0))
     hours, h = 600, 6.0
     forcing = wet_room(hours)
     _, _, _, late = run(pot, forcing, 15.0, films=(0.0, h))

@@ -161,9 +161,9 @@ def test_every_pot_in_the_open_falls_below_the_air_on_a_clear_calm_night():
 def test_both_interiors_agree_on_a_small_pot():
     # The quick one is within 0.1 K of the whole on clear nights (error table: daily
     # amplitude within .004 at R 6 cm, of a swing of 6 K; wall node and top besides).
-    climate = night_climate(24 * 12)
-    quick = root_zone(climate, REFERENCE_POT).mean_c[-48:]
-    whole = root_zone(climate, REFERENCE_POT, n_r=6, n_z=8).mean_c[-48:]
+    climate, pot = night_climate(24 * 12), replace(REFERENCE_POT, stand="bench")
+    quick = root_zone(climate, pot).mean_c[-48:]
+    whole = root_zone(climate, pot, n_r=6, n_z=8).mean_c[-48:]
     assert np.abs(quick - whole).max() < 0.25
     assert abs(quick.min() - whole.min()) < 0.1
 
@@ -279,3 +279,46 @@ def test_bad_own_medium(own, change, word):
         medium("my-mix")
     assert str(own) in str(caught.value)
     assert own.read_text("utf-8") == text
+
+
+def test_watering_resets_every_piece_alike(monkeypatch):
+    climate = night_climate(24 * 365 * 2, dew=-5.0, wind=1.0)
+    pot = Pot.named("terracotta", 12, "sphagnum", watered_every_d=9)
+    assert len(cutting.summer_pieces(climate.air_c, 60)) == 2
+    pieces = root_zone(climate, pot, setup="full")
+    monkeypatch.setattr(rz, "summer_pieces", lambda air, warm: [(0, 0, len(air))])
+    whole = root_zone(climate, pot, setup="full")
+    known = np.isfinite(whole.mean_c)
+    assert np.abs(whole.mean_c - pieces.mean_c)[known].max() < 0.01
+    # It warms while it dries and cools when it is watered: a period of nine days.
+    days = whole.mean_c[24 * 300 : 24 * 336, 0].reshape(4, 9, 24).mean(axis=2)
+    assert (days.max(axis=1) - days.min(axis=1) > 0.3).all()
+    kept = root_zone(climate, replace(pot, watered_every_d=None), setup="full")
+    assert np.nanmean(whole.mean_c) > np.nanmean(kept.mean_c)
+
+
+@pytest.mark.parametrize(
+    ("given", "word"),
+    [
+        ({"stand": "table"}, "floor bench feet"),
+        ({"watered_every_d": 0.1}, "0.5 to 120 days"),
+        ({"kind": "self-watering", "watered_every_d": 7}, "waters itself"),
+    ],
+)
+def test_bad_stand_and_watering(given, word):
+    kind = given.pop("kind", "thin-plastic")
+    with pytest.raises(InputError, match=word):
+        Pot.named(kind, 12, "expanded-clay", **given)
+
+
+def test_where_the_bottom_meets_the_air_a_cold_floor_does_not_count():
+    climate = night_climate(24 * 12)
+    climate = replace(climate, floor_c=climate.air_c - 8)
+    means = {
+        stand: float(
+            root_zone(climate, replace(REFERENCE_POT, stand=stand)).mean_c[-24:].mean()
+        )
+        for stand in ("floor", "bench", "feet")
+    }
+    assert means["floor"] < means["bench"] - 0.5
+    assert means["floor"] < means["feet"] - 0.5
