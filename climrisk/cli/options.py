@@ -238,6 +238,13 @@ WateredEvery = Annotated[
         help="Days between waterings; without it the medium is kept as wet as it is."
     ),
 ]
+PotColor = Annotated[
+    str | None,
+    typer.Option(
+        help="Color of the wall: black brown green grey terracotta white; as usual for "
+        "the kind if unsaid."
+    ),
+]
 Setup = Annotated[
     str | None,
     typer.Option(

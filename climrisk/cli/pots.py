@@ -14,6 +14,7 @@ from climrisk.cli.options import (
     HtmlFile,
     JsonFlag,
     PngFile,
+    PotColor,
     Setup,
     Spot,
     StandsOn,
@@ -53,6 +54,7 @@ def pots(
     top_dressing: TopDressing = None,
     stands_on: StandsOn = None,
     watered_every: WateredEvery = None,
+    pot_color: PotColor = None,
     below: Annotated[
         list[float] | None, typer.Option(help="Temperature in °C; may be repeated.")
     ] = None,
@@ -85,6 +87,7 @@ def pots(
         top_dressing=top_dressing,
         stands_on=stands_on,
         watered_every=watered_every,
+        pot_color=pot_color,
         below=below or (),
         state=state,
         members=members,

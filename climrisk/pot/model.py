@@ -68,6 +68,12 @@ def walls() -> dict[str, Wall]:
     return out
 
 
+@lru_cache(maxsize=1)
+def colors() -> dict[str, float]:
+    """Return the share of sunlight that walls of a color absorb, by name."""
+    return {r["name"]: float(r["absorptance"]) for r in read_table("colors.csv")}
+
+
 @dataclass(frozen=True)
 class PotNumbers:
     """All that the heat balance knows of a pot.
@@ -138,6 +144,8 @@ class Pot:
     watered_every_d : float, optional
         Days between waterings, each until it drains; without it the medium is kept as
         wet as it is.
+    color : str, optional
+        Of the wall, a name of `colors`; else as usual for the kind.
     """
 
     kind: str
@@ -149,6 +157,7 @@ class Pot:
     dressing: tuple[float, Medium] | None = None
     stand: Stand = "floor"
     watered_every_d: float | None = None
+    color: str | None = None
 
     @classmethod
     def named(
@@ -163,6 +172,7 @@ class Pot:
         dressing: str | None = None,
         stand: str | None = None,
         watered_every_d: float | None = None,
+        color: str | None = None,
     ) -> Pot:
         """Return a pot from what a user types.
 
@@ -185,6 +195,9 @@ class Pot:
         pot = cls(
             *(key, float(diameter_cm), medium(medium_text), wetness, height_cm),
             *(under, over, _stand(stand), watered_every_d),
+            None
+            if color is None
+            else checks.named(color, colors(), what="color", where="--pot-color"),
         )
         if watered_every_d is not None:
             pot.check_watering()
@@ -299,7 +312,9 @@ class Pot:
             conductivity_w_mk=self.conductivity_w_mk,
             heat_capacity_j_m3k=self.heat_capacity_j_m3k,
             wall_resistance_m2k_w=wall.resistance_m2k_w,
-            wall_absorptance=wall.absorptance,
+            wall_absorptance=wall.absorptance
+            if self.color is None
+            else colors()[self.color],
             wall_emissivity=wall.emissivity,
             wall_wetness=self.wall_wetness,
             top_absorptance=self.top_absorptance,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import tomllib
 from pathlib import Path
 from typing import Any
@@ -63,6 +64,13 @@ def _row(path: Path) -> dict[str, str]:
             allowed=f"at most {row['total_porosity']}",
         )
     row["name"] = str(said.get("name", path.stem)).strip()
+    if not re.fullmatch(r"[^\W\d][\w .()-]{0,39}", row["name"]):
+        raise InputError(
+            "own medium's name cannot be typed",
+            where=f"{path}: name",
+            value=row["name"],
+            allowed="a letter, then up to 39 letters, digits, spaces, . ( ) - _",
+        )
     row["basis"] = str(said.get("basis", "the user's own"))
     row["sources"] = ""
     return row

@@ -13,7 +13,7 @@ from climrisk.report.logger_text import (
     month_rows,
 )
 from climrisk.report.page import Page, Picture, Section, Table, render, weather_footer
-from climrisk.report.pots_text import NIGHT_HEADER, header, label, night_rows, row
+from climrisk.report.pots_text import NIGHT_HEADER, header, night_rows, row, why
 from climrisk.report.sections import (
     assess_section,
     calendar_section,
@@ -157,7 +157,7 @@ def pots_page(result: PotsResult) -> str:
     section = Section(
         f"Pots and media {result.spot_at}",
         result.sentence,
-        reasons=[f"{label(r)}: {r.differs}, {r.reason}" for r in result.pots],
+        reasons=why(result),
         figures=[Picture("pots1", draw.pots_dots(result), POTS_WORDS)],
         tables=[
             Table("The pots", header(result), [row(r) for r in result.pots]),

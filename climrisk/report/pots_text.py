@@ -13,7 +13,7 @@ def pots_text(result: PotsResult) -> str:
     parts = [
         result.sentence,
         table(header(result), [row(r) for r in result.pots]),
-        "\n".join(f"{label(r)}: {r.differs}, {r.reason}." for r in result.pots),
+        "\n".join(why(result)),
     ]
     nights = night_rows(result)
     if nights:
@@ -38,6 +38,17 @@ NIGHT_HEADER = (
 def label(pot: PotRow) -> str:
     """Return a pot with its medium in a few words."""
     return f"{pot.diameter_cm:g} cm {pot.pot}, {pot.medium}"
+
+
+def why(result: PotsResult) -> list[str]:
+    """Return a line for each pot that differs, and one for all that do not."""
+    clear = [r for r in result.pots if r.differs in ("warmer", "colder")]
+    alike = [r for r in result.pots if r.differs == "no clear difference"]
+    lines = [f"{label(r)}: {r.differs}, {r.reason}." for r in clear]
+    if alike:
+        names = "; ".join(label(r) for r in alike)
+        lines.append(f"No clear difference from {result.reference}: {names}.")
+    return lines
 
 
 def header(result: PotsResult) -> list[str]:

@@ -36,6 +36,7 @@ class PotWords:
     dressing: str | None = None
     stand: str | None = None
     watered_every_d: float | None = None
+    color: str | None = None
 
 
 def question(
@@ -154,6 +155,7 @@ def _pot(words: PotWords, kept: HomePlant | None) -> Pot:
         dressing=words.dressing,
         stand=words.stand,
         watered_every_d=words.watered_every_d,
+        color=words.color,
     )
 
 

@@ -140,6 +140,7 @@ def assess(
     top_dressing: str | None = None,
     stands_on: str | None = None,
     watered_every: float | None = None,
+    pot_color: str | None = None,
     state: str | None = None,
     risk: float | None = None,
     members: int = DEFAULT_MEMBERS,
@@ -162,6 +163,7 @@ def assess(
     stands_on : {"floor", "bench", "feet"}, optional
     watered_every : float, optional
         Days between waterings, with the full set-up.
+    pot_color : str, optional
     home : str or Path, optional
     as_of : date or ``YYYY-MM-DD``, optional
         The day that counts as today.
@@ -172,7 +174,7 @@ def assess(
         spot=spot,
         pot=PotWords(
             *(pot, pot_diameter, medium, wetness, crocking, top_dressing),
-            *(stands_on, watered_every),
+            *(stands_on, watered_every, pot_color),
         ),
         state=state,
         risk=risk,
@@ -238,6 +240,7 @@ def pots(
     top_dressing: str | None = None,
     stands_on: str | None = None,
     watered_every: float | None = None,
+    pot_color: str | None = None,
     below: Sequence[float] = (),
     state: str | None = None,
     members: int = 5,
@@ -256,7 +259,7 @@ def pots(
         Without any, three that differ most.
     pot_diameter : sequence of float
         [cm]; 12 where none is given.
-    wetness, crocking, top_dressing, stands_on, watered_every : optional
+    wetness, crocking, top_dressing, stands_on, watered_every, pot_color : optional
         Of all pots alike.
     """
     own, _, source = _home(weather, home)
@@ -271,6 +274,7 @@ def pots(
             dressing=top_dressing,
             stand=stands_on,
             watered_every_d=watered_every,
+            color=pot_color,
         )
         for p in pot or USUAL_POTS
         for m in medium or USUAL_MEDIA

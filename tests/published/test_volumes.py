@@ -191,6 +191,96 @@ def test_short_cylinder_by_the_product_of_two_series():
     assert face == pytest.approx(expected("CO23"), abs=0.1)
 
 
+@pytest.mark.parametrize("key", [f"CO{i:02d}" for i in range(1, 17, 2)])
+def test_slowest_decay_of_a_cylinder(key):
+    # Table 4-2 of Cengel & Ghajar: first root and coefficient of the long cylinder.
+    # The error falls with the square of the width, so that 8 and 16 rings together
+    # give the root to 0.1 %.
+    bi, radius, k, hours = inputs(key)["Bi"], 0.06, 0.25, 40
+    root, coefficient = expected(key), expected(f"CO{int(key[2:]) + 1:02d}")
+    # By Fo 0.8 the second mode is gone.
+    capacity = k * 3600 * hours / (0.8 * radius**2)
+    bare = replace(
+        POT,
+        radius_m=radius,
+        conductivity_w_mk=k,
+        heat_capacity_j_m3k=capacity,
+        wall_resistance_m2k_w=0.0,
+        wall_heat_capacity_j_m2k=0.0,
+        wall_emissivity=0.0,
+        top_emissivity=0.0,
+        water_m3_m3=0.0,
+        contact_m2k_w=0.0,
+        bottom_w_m2k=0.0,
+    )
+    forcing = np.zeros((8, hours + 1, 1))
+    films = (bi * k / radius, 0.0)
+    fourier = k * 3600 / (capacity * radius**2)
+    roots, coefficients = [], []
+    for rings in (8, 16):
+        _, axis, _, _ = run(volumes(bare, rings, 2), forcing, 1.0, films=films)
+        rate = math.log(axis[hours - 8, 0] / axis[hours, 0]) / 8
+        roots.append(math.sqrt(rate / fourier))
+        coefficients.append(axis[hours, 0] * math.exp(rate * hours))
+    limit = roots[1] + (roots[1] - roots[0]) / 3
+    assert limit == pytest.approx(root, rel=1e-3)
+    limit = coefficients[1] + (coefficients[1] - coefficients[0]) / 3
+    assert limit == pytest.approx(coefficient, rel=2e-3)
+
+
+def ground(depth, cells, k, capacity, watched):
+    """A tight column of soil under a film, its mean taken at the watched depth."""
+    dz = depth / cells
+    area = np.array([0.5, 0.5])
+    records = np.zeros((13, cells, 2, 1))
+    records[1] = capacity * dz * area[:, None]
+    records[3, :, 0] = 1.0
+    records[4, :-1] = k / dz * area[:, None]
+    records[6, :, 1], records[7, :, 1] = 1e-9, 1e-9
+    records[8, -1], records[9, -1] = k / (dz / 2) * area[:, None], area[:, None]
+    at = (depth - watched) / dz - 0.5
+    low = int(at)
+    records[11, low], records[11, low + 1] = (low + 1 - at) * 0.5, (at - low) * 0.5
+    return Volumes(2, cells, np.zeros((6, 1)), records.reshape(13, -1, 1))
+
+
+@pytest.mark.parametrize("key", [f"CO{i}" for i in range(28, 33)])
+def test_damping_depth_of_the_daily_wave(key):
+    # De Vries' diffusivities (Moene & van Dam 2014, table 2.2): at the damping depth
+    # the wave is down to 1/e and a radian late, for 60 cells over six damping depths.
+    alpha, depth, days = inputs(key)["alpha"], expected(key), 12
+    pot = ground(6 * depth, 60, 1.0, 1.0 / alpha, depth)
+    forcing = np.zeros((8, 24 * days, 1))
+    forcing[0, :, 0] = np.cos(2 * np.pi * np.arange(24 * days) / 24)
+    mean, _, _, _ = run(pot, forcing, 0.0, films=(0.0, 1e5))
+    wave = 2 * (mean[-24:, 0] * np.exp(-2j * np.pi * np.arange(24) / 24)).mean()
+    assert abs(wave) == pytest.approx(math.exp(-1), abs=0.006)
+    assert -np.angle(wave) == pytest.approx(1.0, abs=0.02)
+
+
+def test_lag_and_amplitude_at_a_depth():
+    row = inputs("CO33")
+    pot = ground(0.8, 80, 1.0, 1.0 / row["alpha"], row["z_m"])
+    forcing = np.zeros((8, 24 * 12, 1))
+    forcing[0, :, 0] = np.cos(2 * np.pi * np.arange(24 * 12) / 24)
+    mean, _, _, _ = run(pot, forcing, 0.0, films=(0.0, 1e5))
+    wave = 2 * (mean[-24:, 0] * np.exp(-2j * np.pi * np.arange(24) / 24)).mean()
+    # Straight lines between hours cost 0.57 % of the amplitude.
+    assert abs(wave) == pytest.approx(expected("CO34"), abs=0.004)
+    assert -np.angle(wave) * 12 / np.pi == pytest.approx(expected("CO33"), abs=0.05)
+
+
+def test_depth_reached_by_frost_in_soil():
+    # Cengel & Ghajar ex. 4-6, without ice: 0 °C after 90 days of -10 at the surface.
+    row = inputs("CO27")
+    pot = ground(4.0, 200, row["k"], row["k"] / row["alpha"], expected("CO27"))
+    forcing = np.zeros((8, 24 * 90, 1))
+    forcing[0] = row["Ts_C"]
+    mean, _, _, _ = run(pot, forcing, row["Ti_C"], films=(0.0, 1e5), substeps=1)
+    # 0.005 m of depth are 0.09 K here.
+    assert mean[-1, 0] == pytest.approx(0.0, abs=0.09)
+
+
 # -- ice -----------------------------------------------------------------------------
 
 

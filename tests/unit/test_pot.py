@@ -269,6 +269,7 @@ def test_own_medium(own):
         (("top_wetness", "wet"), "unknown key"),
         (("= 900", "= ="), "cannot be read"),
         (("= 400", "= 40000"), "10 to 2000"),
+        (("bulk", 'name = "<b>mix"\nbulk'), "cannot be typed"),
     ],
 )
 def test_bad_own_medium(own, change, word):

@@ -10,7 +10,7 @@ from climrisk.result.pots import PotRow, PotsResult
 if TYPE_CHECKING:
     from plotly.graph_objects import Figure
 
-_ROW_PX = 40
+_ROW_PX = 46
 
 
 def pots_dots(result: PotsResult) -> Figure:
@@ -79,4 +79,5 @@ def _range(rows: list[PotRow]) -> list[float]:
 
 
 def _label(row: PotRow) -> str:
-    return f"{row.pot}, {row.medium} ({row.diameter_cm:g} cm)"
+    """Return two short lines, which a phone has room for."""
+    return f"{row.pot} {row.diameter_cm:g} cm<br>{row.medium}"
