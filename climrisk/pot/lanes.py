@@ -21,7 +21,7 @@ from numba import njit
 from climrisk.pot.film import FILM_TERMS
 
 #: Cases of a block: four vectors of single precision on the widest machines.
-LANES = 32
+LANES = 64
 LAST_LANE = np.uint64(LANES)
 FORCINGS = 8
 GAMMA = 1.0 - 1.0 / np.sqrt(2.0)
