@@ -9,6 +9,7 @@ from importlib import resources
 from typing import Any, Literal
 
 from climrisk import checks
+from climrisk.spot.site import Site
 
 Pair = tuple[float, float]
 
@@ -66,6 +67,7 @@ class SpotKind:
     u_value: float | None = None
     sill_share: float | None = None
     source_texts: tuple[str, ...] = field(default=())
+    site: Site = field(default_factory=Site)
 
     @property
     def at(self) -> str:
