@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 import warnings
+from collections.abc import Callable
 from dataclasses import dataclass
-from functools import partial
+from functools import cached_property, partial
 
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.physics.slabs import columns
 from climrisk.remembered import remembered
 
 Float = NDArray[np.floating]
 
 _CYCLE_H = 1461 * 24  # four years, leap day included
+_SUNSET_SINE = np.float32(np.sin(np.deg2rad(-0.83)))
 
 
 @dataclass(frozen=True)
@@ -22,21 +25,79 @@ class SunPath:
 
     Parameters
     ----------
-    elevation_deg, azimuth_deg : ndarray of float, shape (time,)
-        Geometric height above the horizon; azimuth clockwise from north.
+    sine : ndarray of float32, shape (time,), or (time, case) for many places
+        Sine of the geometric height above the horizon; negative below it.
+    bearing : callable
+        Returns the azimuth, computed only where somebody asks for it.
     """
 
-    elevation_deg: Float
-    azimuth_deg: Float
+    sine: Float
+    bearing: Callable[[], Float]
 
-    @property
+    @classmethod
+    def at(cls, elevation_deg: Float, azimuth_deg: Float) -> SunPath:
+        """Return the path of a sun whose places are known."""
+        return cls(np.sin(np.deg2rad(elevation_deg)), lambda: azimuth_deg)
+
+    @classmethod
+    def seen_from(
+        cls, toward: Float, latitude_deg: Float | float, longitude_deg: Float | float
+    ) -> SunPath:
+        """Return the path from places, given where the sun stands over the Earth.
+
+        Parameters
+        ----------
+        toward : ndarray of float32, shape (3, time)
+            From `toward_sun`.
+        latitude_deg, longitude_deg : float, or ndarray of float, shape (case,)
+            Degrees north and east.
+        """
+        lat = np.deg2rad(np.asarray(latitude_deg, float))
+        lon = np.deg2rad(np.asarray(longitude_deg, float))
+        up = (np.cos(lat) * np.cos(lon), np.cos(lat) * np.sin(lon), np.sin(lat))
+        north = (-np.sin(lat) * np.cos(lon), -np.sin(lat) * np.sin(lon), np.cos(lat))
+        east = (-np.sin(lon), np.cos(lon), np.zeros_like(lon))
+
+        def along(axis: tuple[Float, ...]) -> Float:
+            parts = [
+                np.multiply.outer(t, a.astype(np.float32))
+                for t, a in zip(toward, axis, strict=True)
+            ]
+            total: Float = parts[0] + parts[1]
+            total += parts[2]
+            return total
+
+        def azimuth() -> Float:
+            angle = np.rad2deg(np.arctan2(along(east), along(north)))
+            return np.asarray(angle % 360.0)
+
+        return cls(along(up), azimuth)
+
+    @cached_property
+    def elevation_deg(self) -> Float:
+        """Geometric height above the horizon, shape as `sine`. [°]"""
+        return np.rad2deg(np.arcsin(np.clip(self.sine, -1.0, 1.0)))
+
+    @cached_property
+    def azimuth_deg(self) -> Float:
+        """Clockwise from north, shape as `sine`. [°]"""
+        return self.bearing()
+
+    @cached_property
     def sin_elevation(self) -> Float:
         """Sine of the height, at least 0."""
-        return np.maximum(np.sin(np.deg2rad(self.elevation_deg)), 0.0)
+        return np.maximum(self.sine, np.float32(0))
+
+    @cached_property
+    def cos_elevation(self) -> Float:
+        """Cosine of the height."""
+        return np.sqrt(np.maximum(1 - self.sine * self.sine, np.float32(0)))
 
 
 def sun_path(
-    time: NDArray[np.datetime64], latitude_deg: float, longitude_deg: float
+    time: NDArray[np.datetime64],
+    latitude_deg: Float | float,
+    longitude_deg: Float | float,
 ) -> SunPath:
     """Return the sun's position at the middle of each hour.
 
@@ -44,8 +105,25 @@ def sun_path(
     ----------
     time : ndarray of datetime64, shape (time,)
         UTC starts of consecutive hours.
-    latitude_deg, longitude_deg : float
-        Degrees north and east.
+    latitude_deg, longitude_deg : float, or ndarray of float, shape (case,)
+        Degrees north and east; with many places the path has a column for each.
+    """
+    return SunPath.seen_from(toward_sun(time), latitude_deg, longitude_deg)
+
+
+def toward_sun(time: NDArray[np.datetime64]) -> Float:
+    """Return where the sun stands over the turning Earth at the middle of each hour.
+
+    Parameters
+    ----------
+    time : ndarray of datetime64, shape (time,)
+        UTC starts of consecutive hours.
+
+    Returns
+    -------
+    ndarray of float32, shape (3, time)
+        Unit vectors from the Earth's center: toward the equator at Greenwich, toward
+        the equator at 90° east, and toward the north pole.
 
     Notes
     -----
@@ -58,26 +136,28 @@ def sun_path(
     if n > _CYCLE_H:
         first = max((n - _CYCLE_H) // 2, 0)
     part = time[first : first + _CYCLE_H].astype("datetime64[s]")
-    name = f"{part[0]}_{len(part)}_{latitude_deg:.5f}_{longitude_deg:.5f}"
-    compute = partial(_ephemeris, part, latitude_deg, longitude_deg)
-    sun = remembered("sun", name, (2, len(part)), compute)
-    where = (np.arange(n) - first) % len(part)
-    return SunPath(sun[0][where].astype(float), sun[1][where].astype(float))
+    name = f"{part[0]}_{len(part)}"
+    sun = remembered("sun", name, (3, len(part)), partial(_ephemeris, part))
+    if n == len(part):
+        return sun
+    return sun[:, (np.arange(n) - first) % len(part)]
 
 
-def _ephemeris(
-    hours: NDArray[np.datetime64], latitude_deg: float, longitude_deg: float
-) -> Float:
-    """Return height and azimuth at mid-hour, float32, shape (2, time). [°]"""
+def _ephemeris(hours: NDArray[np.datetime64]) -> Float:
+    """Return unit vectors toward the sun at mid-hour, float32, shape (3, time)."""
     import pandas as pd
     from pvlib import solarposition
 
     middle = pd.DatetimeIndex(hours + np.timedelta64(1800, "s")).tz_localize("UTC")
+    heights = []
     with warnings.catch_warnings():
         # pvlib's own use of a pandas name on its way out; nothing a user can do.
         warnings.simplefilter("ignore")
-        sun = solarposition.ephemeris(middle, latitude_deg, longitude_deg)
-    return np.stack([sun["elevation"], sun["azimuth"]]).astype(np.float32)
+        # The height's sine at a place is the sun's share along the place's upright.
+        for latitude, longitude in ((0.0, 0.0), (0.0, 90.0), (90.0, 0.0)):
+            sun = solarposition.ephemeris(middle, latitude, longitude)
+            heights.append(np.sin(np.deg2rad(sun["elevation"].to_numpy())))
+    return np.stack(heights).astype(np.float32)
 
 
 def clear_sky_ghi_w_m2(sun: SunPath) -> Float:
@@ -117,7 +197,7 @@ def beam_and_diffuse(ghi_w_m2: Float, sun: SunPath) -> tuple[Float, Float]:
     Erbs, Klein & Duffie 1982, Solar Energy 28:293, eq. 1 on hourly clearness. Below
     3° all light counts as diffuse, since beam there is mostly behind a horizon.
     """
-    s = sun.sin_elevation[:, None]
+    s = columns(sun.sin_elevation)
     # Extraterrestrial flux with the mean solar constant; its 3 % yearly swing is small
     # beside the scatter of the split.
     kt = np.clip(ghi_w_m2 / np.maximum(1361.0 * s, 1.0), 0.0, 1.0)
@@ -130,13 +210,13 @@ def beam_and_diffuse(ghi_w_m2: Float, sun: SunPath) -> tuple[Float, Float]:
 
 
 def night_hours(sun: SunPath) -> NDArray[np.bool_]:
-    """Return the hours from sunset to an hour after sunrise, shape (time,).
+    """Return the hours from sunset to an hour after sunrise, shape as the sun's.
 
     An hour counts as night when the sun's center stands below -0.83° (refraction and
     half the disc, the usual definition of sunrise) at mid-hour; the hour after the
     last such hour is added, because screens go on cooling after sunrise.
     """
-    dark = sun.elevation_deg < -0.83
+    dark = sun.sine < _SUNSET_SINE
     after = np.zeros_like(dark)
     after[1:] = dark[:-1] & ~dark[1:]
     return dark | after

@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk.exposure.nights import Nights
+from climrisk.physics.slabs import columns
 from climrisk.seasons import Seasons
 
 Float = NDArray[np.floating]
@@ -81,7 +82,7 @@ def expose(
         Hourly values; NaN is unknown and counted apart.
     seasons : Seasons
         Of the same hours.
-    dark : ndarray of bool, shape (time,)
+    dark : ndarray of bool, shape (time,), or (time, case) for many places
         Hours from sunset to an hour after sunrise (`climrisk.sun.night_hours`).
     thresholds : ndarray of float, shape (threshold,)
         "Below" is strict.
@@ -95,18 +96,19 @@ def expose(
     cases = values.shape[1]
     limits = np.asarray(thresholds, dtype=values.dtype)
     by = seasons.stretches
+    dark = columns(dark)
     place = (by.edges, by.group, by.night, by.day, dark)
     shape = (12 * len(by.years), len(limits))
 
     def whole(*, gaps: bool) -> tuple[np.ndarray, ...] | None:
         out = allocate(*shape, cases, by.nights, by.days, values.dtype.type)
 
-        def part(columns: slice) -> bool:
-            mine = [np.ascontiguousarray(a[..., columns]) for a in out]
-            done = sweep(values, *place, limits, inclusive, gaps, columns.start, *mine)
+        def part(cut: slice) -> bool:
+            mine = [np.ascontiguousarray(a[..., cut]) for a in out]
+            done = sweep(values, *place, limits, inclusive, gaps, cut.start, *mine)
             for target, got in zip(out, mine, strict=True):
                 if got.base is not target:
-                    target[..., columns] = got
+                    target[..., cut] = got
             return bool(done)
 
         return out if _in_parts(part, cases) else None
@@ -116,16 +118,16 @@ def expose(
     if out is None:
         out, gaps = whole(gaps=True), True
     assert out is not None
-    hours, degree_hours, unknown, _, runs, lowest, known, highest = out
+    hours, degree_hours, unknown, _, runs, lowest, lost, highest = out
     longest = np.ascontiguousarray(runs.transpose(1, 0, 2))
     if not gaps:
         longest[0] = longest[2] = longest[1]
     first_night = int(seasons.night[0])
-    dark_hours = np.bincount(seasons.night[dark] - first_night, minlength=by.nights)
+    first_rows = np.searchsorted(seasons.night, first_night + np.arange(by.nights))
     nights = Nights.of(
         first_night,
-        dark_hours,
-        known,
+        np.add.reduceat(dark, first_rows, axis=0, dtype=np.int16),
+        lost,
         lowest,
         _for_nights(highest, int(seasons.day[0]), first_night, by.nights),
         seasons,

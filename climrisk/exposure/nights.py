@@ -48,13 +48,16 @@ class Nights:
     def of(
         cls,
         first_night: int,
-        dark_hours: NDArray[np.int64],
-        known: NDArray[np.int16],
+        dark_hours: NDArray[np.int16],
+        lost: NDArray[np.int16],
         lowest: Float,
         day_highest: Float,
         seasons: Seasons,
     ) -> Nights:
         """Return the table from the arrays of one pass; see `exposure.hours`.
+
+        Dark hours have the shape (night, 1), or (night, case) for many places; of
+        these `lost` are unknown.
 
         A first or last night that the record cuts has fewer dark hours than its
         neighbors; it counts only if the record holds 80 % of a whole night.
@@ -62,9 +65,9 @@ class Nights:
         evening = first_night + np.arange(len(dark_hours))
         whole = dark_hours.copy()
         if len(whole) > 2:
-            whole[0] = max(whole[0], whole[1])
-            whole[-1] = max(whole[-1], whole[-2])
-        valid = known >= COVERAGE * whole[:, None]
+            whole[0] = np.maximum(whole[0], whole[1])
+            whole[-1] = np.maximum(whole[-1], whole[-2])
+        valid = dark_hours - lost >= COVERAGE * whole
         # Beyond the polar circle a summer night has no dark hour: any known hour does.
         valid &= np.isfinite(lowest)
         year = seasons.night_growing_year(evening)

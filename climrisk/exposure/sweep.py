@@ -120,7 +120,7 @@ def sweep(  # type: ignore[no-untyped-def]  # noqa: C901 - one loop, seen whole
     run,
     longest,
     night_lowest,
-    night_known,
+    night_lost,
     day_highest,
 ):
     """Fill the statistics of hourly values below thresholds, in place.
@@ -133,7 +133,7 @@ def sweep(  # type: ignore[no-untyped-def]  # noqa: C901 - one loop, seen whole
         Where stretches of one group, night and day begin; the last is the end.
     group, night, day : int array (stretch,)
         Index of the month-of-year group, the night and the calendar day of each.
-    dark : bool array (time,)
+    dark : bool array (time, 1), or (time, all cases) for many places
         Hours from sunset to an hour after sunrise.
     thresholds : float array (threshold,)
     inclusive : bool
@@ -149,8 +149,8 @@ def sweep(  # type: ignore[no-untyped-def]  # noqa: C901 - one loop, seen whole
         Present and longest run of hours. Row 0: an unknown hour ends a run (low);
         row 1: it neither joins nor ends one (mid); row 2: it joins (high).
     night_lowest : float array (night, case), starting at +inf
-    night_known : int16 array (night, case)
-        Known dark hours of the night.
+    night_lost : int16 array (night, case)
+        Unknown dark hours of the night.
     day_highest : float array (day, case), starting at -inf
 
     Returns
@@ -167,20 +167,17 @@ def sweep(  # type: ignore[no-untyped-def]  # noqa: C901 - one loop, seen whole
         if missing and not gaps:
             return False
         lowest, highest = night_lowest[night[s]], day_highest[day[s]]
-        known = night_known[night[s]]
-        in_dark = np.int16(0)
-        for t in range(a, b):
-            in_dark += np.int16(dark[t])
         for c in range(width):
             lowest[c] = low[c] if low[c] < lowest[c] else lowest[c]
             highest[c] = high[c] if high[c] > highest[c] else highest[c]
-            known[c] += in_dark
         if missing:
+            in_dark = night_lost[night[s]]
             for c in range(width):
                 unknown[group[s], c] += np.float32(lost[c])
+                place = first + c if dark.shape[1] > 1 else 0
                 for t in range(a, b):
                     v = values[t, first + c]
-                    known[c] -= np.int16(dark[t] and v != v)
+                    in_dark[c] += np.int16(dark[t, place] and v != v)
         for k in range(thresholds.size):
             limit = thresholds[k]
             count, depth = hours[group[s], k], degree_hours[group[s], k]

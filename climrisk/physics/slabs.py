@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,6 +14,11 @@ Float = NDArray[np.floating]
 #: Values of a slab: its temporaries stay in the processor's cache.
 _SLAB = 200_000
 _THREADS = 2
+
+
+def columns(x: NDArray[Any]) -> NDArray[Any]:
+    """Return an array of hours (time,) as one column; (time, case) stays."""
+    return x[:, None] if x.ndim == 1 else x
 
 
 def by_slabs(formula: Callable[..., Float], *arrays: Float) -> Float:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.physics.slabs import columns
 from climrisk.seasons import Seasons, day_of_season
 from climrisk.spot.kinds import Pair, SpotKind
 from climrisk.spot.members import Worlds
@@ -31,9 +32,9 @@ class Nightly:
     ----------
     index : ndarray of int, shape (time,)
         Index of each hour's night.
-    window : ndarray of float32, shape (time, 1)
+    window : ndarray of float32, shape (time, 1), or (time, case) for many places
         1 through the dark hours and the first hours of morning, 0 at midday.
-    evening : ndarray of float32, shape (time, 1)
+    evening : ndarray of float32, shape as `window`
         1 from sunset to midnight, falling to 0 by dawn.
     winter : ndarray of float32, shape (time, 1)
         1 in the depth of winter, 0 in high summer.
@@ -54,14 +55,25 @@ class Nightly:
         held = dark.copy()
         for shift in (1, 2):
             held[shift:] |= dark[:-shift]
-        weights = np.array([1, 2, 3, 2, 1], float) / 9
-        window = np.convolve(held.astype(float), weights, mode="same")
+        window = _smooth(columns(held))
         since_noon = (seasons.hour - 12) % 24
-        evening = np.clip((19.0 - since_noon) / 7.0, 0, 1) * window
+        evening = _column(np.clip((19.0 - since_noon) / 7.0, 0, 1)) * window
         day = day_of_season(seasons.day, north=seasons.north)
         # Mid January is day 198 of a July-June year; the south's July likewise.
         winter = 0.5 * (1 + np.cos(2 * np.pi * (day - 198) / 365.25))
-        return cls(index, _column(window), _column(evening), _column(winter), regimes)
+        return cls(index, window, evening, _column(winter), regimes)
+
+
+def _smooth(held: NDArray[np.bool_]) -> Float:
+    """Return a running mean over five hours, the middle one weighing most."""
+    known = held.astype(np.float32)
+    padded = np.zeros((len(held) + 4, held.shape[1]), np.float32)
+    padded[2:-2] = known
+    total = 3 * known
+    for weight, shift in ((2, 1), (2, 3), (1, 0), (1, 4)):
+        total += weight * padded[shift : shift + len(held)]
+    total /= 9
+    return total
 
 
 def spot_air(
@@ -88,7 +100,8 @@ def spot_air(
         Whether the record is of a station: then the spread has a floor.
     """
     if kind.group == "as-measured":
-        return np.repeat(air_c, worlds.count, axis=1).astype(np.float32)
+        cases = max(air_c.shape[1], worlds.count)
+        return np.broadcast_to(air_c, (len(air_c), cases)).astype(np.float32)
     if kind.group in ("open-air", "glazed"):
         return _outdoors(
             kind, air_c, ghi_w_m2, nightly, worlds, from_station=from_station
@@ -109,7 +122,7 @@ def _outdoors(
     still = _still_offset(
         kind, nightly, worlds, from_station=from_station
     )  # (night, case)
-    weight = _weights(nightly.regimes, worlds)
+    weight = _weights(nightly.regimes, worlds)  # (night, case)
     windy = worlds.value("windy", _need(kind.windy))
     offset = weight * still + (1 - weight) * windy
     offset += kind.night_noise_sd * worlds.noise(len(weight))
@@ -147,8 +160,8 @@ def _still_offset(
 
 def _weights(regimes: Regimes, worlds: Worlds) -> Float:
     """Return the regime weight of each night and world, shape (night, case)."""
-    spread = regimes.spread[:, None] * worlds.scores["regime"]
-    return np.clip(regimes.weight[:, None] + spread, 0.0, 1.0)
+    spread = columns(regimes.spread) * worlds.scores["regime"]
+    return np.clip(columns(regimes.weight) + spread, 0.0, 1.0)
 
 
 def _first_hour(nightly: Nightly) -> NDArray[np.int64]:

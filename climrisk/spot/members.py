@@ -52,7 +52,12 @@ class Worlds:
         return pair[0] + self.scores[name] * pair[1]
 
     def noise(self, nights: int) -> NDArray[np.float32]:
-        """Return independent standard normal night noise, shape (night, case)."""
+        """Return independent standard normal night noise, shape (night, case).
+
+        The middle world alone has none.
+        """
+        if self.count == 1:
+            return np.zeros((nights, 1), np.float32)
         rng = np.random.default_rng(self.seed)
         return rng.standard_normal((nights, self.count), dtype=np.float32)
 

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk.physics.longwave import black_flux_w_m2, sky_emissivity
+from climrisk.physics.slabs import columns
 from climrisk.spot.air import Nightly, running_mean
 from climrisk.spot.kinds import SpotKind
 from climrisk.spot.sky import Sky
@@ -52,7 +53,7 @@ def surfaces(
         return Surfaces(spot_c, spot_c)
     day_mean = running_mean(station_c, 24, center=False)
     day_mean = np.where(np.isnan(day_mean), station_c, day_mean)
-    sunlight = kind.beam_frac * sky.beam_w_m2 * sky.sun.sin_elevation[:, None]
+    sunlight = kind.beam_frac * sky.beam_w_m2 * columns(sky.sun.sin_elevation)
     stored = running_mean(
         sunlight + kind.diffuse_frac * sky.diffuse_w_m2, 24, center=False
     )
@@ -62,7 +63,7 @@ def surfaces(
         + stored
         + kind.leak_k * nightly.winter
     )
-    still = nightly.regimes.weight.astype(np.float32)[nightly.index][:, None]
+    still = columns(nightly.regimes.weight.astype(np.float32))[nightly.index]
     ground = -_GROUND_COOLING_K * still * nightly.window
     built = 1.0 - min(2 * kind.sky_wall, 1.0)
     around = spot_c + (built * slow + (1 - built) * ground).astype(np.float32)
@@ -99,8 +100,8 @@ def sunlight(kind: SpotKind, sky: Sky) -> tuple[Float, Float, Float]:
     """
     beam = kind.beam_frac * sky.beam_w_m2
     diffuse = kind.diffuse_frac * sky.diffuse_w_m2
-    cosine = np.cos(np.deg2rad(sky.sun.elevation_deg))[:, None]
-    level = beam * sky.sun.sin_elevation[:, None] + diffuse
+    cosine = columns(sky.sun.cos_elevation)
+    level = beam * columns(sky.sun.sin_elevation) + diffuse
     spread = 0.5 * diffuse + 0.5 * _ALBEDO * level
     mean_beam = beam * cosine / np.pi
     return mean_beam + spread, 2 * mean_beam + spread, level

@@ -29,11 +29,11 @@ class Regimes:
 
     Parameters
     ----------
-    weight : ndarray of float, shape (night,)
+    weight : ndarray of float, shape (night,), or (night, case) for many places
         1 clear and still, 0 windy or overcast; 0.5 where nothing is known.
-    spread : ndarray of float, shape (night,)
+    spread : ndarray of float, shape as `weight`
         Standard deviation of the weight by what it was told from.
-    wind_m_s, cloud_frac : ndarray of float, shape (night,)
+    wind_m_s, cloud_frac : ndarray of float, shape as `weight`
         Means over the dark hours; NaN where unknown.
     """
 
@@ -56,59 +56,75 @@ def regimes(
     ----------
     night : ndarray of int, shape (time,)
         Index of each hour's night, from 0.
-    dark : ndarray of bool, shape (time,)
-    air_c : ndarray of float, shape (time,)
-    wind_m_s, cloud_frac : ndarray of float, shape (time,), or None
+    dark : ndarray of bool, shape (time,), or (time, case) for many places
+    air_c : ndarray of float, shape (time, 1), or (time, case) for many places
+    wind_m_s, cloud_frac : ndarray of float, shape as air, or None
         10 m wind and cloud cover; NaN where unknown.
+
+    Returns
+    -------
+    Regimes
+        Of shape (night,), or (night, case) for many places.
     """
-    count = int(night.max()) + 1
-    wind = _night_mean(wind_m_s, night, dark, count)
-    cloud = _night_mean(cloud_frac, night, dark, count)
+    if dark.ndim == 1:
+        air_c, wind_m_s, cloud_frac = air_c[:, 0], _one(wind_m_s), _one(cloud_frac)
+    first = np.searchsorted(night, np.arange(int(night[-1]) + 1))
+    wind = _night_mean(wind_m_s, first, dark, air_c.shape)
+    cloud = _night_mean(cloud_frac, first, dark, air_c.shape)
     by_wind = np.clip((WINDY_M_S - wind) / (WINDY_M_S - STILL_M_S), 0.0, 1.0)
     by_cloud = np.interp(cloud, _CLOUD, _CLOUD_FACTOR)
     by_cloud[np.isnan(cloud)] = np.nan
-    by_cooling = _cooling_weight(night, dark, air_c, count)
     no_wind, no_cloud = np.isnan(by_wind), np.isnan(by_cloud)
     weight = by_wind * by_cloud
-    spread = np.full(count, 0.10)
-    # Wind alone leaves the cloud open, and the cooling tells of it, and so on.
-    only_wind = no_cloud & ~no_wind
-    weight[only_wind] = (by_wind * np.sqrt(by_cooling))[only_wind]
-    only_cloud = no_wind & ~no_cloud
-    weight[only_cloud] = (by_cloud * np.sqrt(by_cooling))[only_cloud]
-    spread[only_wind | only_cloud] = 0.20
-    neither = no_wind & no_cloud
-    weight[neither] = by_cooling[neither]
-    spread[neither] = 0.25
-    lost = np.isnan(weight)
-    weight[lost], spread[lost] = 0.5, 0.35
+    spread = np.full(weight.shape, 0.10)
+    if no_wind.any() or no_cloud.any():
+        by_cooling = _cooling_weight(night, dark, air_c, weight.shape)
+        # Wind alone leaves the cloud open, and the cooling tells of it, and so on.
+        only_wind = no_cloud & ~no_wind
+        weight[only_wind] = (by_wind * np.sqrt(by_cooling))[only_wind]
+        only_cloud = no_wind & ~no_cloud
+        weight[only_cloud] = (by_cloud * np.sqrt(by_cooling))[only_cloud]
+        spread[only_wind | only_cloud] = 0.20
+        neither = no_wind & no_cloud
+        weight[neither] = by_cooling[neither]
+        spread[neither] = 0.25
+        lost = np.isnan(weight)
+        weight[lost], spread[lost] = 0.5, 0.35
     return Regimes(weight, spread, wind, cloud)
+
+
+def _one(x: Float | None) -> Float | None:
+    return None if x is None else x[:, 0]
 
 
 def _night_mean(
     values: Float | None,
-    night: NDArray[np.int64],
+    first: NDArray[np.int64],
     dark: NDArray[np.bool_],
-    count: int,
+    shape: tuple[int, ...],
 ) -> Float:
+    """Return means over the dark hours of nights that begin at some rows."""
     if values is None:
-        return np.full(count, np.nan)
+        return np.full((len(first), *shape[1:]), np.nan)
     use = dark & np.isfinite(values)
-    hours = np.bincount(night[use], minlength=count)
-    total = np.bincount(night[use], values[use], count)
+    hours = np.add.reduceat(use, first, axis=0, dtype=np.int32)
+    total = np.add.reduceat(np.where(use, values, 0), first, axis=0, dtype=float)
     with np.errstate(invalid="ignore"):
         return np.where(hours > 0, total / hours, np.nan)
 
 
 def _cooling_weight(
-    night: NDArray[np.int64], dark: NDArray[np.bool_], air_c: Float, count: int
+    night: NDArray[np.int64],
+    dark: NDArray[np.bool_],
+    air_c: Float,
+    shape: tuple[int, ...],
 ) -> Float:
     """Return the weight told from the fall in the first five dark hours."""
-    start = dark & ~np.roll(dark, 1)
-    start[0] = False
-    rows = np.flatnonzero(start)
-    rows = rows[rows + 5 < len(air_c)]
-    fall = air_c[rows] - air_c[rows + 5]
-    out = np.full(count, np.nan)
-    out[night[rows]] = np.clip(fall / _COOLING_K, 0.0, 1.0)
+    start = np.zeros_like(dark)
+    start[1:] = dark[1:] & ~dark[:-1]
+    start[max(0, len(air_c) - 5) :] = False
+    rows, *case = np.nonzero(start)
+    fall = air_c[(rows, *case)] - air_c[(rows + 5, *case)]
+    out = np.full(shape, np.nan)
+    out[(night[rows], *case)] = np.clip(fall / _COOLING_K, 0.0, 1.0)
     return out

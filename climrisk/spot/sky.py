@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.physics.slabs import columns
 from climrisk.spot.members import Worlds
 from climrisk.sun import (
     SunPath,
@@ -143,7 +144,7 @@ def _ghi(
     known = weather.get("ghi_w_m2")
     if known is not None and np.isfinite(known).all():
         return known
-    guess = clear_sky_ghi_w_m2(sun)[:, None] * cloud_transmission(cloud)
+    guess = columns(clear_sky_ghi_w_m2(sun)) * cloud_transmission(cloud)
     if known is None:
         why = "the record has none"
         assumed.append(

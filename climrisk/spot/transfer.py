@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from climrisk.constants import STANDARD_PRESSURE_PA
 from climrisk.physics.humidity import pressure_at_height_pa
-from climrisk.physics.slabs import by_slabs
+from climrisk.physics.slabs import by_slabs, columns
 from climrisk.seasons import Seasons
 from climrisk.spot.air import Nightly, spot_air
 from climrisk.spot.climate import SpotClimate
@@ -18,7 +18,7 @@ from climrisk.spot.members import Worlds
 from climrisk.spot.radiation import longwave, sunlight, surfaces
 from climrisk.spot.regimes import Regimes, regimes
 from climrisk.spot.sky import Sky, Stand, sky_of
-from climrisk.sun import night_hours, sun_path
+from climrisk.sun import SunPath, night_hours, sun_path
 from climrisk.weather.gaps import bridged
 from climrisk.weather.series import WeatherSeries
 
@@ -42,7 +42,7 @@ class Prepared:
     worlds : Worlds
         The members of the spread; each becomes a case.
     seasons : Seasons
-    dark : ndarray of bool, shape (time,)
+    dark : ndarray of bool, shape (time,), or (time, case) for many places
     air_c : ndarray of float, shape (time, 1 or case)
         The station's air at the height of the home.
     sky : Sky
@@ -69,7 +69,11 @@ class Prepared:
 
 
 def prepare(
-    weather: WeatherSeries, worlds: Worlds, *, spot_elevation_m: float | None = None
+    weather: WeatherSeries,
+    worlds: Worlds,
+    *,
+    spot_elevation_m: float | None = None,
+    sun: SunPath | None = None,
 ) -> Prepared:
     """Make a record ready for any spot of a home.
 
@@ -80,20 +84,24 @@ def prepare(
     worlds : Worlds
     spot_elevation_m : float, optional
         Height of the home; the station's where not given.
+    sun : SunPath, optional
+        Of the same hours, with a column for each case, where cases are places of one
+        standard time and one half of the Earth; else the sun of the record's place.
     """
     weather = bridged(weather)
     place = weather.place
-    sun = sun_path(weather.time, place.latitude_deg, place.longitude_deg)
+    if sun is None:
+        sun = sun_path(weather.time, place.latitude_deg, place.longitude_deg)
     dark = night_hours(sun)
     seasons = weather.seasons()
     index = seasons.night - int(seasons.night.min())
-    lowest = _night_lowest(weather.air_temp_c[:, 0], index)
+    lowest = _night_lowest(weather.air_temp_c, index)
     told = regimes(
         index,
         dark,
-        weather.air_temp_c[:, 0],
-        _first(weather.get("wind_speed_m_s")),
-        _first(weather.get("cloud_cover_frac")),
+        weather.air_temp_c,
+        weather.get("wind_speed_m_s"),
+        weather.get("cloud_cover_frac"),
     )
     return Prepared(
         weather,
@@ -112,7 +120,7 @@ def spot_air_c(prepared: Prepared, kind: SpotKind) -> Float:
     A record measured at the spot takes no offset: use the kind ``as-measured``.
     """
     sky = prepared.sky
-    outdoors = sky.beam_w_m2 * sky.sun.sin_elevation[:, None] + sky.diffuse_w_m2
+    outdoors = sky.beam_w_m2 * columns(sky.sun.sin_elevation) + sky.diffuse_w_m2
     return spot_air(
         kind,
         prepared.air_c,
@@ -172,10 +180,8 @@ def _at_height(
 
 
 def _night_lowest(air_c: Float, night: NDArray[np.int64]) -> Float:
-    lowest = np.full(int(night.max()) + 1, np.inf)
-    np.fmin.at(lowest, night, air_c)
-    lowest[np.isinf(lowest)] = np.nan
-    return lowest[night][:, None]
+    first = np.searchsorted(night, np.arange(int(night[-1]) + 1))
+    return np.asarray(np.fmin.reduceat(air_c, first, axis=0)[night])
 
 
 def _wind(
@@ -195,7 +201,3 @@ def _wind(
 def _full(x: Float, shape: tuple[int, ...]) -> Float:
     """Return a contiguous single-precision array of the full shape."""
     return np.ascontiguousarray(np.broadcast_to(x, shape), dtype=np.float32)
-
-
-def _first(x: Float | None) -> Float | None:
-    return None if x is None else x[:, 0]

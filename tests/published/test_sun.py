@@ -46,7 +46,7 @@ def test_haurwitz_at_sixty_degrees_zenith():
     # Haurwitz 1945, J. Meteor. 2:154 with 0.059: 487.9 W/m2 at a zenith of 60 degrees.
     from climrisk.sun import SunPath
 
-    sun = SunPath(np.array([30.0, -5.0]), np.array([180.0, 0.0]))
+    sun = SunPath.at(np.array([30.0, -5.0]), np.array([180.0, 0.0]))
     assert clear_sky_ghi_w_m2(sun) == pytest.approx([487.9, 0.0], abs=0.1)
 
 
@@ -56,7 +56,7 @@ def test_beam_and_diffuse_agree_with_pvlib_and_close():
     from climrisk.sun import SunPath
 
     elevation = np.array([10.0, 25.0, 50.0, 70.0])
-    sun = SunPath(elevation, np.zeros(4))
+    sun = SunPath.at(elevation, np.zeros(4))
     ghi = np.array([[60.0], [200.0], [700.0], [950.0]])
     dni, dhi = beam_and_diffuse(ghi, sun)
     closed = dhi[:, 0] + dni[:, 0] * np.sin(np.deg2rad(elevation))
