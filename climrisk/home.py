@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import tomllib
+from dataclasses import replace
 from importlib import resources
 from pathlib import Path
 from typing import Annotated, Any, Literal
@@ -12,7 +13,9 @@ from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_valida
 from climrisk.errors import InputError
 from climrisk.plants.registry import find
 from climrisk.pot.model import Pot
-from climrisk.spot.kinds import spot_kind
+from climrisk.spot.kinds import SpotKind, spot_kind
+from climrisk.spot.learned import Evidence, Learned
+from climrisk.spot.site import KEYS, site_of
 from climrisk.weather.choose import WeatherChoice, parse_at
 
 Text = Annotated[str, Field(min_length=1, max_length=200)]
@@ -41,16 +44,85 @@ class HomeWeather(_Part):
     measured_at: Literal["spot", "station"] | None = None
 
 
+Told = str | float | bool | None
+TwoNumbers = tuple[float, float]
+
+
+class HomeEvidence(_Part):
+    """What one logger record said; see `climrisk.spot.learned.Evidence`."""
+
+    first: str
+    last: str
+    nights: int = Field(ge=1)
+    still_nights: int = Field(ge=0)
+    a_still: float
+    a_both: float
+    a_windy: float
+    b_still: float
+    b_windy: float
+
+
+class HomeLearned(_Part):
+    """Offsets that `climrisk learn` wrote; see `climrisk.spot.learned.Learned`."""
+
+    on: str
+    still_k: TwoNumbers
+    windy_k: TwoNumbers
+    day_k: TwoNumbers
+    noise_k: float = Field(ge=0, le=10)
+    still_by_hour: tuple[float, ...] = ()
+    windy_by_hour: tuple[float, ...] = ()
+    in_winter: float = Field(ge=0, le=1)
+    evidence: tuple[HomeEvidence, ...] = ()
+
+    @property
+    def figures(self) -> Learned:
+        """The figures as the spot uses them."""
+        fields = self.model_dump(exclude={"on", "evidence"})
+        rows = tuple(Evidence(**row.model_dump()) for row in self.evidence)
+        return Learned(**fields, evidence=rows)
+
+
 class HomeSpot(_Part):
-    """A place where plants stand."""
+    """A place where plants stand; what it may tell is `climrisk.spot.site.Site`."""
 
     name: Text
     kind: str
+    facing: Told = None
+    floor: Told = None
+    eaves: Told = None
+    eaves_above: Told = None
+    horizon: Told = None
+    walls: Told = None
+    house: Told = None
+    hollow: Told = None
+    shade: Told = None
+    screen: Told = None
+    wet_floor: Told = None
+    insulation: Told = None
+    glass: Told = None
+    from_glass: Told = None
+    curtain: Told = None
+    set_point: Told = None
+    set_back: Told = None
+    heating: Told = None
+    heating_months: Told = None
+    learned: HomeLearned | None = None
 
     @model_validator(mode="after")
     def _known(self) -> HomeSpot:
-        spot_kind(self.kind)
+        _ = self.as_kind
         return self
+
+    @property
+    def as_kind(self) -> SpotKind:
+        """The kind with what is told and learned of this spot."""
+        told = {key: getattr(self, key) for key in KEYS}
+        return replace(
+            spot_kind(self.kind),
+            site=site_of(told, where=f"spot {self.name!r}"),
+            learned=None if self.learned is None else self.learned.figures,
+        )
 
 
 class HomePlant(_Part):
@@ -126,10 +198,10 @@ class Home(_Part):
         )
 
     @property
-    def indoors(self) -> tuple[str, ...]:
-        """Kinds of the indoor spots, in the order of the file."""
-        kinds = [s.kind for s in self.spot if spot_kind(s.kind).indoors]
-        return tuple(dict.fromkeys(kinds))
+    def indoors(self) -> tuple[SpotKind, ...]:
+        """The indoor spots, in the order of the file."""
+        kinds = (s.as_kind for s in self.spot)
+        return tuple(dict.fromkeys(k for k in kinds if k.indoors))
 
     def choice(self, base: Path, given: WeatherChoice) -> WeatherChoice:
         """Return the weather to use: the file's, with what the options add.

@@ -18,6 +18,7 @@ from climrisk.cli.options import (
     PotColor,
     Risk,
     Setup,
+    SiteWords,
     Spot,
     StandsOn,
     State,
@@ -35,6 +36,7 @@ def assess(
     choice: WeatherChoice,
     plant: Annotated[str, typer.Argument(help="Name, synonym or trade name.")],
     spot: Spot = None,
+    site: SiteWords = None,
     pot_diameter: Annotated[
         float | None,
         typer.Option(help="Inner diameter of the pot in cm; 12 if unsaid."),
@@ -77,6 +79,7 @@ def assess(
         plant,
         choice,
         spot=spot,
+        site=site or (),
         pot=pot,
         pot_diameter=pot_diameter,
         medium=medium,

@@ -200,6 +200,16 @@ HomeFile = Annotated[
     Path | None,
     typer.Option("--home", help="A home file; can stand for all weather options."),
 ]
+SiteWords = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--site",
+        help="KEY=VALUE about the spot, such as facing=SE or floor=3; may be repeated. "
+        "Keys: facing floor eaves eaves_above horizon walls house hollow shade screen "
+        "wet_floor insulation glass from_glass curtain set_point set_back heating "
+        "heating_months.",
+    ),
+]
 Spot = Annotated[
     str | None,
     typer.Option(

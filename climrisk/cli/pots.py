@@ -16,6 +16,7 @@ from climrisk.cli.options import (
     PngFile,
     PotColor,
     Setup,
+    SiteWords,
     Spot,
     StandsOn,
     State,
@@ -35,6 +36,7 @@ def pots(
         str | None, typer.Argument(help="Plant whose minimum is counted.")
     ] = None,
     spot: Spot = None,
+    site: SiteWords = None,
     pot: Annotated[
         list[str] | None,
         typer.Option(help="Kind of pot; may be repeated."),
@@ -79,6 +81,7 @@ def pots(
         choice,
         plant=plant,
         spot=spot,
+        site=site or (),
         pot=pot or (),
         medium=medium or (),
         pot_diameter=pot_diameter or (),

@@ -14,6 +14,7 @@ from climrisk.cli.options import (
     JsonFlag,
     Members,
     PngFile,
+    SiteWords,
     Spot,
     State,
     with_weather,
@@ -30,6 +31,7 @@ def winter(
         str | None, typer.Argument(help="Plant whose limits are counted.")
     ] = None,
     spot: Spot = None,
+    site: SiteWords = None,
     below: Annotated[
         list[float] | None, typer.Option(help="Temperature in °C; may be repeated.")
     ] = None,
@@ -57,6 +59,7 @@ def winter(
         choice,
         plant=plant,
         spot=spot,
+        site=site or (),
         below=below or (),
         shown=which,
         state=state,

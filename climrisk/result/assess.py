@@ -32,7 +32,11 @@ class PlantInfo(Frozen):
 
 
 class SpotInfo(Frozen):
-    """The spot, its prior and its spread."""
+    """The spot, its prior and its spread.
+
+    `still_offset_k` and `windy_offset_k` are mean and standard deviation of the night
+    minimum against the station's, on clear still and on windy winter nights.
+    """
 
     kind: str
     words: str
@@ -40,6 +44,10 @@ class SpotInfo(Frozen):
     basis: str
     sources: list[str]
     members: int
+    told: list[str]
+    still_offset_k: list[float] | None
+    windy_offset_k: list[float] | None
+    learned: bool
     notes: list[str]
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -22,6 +22,7 @@ from climrisk.simulate.assess import (
     Question,
 )
 from climrisk.spot.kinds import SpotKind, spot_kind
+from climrisk.spot.site import parse_site
 
 
 @dataclass(frozen=True)
@@ -51,6 +52,7 @@ def question(
     elevation_m: float | None = None,
     setup: str | None = None,
     home: Home | None = None,
+    site: Sequence[str] = (),
 ) -> Question:
     """Return a question, its every part checked before any weather is read.
 
@@ -86,6 +88,7 @@ def question(
         elevation_m=elevation_m,
         indoors=(home.indoors if home else ()) or USUAL_INDOORS,
         setup=known_setup,
+        site=parse_site(site) if site else None,
     )
 
 
@@ -139,7 +142,7 @@ def _spot(spot: str | None, home: Home | None) -> SpotKind | None:
     if spot is None:
         return None
     if home is not None and spot.lower() in {s.name.lower() for s in home.spot}:
-        return spot_kind(home.spot_named(spot).kind)
+        return home.spot_named(spot).as_kind
     return spot_kind(spot)
 
 

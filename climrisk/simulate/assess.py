@@ -40,6 +40,8 @@ from climrisk.simulate.planted import limits_of, plant_info
 from climrisk.simulate.sentence import assess_sentence
 from climrisk.spot.kinds import SpotKind, spot_kind
 from climrisk.spot.members import worlds
+from climrisk.spot.modifiers import optimistic, sited
+from climrisk.spot.site import Site
 from climrisk.spot.transfer import Prepared, prepare
 from climrisk.weather.series import WeatherSeries
 
@@ -52,7 +54,7 @@ DEFAULT_MEMBERS = 20
 DEFAULT_SPOT = "roofed-balcony"
 STATES = ("established", "in-spike", "unrooted", "new-import")
 #: Indoor kinds tried for the cold months where no home names its own.
-USUAL_INDOORS = ("unheated-room", "heated-room")
+USUAL_INDOORS = (spot_kind("unheated-room"), spot_kind("heated-room"))
 
 
 @dataclass(frozen=True)
@@ -74,8 +76,10 @@ class Question:
     today : date
     elevation_m : float, optional
         Height of the home.
-    indoors : tuple of str
-        Indoor kinds at hand.
+    indoors : tuple of SpotKind
+        Indoor spots at hand.
+    site : Site, optional
+        Particulars of the spot.
     setup : {"screening", "full"}
         How the pot is cut.
     """
@@ -89,7 +93,8 @@ class Question:
     risk: float = DEFAULT_RISK
     members: int = DEFAULT_MEMBERS
     elevation_m: float | None = None
-    indoors: tuple[str, ...] = USUAL_INDOORS
+    indoors: tuple[SpotKind, ...] = USUAL_INDOORS
+    site: Site | None = None
     setup: Setup = "screening"
 
     def at_default_spot(self, weather: WeatherSeries) -> Question:
@@ -101,10 +106,11 @@ class Question:
 
     def kind(self, weather: WeatherSeries) -> SpotKind:
         """Return the spot, or the usual one where none was named."""
-        if self.spot is not None:
-            return self.spot
-        at_spot = weather.source.measured_at == "spot"
-        return spot_kind("as-measured" if at_spot else DEFAULT_SPOT)
+        kind = self.spot
+        if kind is None:
+            at_spot = weather.source.measured_at == "spot"
+            kind = spot_kind("as-measured" if at_spot else DEFAULT_SPOT)
+        return kind.told(self.site)
 
 
 def assess(weather: WeatherSeries, question: Question) -> AssessResult:
@@ -333,8 +339,23 @@ _RANK = {
 }
 
 
+def _pair(pair: tuple[float, float] | None) -> list[float] | None:
+    return None if pair is None else [round(x, 2) for x in pair]
+
+
 def _spot_info(kind: SpotKind, weather: WeatherSeries, members: int) -> SpotInfo:
     notes = []
+    kind = sited(kind, weather.place.latitude_deg)
+    still, windy = kind.still_winter, kind.windy
+    if kind.learned is not None:
+        still, windy = kind.learned.still_k, kind.learned.windy_k
+        notes.append("offsets learned from a logger at this spot")
+    elif optimistic(kind):
+        warmer = still[0] if still else 0.0
+        notes.append(
+            f"what is told of the spot adds up to {warmer:+.1f} K on clear still "
+            f"nights, more than open air has shown: take it as optimistic"
+        )
     at = weather.source.measured_at
     if at == "spot" and kind.name != "as-measured":
         notes.append(
@@ -350,6 +371,10 @@ def _spot_info(kind: SpotKind, weather: WeatherSeries, members: int) -> SpotInfo
         basis=kind.basis,
         sources=list(kind.source_texts),
         members=members,
+        told=list(kind.site.told),
+        still_offset_k=_pair(still),
+        windy_offset_k=_pair(windy),
+        learned=kind.learned is not None,
         notes=notes,
     )
 

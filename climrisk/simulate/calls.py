@@ -26,6 +26,7 @@ from climrisk.simulate.kept import home_and_choice, kept_plants, spot_of
 from climrisk.simulate.pots import USUAL_MEDIA, USUAL_POTS
 from climrisk.simulate.pots import pots as _pots
 from climrisk.simulate.winter import winter as _winter
+from climrisk.spot.site import parse_site
 from climrisk.weather.choose import WeatherChoice, load_weather, parse_at
 from climrisk.weather.series import WeatherSeries
 
@@ -132,6 +133,7 @@ def assess(
     weather: Weather,
     *,
     spot: str | None = None,
+    site: Sequence[str] = (),
     pot: str | None = None,
     pot_diameter: float | None = None,
     medium: str | None = None,
@@ -156,8 +158,10 @@ def assess(
     plant : str
         Name, synonym or trade name; or what its keeper calls it in the home file.
     weather : WeatherSeries or WeatherChoice
-    spot, pot, pot_diameter, medium, wetness, state, risk, members, setup, elevation
-        As the options of ``climrisk assess``; diameter in cm, elevation in m.
+    spot, site, pot, pot_diameter, medium, wetness, state, risk, members, setup
+        As the options of ``climrisk assess``; diameter in cm.
+    elevation : float, optional
+        Of the home. [m]
     crocking, top_dressing : str, optional
         Thickness in cm and a medium, such as ``"2 grit"``.
     stands_on : {"floor", "bench", "feet"}, optional
@@ -172,6 +176,7 @@ def assess(
     asked = question(
         plant,
         spot=spot,
+        site=site,
         pot=PotWords(
             *(pot, pot_diameter, medium, wetness, crocking, top_dressing),
             *(stands_on, watered_every, pot_color),
@@ -192,6 +197,7 @@ def winter(
     *,
     plant: str | None = None,
     spot: str | None = None,
+    site: Sequence[str] = (),
     below: Sequence[float] = (),
     shown: str | None = None,
     state: str | None = None,
@@ -204,14 +210,14 @@ def winter(
     Parameters
     ----------
     weather : WeatherSeries or WeatherChoice
-    plant, spot, below, shown, state, members, elevation, home
+    plant, spot, site, below, shown, state, members, elevation, home
         As the options of ``climrisk winter``; `shown` is ``--winter``.
     """
     own, _, source = _home(weather, home)
     profile = None if plant is None else find(plant)
     known_state = plant_state(state)
     hours = _hours(source)
-    name, kind = spot_of(spot, own, hours)
+    name, kind = spot_of(spot, own, hours, parse_site(site) if site else None)
     if elevation is None and own is not None and home is not None:
         elevation = own.elevation_m
     return _winter(
@@ -232,6 +238,7 @@ def pots(
     *,
     plant: str | None = None,
     spot: str | None = None,
+    site: Sequence[str] = (),
     pot: Sequence[str] = (),
     medium: Sequence[str] = (),
     pot_diameter: Sequence[float] = (),
@@ -253,7 +260,7 @@ def pots(
     Parameters
     ----------
     weather : WeatherSeries or WeatherChoice
-    plant, spot, below, state, members, setup, elevation, home
+    plant, spot, site, below, state, members, setup, elevation, home
         As the options of ``climrisk pots``.
     pot, medium : sequence of str
         Without any, three that differ most.
@@ -281,7 +288,7 @@ def pots(
         for d in pot_diameter or (REFERENCE_CM,)
     ]
     hours = _hours(source)
-    name, kind = spot_of(spot, own, hours)
+    name, kind = spot_of(spot, own, hours, parse_site(site) if site else None)
     if elevation is None and own is not None and home is not None:
         elevation = own.elevation_m
     return _pots(
@@ -303,6 +310,7 @@ def calendar(
     plants: Sequence[str] = (),
     *,
     spot: str | None = None,
+    site: Sequence[str] = (),
     state: str | None = None,
     risk: float | None = None,
     members: int = DEFAULT_MEMBERS,
@@ -317,7 +325,7 @@ def calendar(
     weather : WeatherSeries or WeatherChoice
     plants : sequence of str
         Without any, those of the home.
-    spot, state, risk, members, elevation, home, as_of
+    spot, site, state, risk, members, elevation, home, as_of
         As the options of ``climrisk calendar``.
     """
     own, choice, source = _home(weather, home)
@@ -325,6 +333,7 @@ def calendar(
         own,
         plants,
         spot=spot,
+        site=site,
         state=plant_state(state),
         risk=risk,
         elevation_m=elevation,

@@ -14,7 +14,6 @@ from climrisk.simulate.assess import assess
 from climrisk.simulate.calendar import calendar
 from climrisk.simulate.kept import kept_plants
 from climrisk.simulate.winter import winter
-from climrisk.spot.kinds import spot_kind
 from climrisk.weather.demo import demo_weather
 
 #: A warm, an intermediate and a cool grower, before buying.
@@ -54,7 +53,7 @@ def whole_job(today: date) -> WholeJob:
     )
     cold = winter(
         weather,
-        spot_kind(balcony.kind),
+        balcony.as_kind,
         spot=balcony.name,
         plant=question(_CONSIDERED[1], today=today).plant,
         elevation_m=home.elevation_m,

@@ -12,6 +12,7 @@ from climrisk.plants.registry import find
 from climrisk.simulate.assess import DEFAULT_RISK, DEFAULT_SPOT
 from climrisk.simulate.calendar import Kept
 from climrisk.spot.kinds import SpotKind, spot_kind
+from climrisk.spot.site import Site, parse_site
 from climrisk.weather.choose import WeatherChoice
 from climrisk.weather.series import WeatherSeries
 
@@ -31,6 +32,8 @@ class Asked:
     state : str
     risk : float
     elevation_m : float or None
+    site : Site or None
+        Particulars of the spot of plants named one by one.
     """
 
     name: str
@@ -40,6 +43,7 @@ class Asked:
     state: str
     risk: float
     elevation_m: float | None
+    site: Site | None = None
 
     def kept_at(self, weather: WeatherSeries) -> list[Kept]:
         """Return the plants as they are kept."""
@@ -49,30 +53,33 @@ class Asked:
                     find(p.name),
                     p.label or p.name,
                     p.spot,
-                    spot_kind(self.home.spot_named(p.spot).kind),
+                    self.home.spot_named(p.spot).as_kind,
                     p.state,
                     p.count,
                 )
                 for p in self.home.plant
                 if self.spot is None or p.spot == self.home.spot_named(self.spot).name
             ]
-        name, kind = spot_of(self.spot, self.home, weather)
+        name, kind = spot_of(self.spot, self.home, weather, self.site)
         return [Kept(find(p), p, name, kind, self.state) for p in self.plants]
 
 
 def spot_of(
-    spot: str | None, home: Home | None, weather: WeatherSeries
+    spot: str | None,
+    home: Home | None,
+    weather: WeatherSeries,
+    site: Site | None = None,
 ) -> tuple[str, SpotKind]:
     """Return name and kind of a spot: of the home, a kind, or the usual one."""
     if spot is None:
         at_spot = weather.source.measured_at == "spot"
         kind = spot_kind("as-measured" if at_spot else DEFAULT_SPOT)
-        return kind.name, kind
+        return kind.name, kind.told(site)
     if home is not None and spot.lower() in {s.name.lower() for s in home.spot}:
         named = home.spot_named(spot)
-        return named.name, spot_kind(named.kind)
+        return named.name, named.as_kind.told(site)
     kind = spot_kind(spot)
-    return kind.name, kind
+    return kind.name, kind.told(site)
 
 
 def home_and_choice(
@@ -96,6 +103,7 @@ def kept_plants(
     state: str | None = None,
     risk: float | None = None,
     elevation_m: float | None = None,
+    site: Sequence[str] = (),
 ) -> Asked:
     """Return what was asked, every name in it checked before weather is read."""
     for plant in plants:
@@ -116,4 +124,5 @@ def kept_plants(
         state or "established",
         share,
         elevation_m,
+        parse_site(site) if site else None,
     )

@@ -59,7 +59,7 @@ def _middle(values: np.ndarray) -> float | None:
 
 
 def tried_indoors(
-    prepared: Prepared, names: Sequence[str], limits: Limits, plant: Profile
+    prepared: Prepared, kinds: Sequence[SpotKind], limits: Limits, plant: Profile
 ) -> tuple[Indoors, ...]:
     """Return how indoor spots would serve in winter.
 
@@ -67,7 +67,7 @@ def tried_indoors(
     """
     out = []
     preferred = limits.preferred_c if limits.preferred_c is not None else 0.0
-    for kind in map(spot_kind, names):
+    for kind in kinds:
         air = spot_air_c(prepared, kind)
         tried = _served(prepared, air, kind, kind.at, preferred, plant)
         out.append(tried)

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import tomllib
-from dataclasses import dataclass, field, fields
+from dataclasses import dataclass, field, fields, replace
 from functools import lru_cache
 from importlib import resources
 from typing import Any, Literal
 
 from climrisk import checks
+from climrisk.spot.learned import Learned
 from climrisk.spot.site import Site
 
 Pair = tuple[float, float]
@@ -66,8 +67,14 @@ class SpotKind:
     set_back_c: Pair | None = None
     u_value: float | None = None
     sill_share: float | None = None
+    dew_k: Pair = (0.0, 0.0)
+    moist_pa: Pair | None = None
+    height_m: float | None = None
+    walls: int = 0
+    house_m: float | None = None
     source_texts: tuple[str, ...] = field(default=())
     site: Site = field(default_factory=Site)
+    learned: Learned | None = None
 
     @property
     def at(self) -> str:
@@ -75,6 +82,12 @@ class SpotKind:
         inside = self.group == "room" or self.name == "glasshouse"
         place = "at" if self.group == "as-measured" else ("in" if inside else "on")
         return f"{place} {self.words}"
+
+    def told(self, site: Site | None) -> SpotKind:
+        """Return the kind with further particulars, which go before its own."""
+        if site is None:
+            return self
+        return replace(self, site=site.over(self.site))
 
     @property
     def indoors(self) -> bool:
@@ -120,4 +133,5 @@ def _kind(
         values.setdefault("windy", (shared["windy_mean"], shared["windy_sd"]))
     if row["group"] in ("open-air", "glazed"):
         values["night_noise_sd"] = shared["night_noise_sd"]
+        values.setdefault("dew_k", tuple(shared["dew_k"]))
     return SpotKind(name=name, **values)

@@ -9,8 +9,9 @@ from numpy.typing import NDArray
 
 from climrisk.physics.longwave import black_flux_w_m2, sky_emissivity
 from climrisk.physics.slabs import columns
-from climrisk.spot.air import Nightly, running_mean
 from climrisk.spot.kinds import SpotKind
+from climrisk.spot.means import running_mean
+from climrisk.spot.nightly import Nightly
 from climrisk.spot.sky import Sky
 
 Float = NDArray[np.floating]

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
-from dataclasses import dataclass, fields
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, fields, replace
 from typing import Literal
 
 from climrisk import checks
@@ -94,6 +94,11 @@ class Site:
         """Names of the fields that are told."""
         return tuple(f.name for f in fields(self) if getattr(self, f.name) is not None)
 
+    def over(self, other: Site) -> Site:
+        """Return both together; where both tell, this one counts."""
+        mine = {name: getattr(self, name) for name in self.told}
+        return replace(other, **mine)
+
 
 #: Keys that a keeper writes, the field they set, and their range where they have one.
 _NUMBERS: dict[str, tuple[str, float, float, str]] = {
@@ -150,7 +155,7 @@ def site_of(told: Mapping[str, object], *, where: str) -> Site:
     return Site(**values)  # type: ignore[arg-type]
 
 
-def parse_site(pairs: list[str] | tuple[str, ...], *, where: str = "--site") -> Site:
+def parse_site(pairs: Sequence[str], *, where: str = "--site") -> Site:
     """Return a site from texts such as ``facing=SE``.
 
     Raises

@@ -11,12 +11,15 @@ from climrisk.constants import STANDARD_PRESSURE_PA
 from climrisk.physics.humidity import pressure_at_height_pa
 from climrisk.physics.slabs import by_slabs, columns
 from climrisk.seasons import Seasons
-from climrisk.spot.air import Nightly, spot_air
+from climrisk.spot.air import spot_air
 from climrisk.spot.climate import SpotClimate
 from climrisk.spot.kinds import SpotKind
 from climrisk.spot.members import Worlds
+from climrisk.spot.modifiers import sited
+from climrisk.spot.nightly import Nightly
 from climrisk.spot.radiation import longwave, sunlight, surfaces
 from climrisk.spot.regimes import Regimes, regimes
+from climrisk.spot.rooms import room_dew_point_c
 from climrisk.spot.sky import Sky, Stand, sky_of
 from climrisk.sun import SunPath, night_hours, sun_path
 from climrisk.weather.gaps import bridged
@@ -119,6 +122,10 @@ def spot_air_c(prepared: Prepared, kind: SpotKind) -> Float:
 
     A record measured at the spot takes no offset: use the kind ``as-measured``.
     """
+    return _air_c(prepared, sited(kind, prepared.weather.place.latitude_deg))
+
+
+def _air_c(prepared: Prepared, kind: SpotKind) -> Float:
     sky = prepared.sky
     outdoors = sky.beam_w_m2 * columns(sky.sun.sin_elevation) + sky.diffuse_w_m2
     return spot_air(
@@ -136,14 +143,15 @@ def spot_climate(prepared: Prepared, kind: SpotKind) -> SpotClimate:
     from climrisk.physics.surface import leaf_temp_c
 
     weather, sky = prepared.weather, prepared.sky
-    spot_c = spot_air_c(prepared, kind)
+    kind = sited(kind, weather.place.latitude_deg)
+    spot_c = _air_c(prepared, kind)
     shape = spot_c.shape
     station_c = weather.air_temp_c
     around = surfaces(kind, station_c, spot_c, sky, prepared.nightly)
     wall_lw, top_lw = longwave(kind, station_c, sky, around.surroundings_c)
     wall_sun, sunny, top_sun = (_full(x, shape) for x in sunlight(kind, sky))
     wind = _wind(kind, prepared.worlds, sky.wind_m_s, shape)
-    dew = _full(np.minimum(sky.dew_point_c, spot_c), shape)
+    dew = _full(np.minimum(_dew_point_c(prepared, kind), spot_c), shape)
     height = weather.place.elevation_m
     pressure = STANDARD_PRESSURE_PA if height is None else pressure_at_height_pa(height)
     wall_lw, top_lw = _full(wall_lw, shape), _full(top_lw, shape)
@@ -166,6 +174,21 @@ def spot_climate(prepared: Prepared, kind: SpotKind) -> SpotClimate:
         rain_reaches=kind.rain,
         pressure_pa=pressure,
     )
+
+
+def _dew_point_c(prepared: Prepared, kind: SpotKind) -> Float:
+    """Return the dew point at the spot, shape (time, 1 or case). [°C]
+
+    Humidity is moved by its dew point, never by points of relative humidity, which
+    change with the temperature.
+    """
+    dew = prepared.sky.dew_point_c
+    if kind.moist_pa is not None:
+        station_c = prepared.weather.air_temp_c
+        return room_dew_point_c(kind, station_c, dew, prepared.worlds)
+    if kind.dew_k == (0.0, 0.0):
+        return dew
+    return dew + prepared.worlds.value("dew", kind.dew_k).astype(np.float32)
 
 
 def _at_height(

@@ -123,7 +123,7 @@ def test_poor_match_where_the_wanted_drop_is_not_had():
 def test_poor_match_where_no_indoor_spot_gives_the_cool_rest():
     # Winters of 16 degrees: a room stays near 20, however low its heating is set.
     weather = climate(mean=20, season=8)
-    only = ask(plant(12, rest="cool_dry"), indoors=("heated-room",))
+    only = ask(plant(12, rest="cool_dry"), indoors=(spot_kind("heated-room"),))
     told = assess(weather, only).verdict
     assert told.word == "poor match"
     assert "a heated room turned down to 12 °C" in told.reasons[0]
@@ -131,13 +131,13 @@ def test_poor_match_where_no_indoor_spot_gives_the_cool_rest():
 
 def test_a_heated_room_may_be_turned_down_for_a_cool_rest():
     weather = climate(mean=14, season=7)
-    only = ask(plant(7, rest="cool_dry"), indoors=("heated-room",))
+    only = ask(plant(7, rest="cool_dry"), indoors=(spot_kind("heated-room"),))
     told = assess(weather, only).verdict
     assert told.word == "indoors in winter"
     assert told.indoor_spot == "heated-room"
     assert "a heated room turned down to 7 °C" in told.sentence
     # Without a wish for rest the room is good as it is.
-    usual = assess(weather, ask(plant(7), indoors=("heated-room",))).verdict
+    usual = assess(weather, ask(plant(7), indoors=(spot_kind("heated-room"),))).verdict
     assert usual.indoor_words == "in a heated room"
 
 

@@ -1,0 +1,83 @@
+"""The calendar of the hours as the night-by-night part of the transfer needs it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from climrisk.physics.slabs import columns
+from climrisk.seasons import Seasons, day_of_season
+from climrisk.spot.regimes import Regimes
+
+Float = NDArray[np.floating]
+
+
+@dataclass(frozen=True)
+class Nightly:
+    """What the night-by-night part of the transfer needs.
+
+    Parameters
+    ----------
+    index : ndarray of int, shape (time,)
+        Index of each hour's night.
+    window : ndarray of float32, shape (time, 1), or (time, case) for many places
+        1 through the dark hours and the first hours of morning, 0 at midday.
+    evening : ndarray of float32, shape as `window`
+        1 from sunset to midnight, falling to 0 by dawn.
+    winter : ndarray of float32, shape (time, 1)
+        1 in the depth of winter, 0 in high summer.
+    hour, month : ndarray of int, shape (time,)
+        Of the local standard clock, 0 to 23 and 1 to 12.
+    regimes : Regimes
+    """
+
+    index: NDArray[np.int64]
+    window: Float
+    evening: Float
+    winter: Float
+    hour: NDArray[np.int64]
+    month: NDArray[np.int64]
+    regimes: Regimes
+
+    @classmethod
+    def of(cls, seasons: Seasons, dark: NDArray[np.bool_], regimes: Regimes) -> Nightly:
+        """Return it from the calendar of the hours."""
+        index = seasons.night - int(seasons.night.min())
+        # The lowest hour often comes just after sunrise: hold the night till then.
+        held = dark.copy()
+        for shift in (1, 2):
+            held[shift:] |= dark[:-shift]
+        window = _smooth(columns(held))
+        since_noon = (seasons.hour - 12) % 24
+        evening = _column(np.clip((19.0 - since_noon) / 7.0, 0, 1)) * window
+        day = day_of_season(seasons.day, north=seasons.north)
+        # Mid January is day 198 of a July-June year; the south's July likewise.
+        winter = 0.5 * (1 + np.cos(2 * np.pi * (day - 198) / 365.25))
+        hour = seasons.hour.astype(np.int64)
+        return cls(
+            index,
+            window,
+            evening,
+            _column(winter),
+            hour,
+            seasons.month,
+            regimes,
+        )
+
+
+def _smooth(held: NDArray[np.bool_]) -> Float:
+    """Return a running mean over five hours, the middle one weighing most."""
+    known = held.astype(np.float32)
+    padded = np.zeros((len(held) + 4, held.shape[1]), np.float32)
+    padded[2:-2] = known
+    total = 3 * known
+    for weight, shift in ((2, 1), (2, 3), (1, 0), (1, 4)):
+        total += weight * padded[shift : shift + len(held)]
+    total /= 9
+    return total
+
+
+def _column(x: Float) -> Float:
+    return x.astype(np.float32)[:, None]
