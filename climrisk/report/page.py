@@ -15,6 +15,7 @@ from climrisk.report import figures as draw
 from climrisk.result.common import Caution, WeatherInfo
 
 if TYPE_CHECKING:
+    from markupsafe import Markup
     from plotly.graph_objects import Figure
 
 
@@ -45,6 +46,14 @@ class Picture:
     id: str
     figure: Figure
     caption: str
+
+    @cached_property
+    def still(self) -> Markup:
+        """As SVG, for a wide place and for a phone; the style sheet shows one."""
+        from markupsafe import Markup
+
+        wide = draw.svg(self.figure, self.id)
+        return Markup(wide + draw.svg(self.figure, self.id, narrow=True))
 
     @property
     def height(self) -> int:
@@ -91,7 +100,12 @@ def render(page: Page) -> str:
         data = _figures(pictures)
     return str(
         _template().render(
-            page=page, figures=data, library=library, starter=starter, hashes=hashes
+            page=page,
+            style=_static("pieces.css"),
+            figures=data,
+            library=library,
+            starter=starter,
+            hashes=hashes,
         )
     )
 
@@ -120,15 +134,16 @@ def _static(name: str) -> str:
 
 @lru_cache(maxsize=1)
 def _template() -> Any:
-    from jinja2 import Environment, StrictUndefined
+    from jinja2 import Environment, PackageLoader, StrictUndefined
 
-    text = (
-        resources.files("climrisk.report")
-        .joinpath("templates/report.html")
-        .read_text("utf-8")
+    engine = Environment(
+        loader=PackageLoader("climrisk.report"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        auto_reload=False,
     )
-    engine = Environment(autoescape=True, undefined=StrictUndefined, trim_blocks=True)
-    return engine.from_string(text)
+    return engine.get_template("report.html")
 
 
 def weather_footer(weather: WeatherInfo, version: str) -> list[str]:

@@ -1,4 +1,7 @@
-"""Pages: the sections of one or several results, with their footer."""
+"""Pages: the sections of one or several results, with their footer.
+
+A sheet is what both a report in a file and the page in a browser show.
+"""
 
 from __future__ import annotations
 
@@ -28,43 +31,52 @@ from climrisk.result.pots import PotsResult
 from climrisk.result.winter import WinterResult
 
 
-def assess_page(result: AssessResult, today: date) -> str:
+def assess_sheet(result: AssessResult, today: date) -> Page:
     """Return an assessment as a page."""
-    return render(
-        Page(
-            f"{result.plant.name}: {result.verdict.word}",
-            f"{result.spot.words}, {result.weather.source}",
-            [assess_section(result, 1, today)],
-            result.cautions,
-            weather_footer(result.weather, result.version),
-        )
+    return Page(
+        f"{result.plant.name}: {result.verdict.word}",
+        f"{result.spot.words}, {result.weather.source}",
+        [assess_section(result, 1, today)],
+        result.cautions,
+        weather_footer(result.weather, result.version),
+    )
+
+
+def assess_page(result: AssessResult, today: date) -> str:
+    """Return an assessment as a page in one file."""
+    return render(assess_sheet(result, today))
+
+
+def winter_sheet(result: WinterResult) -> Page:
+    """Return the winter exposure of a spot as a page."""
+    return Page(
+        f"Winter exposure: {result.spot}",
+        result.weather.source,
+        [winter_section(result, 1)],
+        result.cautions,
+        weather_footer(result.weather, result.version),
     )
 
 
 def winter_page(result: WinterResult) -> str:
-    """Return the winter exposure of a spot as a page."""
-    return render(
-        Page(
-            f"Winter exposure: {result.spot}",
-            result.weather.source,
-            [winter_section(result, 1)],
-            result.cautions,
-            weather_footer(result.weather, result.version),
-        )
+    """Return the winter exposure of a spot as a page in one file."""
+    return render(winter_sheet(result))
+
+
+def calendar_sheet(result: CalendarResult) -> Page:
+    """Return the move calendar as one sheet."""
+    return Page(
+        f"Move calendar, {result.home}",
+        f"Risk {result.risk:.0%} a year; made for {result.as_of}",
+        [calendar_section(result)],
+        result.cautions,
+        weather_footer(result.weather, result.version),
     )
 
 
 def calendar_page(result: CalendarResult) -> str:
     """Return the move calendar as one sheet."""
-    return render(
-        Page(
-            f"Move calendar, {result.home}",
-            f"Risk {result.risk:.0%} a year; made for {result.as_of}",
-            [calendar_section(result)],
-            result.cautions,
-            weather_footer(result.weather, result.version),
-        )
-    )
+    return render(calendar_sheet(result))
 
 
 def home_page(
@@ -101,7 +113,7 @@ DAYS_WORDS = (
 )
 
 
-def logger_page(result: LoggerResult) -> str:
+def logger_sheet(result: LoggerResult) -> Page:
     """Return what a logger's file is as a page."""
     days = Table(
         "Every day",
@@ -135,15 +147,18 @@ def logger_page(result: LoggerResult) -> str:
             days,
         ],
     )
-    return render(
-        Page(
-            result.weather.source,
-            f"Clock: {result.table.clock}",
-            [section],
-            (),
-            weather_footer(result.weather, result.version),
-        )
+    return Page(
+        result.weather.source,
+        f"Clock: {result.table.clock}",
+        [section],
+        (),
+        weather_footer(result.weather, result.version),
     )
+
+
+def logger_page(result: LoggerResult) -> str:
+    """Return what a logger's file is as a page in one file."""
+    return render(logger_sheet(result))
 
 
 POTS_WORDS = (
@@ -152,7 +167,7 @@ POTS_WORDS = (
 )
 
 
-def pots_page(result: PotsResult) -> str:
+def pots_sheet(result: PotsResult) -> Page:
     """Return pots and media compared as a page."""
     section = Section(
         f"Pots and media {result.spot_at}",
@@ -168,12 +183,15 @@ def pots_page(result: PotsResult) -> str:
             ),
         ],
     )
-    return render(
-        Page(
-            f"Pots compared: {result.spot}",
-            result.weather.source,
-            [section],
-            result.cautions,
-            weather_footer(result.weather, result.version),
-        )
+    return Page(
+        f"Pots compared: {result.spot}",
+        result.weather.source,
+        [section],
+        result.cautions,
+        weather_footer(result.weather, result.version),
     )
+
+
+def pots_page(result: PotsResult) -> str:
+    """Return pots and media compared as a page in one file."""
+    return render(pots_sheet(result))

@@ -9,12 +9,14 @@ from climrisk.report.figures.ladder import winter_ladder, winters_bar
 from climrisk.report.figures.pots import pots_dots
 from climrisk.report.figures.strip import year_strip
 from climrisk.report.figures.style import CONFIG, png
+from climrisk.report.figures.svg import svg
 
 __all__ = [
     "CONFIG",
     "png",
     "pots_dots",
     "record_days",
+    "svg",
     "winter_ladder",
     "winters_bar",
     "year_strip",

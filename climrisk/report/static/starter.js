@@ -52,6 +52,8 @@
     if (narrow) {
       slim(figure);
     }
-    Plotly.newPlot(document.getElementById(id), figure.data, figure.layout, held.config);
+    var place = document.getElementById(id);
+    place.textContent = "";
+    Plotly.newPlot(place, figure.data, figure.layout, held.config);
   });
 })();

@@ -1,0 +1,238 @@
+"""A figure as SVG without any script: shown at once, printed, in light and in dark.
+
+Only what our figures use is known: scatter and bar traces, lines and rectangles across,
+and notes. Colors become classes, so that a style sheet decides how they look.
+"""
+
+from __future__ import annotations
+
+from html import escape
+from typing import TYPE_CHECKING, Any
+
+from climrisk.report.figures.pen import Drawing, line_path, paint, text_at, text_lines
+from climrisk.report.figures.scales import Scale, scale, ticks
+from climrisk.report.figures.slim import slim
+from climrisk.report.figures.traces import as_list, bases_of, draw_trace
+
+if TYPE_CHECKING:
+    from plotly.graph_objects import Figure
+
+WIDE_PX, NARROW_PX = 900, 340
+_SHIFT = {"left": "start", "center": "middle", "right": "end"}
+
+
+def svg(figure: Figure, picture_id: str, *, narrow: bool = False) -> str:
+    """Return a figure as an SVG element.
+
+    Parameters
+    ----------
+    figure : Figure
+        Of our own making.
+    picture_id : str
+        Made of letters and digits; begins the names of patterns.
+    narrow : bool
+        For a phone: 340 pixels wide with fewer words, else 900.
+
+    Raises
+    ------
+    ValueError
+        A kind of trace that is not known here.
+    """
+    held = figure.to_plotly_json()
+    layout = held["layout"]
+    width = NARROW_PX if narrow else WIDE_PX
+    if narrow:
+        layout = slim(layout)
+    height = float(layout.get("height") or 400)
+    data = [t for t in held["data"] if t.get("visible") is not False]
+    drawing = _drawing(
+        data, layout, width, height, picture_id + ("n" if narrow else "w")
+    )
+    shapes = layout.get("shapes") or ()
+    _shapes(drawing, [s for s in shapes if s.get("layer") == "below"])
+    _axes(drawing, layout, narrow=narrow)
+    for i, trace in enumerate(data):
+        draw_trace(drawing, trace, data[i - 1] if i else None)
+    _shapes(drawing, [s for s in shapes if s.get("layer") != "below"])
+    for note in layout.get("annotations") or ():
+        _note(drawing, note)
+    defs = f"<defs>{''.join(drawing.defs.values())}</defs>" if drawing.defs else ""
+    return (
+        f'<svg class="{"narrow" if narrow else "wide"}" viewBox="0 0 {width} '
+        f'{height:g}" font-size="{drawing.font_px:g}" aria-hidden="true" '
+        f'focusable="false">{defs}{"".join(drawing.parts)}</svg>'
+    )
+
+
+def _drawing(
+    data: list[dict[str, Any]],
+    layout: dict[str, Any],
+    width: float,
+    height: float,
+    name: str,
+) -> Drawing:
+    margin = layout.get("margin") or {}
+    font_px = 11.0 if width == NARROW_PX else 13.0
+    xs, ys = _values(data)
+    y_axis = layout.get("yaxis") or {}
+    left = max(float(margin.get("l", 50)), _room(y_axis, ys, font_px))
+    right = width - float(margin.get("r", 20))
+    below = max(float(margin.get("b", 40)), _turned_room(layout, xs, font_px))
+    top, bottom = max(float(margin.get("t", 20)), 30.0), height - below
+    x = scale(layout.get("xaxis") or {}, xs, left, right)
+    y = scale(y_axis, ys, bottom, top)
+    return Drawing(name, x, y, font_px)
+
+
+def _room(axis: dict[str, Any], values: list[Any], font_px: float) -> float:
+    """Return how much room the words of an axis of categories take."""
+    if axis.get("type") != "category":
+        return 0.0
+    lines = [part for v in values for part in text_lines(str(v))]
+    longest = max((len(text) for text, _ in lines), default=0)
+    return longest * font_px * 0.56 + 14
+
+
+def _turned_room(layout: dict[str, Any], values: list[Any], font_px: float) -> float:
+    """Return how much room words below a picture take that stand on their heads."""
+    axis = layout.get("xaxis") or {}
+    if axis.get("type") != "category" or not axis.get("tickangle"):
+        return 0.0
+    return max((len(str(v)) for v in values), default=0) * font_px * 0.62 + 16
+
+
+def _values(data: list[dict[str, Any]]) -> tuple[list[Any], list[Any]]:
+    """Return all that stands along either axis; bars stand on their base."""
+    along: dict[str, list[Any]] = {"x": [], "y": []}
+    for trace in data:
+        tall = "x" if trace.get("orientation") == "h" else "y"
+        flat = "y" if tall == "x" else "x"
+        along[flat] += list(as_list(trace.get(flat)))
+        values = as_list(trace.get(tall))
+        if trace.get("type") == "bar":
+            bases = bases_of(trace, len(values))
+            along[tall] += bases
+            values = [
+                None if v is None else b + v for v, b in zip(values, bases, strict=True)
+            ]
+        along[tall] += list(values)
+        for which in ("x", "y"):
+            along[which] += _error_ends(trace, which)
+    return along["x"], along["y"]
+
+
+def _error_ends(trace: dict[str, Any], which: str) -> list[float]:
+    bars = trace.get(f"error_{which}")
+    if not bars or bars.get("array") is None:
+        return []
+    values, more = as_list(trace.get(which)), as_list(bars["array"])
+    less = as_list(bars.get("arrayminus")) or more
+    out = []
+    for v, a, b in zip(values, more, less, strict=True):
+        if v is not None:
+            out += [v + (a or 0), v - (b or 0)]
+    return out
+
+
+def _axes(d: Drawing, layout: dict[str, Any], *, narrow: bool) -> None:
+    x_axis, y_axis = layout.get("xaxis") or {}, layout.get("yaxis") or {}
+    left, right = sorted((d.x.low_px, d.x.high_px))
+    top, bottom = sorted((d.y.low_px, d.y.high_px))
+    rows = max(3, int((bottom - top) / (22 if d.y.kind == "category" else 46)))
+    for value, text in ticks(y_axis, d.y, rows):
+        at = d.y.px(value)
+        if y_axis.get("showgrid", True):
+            d.add(f'<path class="s-grid" d="M{left:.1f} {at:.1f}H{right:.1f}"/>')
+        if y_axis.get("showticklabels", True):
+            d.add(text_at(text, left - 7, at, "end", "middle", d.font_px))
+    wide_word = 30 if d.x.kind == "date" else 44
+    turned = d.x.kind == "category" and (x_axis.get("tickangle") or 0) != 0
+    columns = max(3, int((right - left) / (16 if turned else wide_word)))
+    if narrow and d.x.kind == "date":
+        columns = max(3, int((right - left) / 19))
+    for value, text in ticks(x_axis, d.x, columns):
+        at = d.x.px(value)
+        if x_axis.get("showgrid"):
+            d.add(f'<path class="s-grid" d="M{at:.1f} {top:.1f}V{bottom:.1f}"/>')
+        if turned:
+            d.add(
+                f'<text class="f-ink" text-anchor="end" transform="translate('
+                f'{at + d.font_px * 0.35:.1f} {bottom + 7:.1f}) rotate(-90)">'
+                f"{escape(text)}</text>"
+            )
+        else:
+            d.add(text_at(text, at, bottom + 8, "middle", "top", d.font_px))
+    zero = d.y.kind == "linear" and min(d.y.start, d.y.end) <= 0
+    floor = d.y.px(0) if zero and y_axis.get("zeroline") else bottom
+    d.add(f'<path class="s-muted" d="M{left:.1f} {floor:.1f}H{right:.1f}"/>')
+    _titles(d, x_axis, y_axis)
+
+
+def _titles(d: Drawing, x_axis: dict[str, Any], y_axis: dict[str, Any]) -> None:
+    below = (x_axis.get("title") or {}).get("text")
+    if below:
+        at = (d.x.low_px + d.x.high_px) / 2
+        lines = _wrapped(below, (d.x.high_px - d.x.low_px + 50) / (d.font_px * 0.52))
+        d.add(
+            text_at("<br>".join(lines), at, d.y.low_px + 30, "middle", "top", d.font_px)
+        )
+    beside = (y_axis.get("title") or {}).get("text")
+    if beside:
+        # Read without turning the head: at the top, in the left margin.
+        d.add(text_at(beside, 4, 1, "start", "top", d.font_px))
+
+
+def _wrapped(text: str, most: float) -> list[str]:
+    lines = [""]
+    for word in text.split():
+        if lines[-1] and len(lines[-1]) + len(word) + 1 > most:
+            lines.append(word)
+        else:
+            lines[-1] = f"{lines[-1]} {word}".strip()
+    return lines
+
+
+def _shapes(d: Drawing, shapes: list[dict[str, Any]]) -> None:
+    for shape in shapes:
+        x0, x1 = (_place(d.x, shape[k], shape.get("xref")) for k in ("x0", "x1"))
+        y0, y1 = (_place(d.y, shape[k], shape.get("yref")) for k in ("y0", "y1"))
+        line = shape.get("line") or {}
+        if shape.get("type") == "line":
+            d.add(line_path([(x0, y0), (x1, y1)], line))
+            continue
+        (a, b), (c, e) = sorted((x0, x1)), sorted((y0, y1))
+        d.add(
+            f'<rect{paint(shape.get("fillcolor"))} x="{a:.1f}" y="{c:.1f}" '
+            f'width="{b - a:.1f}" height="{e - c:.1f}"/>'
+        )
+
+
+def _place(at: Scale, value: Any, ref: str | None) -> float:
+    if ref and ("domain" in ref or ref == "paper"):
+        return at.paper(float(value))
+    return at.px(value)
+
+
+def _note(d: Drawing, note: dict[str, Any]) -> None:
+    x = _place(d.x, note["x"], note.get("xref"))
+    y = _place(d.y, note["y"], note.get("yref"))
+    font = note.get("font") or {}
+    if note.get("showarrow", True):
+        end = x, y
+        x = _arrow(d.x, note, "ax", x)
+        y = _arrow(d.y, note, "ay", y)
+        thread = {"color": note.get("arrowcolor", "#5b6770"), "width": 1}
+        d.add(line_path([end, (x, y)], thread))
+    x += float(note.get("xshift") or 0)
+    y -= float(note.get("yshift") or 0)
+    anchor = _SHIFT.get(note.get("xanchor") or "center", "middle")
+    vertical = note.get("yanchor") or "middle"
+    size = min(float(font.get("size") or d.font_px), d.font_px)
+    d.add(text_at(str(note["text"]), x, y, anchor, vertical, size, font.get("color")))
+
+
+def _arrow(at: Scale, note: dict[str, Any], key: str, from_px: float) -> float:
+    ref = note.get(f"{key}ref")
+    if ref and ref != "pixel":
+        return _place(at, note[key], ref)
+    return from_px + float(note.get(key) or 0)
