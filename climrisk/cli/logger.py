@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from climrisk.cli.options import CsvFile, HtmlFile, JsonFlag, PngFile, with_weather
+from climrisk.cli.options import (
+    CsvFile,
+    HomeFile,
+    HtmlFile,
+    JsonFlag,
+    PngFile,
+    with_weather,
+)
 
 if TYPE_CHECKING:
     from climrisk.weather.choose import WeatherChoice
@@ -21,6 +27,7 @@ def logger(
         Path | None,
         typer.Argument(metavar="FILE", help="The logger's table; or give --file."),
     ] = None,
+    home: HomeFile = None,
     html: HtmlFile = None,
     png: PngFile = None,
     csv: CsvFile = None,
@@ -29,9 +36,10 @@ def logger(
     """What a logger's file is: clock, units, marks, coverage, and what it is worth."""
     from climrisk.report.files import logger_files
     from climrisk.report.logger_text import logger_text
+    from climrisk.simulate.kept import record_choice
     from climrisk.simulate.logger import logger as run
 
-    result = run(choice if path is None else replace(choice, file=path))
+    result = run(record_choice(choice, path, home))
     files = logger_files(result, html=html, png=png, csv=csv)
     result = result.model_copy(update={"files": files})
     typer.echo(result.to_json() if json else logger_text(result))

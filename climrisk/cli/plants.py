@@ -6,18 +6,19 @@ from typing import Annotated
 
 import typer
 
-from climrisk.cli.options import JsonFlag
+from climrisk.cli.options import HomeFile, JsonFlag
 
 
 def plants(
     name: Annotated[
         str | None, typer.Argument(help="One plant in full; all by name without.")
     ] = None,
+    home: HomeFile = None,
     json: JsonFlag = False,
 ) -> None:
     """The plant profiles, each value with its source."""
     from climrisk.report.plants_text import plants_text
     from climrisk.simulate.plants import plants as run
 
-    result = run(name)
+    result = run(name, home=home)
     typer.echo(result.to_json() if json else plants_text(result))

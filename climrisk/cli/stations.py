@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from climrisk.cli.options import JsonFlag, with_weather
+from climrisk.cli.options import HomeFile, JsonFlag, with_weather
 
 if TYPE_CHECKING:
     from climrisk.weather.choose import WeatherChoice
@@ -22,14 +22,16 @@ def stations(
     remove: Annotated[
         str | None, typer.Option(help="Remove a station from the archive.")
     ] = None,
+    home: HomeFile = None,
     json: JsonFlag = False,
 ) -> None:
     """Stations near a place, and the archive of their hours."""
     from climrisk.report.stations_text import stations_text
     from climrisk.simulate import stations as room
+    from climrisk.simulate.kept import place_choice
 
     if archive or remove is not None:
         result = room.archive(remove)
     else:
-        result = room.stations(choice, count=count)
+        result = room.stations(place_choice(choice, home), count=count)
     typer.echo(result.to_json() if json else stations_text(result))

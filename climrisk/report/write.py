@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import os
-import tempfile
 from pathlib import Path
 
 from climrisk.errors import InputError
+from climrisk.folders import replace_file
 
 
 def write_file(path: Path, data: str | bytes, *, option: str) -> str:
@@ -19,15 +18,7 @@ def write_file(path: Path, data: str | bytes, *, option: str) -> str:
     """
     raw = data.encode("utf-8") if isinstance(data, str) else data
     try:
-        handle, name = tempfile.mkstemp(dir=path.parent, prefix=".climrisk-")
-        try:
-            with os.fdopen(handle, "wb") as file:
-                file.write(raw)
-            Path(name).chmod(0o644)
-            Path(name).replace(path)
-        except BaseException:
-            Path(name).unlink(missing_ok=True)
-            raise
+        replace_file(path, raw)
     except OSError as error:
         raise InputError(
             "cannot write the file",

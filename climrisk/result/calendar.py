@@ -15,6 +15,7 @@ class PlantMonths(Frozen):
     spot: str
     spot_kind: str
     preferred_c: float
+    risk: float
     states: dict[str, MonthState]
     move_in: Move
     move_out: Move

@@ -65,22 +65,26 @@ def question(
         A name that is not known or a number out of range, with what is allowed.
     """
     kept = _labelled(home, plant)
-    profile = find(plant if kept is None else kept.name)
+    known = find if home is None else home.profile
+    profile = known(plant if kept is None else kept.name)
     kept = kept or _kept(home, profile)
     usual_risk = DEFAULT_RISK if home is None else home.risk
+    if home is not None and kept is not None:
+        usual_risk = home.risk_of(kept)
     state = state or (kept.state if kept else "established")
     plant_state(state)
     share = checks.risk(usual_risk if risk is None else risk, where="--risk")
     if elevation_m is not None:
         checks.elevation(elevation_m, where="--elevation")
     elif home is not None:
-        elevation_m = home.elevation_m
-    known_setup = pot_setup(setup, None if pot is None else pot.watered_every_d)
+        elevation_m = home.height_m
+    words = pot or PotWords()
+    known_setup = pot_setup(setup, _watered(words, kept, setup))
     return Question(
         plant=profile,
         asked=plant,
         spot=_spot(spot or (kept.spot if kept else None), home),
-        pot=_pot(pot or PotWords(), kept),
+        pot=_pot(words, kept, setup),
         today=today,
         state=state,
         risk=share,
@@ -134,19 +138,19 @@ def _labelled(home: Home | None, asked: str) -> HomePlant | None:
 
 def _kept(home: Home | None, profile: Profile) -> HomePlant | None:
     """Return the home's first entry of a plant."""
-    rows = home.plant if home else ()
-    return next((r for r in rows if find(r.name).name == profile.name), None)
+    rows = home.entries() if home else ()
+    return next((row for row, found in rows if found.name == profile.name), None)
 
 
 def _spot(spot: str | None, home: Home | None) -> SpotKind | None:
     if spot is None:
         return None
-    if home is not None and spot.lower() in {s.name.lower() for s in home.spot}:
+    if home is not None and home.knows_spot(spot):
         return home.spot_named(spot).as_kind
     return spot_kind(spot)
 
 
-def _pot(words: PotWords, kept: HomePlant | None) -> Pot:
+def _pot(words: PotWords, kept: HomePlant | None, setup: str | None) -> Pot:
     wetness = words.wetness or (kept.wetness if kept else None)
     own_cm = kept.pot_diameter_cm if kept else REFERENCE_CM
     return Pot.named(
@@ -154,12 +158,21 @@ def _pot(words: PotWords, kept: HomePlant | None) -> Pot:
         own_cm if words.diameter_cm is None else words.diameter_cm,
         words.medium or (kept.medium if kept else REFERENCE_MEDIUM),
         wetness=pot_wetness(wetness),
-        crocking=words.crocking,
-        dressing=words.dressing,
-        stand=words.stand,
-        watered_every_d=words.watered_every_d,
-        color=words.color,
+        crocking=words.crocking or (kept.crocking if kept else None),
+        dressing=words.dressing or (kept.top_dressing if kept else None),
+        stand=words.stand or (kept.stands_on if kept else None),
+        watered_every_d=_watered(words, kept, setup),
+        color=words.color or (kept.pot_color if kept else None),
     )
+
+
+def _watered(
+    words: PotWords, kept: HomePlant | None, setup: str | None
+) -> float | None:
+    """Return the days between waterings; the quick set-up leaves the home's out."""
+    if words.watered_every_d is None and kept is not None and setup != "screening":
+        return kept.watered_every_days
+    return words.watered_every_d
 
 
 def _word(value: str, allowed: Iterable[str], *, what: str, where: str) -> None:

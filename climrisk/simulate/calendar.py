@@ -51,6 +51,8 @@ class Kept:
     kind : SpotKind
     state : str
     count : int
+    risk : float, optional
+        Of this plant; that of the calendar where not given.
     """
 
     plant: Profile
@@ -59,6 +61,7 @@ class Kept:
     kind: SpotKind
     state: str = "established"
     count: int = 1
+    risk: float | None = None
 
 
 def calendar(
@@ -104,7 +107,8 @@ def calendar(
         if one.kind.name not in nights:
             air = spot_air_c(prepared, one.kind)
             nights[one.kind.name] = sweep(prepared, air, []).nights
-        row, into, out = _row(one, nights[one.kind.name], prepared, risk, today)
+        own = risk if one.risk is None else checks.risk(one.risk, where=one.label)
+        row, into, out = _row(one, nights[one.kind.name], prepared, own, today)
         rows.append(row)
         dated.append((one, row, into, out))
     entries = _entries(dated, today, north=prepared.seasons.north)
@@ -157,6 +161,7 @@ def _row(
         spot=one.spot,
         spot_kind=one.kind.name,
         preferred_c=limit,
+        risk=risk,
         states={str(m): r.state for m, r in months.items()},
         move_in=moved(into),
         move_out=moved(out),

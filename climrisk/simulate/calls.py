@@ -32,6 +32,7 @@ from climrisk.weather.series import WeatherSeries
 
 if TYPE_CHECKING:
     from climrisk.home import Home
+    from climrisk.plants.model import Profile
     from climrisk.result.assess import AssessResult
     from climrisk.result.calendar import CalendarResult
     from climrisk.result.exposure import ExposureResult
@@ -100,6 +101,12 @@ def _home(
         return own, choice, given
     own, choice = home_and_choice(given, path)
     return own, choice, choice
+
+
+def _profile(plant: str | None, own: Home | None) -> Profile | None:
+    if plant is None:
+        return None
+    return find(plant) if own is None else own.profile(plant)
 
 
 def _hours(source: Weather) -> WeatherSeries:
@@ -214,12 +221,12 @@ def winter(
         As the options of ``climrisk winter``; `shown` is ``--winter``.
     """
     own, _, source = _home(weather, home)
-    profile = None if plant is None else find(plant)
+    profile = _profile(plant, own)
     known_state = plant_state(state)
     hours = _hours(source)
     name, kind = spot_of(spot, own, hours, parse_site(site) if site else None)
     if elevation is None and own is not None and home is not None:
-        elevation = own.elevation_m
+        elevation = own.height_m
     return _winter(
         hours,
         kind,
@@ -270,7 +277,7 @@ def pots(
         Of all pots alike.
     """
     own, _, source = _home(weather, home)
-    profile = None if plant is None else find(plant)
+    profile = _profile(plant, own)
     known_state, water = plant_state(state), pot_wetness(wetness)
     known_setup = pot_setup(setup, watered_every)
     compared = [
@@ -290,7 +297,7 @@ def pots(
     hours = _hours(source)
     name, kind = spot_of(spot, own, hours, parse_site(site) if site else None)
     if elevation is None and own is not None and home is not None:
-        elevation = own.elevation_m
+        elevation = own.height_m
     return _pots(
         hours,
         kind,

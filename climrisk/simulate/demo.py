@@ -45,7 +45,7 @@ def whole_job(today: date) -> WholeJob:
         risk=home.risk,
         today=today,
         home=home.name,
-        elevation_m=home.elevation_m,
+        elevation_m=home.height_m,
     )
     assessed = tuple(
         assess(weather, question(name, spot="balcony", today=today, home=home))
@@ -56,6 +56,6 @@ def whole_job(today: date) -> WholeJob:
         balcony.as_kind,
         spot=balcony.name,
         plant=question(_CONSIDERED[1], today=today).plant,
-        elevation_m=home.elevation_m,
+        elevation_m=home.height_m,
     )
     return WholeJob(home.name, plan, assessed, cold)

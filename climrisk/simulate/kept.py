@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from climrisk import checks
@@ -34,6 +34,8 @@ class Asked:
     elevation_m : float or None
     site : Site or None
         Particulars of the spot of plants named one by one.
+    own_risks : bool
+        Whether plants of the home keep risks of their own.
     """
 
     name: str
@@ -44,24 +46,28 @@ class Asked:
     risk: float
     elevation_m: float | None
     site: Site | None = None
+    own_risks: bool = True
 
     def kept_at(self, weather: WeatherSeries) -> list[Kept]:
         """Return the plants as they are kept."""
         if self.home is not None and not self.plants:
+            where = self.spot and self.home.spot_named(self.spot).name.lower()
             return [
                 Kept(
-                    find(p.name),
-                    p.label or p.name,
-                    p.spot,
+                    plant,
+                    p.called,
+                    self.home.spot_named(p.spot).name,
                     self.home.spot_named(p.spot).as_kind,
                     p.state,
                     p.count,
+                    p.risk if self.own_risks else None,
                 )
-                for p in self.home.plant
-                if self.spot is None or p.spot == self.home.spot_named(self.spot).name
+                for p, plant in self.home.entries()
+                if where in (None, p.spot.lower())
             ]
         name, kind = spot_of(self.spot, self.home, weather, self.site)
-        return [Kept(find(p), p, name, kind, self.state) for p in self.plants]
+        known = find if self.home is None else self.home.profile
+        return [Kept(known(p), p, name, kind, self.state) for p in self.plants]
 
 
 def spot_of(
@@ -75,7 +81,7 @@ def spot_of(
         at_spot = weather.source.measured_at == "spot"
         kind = spot_kind("as-measured" if at_spot else DEFAULT_SPOT)
         return kind.name, kind.told(site)
-    if home is not None and spot.lower() in {s.name.lower() for s in home.spot}:
+    if home is not None and home.knows_spot(spot):
         named = home.spot_named(spot)
         return named.name, named.as_kind.told(site)
     kind = spot_kind(spot)
@@ -95,6 +101,31 @@ def home_and_choice(
     return home, home.choice(home_file.resolve().parent, choice)
 
 
+def place_choice(choice: WeatherChoice, home_file: Path | None) -> WeatherChoice:
+    """Return a choice whose place is the home's, where no option names one."""
+    if home_file is None or choice.station or choice.at or choice.town:
+        return choice
+    home, told = home_and_choice(choice, home_file)
+    if home is not None and home.place is not None and not told.station:
+        return replace(told, at=home.place, town=None)
+    return told
+
+
+def record_choice(
+    choice: WeatherChoice, path: Path | None, home_file: Path | None
+) -> WeatherChoice:
+    """Return the choice of a logger's file: the one named, else that of the home."""
+    if path is not None:
+        choice = replace(choice, file=path)
+    if home_file is None:
+        return choice
+    home, told = home_and_choice(replace(choice, file=None), home_file)
+    place = home.place if home is not None else None
+    return replace(
+        told, file=choice.file or told.file, at=choice.at or told.at or place
+    )
+
+
 def kept_plants(
     home: Home | None,
     plants: Sequence[str],
@@ -107,7 +138,7 @@ def kept_plants(
 ) -> Asked:
     """Return what was asked, every name in it checked before weather is read."""
     for plant in plants:
-        find(plant)
+        (find if home is None else home.profile)(plant)
     if spot is not None and home is None:
         spot_kind(spot)
     usual = DEFAULT_RISK if home is None else home.risk
@@ -115,7 +146,7 @@ def kept_plants(
     if elevation_m is not None:
         checks.elevation(elevation_m, where="--elevation")
     elif home is not None:
-        elevation_m = home.elevation_m
+        elevation_m = home.height_m
     return Asked(
         "home" if home is None else home.name,
         tuple(plants),
@@ -125,4 +156,5 @@ def kept_plants(
         share,
         elevation_m,
         parse_site(site) if site else None,
+        own_risks=risk is None,
     )

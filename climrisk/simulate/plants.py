@@ -2,24 +2,40 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 from climrisk import __version__
+from climrisk.home import Home, read_home
 from climrisk.plants import registry
+from climrisk.plants.model import Profile
 from climrisk.result.plants import PlantLine, PlantsResult, SourceInfo
 
 
-def plants(name: str | None = None) -> PlantsResult:
+def plants(name: str | None = None, *, home: Path | None = None) -> PlantsResult:
     """Return all profiles by name, or one in full.
 
     Parameters
     ----------
     name : str, optional
-        Name, synonym or trade name.
+        Name, synonym or trade name; with `home` what its keeper calls it, too.
+    home : Path, optional
+        A home file: without a name, only its plants are listed.
 
     Raises
     ------
     InputError
         An unknown or ambiguous name.
     """
+    kept = None if home is None else read_home(home)
+    if name is None and kept is not None:
+        every = {plant.name: plant for _, plant in kept.entries()}
+        return PlantsResult(
+            command="plants",
+            version=__version__,
+            plants=[_line(plant) for plant in every.values()],
+            profile=None,
+            sources=[],
+        )
     if name is None:
         own = [
             PlantLine(name=p.name, label=p.label, names=list(p.synonyms), own=True)
@@ -36,18 +52,13 @@ def plants(name: str | None = None) -> PlantsResult:
             profile=None,
             sources=[],
         )
-    profile = registry.find(name)
+    profile = registry.find(name) if kept is None else _of_home(kept, name)
     known = registry.sources()
     return PlantsResult(
         command="plants",
         version=__version__,
         plants=[
-            PlantLine(
-                name=profile.name,
-                label=profile.label,
-                names=[*profile.synonyms, *profile.common_names],
-                own=profile.own,
-            )
+            _line(profile),
         ],
         profile=profile.model_dump(mode="json", exclude_none=True),
         sources=[
@@ -62,3 +73,18 @@ def plants(name: str | None = None) -> PlantsResult:
             if key in known
         ],
     )
+
+
+def _line(plant: Profile) -> PlantLine:
+    return PlantLine(
+        name=plant.name,
+        label=plant.label,
+        names=[*plant.synonyms, *plant.common_names],
+        own=plant.own,
+    )
+
+
+def _of_home(home: Home, name: str) -> Profile:
+    wanted = name.strip().lower()
+    called = {p.called.lower(): p.name for p in home.plant}
+    return home.profile(called.get(wanted, name))

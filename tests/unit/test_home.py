@@ -10,7 +10,15 @@ import pytest
 
 from climrisk.cli.main import main
 from climrisk.errors import InputError
-from climrisk.home import Home, HomePlant, HomeSpot, HomeWeather, demo_home, parse_home
+from climrisk.home import (
+    Home,
+    HomePlant,
+    HomeRoom,
+    HomeSpot,
+    HomeWeather,
+    demo_home,
+    parse_home,
+)
 from tests.made_files import logger_csv, truth
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "home.toml"
@@ -38,6 +46,13 @@ FAULTS = [
     (PLAIN.replace("demo = true", "dem = true"), "weather.dem"),
     (PLAIN.replace('kind = "open-rail"', 'kind = "attic"'), "attic"),
     (PLAIN.replace('spot = "rail"', 'spot = "roof"'), "no spot here"),
+    (PLAIN + 'room = "rail"', "no room here"),
+    (PLAIN + '[[room]]\nname = "r"\nkind = "glasshouse"', "unheated-room"),
+    (PLAIN.replace("demo = true", 'demo = true\ntown = "X"'), "demo and town"),
+    ('at = "here"\n' + PLAIN, "LAT,LON"),
+    (PLAIN + "risk = 3", "risk"),
+    (PLAIN + '[answers]\nx = "Phalenopsis"', "answers.x"),
+    (PLAIN + 'pot_color = "mauve"', "plant 1.pot_color"),
     (PLAIN.replace("Cymbidium, standard hybrids", "Cymbidum standard"), "Cymbidium"),
     (PLAIN + 'medium = "marble"', "marble"),
     (PLAIN + 'pot = "bucket"', "bucket"),
@@ -81,10 +96,13 @@ def test_example_shows_every_key():
     for key in HomeWeather.model_fields:
         told = key in data["weather"] or any(f"# {key} = " in c for c in commented)
         assert told, key
-    for model, table in ((HomeSpot, "spot"), (HomePlant, "plant")):
+    tables = ((HomeSpot, "spot"), (HomeRoom, "room"), (HomePlant, "plant"))
+    for model, table in tables:
         for key in model.model_fields:
             told = any(f"# {key} = " in c for c in commented)
-            told |= any(key in row for row in data[table])
+            # What a room may tell is what a spot may.
+            rows = data[table] + (data["spot"] if table == "room" else [])
+            told |= any(key in row for row in rows)
             assert told or key == "learned", key
     assert "[spot.learned]" in text
     assert set(Home.model_fields) <= set(data)

@@ -1,0 +1,232 @@
+"""What a home file may say: weather, spots, rooms, plants and remembered answers."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Annotated, Literal
+
+from pydantic import Field, field_validator, model_validator
+
+from climrisk.errors import InputError
+from climrisk.home.parts import Fault, Part, Text
+from climrisk.home.spot import HomePlace, HomeRoom, HomeSpot
+from climrisk.home.weather import HomeWeather
+from climrisk.plants.model import Profile
+from climrisk.plants.registry import find, key
+from climrisk.pot.model import Pot
+from climrisk.spot.kinds import SpotKind
+from climrisk.weather.choose import WeatherChoice, parse_at
+
+Risk = Annotated[float, Field(ge=0.01, le=0.9)]
+
+
+class HomePlant(Part):
+    """A plant, or several of a kind, in its pot."""
+
+    name: Text
+    spot: str
+    label: Text | None = None
+    room: str | None = None
+    pot: str = "thin-plastic"
+    pot_diameter_cm: float = 12.0
+    medium: str = "pine-bark-fine"
+    wetness: Literal["wet", "damp", "dry"] = "damp"
+    crocking: str | None = None
+    top_dressing: str | None = None
+    stands_on: str | None = None
+    watered_every_days: float | None = None
+    pot_color: str | None = None
+    state: Literal["established", "in-spike", "unrooted", "new-import"] = "established"
+    risk: Risk | None = None
+    count: int = Field(default=1, ge=1, le=10_000)
+
+    @property
+    def called(self) -> str:
+        """What its keeper calls it: the label, else the name."""
+        return self.label or self.name
+
+    def in_pot(self) -> Pot:
+        """Return its pot.
+
+        Raises
+        ------
+        InputError
+            An unknown pot or medium, or a size out of range.
+        """
+        return Pot.named(
+            *(self.pot, self.pot_diameter_cm, self.medium),
+            wetness=self.wetness,
+            crocking=self.crocking,
+            dressing=self.top_dressing,
+            stand=self.stands_on,
+            watered_every_d=self.watered_every_days,
+            color=self.pot_color,
+        )
+
+
+class Home(Part):
+    """A home.
+
+    Parameters
+    ----------
+    name : str
+    at : str, optional
+        LAT,LON[,ELEVATION] of the home, for its forecast; the place of the weather
+        where not given.
+    elevation_m : float, optional
+        Height above sea level; that of `at`, else the station's where not given.
+    risk : float
+        Accepted share of years with a cold night outside; a plant may have its own.
+    weather : HomeWeather
+    spot : tuple of HomeSpot
+    room : tuple of HomeRoom
+    plant : tuple of HomePlant
+    answers : dict of str to str
+        What a name that covers several plants was said to mean.
+    """
+
+    name: Text = "home"
+    at: str | None = None
+    elevation_m: float | None = Field(default=None, ge=-430, le=8850)
+    risk: Risk = 0.1
+    weather: HomeWeather
+    spot: tuple[HomeSpot, ...] = ()
+    room: tuple[HomeRoom, ...] = ()
+    plant: tuple[HomePlant, ...] = ()
+    answers: dict[str, str] = Field(default_factory=dict)
+
+    @field_validator("at")
+    @classmethod
+    def _a_place(cls, at: str | None) -> str | None:
+        try:
+            if at is not None:
+                parse_at(at)
+        except InputError as error:
+            raise Fault.of(error) from error
+        return at
+
+    @model_validator(mode="after")
+    def _names_fit(self) -> Home:
+        names: list[str] = []
+        every = [("spot", i, s.name) for i, s in enumerate(self.spot)]
+        every += [("room", i, r.name) for i, r in enumerate(self.room)]
+        for table, i, name in every:
+            if name.lower() in names:
+                what = "this name stands twice"
+                raise Fault(what, at=(table, i, "name"), value=name)
+            names.append(name.lower())
+        places = ", ".join(s.name for s in self.places) or "none yet"
+        rooms = ", ".join(s.name for s in self.places if s.name.lower() in self._inside)
+        for i, spot in enumerate(self.spot):
+            if spot.room is not None and spot.room.lower() not in self._inside:
+                raise Fault(
+                    *("is no room here",),
+                    at=("spot", i, "room"),
+                    value=spot.room,
+                    allowed=rooms or "none yet",
+                )
+        for i, plant in enumerate(self.plant):
+            if plant.spot.lower() not in names:
+                raise Fault(
+                    "is no spot here",
+                    at=("plant", i, "spot"),
+                    value=plant.spot,
+                    allowed=places,
+                    next_step="add a [[spot]] of this name, or name another",
+                )
+            if plant.room is not None and plant.room.lower() not in self._inside:
+                raise Fault(
+                    "is no room here",
+                    at=("plant", i, "room"),
+                    value=plant.room,
+                    allowed=rooms or "none yet",
+                    next_step="add a [[room]] of this name, or name an indoor spot",
+                )
+        return self
+
+    @property
+    def places(self) -> tuple[HomePlace, ...]:
+        """Spots and rooms: everywhere a plant may stand."""
+        return (*self.spot, *self.room)
+
+    @property
+    def _inside(self) -> set[str]:
+        return {p.name.lower() for p in self.places if p.as_kind.indoors}
+
+    def spot_named(self, name: str) -> HomePlace:
+        """Return a spot or room by its name.
+
+        Raises
+        ------
+        InputError
+            With the names there are.
+        """
+        for spot in self.places:
+            if spot.name.lower() == name.lower():
+                return spot
+        raise InputError(
+            "no such spot in the home file",
+            where="--spot",
+            value=name,
+            allowed=", ".join(s.name for s in self.places) or "none",
+        )
+
+    def knows_spot(self, name: str) -> bool:
+        """Whether a spot or room of this name is in the file."""
+        return name.lower() in {s.name.lower() for s in self.places}
+
+    @property
+    def indoors(self) -> tuple[SpotKind, ...]:
+        """The indoor spots and rooms, in the order of the file."""
+        kinds = (place.as_kind for place in self.places)
+        return tuple(dict.fromkeys(k for k in kinds if k.indoors))
+
+    def room_of(self, plant: HomePlant) -> str | None:
+        """Return where a plant is carried to: its own room, else its spot's."""
+        if plant.room is not None:
+            return plant.room
+        spot = self.spot_named(plant.spot)
+        return spot.room if isinstance(spot, HomeSpot) else None
+
+    def risk_of(self, plant: HomePlant) -> float:
+        """Return the risk accepted for a plant: its own, else the home's."""
+        return self.risk if plant.risk is None else plant.risk
+
+    def profile(self, name: str) -> Profile:
+        """Return the profile of a plant; an ambiguous name by the remembered answer.
+
+        Raises
+        ------
+        AmbiguousPlant, InputError
+            As `climrisk.plants.registry.find`.
+        """
+        meant = {key(asked): told for asked, told in self.answers.items()}
+        return find(meant.get(key(name), name))
+
+    def entries(self) -> Iterator[tuple[HomePlant, Profile]]:
+        """Yield every plant with its profile."""
+        for plant in self.plant:
+            yield plant, self.profile(plant.name)
+
+    @property
+    def place(self) -> tuple[float, ...] | None:
+        """Latitude, longitude and, where known, height of the home."""
+        if self.at is None:
+            return None
+        place = parse_at(self.at)
+        return place if self.elevation_m is None else (*place[:2], self.elevation_m)
+
+    @property
+    def height_m(self) -> float | None:
+        """Height of the home above sea level, where the file tells it."""
+        if self.elevation_m is not None or self.place is None:
+            return self.elevation_m
+        return self.place[2] if len(self.place) == 3 else None
+
+    def choice(self, base: Path, given: WeatherChoice) -> WeatherChoice:
+        """Return the weather to use: the file's, with what the options add.
+
+        Paths in the file count from the file's own folder.
+        """
+        return self.weather.choice(base, given, self.place)

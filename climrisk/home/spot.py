@@ -1,0 +1,128 @@
+"""Spots and rooms of a home, with what is told and learned of them."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from pydantic import Field, field_validator, model_validator
+
+from climrisk import checks
+from climrisk.errors import InputError
+from climrisk.home.parts import Fault, Part, Text
+from climrisk.spot.kinds import KINDS, SpotKind, spot_kind
+from climrisk.spot.learned import Evidence, Learned
+from climrisk.spot.site import KEYS, site_of
+
+#: Kinds that a room may be.
+ROOM_KINDS = tuple(k for k in KINDS if spot_kind(k).indoors)
+Told = str | float | bool | None
+TwoNumbers = tuple[float, float]
+
+
+class HomeEvidence(Part):
+    """What one logger record said; see `climrisk.spot.learned.Evidence`."""
+
+    first: str
+    last: str
+    nights: int = Field(ge=1)
+    still_nights: int = Field(ge=0)
+    a_still: float
+    a_both: float
+    a_windy: float
+    b_still: float
+    b_windy: float
+
+
+class HomeLearned(Part):
+    """Offsets that `climrisk learn` wrote; see `climrisk.spot.learned.Learned`."""
+
+    on: str
+    still_k: TwoNumbers
+    windy_k: TwoNumbers
+    day_k: TwoNumbers
+    noise_k: float = Field(ge=0, le=10)
+    still_by_hour: tuple[float, ...] = ()
+    windy_by_hour: tuple[float, ...] = ()
+    in_winter: float = Field(ge=0, le=1)
+    evidence: tuple[HomeEvidence, ...] = ()
+
+    @property
+    def figures(self) -> Learned:
+        """The figures as the spot uses them."""
+        fields = self.model_dump(exclude={"on", "evidence"})
+        rows = tuple(Evidence(**row.model_dump()) for row in self.evidence)
+        return Learned(**fields, evidence=rows)
+
+
+class HomePlace(Part):
+    """Where plants stand; what it may tell is `climrisk.spot.site.Site`."""
+
+    name: Text
+    kind: str
+    facing: Told = None
+    floor: Told = None
+    eaves: Told = None
+    eaves_above: Told = None
+    horizon: Told = None
+    walls: Told = None
+    house: Told = None
+    hollow: Told = None
+    shade: Told = None
+    screen: Told = None
+    wet_floor: Told = None
+    insulation: Told = None
+    glass: Told = None
+    from_glass: Told = None
+    curtain: Told = None
+    set_point: Told = None
+    set_back: Told = None
+    heating: Told = None
+    heating_months: Told = None
+    learned: HomeLearned | None = None
+
+    @field_validator("kind")
+    @classmethod
+    def _known(cls, kind: str) -> str:
+        try:
+            return spot_kind(kind).name
+        except InputError as error:
+            raise Fault.of(error) from error
+
+    @model_validator(mode="after")
+    def _told_right(self) -> HomePlace:
+        try:
+            _ = self.as_kind
+        except InputError as error:
+            key = error.where.rsplit(" ", 1)[-1]
+            raise Fault.of(error, at=(key,) if key in KEYS else ()) from error
+        return self
+
+    @property
+    def as_kind(self) -> SpotKind:
+        """The kind with what is told and learned of this spot."""
+        told = {key: getattr(self, key) for key in KEYS}
+        return replace(
+            spot_kind(self.kind),
+            site=site_of(told, where=f"spot {self.name!r}"),
+            learned=None if self.learned is None else self.learned.figures,
+        )
+
+
+class HomeSpot(HomePlace):
+    """A spot; optionally the room that its plants are carried into."""
+
+    room: str | None = None
+
+
+class HomeRoom(HomePlace):
+    """A room that plants are carried into; plants may stand there all year too."""
+
+    kind: str = "unheated-room"
+
+    @field_validator("kind")
+    @classmethod
+    def _indoors(cls, kind: str) -> str:
+        try:
+            return checks.named(kind, ROOM_KINDS, what="kind of room", where="room")
+        except InputError as error:
+            raise Fault.of(error) from error

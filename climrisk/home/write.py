@@ -1,0 +1,251 @@
+"""Home files changed: comments kept, written whole or not at all, one step to undo."""
+
+from __future__ import annotations
+
+import os
+import re
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from climrisk.errors import InputError
+from climrisk.folders import replace_file
+from climrisk.home.model import Home
+from climrisk.home.read import parse_home, read_text
+
+if TYPE_CHECKING:
+    from tomlkit import TOMLDocument
+    from tomlkit.items import Table
+
+_LOCK_S = 20.0
+
+
+class HomeEdit:
+    """A home file while it is changed; values are those of TOML.
+
+    Parameters
+    ----------
+    text : str
+        Of the file.
+
+    Examples
+    --------
+    >>> with edit_home(path) as home:  # doctest: +SKIP
+    ...     home.set("risk", 0.2)
+    ...     home.spot("balcony")["kind"] = "recessed-balcony"
+    ...     home.add("plant", name="Masdevallia", spot="balcony")
+    """
+
+    def __init__(self, text: str) -> None:
+        import tomlkit
+
+        self.document: TOMLDocument = tomlkit.parse(text)
+        self._returns = "\r\n" in text
+
+    def set(self, *path_and_value: Any) -> None:
+        """Set a key of the file or of one of its tables; None takes it out.
+
+        ``set("risk", 0.2)``, ``set("weather", "years", 15)``.
+        """
+        import tomlkit
+
+        *tables, key, value = path_and_value
+        place: Any = self.document
+        for name in tables:
+            if name not in place:
+                place[name] = tomlkit.table()
+            place = place[name]
+        _put(place, key, value)
+
+    def spot(self, name: str) -> Table:
+        """Return the table of a spot or room; what is set in it is written."""
+        try:
+            return self._row("room", "name", name)
+        except InputError:
+            return self._row("spot", "name", name)
+
+    def plant(self, called: str) -> Table:
+        """Return the table of a plant by its label, else by its name."""
+        try:
+            return self._row("plant", "label", called)
+        except InputError:
+            return self._row("plant", "name", called)
+
+    def change(self, table: Table, **values: Any) -> None:
+        """Set several keys of a table; None takes a key out."""
+        for key, value in values.items():
+            _put(table, key, value)
+
+    def add(self, kind: str, /, **values: Any) -> None:
+        """Add a spot, room or plant; values that are None are left out."""
+        import tomlkit
+
+        row = tomlkit.table()
+        for key, value in values.items():
+            if value is not None:
+                row.add(key, value)
+        if kind not in self.document:
+            self.document.add(kind, tomlkit.aot())
+        rows: Any = self.document[kind]
+        rows.append(row)
+
+    def remove(self, kind: str, called: str) -> None:
+        """Take a spot, room or plant out."""
+        row = self.plant(called) if kind == "plant" else self._row(kind, "name", called)
+        rows: Any = self.document[kind]
+        # By identity: two rows may hold the same words.
+        del rows[next(i for i, r in enumerate(rows) if r is row)]
+        if len(rows) == 0:
+            del self.document[kind]
+
+    def answer(self, asked: str, meant: str) -> None:
+        """Remember what an ambiguous name was said to mean."""
+        self.set("answers", asked, meant)
+
+    def text(self) -> str:
+        """Return the text as it would be written."""
+        text = self.document.as_string()
+        # New lines end as the others of the file do.
+        return re.sub(r"\r?\n", "\r\n", text) if self._returns else text
+
+    def _row(self, kind: str, key: str, wanted: str) -> Table:
+        rows: Any = self.document.get(kind, [])
+        for row in rows:
+            if str(row.get(key, "")).lower() == wanted.lower():
+                return row  # type: ignore[no-any-return]
+        names = [str(r.get("label") or r.get("name")) for r in rows]
+        raise InputError(
+            f"no such {kind} in the home file",
+            where="home file",
+            value=wanted,
+            allowed=", ".join(names) or "none",
+        )
+
+
+@contextmanager
+def edit_home(path: Path) -> Iterator[HomeEdit]:
+    """Change a home file: nothing is written unless the outcome is valid.
+
+    Other programs wait meanwhile. Comments and order stay. The text before is kept
+    beside the file with ``.undo`` after its name; `undo_home` brings it back.
+
+    Raises
+    ------
+    InputError
+        The file cannot be read or written, or would not be valid; it stays as it was.
+    """
+    path = path.resolve()
+    with _held(path):
+        before = read_text(path)
+        edit = HomeEdit(_checked(before, path))
+        yield edit
+        after = edit.text()
+        if after == before:
+            return
+        _checked(after, path)
+        _write(path, after, undo=before)
+
+
+def undo_home(path: Path) -> None:
+    """Bring back the text before the last change; once more brings the change back.
+
+    Raises
+    ------
+    InputError
+        Nothing to undo.
+    """
+    path = path.resolve()
+    with _held(path):
+        kept = undo_path(path)
+        if not kept.is_file():
+            raise InputError("nothing to undo", where="home file", value=path)
+        _write(path, _checked(read_text(kept), kept), undo=read_text(path))
+
+
+def undo_path(path: Path) -> Path:
+    """Return where the text before the last change is kept."""
+    return path.with_name(path.name + ".undo")
+
+
+def new_home(path: Path, text: str, *, force: bool) -> Home:
+    """Write a new home file, read back before it is written.
+
+    Raises
+    ------
+    InputError
+        One is there and `force` is not set; its text is then kept to undo.
+    """
+    home = parse_home(text, where=str(path))
+    if not path.parent.is_dir():
+        raise InputError("no such folder", where="--out", value=path.parent)
+    path = path.resolve()
+    with _held(path):
+        if not path.exists():
+            _replaced(path, text)
+        elif not force:
+            raise InputError(
+                "this file is there already",
+                where="--out",
+                value=path,
+                allowed="another name, or --force to replace it",
+            )
+        else:
+            _write(path, text, undo=read_text(path))
+    return home
+
+
+def _put(place: Any, key: str, value: Any) -> None:
+    if value is not None:
+        place[key] = value
+    elif key in place:
+        del place[key]
+
+
+def _checked(text: str, path: Path) -> str:
+    parse_home(text, where=str(path))
+    return text
+
+
+def _write(path: Path, text: str, *, undo: str) -> None:
+    _replaced(undo_path(path), undo)
+    _replaced(path, text)
+
+
+def _replaced(path: Path, text: str) -> None:
+    try:
+        replace_file(path, text.encode("utf-8"))
+    except OSError as error:
+        raise InputError(
+            "cannot write the home file",
+            where="home file",
+            value=path,
+            allowed=f"a place that can be written ({error.strerror})",
+        ) from error
+
+
+@contextmanager
+def _held(path: Path) -> Iterator[None]:
+    from filelock import FileLock, Timeout
+
+    lock = FileLock(path.with_name(f".{path.name}.lock"), timeout=_LOCK_S)
+    try:
+        lock.acquire()
+    except Timeout as error:
+        raise InputError(
+            "the home file is in use by another program",
+            where="home file",
+            value=path,
+            next_step="wait until it has finished, and try again",
+        ) from error
+    except OSError as error:
+        raise InputError(
+            "cannot write beside the home file",
+            where="home file",
+            value=path,
+            allowed=f"a folder that can be written ({os.strerror(error.errno or 0)})",
+        ) from error
+    try:
+        yield
+    finally:
+        lock.release()
