@@ -217,6 +217,14 @@ def season_date(day: int, *, north: bool) -> tuple[int, int]:
     return month, number - int(_MONTH_START[month - 1]) + 1
 
 
+def month_day(day: int | None, *, north: bool) -> str | None:
+    """Return a day of the growing year as MM-DD; None stays None."""
+    if day is None:
+        return None
+    month, of_month = season_date(day, north=north)
+    return f"{month:02d}-{of_month:02d}"
+
+
 def as_date(day_number: int) -> date:
     """Return the date of a count of days since 1970-01-01."""
     return datetime.fromtimestamp(0, UTC).date() + timedelta(days=int(day_number))

@@ -24,6 +24,21 @@ from climrisk.advice.judged import ColdNights
 Float = NDArray[np.floating]
 
 LEAST_WINTERS = 3
+#: Where only one risk is said, it is that of autumn, and spring takes twice as much, up
+#: to this: a plant put out too early is carried back in and has its summer ahead, one
+#: left out too long stands in a cold that only grows. A society likewise counts the
+#: first cold night in autumn and waits for steady nights in spring; twice is ours.
+MOST_SPRING_RISK = 0.25
+
+
+def spring_risk(risk: float, spring: float | None = None) -> float:
+    """Return the risk of the spring date: as said, else twice that of autumn to 25 %.
+
+    More risk in autumn never means less in spring.
+    """
+    if spring is not None:
+        return spring
+    return max(risk, min(2 * risk, MOST_SPRING_RISK))
 
 
 @dataclass(frozen=True)
@@ -67,8 +82,7 @@ def move_out(nights: ColdNights, risk: float) -> RiskDate:
 
 
 def _dated(dates: Float, risk: float, *, autumn: bool) -> RiskDate:
-    known = dates[np.isfinite(dates).all(axis=1) | np.isinf(dates).any(axis=1)]
-    known = known[~np.isnan(known).any(axis=1)]
+    known = dated_winters(dates)
     n = len(known)
     earliest, latest = _range(known)
     if n < LEAST_WINTERS:
@@ -119,13 +133,24 @@ def quantile(dates: Float, risk: float) -> float | None:
     """
     n, m = dates.shape
     pooled = np.sort(dates, axis=None)
-    position = ((np.arange(1, n * m + 1) - 0.5) / m + 0.5) / (n + 1)
+    position = positions(n, m)
     at = float(np.interp(risk, position, np.arange(n * m)))
     low, high = int(np.floor(at)), int(np.ceil(at))
     if risk > position[-1] + 1e-12 or np.isinf(pooled[high]):
         return None
     share = at - low
     return float((1 - share) * pooled[low] + share * pooled[high])
+
+
+def positions(winters: int, members: int) -> Float:
+    """Return the probability of each of the pooled dates, in their order."""
+    rank = np.arange(1, winters * members + 1)
+    return np.asarray(((rank - 0.5) / members + 0.5) / (winters + 1))
+
+
+def dated_winters(dates: Float) -> Float:
+    """Return the rows of winters that could be dated in every world."""
+    return dates[~np.isnan(dates).any(axis=1)]
 
 
 def _range(known: Float) -> tuple[int | None, int | None]:

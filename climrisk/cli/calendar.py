@@ -17,6 +17,7 @@ from climrisk.cli.options import (
     Risk,
     SiteWords,
     Spot,
+    SpringRisk,
     State,
     with_weather,
 )
@@ -36,6 +37,7 @@ def calendar(
     site: SiteWords = None,
     state: State = None,
     risk: Risk = None,
+    spring_risk: SpringRisk = None,
     members: Members = 20,
     elevation: Elevation = None,
     home: HomeFile = None,
@@ -57,6 +59,7 @@ def calendar(
         site=site or (),
         state=state,
         risk=risk,
+        spring_risk=spring_risk,
         members=members,
         elevation=elevation,
         home=home,

@@ -224,7 +224,15 @@ State = Annotated[
 Risk = Annotated[
     float | None,
     typer.Option(
-        help="Accepted share of years with a cold night outside; 0.1 if unsaid."
+        help="Accepted share of years with a cold night before moving in; 0.1 if "
+        "unsaid."
+    ),
+]
+SpringRisk = Annotated[
+    float | None,
+    typer.Option(
+        help="The same after moving out; twice --risk up to 0.25 if unsaid, because "
+        "a plant put out too early is carried back in."
     ),
 ]
 Members = Annotated[

@@ -20,6 +20,7 @@ def assess_text(result: AssessResult) -> str:
         ),
         _months(result),
         _dates(result),
+        _by_risk(result),
         _chill(result),
         _heat(result),
         _plant(result),
@@ -75,6 +76,37 @@ def _spoken(month_day: str) -> str:
     return f"{int(day)} {MONTH_NAMES[int(month) - 1]}"
 
 
+def _by_risk(result: AssessResult) -> str:
+    if not result.risk_curve.by_risk:
+        return ""
+    header = ["risk", "inside by", "between", "out from", "between"]
+    return table(header, risk_rows(result))
+
+
+def risk_rows(result: AssessResult) -> list[tuple[str, str, str, str, str]]:
+    """Return both dates at risks from 1 to 50 %, with the days each may lie between."""
+    return [
+        (
+            f"{r.risk:.0%}",
+            _or_none(r.move_in),
+            _between(r.move_in_earliest, r.move_in_latest),
+            _or_none(r.move_out),
+            _between(r.move_out_earliest, r.move_out_latest),
+        )
+        for r in result.risk_curve.by_risk
+    ]
+
+
+def _or_none(month_day: str | None) -> str:
+    return "no date" if month_day is None else _spoken(month_day)
+
+
+def _between(first: str | None, last: str | None) -> str:
+    if first is None and last is None:
+        return "?"
+    return " to ".join("?" if d is None else _spoken(d) for d in (first, last))
+
+
 def _chill(result: AssessResult) -> str:
     text = table(COLD_HEADER, cold_rows(result))
     text += "\n\n" + table(EXTREME_HEADER, extreme_rows(result))
@@ -87,6 +119,14 @@ def _chill(result: AssessResult) -> str:
         if winters.with_damaging_night is not None:
             text += f", {span(winters.with_damaging_night, 0)} with a damaging one"
         text += "."
+    tail = winters.tail
+    if tail.levels:
+        once = ", ".join(
+            f"{span(r.lowest_c, 1)} °C once in {r.once_in_winters}"
+            for r in tail.levels
+            if r.once_in_winters in (10, 30)
+        )
+        text += f" Coldest night: {once} winters."
     if winters.drift is not None and winters.drift.kind != "none":
         text += f" Mind that {winters.drift.words}."
     if result.air.hours_below_tolerated is None:

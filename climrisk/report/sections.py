@@ -12,6 +12,7 @@ from climrisk.report.assess_text import (
     cold_rows,
     extreme_rows,
     percent,
+    risk_rows,
     span,
 )
 from climrisk.report.calendar_text import words
@@ -57,7 +58,7 @@ def assess_section(result: AssessResult, number: int, today: date) -> Section:
         folded=True,
     )
     dates = Table(
-        f"Dates at a risk of {result.risk:.0%}",
+        "Dates",
         ["", "date", "next", "why"],
         [
             (
@@ -87,10 +88,46 @@ def assess_section(result: AssessResult, number: int, today: date) -> Section:
                 "of the spread: the line is the middle night, the band holds 8 nights "
                 "in 10, a dash is the coldest night seen in its week; across, the "
                 "plant's limits; shaded, the time indoors.",
-            )
+            ),
+            *_risk_picture(result, number),
         ],
-        [year, cold, dates, hours, extremes, strip],
+        [year, cold, dates, *_risk_tables(result), hours, extremes, strip],
     )
+
+
+def _risk_picture(result: AssessResult, number: int) -> list[Picture]:
+    if not result.risk_curve.autumn and not result.risk_curve.spring:
+        return []
+    words = (
+        "The risk of every date: line, from the winters seen; shade, 8 chances in 10 "
+        "with other winters of the same climate and other worlds of the spot; diamond, "
+        "the date advised. Spring takes the higher risk, because a plant put out too "
+        "early is carried back in."
+    )
+    return [Picture(f"risk{number}", draw.risk_dates(result), words)]
+
+
+def _risk_tables(result: AssessResult) -> list[Table]:
+    rows = result.risk_curve.by_risk
+    tail = result.winters.tail
+    out = []
+    if rows:
+        out.append(
+            Table(
+                "Dates by risk, with the days between which each may lie",
+                ["risk", "inside by", "between", "out from", "between"],
+                risk_rows(result),
+            )
+        )
+    if tail.levels:
+        out.append(
+            Table(
+                f"Coldest night at the spot, {tail.why}",
+                ["once in so many winters", "lowest °C"],
+                [(r.once_in_winters, span(r.lowest_c, 1)) for r in tail.levels],
+            )
+        )
+    return out
 
 
 def winter_section(result: WinterResult, number: int) -> Section:

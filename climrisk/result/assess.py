@@ -6,6 +6,7 @@ from typing import Literal
 
 from climrisk.bands import Band
 from climrisk.result.common import Caution, DriftInfo, Frozen, Result, WeatherInfo
+from climrisk.result.dates import RiskCurves, TailInfo
 
 MonthState = Literal["out", "in", "unsure", "unknown"]
 
@@ -165,6 +166,7 @@ class Winters(Frozen):
     with_cold_night: Band | None
     with_damaging_night: Band | None
     coldest: list[ColdestNight]
+    tail: TailInfo
     drift: DriftInfo | None
 
 
@@ -200,6 +202,7 @@ class AssessResult(Result):
     pot: PotInfo
     state: str
     risk: float
+    spring_risk: float
     air: Chill
     leaf: Chill
     root_zone: Chill
@@ -212,6 +215,7 @@ class AssessResult(Result):
     month_shares: dict[str, MonthShare]
     move_in: Move
     move_out: Move
+    risk_curve: RiskCurves
     winters: Winters
     governed_by: Literal["air", "leaf", "root_zone"]
     verdict: VerdictInfo

@@ -37,6 +37,7 @@ class CalendarResult(Result):
 
     home: str
     risk: float
+    spring_risk: float
     as_of: str
     weather: WeatherInfo
     months: list[PlantMonths]

@@ -48,6 +48,7 @@ def question(
     pot: PotWords | None = None,
     state: str | None = None,
     risk: float | None = None,
+    spring_risk: float | None = None,
     members: int = DEFAULT_MEMBERS,
     elevation_m: float | None = None,
     setup: str | None = None,
@@ -88,12 +89,20 @@ def question(
         today=today,
         state=state,
         risk=share,
+        spring=checked_spring(spring_risk),
         members=checks.members(members),
         elevation_m=elevation_m,
         indoors=(home.indoors if home else ()) or USUAL_INDOORS,
         setup=known_setup,
         site=parse_site(site) if site else None,
     )
+
+
+def checked_spring(spring_risk: float | None) -> float | None:
+    """Return the risk of spring as said; None follows from that of autumn."""
+    if spring_risk is None:
+        return None
+    return checks.risk(spring_risk, where="--spring-risk")
 
 
 def plant_state(state: str | None) -> str:

@@ -10,7 +10,7 @@ import numpy as np
 
 from climrisk import __version__, checks
 from climrisk.advice.cautions import Setting, for_plant
-from climrisk.advice.dates import RiskDate, move_in, move_out
+from climrisk.advice.dates import RiskDate, move_in, move_out, spring_risk
 from climrisk.advice.judged import ColdNights
 from climrisk.advice.months import (
     Month,
@@ -32,6 +32,7 @@ from climrisk.result.assess import (
 )
 from climrisk.result.common import Assumed, Caution
 from climrisk.simulate import summary
+from climrisk.simulate.curves import risk_curves
 from climrisk.simulate.dated import move, winters_info
 from climrisk.simulate.describe import only_known, weather_info
 from climrisk.simulate.judge import Judged, Limits, judge
@@ -71,6 +72,9 @@ class Question:
     state : str
         ``established in-spike unrooted new-import``.
     risk : float
+        Of autumn: accepted share of years with a cold night before moving in.
+    spring : float, optional
+        Of spring; twice that of autumn up to 25 % where not said.
     members : int
         Worlds of the spread; 1 is the middle world alone.
     today : date
@@ -91,11 +95,17 @@ class Question:
     today: date
     state: str = "established"
     risk: float = DEFAULT_RISK
+    spring: float | None = None
     members: int = DEFAULT_MEMBERS
     elevation_m: float | None = None
     indoors: tuple[SpotKind, ...] = USUAL_INDOORS
     site: Site | None = None
     setup: Setup = "screening"
+
+    @property
+    def spring_risk(self) -> float:
+        """Risk of the spring date."""
+        return spring_risk(self.risk, self.spring)
 
     def at_default_spot(self, weather: WeatherSeries) -> Question:
         """Return the question with the usual spot where none was named.
@@ -127,6 +137,7 @@ def assess(weather: WeatherSeries, question: Question) -> AssessResult:
         A plant without any cold limit, an unknown state, or a risk out of range.
     """
     checks.risk(question.risk, where="--risk")
+    checks.risk(question.spring_risk, where="--spring-risk")
     if question.state not in STATES:
         raise InputError(
             "unknown plant state",
@@ -164,7 +175,7 @@ class _Assessment:
         preferred = limits.preferred_c if limits.preferred_c is not None else 0.0
         self.cold = judged.cold(preferred)
         self.into = move_in(self.cold, question.risk)
-        self.out = move_out(self.cold, question.risk)
+        self.out = move_out(self.cold, question.spring_risk)
         self.months = self._months(self.cold, self.into, self.out)
         self.needs = self._needs(judged)
         self.indoors = tried_indoors(prepared, question.indoors, limits, question.plant)
@@ -201,8 +212,9 @@ class _Assessment:
         )
 
     def _alone(self, world: ColdNights) -> dict[int, Month]:
-        risk = self.question.risk
-        return self._months(world, move_in(world, risk), move_out(world, risk))
+        asked = self.question
+        out = move_out(world, asked.spring_risk)
+        return self._months(world, move_in(world, asked.risk), out)
 
     def _world(self, cold: ColdNights, months: dict[int, Month]) -> World:
         count, longest = cold.spells()
@@ -221,8 +233,7 @@ class _Assessment:
         cold = self.judged.cold(preferred, with_root=True)
         if np.array_equal(cold.cold, self.cold.cold):
             return "air", self.by_air
-        risk = self.question.risk
-        months = self._months(cold, move_in(cold, risk), move_out(cold, risk))
+        months = self._alone(cold)
         by_root = self._verdict(cold, months)
         if _RANK[by_root.word] > _RANK[self.by_air.word]:
             why = "this pot and medium keep the root zone colder than usual"
@@ -251,6 +262,7 @@ class _Assessment:
             pot=_pot_info(question.pot, question.setup),
             state=question.state,
             risk=question.risk,
+            spring_risk=question.spring_risk,
             air=summary.chill(judged.air, self.limits, prepared),
             leaf=summary.chill(judged.leaf, self.limits, prepared),
             root_zone=summary.chill(judged.root, self.limits, prepared),
@@ -269,8 +281,9 @@ class _Assessment:
                 )
                 for m, row in self.months.items()
             },
-            move_in=self._move(self.into),
-            move_out=self._move(self.out),
+            move_in=self._move(self.into, question.risk),
+            move_out=self._move(self.out, question.spring_risk),
+            risk_curve=risk_curves(self.cold, typical=weather.typical),
             winters=winters_info(judged, self.cold, typical=weather.typical),
             governed_by=self.governed_by,
             verdict=VerdictInfo(
@@ -302,10 +315,10 @@ class _Assessment:
             moves=moves,
         )
 
-    def _move(self, told: RiskDate) -> Move:
+    def _move(self, told: RiskDate, risk: float) -> Move:
         return move(
             told,
-            risk=self.question.risk,
+            risk=risk,
             today=self.question.today,
             north=self.north,
             typical=self.prepared.weather.typical,

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from climrisk import __version__, checks
 from climrisk.advice.cautions import ESTIMATE, LIFTING, PESTS, WIND
-from climrisk.advice.dates import RiskDate, move_in, move_out
+from climrisk.advice.dates import RiskDate, move_in, move_out, spring_risk
 from climrisk.advice.judged import ColdNights
 from climrisk.advice.months import month_states, reconciled, typical_months
 from climrisk.errors import InputError
@@ -69,6 +69,7 @@ def calendar(
     kept: Sequence[Kept],
     *,
     risk: float,
+    spring: float | None = None,
     today: date,
     home: str = "home",
     elevation_m: float | None = None,
@@ -84,7 +85,9 @@ def calendar(
     weather : WeatherSeries
     kept : sequence of Kept
     risk : float
-        Accepted share of years with a cold night outside.
+        Accepted share of years with a cold night before moving in.
+    spring : float, optional
+        The same after moving out; twice `risk` up to 25 % where not said.
     today : date
     home : str
     elevation_m : float, optional
@@ -92,6 +95,7 @@ def calendar(
     members : int
     """
     checks.risk(risk, where="--risk")
+    risks = (risk, checks.risk(spring_risk(risk, spring), where="--spring-risk"))
     members = checks.members(members)
     if not kept:
         raise InputError(
@@ -108,7 +112,8 @@ def calendar(
             air = spot_air_c(prepared, one.kind)
             nights[one.kind.name] = sweep(prepared, air, []).nights
         own = risk if one.risk is None else checks.risk(one.risk, where=one.label)
-        row, into, out = _row(one, nights[one.kind.name], prepared, own, today)
+        both = (own, spring_risk(own, spring))
+        row, into, out = _row(one, nights[one.kind.name], prepared, both, today)
         rows.append(row)
         dated.append((one, row, into, out))
     entries = _entries(dated, today, north=prepared.seasons.north)
@@ -121,6 +126,7 @@ def calendar(
         version=__version__,
         home=home,
         risk=risk,
+        spring_risk=risks[1],
         as_of=today.isoformat(),
         weather=weather_info(weather, assumed),
         months=rows,
@@ -135,7 +141,11 @@ def calendar(
 
 
 def _row(
-    one: Kept, nights: Nights, prepared: Prepared, risk: float, today: date
+    one: Kept,
+    nights: Nights,
+    prepared: Prepared,
+    risks: tuple[float, float],
+    today: date,
 ) -> tuple[PlantMonths, RiskDate, RiskDate]:
     limit = limits_of(one.plant, one.state).preferred_c
     if limit is None:
@@ -143,15 +153,15 @@ def _row(
             "the profile has no night minimum to judge by", where=one.plant.name
         )
     cold = ColdNights.of(nights, limit)
-    into, out = move_in(cold, risk), move_out(cold, risk)
+    into, out = move_in(cold, risks[0]), move_out(cold, risks[1])
     typical, north = prepared.weather.typical, prepared.seasons.north
     months = (
         typical_months(cold)
         if typical
-        else reconciled(month_states(cold, risk), into, out, north=north)
+        else reconciled(month_states(cold, risks[0]), into, out, north=north)
     )
 
-    def moved(told: RiskDate) -> Move:
+    def moved(told: RiskDate, risk: float) -> Move:
         return move(told, risk=risk, today=today, north=north, typical=typical)
 
     row = PlantMonths(
@@ -161,10 +171,10 @@ def _row(
         spot=one.spot,
         spot_kind=one.kind.name,
         preferred_c=limit,
-        risk=risk,
+        risk=risks[0],
         states={str(m): r.state for m, r in months.items()},
-        move_in=moved(into),
-        move_out=moved(out),
+        move_in=moved(into, risks[0]),
+        move_out=moved(out, risks[1]),
     )
     if typical:
         none = RiskDate(None, "few", None, None, 0, "")

@@ -13,6 +13,7 @@ from climrisk.plants.registry import find
 from climrisk.pot.model import REFERENCE_CM, Pot
 from climrisk.simulate.ask import (
     PotWords,
+    checked_spring,
     plant_state,
     pot_setup,
     pot_wetness,
@@ -152,6 +153,7 @@ def assess(
     pot_color: str | None = None,
     state: str | None = None,
     risk: float | None = None,
+    spring_risk: float | None = None,
     members: int = DEFAULT_MEMBERS,
     setup: str | None = None,
     elevation: float | None = None,
@@ -165,7 +167,8 @@ def assess(
     plant : str
         Name, synonym or trade name; or what its keeper calls it in the home file.
     weather : WeatherSeries or WeatherChoice
-    spot, site, pot, pot_diameter, medium, wetness, state, risk, members, setup
+    spot, site, pot, pot_diameter, medium, wetness, state, risk, spring_risk : optional
+    members, setup
         As the options of ``climrisk assess``; diameter in cm.
     elevation : float, optional
         Of the home. [m]
@@ -190,6 +193,7 @@ def assess(
         ),
         state=state,
         risk=risk,
+        spring_risk=spring_risk,
         members=members,
         setup=setup,
         elevation_m=elevation,
@@ -320,6 +324,7 @@ def calendar(
     site: Sequence[str] = (),
     state: str | None = None,
     risk: float | None = None,
+    spring_risk: float | None = None,
     members: int = DEFAULT_MEMBERS,
     elevation: float | None = None,
     home: str | Path | None = None,
@@ -332,7 +337,7 @@ def calendar(
     weather : WeatherSeries or WeatherChoice
     plants : sequence of str
         Without any, those of the home.
-    spot, site, state, risk, members, elevation, home, as_of
+    spot, site, state, risk, spring_risk, members, elevation, home, as_of
         As the options of ``climrisk calendar``.
     """
     own, choice, source = _home(weather, home)
@@ -350,6 +355,7 @@ def calendar(
         hours,
         asked.kept_at(hours),
         risk=asked.risk,
+        spring=checked_spring(spring_risk),
         today=_today(choice, as_of),
         home=asked.name,
         elevation_m=asked.elevation_m,

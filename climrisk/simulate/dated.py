@@ -10,7 +10,8 @@ from climrisk.advice.dates import RiskDate
 from climrisk.advice.judged import ColdNights
 from climrisk.bands import Band
 from climrisk.result.assess import DateRange, Move, Winters
-from climrisk.seasons import season_date
+from climrisk.seasons import month_day, season_date
+from climrisk.simulate.curves import tail_info
 from climrisk.simulate.drifted import drift_info
 from climrisk.simulate.judge import Judged
 from climrisk.simulate.summary import coldest_nights
@@ -34,24 +35,17 @@ def move(
             why="a typical year has no winters to count: no date and no risk",
         )
     return Move(
-        month_day=_month_day(told.day, north),
+        month_day=month_day(told.day, north=north),
         next_date=next_date(told.day, today, north=north),
         range=DateRange(
-            earliest=_month_day(told.earliest, north),
-            latest=_month_day(told.latest, north),
+            earliest=month_day(told.earliest, north=north),
+            latest=month_day(told.latest, north=north),
         ),
         risk=risk,
         n=told.winters,
         status=told.status,
         why=told.why,
     )
-
-
-def _month_day(day: int | None, north: bool) -> str | None:  # noqa: FBT001
-    if day is None:
-        return None
-    month, of_month = season_date(day, north=north)
-    return f"{month:02d}-{of_month:02d}"
 
 
 def next_date(day: int | None, today: date, *, north: bool) -> str | None:
@@ -76,6 +70,7 @@ def winters_info(judged: Judged, cold: ColdNights, *, typical: bool) -> Winters:
         with_cold_night=None if typical else _whole(Band.of(cold.winters_with_cold())),
         with_damaging_night=None if typical else damaging,
         coldest=coldest_nights(judged.air),
+        tail=tail_info(judged.air.nights, cold, typical=typical),
         drift=None if typical else drift_info(judged.air.nights),
     )
 

@@ -45,9 +45,9 @@ def _dates(result: AssessResult) -> str:
     limit = result.plant.limits["preferred"]
     if into.status == "date" and out.status == "date" and limit is not None:
         return (
-            f"To keep it from nights below {limit.value:g} °C in all but "
-            f"{result.risk:.0%} of years, have it inside by the evening of "
-            f"{spoken(into)} and out again from {spoken(out)}."
+            f"To keep it from nights below {limit.value:g} °C, have it inside by the "
+            f"evening of {spoken(into)} (risk {into.risk:.0%} of years) and out again "
+            f"from {spoken(out)} ({out.risk:.0%})."
         )
     for side, row in (("Moving in", into), ("Moving out", out)):
         if row.status in ("few", "too rare", "always"):

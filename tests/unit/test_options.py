@@ -82,6 +82,7 @@ MOVES = {
     ("assess", "wetness"): (["wet"], "root_zone/hours_below_preferred/mid", "up"),
     ("assess", "state"): (["in-spike"], "air/hours_below_preferred/mid", "up"),
     ("assess", "risk"): (["0.5"], "move_in/month_day", "later"),
+    ("assess", "spring-risk"): (["0.4"], "move_out/month_day", "earlier"),
     ("assess", "members"): (["9"], "spot/members", "up"),
     ("assess", "crocking"): (
         ["4 sand"],
@@ -115,6 +116,7 @@ MOVES = {
     ),
     ("calendar", "state"): (["in-spike"], "months/0/preferred_c", "up"),
     ("calendar", "risk"): (["0.5"], "months/0/move_in/month_day", "later"),
+    ("calendar", "spring-risk"): (["0.4"], "months/0/move_out/month_day", "earlier"),
     ("calendar", "members"): (["1"], "months/0/move_in/month_day", "later"),
     ("calendar", "elevation"): (["600"], "months/0/move_in/month_day", "earlier"),
     ("calendar", "home"): ([str(EXAMPLE)], "home", "moved"),

@@ -7,6 +7,7 @@ so that no color is needed. Every number drawn stands in the result.
 from climrisk.report.figures.days import record_days
 from climrisk.report.figures.ladder import winter_ladder, winters_bar
 from climrisk.report.figures.pots import pots_dots
+from climrisk.report.figures.risk import risk_dates
 from climrisk.report.figures.strip import year_strip
 from climrisk.report.figures.style import CONFIG, png
 from climrisk.report.figures.svg import svg
@@ -16,6 +17,7 @@ __all__ = [
     "png",
     "pots_dots",
     "record_days",
+    "risk_dates",
     "svg",
     "winter_ladder",
     "winters_bar",
