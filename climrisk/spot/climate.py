@@ -24,6 +24,9 @@ class SpotClimate:
         Air at the plant. [°C]
     wind_m_s : ndarray
         Wind at the plant, never below 0.1. [m/s]
+    gust_m_s : ndarray
+        Gusts at the plant, as recorded or by the mean wind; NaN where the record knows
+        neither. [m/s]
     longwave_wall_w_m2, longwave_top_w_m2 : ndarray
         Longwave arriving on an upright wall (mean around) and on a level top, from
         sky and surroundings together. [W/m²]
@@ -44,6 +47,7 @@ class SpotClimate:
     air_c: Float
     dew_point_c: Float
     wind_m_s: Float
+    gust_m_s: Float
     longwave_wall_w_m2: Float
     longwave_top_w_m2: Float
     solar_wall_w_m2: Float

@@ -22,6 +22,8 @@ QUANTITIES = (
     "dew",
     "room",
     "regime",
+    "gust",
+    "screen",
 )
 
 

@@ -25,7 +25,6 @@ _AIR_SHARE = 0.5
 _STORED_SUN_K_PER_W_M2 = 0.010
 # Open ground on a clear still night is colder than the air above it.
 _GROUND_COOLING_K = 1.5
-_ALBEDO = 0.2
 
 
 @dataclass(frozen=True)
@@ -90,19 +89,3 @@ def longwave(
     wall = kind.sky_wall * from_sky + (1 - kind.sky_wall) * around
     top = kind.sky_top * from_sky + (1 - kind.sky_top) * around
     return wall.astype(np.float32), top.astype(np.float32)
-
-
-def sunlight(kind: SpotKind, sky: Sky) -> tuple[Float, Float, Float]:
-    """Return sunlight on the wall, on its sunny half and on the top. [W/m²]
-
-    The mean beam on an upright cylinder is ``DNI cos(el) / pi`` (its shadow over its
-    wall), on the sunny half twice that; a wall sees half the diffuse sky and half the
-    ground.
-    """
-    beam = kind.beam_frac * sky.beam_w_m2
-    diffuse = kind.diffuse_frac * sky.diffuse_w_m2
-    cosine = columns(sky.sun.cos_elevation)
-    level = beam * columns(sky.sun.sin_elevation) + diffuse
-    spread = 0.5 * diffuse + 0.5 * _ALBEDO * level
-    mean_beam = beam * cosine / np.pi
-    return mean_beam + spread, 2 * mean_beam + spread, level

@@ -17,10 +17,12 @@ from climrisk.spot.kinds import SpotKind
 from climrisk.spot.members import Worlds
 from climrisk.spot.modifiers import sited
 from climrisk.spot.nightly import Nightly
-from climrisk.spot.radiation import longwave, sunlight, surfaces
+from climrisk.spot.radiation import longwave, surfaces
 from climrisk.spot.regimes import Regimes, regimes
 from climrisk.spot.rooms import room_dew_point_c
 from climrisk.spot.sky import Sky, Stand, sky_of
+from climrisk.spot.sunlight import sunlight
+from climrisk.spot.wind import gust_at_spot, wind_at_spot
 from climrisk.sun import SunPath, night_hours, sun_path
 from climrisk.weather.gaps import bridged
 from climrisk.weather.series import WeatherSeries
@@ -31,8 +33,6 @@ Float = NDArray[np.floating]
 #: 2.5-3.5 of Blandford et al. 2008 (J. Appl. Meteor. Climatol.) and the 3.9-5.2 mean of
 #: Minder et al. 2010 (JGR 115:D14122); the usual 6.5 fits maxima only.
 MINIMUM_LAPSE_K_KM = (3.5, 1.0)
-_LEAST_WIND_M_S = 0.1
-_ROOM_WIND_M_S = 0.15
 
 
 @dataclass(frozen=True)
@@ -149,8 +149,10 @@ def spot_climate(prepared: Prepared, kind: SpotKind) -> SpotClimate:
     station_c = weather.air_temp_c
     around = surfaces(kind, station_c, spot_c, sky, prepared.nightly)
     wall_lw, top_lw = longwave(kind, station_c, sky, around.surroundings_c)
-    wall_sun, sunny, top_sun = (_full(x, shape) for x in sunlight(kind, sky))
-    wind = _wind(kind, prepared.worlds, sky.wind_m_s, shape)
+    light = sunlight(kind, sky, north=prepared.seasons.north)
+    wall_sun, sunny, top_sun = (_full(x, shape) for x in light)
+    wind = wind_at_spot(kind, prepared.worlds, sky.wind_m_s, shape)
+    told = (weather.get("wind_speed_m_s"), weather.get("wind_gust_m_s"))
     dew = _full(np.minimum(_dew_point_c(prepared, kind), spot_c), shape)
     height = weather.place.elevation_m
     pressure = STANDARD_PRESSURE_PA if height is None else pressure_at_height_pa(height)
@@ -163,6 +165,7 @@ def spot_climate(prepared: Prepared, kind: SpotKind) -> SpotClimate:
         air_c=spot_c,
         dew_point_c=dew,
         wind_m_s=wind,
+        gust_m_s=gust_at_spot(kind, prepared.worlds, *told, shape),
         longwave_wall_w_m2=wall_lw,
         longwave_top_w_m2=top_lw,
         solar_wall_w_m2=wall_sun,
@@ -205,20 +208,6 @@ def _at_height(
 def _night_lowest(air_c: Float, night: NDArray[np.int64]) -> Float:
     first = np.searchsorted(night, np.arange(int(night[-1]) + 1))
     return np.asarray(np.fmin.reduceat(air_c, first, axis=0)[night])
-
-
-def _wind(
-    kind: SpotKind, worlds: Worlds, wind_m_s: Float, shape: tuple[int, ...]
-) -> Float:
-    if kind.indoors:
-        return np.full(shape, _ROOM_WIND_M_S, dtype=np.float32)
-    factor = np.maximum(worlds.value("wind", (kind.wind_mean, kind.wind_sd)), 0.02)
-    factor = factor.astype(np.float32)
-
-    def slower(wind: Float) -> Float:
-        return np.asarray(np.maximum(factor * wind.astype(np.float32), _LEAST_WIND_M_S))
-
-    return by_slabs(slower, np.broadcast_to(wind_m_s, shape))
 
 
 def _full(x: Float, shape: tuple[int, ...]) -> Float:

@@ -32,6 +32,7 @@ def climate(air, dew, wind, *, wall_sky=0.0, top_sky=0.0, cloud=0.0):
         air,
         np.minimum(dew * full, air),
         wind * full,
+        1.6 * wind * full,
         (wall_sky * emissivity + 1 - wall_sky) * black,
         (top_sky * emissivity + 1 - top_sky) * black,
         0 * full,

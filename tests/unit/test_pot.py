@@ -34,6 +34,7 @@ def night_climate(hours=24 * 20, *, dew=2.0, wind=0.5, cases=1, sky=0.3):
         air,
         np.minimum(dew * full, air),
         wind * full,
+        1.6 * wind * full,
         (sky * emissivity + 1 - sky) * black,
         (0.5 * emissivity + 0.5) * black,
         0 * full,

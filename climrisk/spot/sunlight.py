@@ -1,0 +1,175 @@
+"""Sun at the plant over the year: horizon, walls, eaves, facing, glass and cloth."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from climrisk.physics.slabs import columns
+from climrisk.spot.around import Around, around
+from climrisk.spot.kinds import SpotKind
+from climrisk.spot.sky import Sky
+
+Float = NDArray[np.floating]
+
+ALBEDO = 0.2
+#: Ceilings and walls around give back so much of the diffuse light of the sky that they
+#: hide: 0.3 of the half of it that falls on them (our estimate).
+_GIVEN_BACK = 0.15
+#: Direct sun by the definition of sunshine: at least 120 W/m2 facing the sun (WMO-No.
+#: 8, chapter on sunshine duration).
+SUNSHINE_W_M2 = 120.0
+_GRID_DEG = 2.0
+
+
+@dataclass(frozen=True)
+class Reach:
+    """What of the sky's light reaches a spot.
+
+    Parameters
+    ----------
+    beam : ndarray, shape (time, 1 or case)
+        Share of the beam, 0 to 1.
+    diffuse_top, diffuse_wall : float
+        Diffuse light on a level top and on an upright wall (mean around), over the
+        diffuse light on open level ground.
+    told : bool
+        Whether it follows from facing, eaves or horizon as told; else from the shares
+        of the kind.
+    """
+
+    beam: Float
+    diffuse_top: float
+    diffuse_wall: float
+    told: bool
+
+
+def reach(kind: SpotKind, sky: Sky, *, north: bool) -> Reach:
+    """Return what of the sky's light reaches a spot.
+
+    Parameters
+    ----------
+    kind : SpotKind
+    sky : Sky
+    north : bool
+        Hemisphere: a spot whose facing is not told looks towards the equator.
+    """
+    cloth = 1.0 - (kind.site.shade_frac or 0.0)
+    if not by_geometry(kind):
+        beam = np.full((len(sky.beam_w_m2), 1), kind.beam_frac * cloth)
+        diffuse = kind.diffuse_frac * cloth
+        return Reach(beam, diffuse, 0.5 * diffuse, told=False)
+    place, facing = around(kind), facing_deg(kind, north=north)
+    beam = visible(place, facing, sky.sun.elevation_deg, sky.sun.azimuth_deg)
+    passes = place.passes * cloth
+    top, wall = (v + _GIVEN_BACK * (w - v) for v, w in _sky_views(place, facing))
+    return Reach(passes * columns(beam), passes * top, passes * wall, told=True)
+
+
+def by_geometry(kind: SpotKind) -> bool:
+    """Return whether enough is told of a spot to follow the sun there."""
+    site = kind.site
+    return any(x is not None for x in (site.facing_deg, site.eaves_m, site.horizon_deg))
+
+
+def facing_deg(kind: SpotKind, *, north: bool) -> float:
+    """Return where the open side looks: as told, else towards the equator."""
+    told = kind.site.facing_deg
+    if told is not None:
+        return told
+    return 180.0 if north else 0.0
+
+
+def visible(
+    place: Around, facing: float, elevation_deg: Float, azimuth_deg: Float
+) -> Float:
+    """Return the share of the plant that sees a point of the sky, 0 to 1.
+
+    Parameters
+    ----------
+    place : Around
+    facing : float
+        Where the open side looks, clockwise from north. [degrees]
+    elevation_deg, azimuth_deg : ndarray
+        Of the sun, or of a patch of sky, of the same shape.
+
+    Notes
+    -----
+    Hidden below the horizon; with a wall, behind it, above the edge of the eaves by
+    the profile angle, ``tan(profile) = tan(elevation) / cos(azimuth - facing)`` (ASHRAE
+    Handbook of Fundamentals, chapter on fenestration; from memory), and beyond side
+    walls. With two walls the side is not known: half is seen there. Eaves are long.
+    """
+    seen = (elevation_deg > place.horizon_deg) & (elevation_deg > 0)
+    if place.walls == 0 and place.eaves_m == 0:
+        return seen.astype(float)
+    turn = np.deg2rad(azimuth_deg - facing)
+    front = np.cos(turn)
+    if place.walls > 0:
+        seen = seen & (front > 0)
+    rise = np.tan(np.deg2rad(np.clip(elevation_deg, -89.0, 89.9)))
+    if place.eaves_m > 0:
+        under = rise * place.eaves_m <= place.eaves_above_m * np.abs(front)
+        seen = seen & under
+    if place.walls < 2:
+        return seen.astype(float)
+    # Side walls reach as far out as the eaves do, at least half a meter.
+    depth = max(place.eaves_m, 0.5)
+    beside = np.abs(np.sin(turn)) * depth > place.half_width_m * front
+    return np.where(seen, np.where(beside, 0.0 if place.walls > 2 else 0.5, 1.0), 0.0)
+
+
+@lru_cache(maxsize=64)
+def _sky_views(place: Around, facing: float) -> tuple[tuple[float, float], ...]:
+    """Return views of the sky and those of an open spot, of top and wall.
+
+    Sums over patches of an evenly bright sky: a level top weighs them by the sine of
+    their height, the wall of a cylinder, mean around, by ``cos / pi``.
+    """
+    height = np.arange(_GRID_DEG / 2, 90, _GRID_DEG)
+    around_deg = facing + np.arange(_GRID_DEG / 2, 360, _GRID_DEG)
+    elevation, azimuth = np.meshgrid(height, around_deg, indexing="ij")
+    seen = visible(place, facing, elevation, azimuth)
+    angle = np.deg2rad(elevation)
+    patch = np.cos(angle) * np.deg2rad(_GRID_DEG) ** 2 / np.pi
+    views = []
+    for weight, open_view in ((np.sin(angle), 1.0), (np.cos(angle) / np.pi, 0.5)):
+        whole = float((weight * patch).sum())
+        views.append(open_view * float((seen * weight * patch).sum()) / whole)
+    return (views[0], 1.0), (views[1], 0.5)
+
+
+def sunlight(kind: SpotKind, sky: Sky, *, north: bool) -> tuple[Float, Float, Float]:
+    """Return sunlight on the wall, on its sunny half and on the top. [W/m²]
+
+    The mean beam on an upright cylinder is ``DNI cos(el) / pi`` (its shadow over its
+    wall), on the sunny half twice that; a wall sees half the diffuse sky and half the
+    ground.
+    """
+    got = reach(kind, sky, north=north)
+    beam = got.beam * sky.beam_w_m2
+    level = beam * columns(sky.sun.sin_elevation) + got.diffuse_top * sky.diffuse_w_m2
+    spread = got.diffuse_wall * sky.diffuse_w_m2 + 0.5 * ALBEDO * level
+    mean_beam = beam * columns(sky.sun.cos_elevation) / np.pi
+    return mean_beam + spread, 2 * mean_beam + spread, level
+
+
+def direct_sun(kind: SpotKind, sky: Sky, *, north: bool) -> Float:
+    """Return the share of each hour in direct sun, shape (time, 1 or case).
+
+    By geometry where facing, eaves or horizon are told; else the kind's share of the
+    beam, as a share of the time. NaN where the record does not know the sunlight.
+    """
+    got = reach(kind, sky, north=north)
+    if got.told:
+        return _sunny(got.beam * sky.beam_w_m2)
+    cloth = 1.0 - (kind.site.shade_frac or 0.0)
+    return kind.beam_frac * _sunny(cloth * sky.beam_w_m2)
+
+
+def _sunny(beam_w_m2: Float) -> Float:
+    sunny = (beam_w_m2 >= SUNSHINE_W_M2).astype(float)
+    return np.where(np.isnan(beam_w_m2), np.nan, sunny)
