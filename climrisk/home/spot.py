@@ -44,6 +44,7 @@ class HomeLearned(Part):
     still_by_hour: tuple[float, ...] = ()
     windy_by_hour: tuple[float, ...] = ()
     in_winter: float = Field(ge=0, le=1)
+    against: str = ""
     evidence: tuple[HomeEvidence, ...] = ()
 
     @property

@@ -53,6 +53,8 @@ class Learned:
         minus that of the night's minimum; empty where only minima are known.
     in_winter : float
         1 for a record of midwinter, 0 for one of high summer.
+    against : str
+        The station's record that the offsets count from.
     evidence : tuple of Evidence
     """
 
@@ -63,4 +65,5 @@ class Learned:
     still_by_hour: tuple[float, ...]
     windy_by_hour: tuple[float, ...]
     in_winter: float
+    against: str
     evidence: tuple[Evidence, ...]
