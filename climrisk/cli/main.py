@@ -13,6 +13,7 @@ from climrisk.cli.assess import assess
 from climrisk.cli.calendar import calendar
 from climrisk.cli.demo import demo
 from climrisk.cli.exposure import exposure
+from climrisk.cli.learn import learn
 from climrisk.cli.logger import logger
 from climrisk.cli.plants import plants
 from climrisk.cli.pots import pots
@@ -38,7 +39,7 @@ def _root() -> None:
 
 
 for _command in (
-    *(assess, winter, calendar, exposure, pots, logger, plants, stations, demo),
+    *(assess, winter, calendar, exposure, pots, learn, logger, plants, stations, demo),
     schema,
 ):
     app.command()(_command)

@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-import csv as table
-import io
-from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
 
@@ -18,9 +15,8 @@ from climrisk.report.pages import (
     winter_page,
 )
 from climrisk.report.text import weather_line
-from climrisk.report.write import write_file
+from climrisk.report.write import csv_text, write_file
 from climrisk.result.assess import AssessResult
-from climrisk.result.common import WeatherInfo
 from climrisk.result.logger import LoggerResult
 from climrisk.result.pots import PotsResult
 from climrisk.result.winter import WinterResult
@@ -56,7 +52,9 @@ def assess_files(
             (w.starts, w.low_c, w.mid_c, w.high_c, w.coldest_c)
             for w in result.year_strip
         ]
-        out.append(write_file(csv, _csv(header, rows, result.weather), option="--csv"))
+        out.append(
+            write_file(csv, csv_text(header, rows, result.weather), option="--csv")
+        )
     return out
 
 
@@ -91,7 +89,9 @@ def winter_files(
             )
             for n in result.nights
         ]
-        out.append(write_file(csv, _csv(header, rows, result.weather), option="--csv"))
+        out.append(
+            write_file(csv, csv_text(header, rows, result.weather), option="--csv")
+        )
     return out
 
 
@@ -119,7 +119,9 @@ def logger_files(
             (d.date, d.hours, d.hours_known, d.lowest_c, d.highest_c, d.marked)
             for d in result.days
         ]
-        out.append(write_file(csv, _csv(header, rows, result.weather), option="--csv"))
+        out.append(
+            write_file(csv, csv_text(header, rows, result.weather), option="--csv")
+        )
     return out
 
 
@@ -156,17 +158,7 @@ def pots_files(
             )
             for p in result.pots
         ]
-        out.append(write_file(csv, _csv(header, rows, result.weather), option="--csv"))
+        out.append(
+            write_file(csv, csv_text(header, rows, result.weather), option="--csv")
+        )
     return out
-
-
-def _csv(
-    header: Sequence[str], rows: Sequence[Sequence[object]], weather: WeatherInfo
-) -> str:
-    """Return a table as CSV; unknown is an empty field, every row names its weather."""
-    text = io.StringIO()
-    writer = table.writer(text, lineterminator="\n")
-    line = weather_line(weather)
-    writer.writerow([*header, "weather"])
-    writer.writerows([*row, line] for row in rows)
-    return text.getvalue()

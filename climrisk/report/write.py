@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+import csv
+import io
+from collections.abc import Sequence
 from pathlib import Path
 
 from climrisk.errors import InputError
 from climrisk.folders import replace_file
+from climrisk.report.text import weather_line
+from climrisk.result.common import WeatherInfo
 
 
 def write_file(path: Path, data: str | bytes, *, option: str) -> str:
@@ -27,3 +32,15 @@ def write_file(path: Path, data: str | bytes, *, option: str) -> str:
             allowed=f"a place that can be written ({error.strerror})",
         ) from error
     return str(path)
+
+
+def csv_text(
+    header: Sequence[str], rows: Sequence[Sequence[object]], weather: WeatherInfo
+) -> str:
+    """Return a table as CSV; unknown is an empty field, every row names its weather."""
+    text = io.StringIO()
+    writer = csv.writer(text, lineterminator="\n")
+    line = weather_line(weather)
+    writer.writerow([*header, "weather"])
+    writer.writerows([*row, line] for row in rows)
+    return text.getvalue()

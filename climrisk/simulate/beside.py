@@ -77,7 +77,8 @@ def hours_beside(logger: WeatherSeries, station: Prepared) -> Beside:
     rows = np.flatnonzero(use)
     row_of = np.full(count, -1)
     row_of[rows] = np.arange(len(rows))
-    nights = Nightly(evening[rows], (mine - theirs)[rows], weight[rows], spread[rows])
+    difference = mine[rows] - theirs[rows]
+    nights = Nightly(evening[rows], difference, weight[rows], spread[rows])
     day = seasons.day - first
     days = int(day[-1]) + 1
     noon = (seasons.hour >= 9) & (seasons.hour <= 17)
@@ -92,7 +93,7 @@ def hours_beside(logger: WeatherSeries, station: Prepared) -> Beside:
     return Beside(
         nights,
         int((expected > 0).sum()) - len(rows),
-        (high_mine - high_theirs)[whole],
+        high_mine[whole] - high_theirs[whole],
         swing,
         np.where(both & dark, air - there, np.nan),
         np.where(both & dark, there, np.nan),

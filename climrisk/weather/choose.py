@@ -175,7 +175,7 @@ def _file(choice: WeatherChoice) -> WeatherSeries:
         raise ValueError(msg)
     return read_weather(
         choice.file,
-        place=_place(choice),
+        place=place_of(choice),
         temperature_unit=choice.temperature_unit,
         date_order=choice.date_order,
         clock=choice.clock,
@@ -215,12 +215,13 @@ def load_logger(choice: WeatherChoice) -> tuple[LoggerTable, WeatherSeries]:
             allowed="climrisk logger FILE --at LAT,LON",
         )
     told = Told(choice.temperature_unit, choice.date_order, choice.clock, choice.column)
-    table = read_table(choice.file, place=_place(choice), told=told)
+    table = read_table(choice.file, place=place_of(choice), told=told)
     series = _cut(table.series(choice.measured_at or "spot"), choice)
     return table, series
 
 
-def _place(choice: WeatherChoice) -> Place | None:
+def place_of(choice: WeatherChoice) -> Place | None:
+    """Return where a logger hung, as ``--at`` says; None where it was not told."""
     if choice.at is None:
         return None
     lat, lon, *height = choice.at

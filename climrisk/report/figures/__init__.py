@@ -6,6 +6,7 @@ so that no color is needed. Every number drawn stands in the result.
 
 from climrisk.report.figures.days import record_days
 from climrisk.report.figures.ladder import winter_ladder, winters_bar
+from climrisk.report.figures.lesson import lesson_dots
 from climrisk.report.figures.pots import pots_dots
 from climrisk.report.figures.risk import risk_dates
 from climrisk.report.figures.strip import year_strip
@@ -14,6 +15,7 @@ from climrisk.report.figures.svg import svg
 
 __all__ = [
     "CONFIG",
+    "lesson_dots",
     "png",
     "pots_dots",
     "record_days",

@@ -1,0 +1,77 @@
+"""What a logger taught, as a page and as files."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from climrisk.report import figures as draw
+from climrisk.report.learn_text import HEADER, offset_rows
+from climrisk.report.page import Page, Picture, Section, Table, render, weather_footer
+from climrisk.report.text import weather_line
+from climrisk.report.write import csv_text, write_file
+from climrisk.result.learn import LearnResult
+
+WORDS = (
+    "A mark a night. Dashed: what was believed of such a spot; full: what was learned; "
+    "shaded: nine tenths of what is believed now."
+)
+
+
+def learn_sheet(result: LearnResult) -> Page:
+    """Return what a logger taught as a page."""
+    nights = Table(
+        "Every night",
+        ["evening", "regime", "spot minus station, K", "learned, K"],
+        [
+            (n.evening, n.kind, f"{n.difference_k:+.1f}", f"{n.foretold_k:+.1f}")
+            for n in result.nights
+        ],
+        folded=True,
+    )
+    section = Section(
+        f"{result.spot}: what the logger taught",
+        result.sentence,
+        reasons=result.notes,
+        figures=[Picture("lesson1", draw.lesson_dots(result), WORDS)],
+        tables=[
+            Table("Before and after", HEADER, offset_rows(result)),
+            nights,
+        ],
+    )
+    return Page(
+        f"Learned: {result.spot}",
+        f"{result.logger} against {result.weather.source}, {result.first} to "
+        f"{result.last}",
+        [section],
+        result.cautions,
+        weather_footer(result.weather, result.version),
+    )
+
+
+def learn_files(
+    result: LearnResult,
+    *,
+    html: Path | None = None,
+    png: Path | None = None,
+    csv: Path | None = None,
+) -> list[str]:
+    """Write the asked files of a lesson and return their paths."""
+    out = []
+    if html is not None:
+        out.append(write_file(html, render(learn_sheet(result)), option="--html"))
+    if png is not None:
+        picture = draw.png(
+            draw.lesson_dots(result),
+            title=f"{result.spot} against {result.weather.source}, night by night",
+            foot=f"{WORDS}\n{weather_line(result.weather)}",
+        )
+        out.append(write_file(png, picture, option="--png"))
+    if csv is not None:
+        header = ["evening", "regime_weight", "kind", "difference_k", "foretold_k"]
+        rows = [
+            (n.evening, n.regime_weight, n.kind, n.difference_k, n.foretold_k)
+            for n in result.nights
+        ]
+        text = csv_text(header, rows, result.weather)
+        out.append(write_file(csv, text, option="--csv"))
+    return out
