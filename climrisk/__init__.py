@@ -7,7 +7,7 @@
 'poor match'
 
 Functions stand for the commands of the same name and return the same frozen results:
-`assess`, `winter`, `calendar`, `pots`, `hours_beyond` (command ``exposure``),
+`assess`, `winter`, `calendar`, `pots`, `learn`, `hours_beyond` (command ``exposure``),
 `find_plant` (command ``plants``), and `load_weather` (the weather options).
 `spot_series` gives the hours behind a result as an xarray Dataset.
 """
@@ -29,6 +29,7 @@ if TYPE_CHECKING:
     from climrisk.simulate.calls import pots as pots
     from climrisk.simulate.calls import weather as load_weather
     from climrisk.simulate.calls import winter as winter
+    from climrisk.simulate.lesson import lesson as learn
     from climrisk.simulate.series import spot_series as spot_series
 
 _PUBLIC = {
@@ -39,6 +40,7 @@ _PUBLIC = {
     "calendar": ("climrisk.simulate.calls", "calendar"),
     "find_plant": ("climrisk.plants.registry", "find"),
     "hours_beyond": ("climrisk.simulate.calls", "exposure"),
+    "learn": ("climrisk.simulate.lesson", "lesson"),
     "load_weather": ("climrisk.simulate.calls", "weather"),
     "pots": ("climrisk.simulate.calls", "pots"),
     "spot_series": ("climrisk.simulate.series", "spot_series"),
@@ -52,6 +54,7 @@ __all__ = [
     "calendar",
     "find_plant",
     "hours_beyond",
+    "learn",
     "load_weather",
     "pots",
     "spot_series",

@@ -30,11 +30,11 @@ READ = ("morning", "evening")
 
 
 def lesson(
-    choice: WeatherChoice,
+    weather: WeatherChoice | WeatherSeries,
     *,
     spot: str | None = None,
     site: Sequence[str] = (),
-    against: str | None = None,
+    against: str | WeatherSeries | None = None,
     read: str | None = None,
     elevation: float | None = None,
     home: Path | None = None,
@@ -44,15 +44,15 @@ def lesson(
 
     Parameters
     ----------
-    choice : WeatherChoice
-        Its file is the logger's; with ``demo`` an invented one.
+    weather : WeatherChoice or WeatherSeries
+        The logger's: a choice with its file; with ``demo`` an invented one.
     spot : str, optional
         A spot of the home, or a kind.
     site : sequence of str
         Particulars, ``KEY=VALUE``.
-    against : str, optional
-        The station: its ID, a file, or ``demo``; else the home's weather, else the
-        best station near the logger.
+    against : str or WeatherSeries, optional
+        The station: its hours, ID, a file, or ``demo``; else the home's weather, else
+        the best station near the logger.
     read : {"morning", "evening"}, optional
         When a min-max thermometer was read.
     elevation : float, optional
@@ -66,7 +66,9 @@ def lesson(
     InputError
         No logger, no spot of the home to save, or what `learn` refuses.
     """
-    if choice.file is None and not choice.demo:
+    series = weather if isinstance(weather, WeatherSeries) else None
+    choice = weather if isinstance(weather, WeatherChoice) else WeatherChoice()
+    if series is None and choice.file is None and not choice.demo:
         raise InputError(
             "no logger given",
             where="learn",
@@ -88,8 +90,14 @@ def lesson(
             where="--save",
             allowed="--home FILE and --spot with the name of one of its spots",
         )
-    station = _station(choice, own if home is not None else None, home, against)
-    logger = _logger(choice, station, "evening" if when == "evening" else "morning")
+    station = (
+        against
+        if isinstance(against, WeatherSeries)
+        else _station(choice, own if home is not None else None, home, against)
+    )
+    logger = series or _logger(
+        choice, station, "evening" if when == "evening" else "morning"
+    )
     taught = _learn(logger, station, kind, spot=named or "", elevation_m=elevation)
     if not save or home is None or named is None:
         return taught.result

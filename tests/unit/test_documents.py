@@ -18,6 +18,7 @@ RUNS = {
     "winter": ("winter", "--demo", "--years", "5", "--members", "4"),
     "calendar": ("calendar", "--demo", "--years", "5", "--members", "4"),
     "pots": ("pots", "--demo", "--years", "4", "--members", "2", "--pot", "glass"),
+    "learn": ("learn", "--demo"),
     "plants": ("plants", "Masdevallia"),
     "demo": ("demo",),
 }

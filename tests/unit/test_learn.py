@@ -183,8 +183,10 @@ def test_saved_in_the_home_file_once_however_often(capsys, tmp_path, demo):
     home = tmp_path / "home.toml"
     home.write_text(HOME, "utf-8")
     log = written(demo_log(demo), tmp_path / "log.csv")
-    ask = ("--file", str(log), "--clock", "standard", "--home", str(home))
-    ask = (*ask, "--spot", "balcony", "--as-of", "2025-02-01")
+    ask = [
+        *("--file", str(log), "--clock", "standard", "--home", str(home)),
+        *("--spot", "balcony", "--as-of", "2025-02-01"),
+    ]
     first = told(capsys, *ask, "--save")
     text = home.read_text("utf-8")
     assert first["saved"] == str(home)

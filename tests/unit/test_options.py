@@ -36,6 +36,7 @@ BASE = {
         *("pots", "My windowsill orchid", "--demo", "--years", "4", "--members", "2"),
         *("--pot", "thin-plastic", "--medium", "expanded-clay"),
     ),
+    "learn": ("learn", "--demo"),
 }
 
 
@@ -137,6 +138,11 @@ MOVES = {
     ("pots", "setup"): (["full"], "pots/0/lowest_c/mid", "up"),
     ("pots", "elevation"): (["600"], "pots/0/lowest_c/mid", "down"),
     ("pots", "home"): ([str(EXAMPLE)], "pots/0/lowest_c/mid", "moved"),
+    ("learn", "spot"): (["yard-floor"], "prior_still/mean", "down"),
+    ("learn", "site"): (["hollow=yes"], "prior_still/mean", "down"),
+    ("learn", "against"): (["demo"], "offset_still_k", "same"),
+    ("learn", "elevation"): (["600"], "offset_still_k", "up"),
+    ("learn", "home"): ([str(EXAMPLE)], "offset_still_k", "moved"),
     ("exposure", "years"): (["3"], "weather/hours_expected", "down"),
     ("exposure", "from"): (["2023-07-01"], "below/0/hours", "down"),
     ("exposure", "to"): (["2021-06-30"], "below/0/hours", "down"),
@@ -153,12 +159,17 @@ FILES = {
     ("calendar", "ics"),
     ("pots", "html"),
     ("pots", "csv"),
+    ("learn", "html"),
+    ("learn", "csv"),
 }
 #: Tried elsewhere: pictures in the browser tests, places and readers in their own.
 ELSEWHERE = {
     ("assess", "png"),
     ("winter", "png"),
     ("pots", "png"),
+    ("learn", "png"),
+    ("learn", "read"),
+    ("learn", "save"),
     *(
         ("exposure", o)
         for o in ("demo", "file", "town", "at", "station", "combine", "fill")
