@@ -263,6 +263,20 @@ PotColor = Annotated[
         "the kind if unsaid."
     ),
 ]
+PlantHeight = Annotated[
+    float | None,
+    typer.Option(
+        help="Height of the plant above the rim in cm, for the wind; as usual for the "
+        "pot if unsaid."
+    ),
+]
+LeafArea = Annotated[
+    float | None,
+    typer.Option(
+        help="Area of all leaves in cm2, one side, for the wind; as usual for the pot "
+        "if unsaid."
+    ),
+]
 Setup = Annotated[
     str | None,
     typer.Option(

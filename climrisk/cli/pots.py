@@ -13,6 +13,8 @@ from climrisk.cli.options import (
     HomeFile,
     HtmlFile,
     JsonFlag,
+    LeafArea,
+    PlantHeight,
     PngFile,
     PotColor,
     Setup,
@@ -57,6 +59,8 @@ def pots(
     stands_on: StandsOn = None,
     watered_every: WateredEvery = None,
     pot_color: PotColor = None,
+    plant_height: PlantHeight = None,
+    leaf_area: LeafArea = None,
     below: Annotated[
         list[float] | None, typer.Option(help="Temperature in °C; may be repeated.")
     ] = None,
@@ -91,6 +95,8 @@ def pots(
         stands_on=stands_on,
         watered_every=watered_every,
         pot_color=pot_color,
+        plant_height=plant_height,
+        leaf_area=leaf_area,
         below=below or (),
         state=state,
         members=members,

@@ -5,6 +5,7 @@ from __future__ import annotations
 from climrisk.bands import Band
 from climrisk.report.tables import table
 from climrisk.report.text import weather_text
+from climrisk.report.wind_text import wind_text
 from climrisk.result.assess import AssessResult, Chill, Limit, Move, PerYear
 from climrisk.seasons import MONTH_NAMES
 
@@ -23,6 +24,7 @@ def assess_text(result: AssessResult) -> str:
         _by_risk(result),
         _chill(result),
         _heat(result),
+        wind_text(result.wind),
         _plant(result),
         _spot(result),
         "\n".join(f"Caution, {c.topic}: {c.text}" for c in result.cautions),

@@ -62,6 +62,8 @@ def header(result: PotsResult) -> list[str]:
         "winter nights, K warmer",
         "lowest °C",
         *(f"hours below {limit} °C" for limit in limits),
+        "weight, kg",
+        "falls at, km/h",
     ]
 
 
@@ -75,6 +77,8 @@ def row(pot: PotRow) -> list[str]:
         span(pot.warmer_k, 1),
         span(pot.lowest_c, 1),
         *(span(band, 0) for band in pot.hours_below.values()),
+        f"{pot.mass_kg:.1f}",
+        span(pot.falls_at_km_h, 0),
     ]
 
 

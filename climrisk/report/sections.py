@@ -17,6 +17,7 @@ from climrisk.report.assess_text import (
 )
 from climrisk.report.calendar_text import words
 from climrisk.report.page import Picture, Section, Table
+from climrisk.report.wind_text import HELPS_HEADER, helps_rows, wind_lines
 from climrisk.result.assess import AssessResult
 from climrisk.result.calendar import CalendarResult
 from climrisk.result.winter import WinterResult
@@ -79,7 +80,7 @@ def assess_section(result: AssessResult, number: int, today: date) -> Section:
         f"{result.plant.name} {result.spot.at}",
         result.verdict.sentence,
         result.verdict.word,
-        result.verdict.reasons[1:],
+        [*result.verdict.reasons[1:], *wind_lines(result.wind)],
         [
             Picture(
                 f"strip{number}",
@@ -91,7 +92,11 @@ def assess_section(result: AssessResult, number: int, today: date) -> Section:
             ),
             *_risk_picture(result, number),
         ],
-        [year, cold, dates, *_risk_tables(result), hours, extremes, strip],
+        [
+            *(year, cold, dates, *_risk_tables(result), hours, extremes),
+            *_wind_tables(result),
+            strip,
+        ],
     )
 
 
@@ -128,6 +133,13 @@ def _risk_tables(result: AssessResult) -> list[Table]:
             )
         )
     return out
+
+
+def _wind_tables(result: AssessResult) -> list[Table]:
+    thrown = result.wind.toppling
+    if thrown is None:
+        return []
+    return [Table("What keeps the pot standing", HELPS_HEADER, helps_rows(thrown))]
 
 
 def winter_section(result: WinterResult, number: int) -> Section:

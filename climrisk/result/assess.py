@@ -7,6 +7,7 @@ from typing import Literal
 from climrisk.bands import Band
 from climrisk.result.common import Caution, DriftInfo, Frozen, Result, WeatherInfo
 from climrisk.result.dates import RiskCurves, TailInfo
+from climrisk.result.wind import Wind
 
 MonthState = Literal["out", "in", "unsure", "unknown"]
 
@@ -115,14 +116,6 @@ class Dryness(Frozen):
     humidity_low_pct: float | None
     hours_below_humidity: Band | None
     hours_above_vpd: dict[str, Band] | None
-    unknown_because: dict[str, str]
-
-
-class Wind(Frozen):
-    """Wind at the plant and gusts of the record."""
-
-    spot_hours_above_8_m_s: Band | None
-    record_hours_gust_above_14_m_s: int | None
     unknown_because: dict[str, str]
 
 

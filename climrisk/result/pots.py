@@ -22,7 +22,8 @@ class PotRow(Frozen):
     Bands run over the worlds of the spot and over what is uncertain of the pot.
     `warmer_k` is the mean night lowest of the root zone in winter, minus that of the
     reference pot; `differs` is its word, and `effects_k` what each difference between
-    the two pots adds to it, found by switching it off.
+    the two pots adds to it, found by switching it off. `falls_at_m_s` is the gust at
+    the plant that tips the pot or pushes it along, with the same plant in all.
     """
 
     pot: str
@@ -40,6 +41,9 @@ class PotRow(Frozen):
     reason: str
     worst_still_night: NightCase | None
     worst_windy_night: NightCase | None
+    mass_kg: float
+    falls_at_m_s: Band
+    falls_at_km_h: Band
 
 
 class PotsResult(Result):

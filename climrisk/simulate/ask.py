@@ -8,6 +8,7 @@ from datetime import date
 
 from climrisk import checks
 from climrisk.errors import InputError
+from climrisk.exposure.toppling import checked_plant
 from climrisk.home import Home, HomePlant
 from climrisk.plants.model import Profile
 from climrisk.plants.registry import find
@@ -54,6 +55,8 @@ def question(
     setup: str | None = None,
     home: Home | None = None,
     site: Sequence[str] = (),
+    plant_height_cm: float | None = None,
+    leaf_area_cm2: float | None = None,
 ) -> Question:
     """Return a question, its every part checked before any weather is read.
 
@@ -81,6 +84,7 @@ def question(
         elevation_m = home.height_m
     words = pot or PotWords()
     known_setup = pot_setup(setup, _watered(words, kept, setup))
+    checked_plant(plant_height_cm, leaf_area_cm2)
     return Question(
         plant=profile,
         asked=plant,
@@ -95,6 +99,8 @@ def question(
         indoors=(home.indoors if home else ()) or USUAL_INDOORS,
         setup=known_setup,
         site=parse_site(site) if site else None,
+        plant_height_cm=plant_height_cm,
+        leaf_area_cm2=leaf_area_cm2,
     )
 
 

@@ -20,6 +20,7 @@ from climrisk.advice.months import (
 )
 from climrisk.advice.verdict import Needs, Verdict, World, verdict
 from climrisk.errors import InputError
+from climrisk.exposure.toppling import Standing
 from climrisk.pot.setups import Setup
 from climrisk.result.assess import (
     AssessResult,
@@ -39,6 +40,7 @@ from climrisk.simulate.judge import Judged, Limits, judge
 from climrisk.simulate.needs import needs_of, tried_indoors
 from climrisk.simulate.planted import limits_of, plant_info
 from climrisk.simulate.sentence import assess_sentence
+from climrisk.simulate.wind import wind
 from climrisk.spot.kinds import SpotKind, spot_kind
 from climrisk.spot.members import worlds
 from climrisk.spot.modifiers import optimistic, sited
@@ -86,6 +88,8 @@ class Question:
         Particulars of the spot.
     setup : {"screening", "full"}
         How the pot is cut.
+    plant_height_cm, leaf_area_cm2 : float, optional
+        Size of the plant, for the wind; as usual for its pot where not said.
     """
 
     plant: Profile
@@ -101,6 +105,13 @@ class Question:
     indoors: tuple[SpotKind, ...] = USUAL_INDOORS
     site: Site | None = None
     setup: Setup = "screening"
+    plant_height_cm: float | None = None
+    leaf_area_cm2: float | None = None
+
+    @property
+    def standing(self) -> Standing:
+        """Pot and plant as the wind meets them."""
+        return Standing(self.pot, self.plant_height_cm, self.leaf_area_cm2)
 
     @property
     def spring_risk(self) -> float:
@@ -269,7 +280,7 @@ class _Assessment:
             night_drop=self._drop(),
             heat=summary.heat(judged, prepared, met=self._heat_met()),
             dryness=summary.dryness(judged, prepared),
-            wind=summary.wind(judged, prepared),
+            wind=wind(judged.climate, prepared, kind, question.standing),
             months={str(m): row.state for m, row in self.months.items()},
             months_basis="typical year" if weather.typical else "winters",
             month_shares={

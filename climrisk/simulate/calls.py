@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from climrisk.errors import InputError
+from climrisk.exposure.toppling import checked_plant
 from climrisk.plants.registry import find
 from climrisk.pot.model import REFERENCE_CM, Pot
 from climrisk.simulate.ask import (
@@ -151,6 +152,8 @@ def assess(
     stands_on: str | None = None,
     watered_every: float | None = None,
     pot_color: str | None = None,
+    plant_height: float | None = None,
+    leaf_area: float | None = None,
     state: str | None = None,
     risk: float | None = None,
     spring_risk: float | None = None,
@@ -178,6 +181,9 @@ def assess(
     watered_every : float, optional
         Days between waterings, with the full set-up.
     pot_color : str, optional
+    plant_height, leaf_area : float, optional
+        Above the rim in cm, and one-sided in cm², for the wind; as usual for the pot
+        where not given.
     home : str or Path, optional
     as_of : date or ``YYYY-MM-DD``, optional
         The day that counts as today.
@@ -196,6 +202,8 @@ def assess(
         spring_risk=spring_risk,
         members=members,
         setup=setup,
+        plant_height_cm=plant_height,
+        leaf_area_cm2=leaf_area,
         elevation_m=elevation,
         today=_today(choice, as_of),
         home=own if home is not None else None,
@@ -259,6 +267,8 @@ def pots(
     stands_on: str | None = None,
     watered_every: float | None = None,
     pot_color: str | None = None,
+    plant_height: float | None = None,
+    leaf_area: float | None = None,
     below: Sequence[float] = (),
     state: str | None = None,
     members: int = 5,
@@ -279,11 +289,14 @@ def pots(
         [cm]; 12 where none is given.
     wetness, crocking, top_dressing, stands_on, watered_every, pot_color : optional
         Of all pots alike.
+    plant_height, leaf_area : float, optional
+        Of the plant, the same in all pots, for the wind. [cm, cm²]
     """
     own, _, source = _home(weather, home)
     profile = _profile(plant, own)
     known_state, water = plant_state(state), pot_wetness(wetness)
     known_setup = pot_setup(setup, watered_every)
+    size = checked_plant(plant_height, leaf_area)
     compared = [
         Pot.named(
             *(p, d, m),
@@ -313,6 +326,7 @@ def pots(
         elevation_m=elevation,
         members=members,
         setup=known_setup,
+        plant_size=size,
     )
 
 

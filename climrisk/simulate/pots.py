@@ -14,6 +14,7 @@ from climrisk.advice.cautions import DUST, ESTIMATE, LOAD, WIND
 from climrisk.bands import Band
 from climrisk.errors import InputError
 from climrisk.exposure.nights import Nights
+from climrisk.exposure.toppling import Standing
 from climrisk.pot.daily import daily_response
 from climrisk.pot.grid import mean_capacity
 from climrisk.pot.model import Pot, PotNumbers
@@ -26,6 +27,7 @@ from climrisk.seasons import WINTER_MONTHS, as_date
 from climrisk.simulate.describe import only_known, weather_info
 from climrisk.simulate.judge import sweep
 from climrisk.simulate.planted import limits_of
+from climrisk.simulate.wind import falls_band_km_h
 from climrisk.spot.climate import SpotClimate
 from climrisk.spot.kinds import SpotKind
 from climrisk.spot.members import worlds
@@ -71,6 +73,7 @@ def pots(
     elevation_m: float | None = None,
     members: int = DEFAULT_MEMBERS,
     setup: Setup = "screening",
+    plant_size: tuple[float | None, float | None] = (None, None),
 ) -> PotsResult:
     """Return pots and media compared at a spot.
 
@@ -91,6 +94,9 @@ def pots(
         Worlds of the spot; each pot is marched three times, as it may also be.
     setup : {"screening", "full"}
         How the pots are cut.
+    plant_size : (float or None, float or None)
+        Height above the rim and one-sided leaf area of the plant, for the wind; as
+        usual for the narrowest pot where not said. [cm, cm²]
 
     Raises
     ------
@@ -114,7 +120,8 @@ def pots(
     prepared = prepare(weather, worlds(members), spot_elevation_m=elevation_m)
     reference = replace(REFERENCE_POT, stand=compared[0].stand)
     table = _Table(prepared, spot_climate(prepared, kind), limits, setup, reference)
-    rows = [table.row(pot, preferred) for pot in compared]
+    plant_stands = _planted(compared, plant_size)
+    rows = [table.row(pot, preferred, plant_stands) for pot in compared]
     rows.sort(key=lambda r: -(r.warmer_k.mid or 0.0))
     assumed = tuple(
         Assumed(variable=a.variable, value=a.value, spread=a.spread, why=a.why)
@@ -168,7 +175,7 @@ class _Table:
         swept = sweep(self.prepared, root.mean_c, self.limits)
         return _Nights(swept.nights.lowest_c, swept.total_hours)
 
-    def row(self, pot: Pot, preferred: float | None) -> PotRow:
+    def row(self, pot: Pot, preferred: float | None, plant: Standing) -> PotRow:
         """Return the row of one pot."""
         numbers = pot.numbers
         many = [self._nights(v.numbers) for v in variants(numbers)]
@@ -188,6 +195,8 @@ class _Table:
             mean_capacity(numbers),
             _through_wall(numbers),
         ).mean
+        stands = plant.repotted(pot)
+        falls_m_s, falls_km_h = falls_band_km_h(stands)
         return PotRow(
             pot=pot.kind,
             medium=pot.medium_name,
@@ -206,6 +215,9 @@ class _Table:
             reason=_reason(word, effects),
             worst_still_night=self._worst(lowest, still=True),
             worst_windy_night=self._worst(lowest, still=False),
+            mass_kg=round(stands.mass_kg(), 2),
+            falls_at_m_s=falls_m_s,
+            falls_at_km_h=falls_km_h,
         )
 
     def _warmer(self, pot: _Nights) -> Float:
@@ -243,6 +255,14 @@ class _Table:
             air_c=round(float(air[night]), 1),
             root_zone_c=_rounded(Band.of(lowest[night]), 1),
         )
+
+
+def _planted(
+    compared: Sequence[Pot], size: tuple[float | None, float | None]
+) -> Standing:
+    """Return the plant that all pots hold, in the narrowest of them."""
+    narrowest = min(compared, key=lambda p: p.diameter_cm)
+    return Standing(narrowest, *size, fits_cm=narrowest.diameter_cm)
 
 
 def _through_wall(pot: PotNumbers) -> float:

@@ -15,7 +15,6 @@ from climrisk.result.assess import (
     Heat,
     PerYear,
     SeasonBand,
-    Wind,
 )
 from climrisk.seasons import as_date, season_date
 from climrisk.simulate.judge import Judged, Limits, sweep, warm_nights
@@ -26,9 +25,6 @@ Float = NDArray[np.floating]
 #: Vapor pressure deficits counted for every plant; stated levels, our estimate of
 #: lively, hard and harsh drying for thin leaves. [kPa]
 VPD_LEVELS_KPA = (1.0, 1.5, 2.0)
-#: Wind at the plant from which leaves rock, and gusts from which growers report
-#: falling pots (about 50 km/h, one writer). [m/s]
-WINDY_M_S, GUST_M_S = 8.0, 14.0
 
 
 def chill(swept: Exposure, limits: Limits, prepared: Prepared) -> Chill:
@@ -167,23 +163,6 @@ def dryness(judged: Judged, prepared: Prepared) -> Dryness:
         humidity_low_pct=limit,
         hours_below_humidity=below,
         hours_above_vpd=levels,
-        unknown_because=reasons,
-    )
-
-
-def wind(judged: Judged, prepared: Prepared) -> Wind:
-    """Return wind at the plant and gusts of the record."""
-    swept = sweep(prepared, -judged.climate.wind_m_s, [-WINDY_M_S])
-    gust = prepared.weather.get("wind_gust_m_s")
-    reasons = {}
-    count = None
-    if gust is None:
-        reasons["record_hours_gust_above_14_m_s"] = "the record has no gusts"
-    else:
-        count = int((gust > GUST_M_S).sum())
-    return Wind(
-        spot_hours_above_8_m_s=_hours(swept, 0),
-        record_hours_gust_above_14_m_s=count,
         unknown_because=reasons,
     )
 

@@ -30,10 +30,15 @@ def floor_ratio(kind: SpotKind) -> float:
         return 1.0
     storey = round((kind.height_m - POT_ABOVE_FLOOR_M) / STOREY_M)
     usual_m = STOREY_M * storey + POT_ABOVE_FLOOR_M
-    roughness = float(table("roughness_m")["town"])
-    return float(
-        log_profile_ratio(height, usual_m, roughness_m=roughness, displacement_m=0.0)
+    ratio = log_profile_ratio(
+        height, usual_m, roughness_m=town_roughness_m(), displacement_m=0.0
     )
+    return float(ratio)
+
+
+def town_roughness_m() -> float:
+    """Return the roughness of the ground between houses. [m]"""
+    return float(table("roughness_m")["town"])
 
 
 def screen_pair(open_frac: float | None) -> tuple[float, float]:

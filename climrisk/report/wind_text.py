@@ -1,0 +1,76 @@
+"""Wind at a spot and the falling of a pot, as words."""
+
+from __future__ import annotations
+
+from climrisk.bands import Band
+from climrisk.report.tables import table
+from climrisk.result.wind import Toppling, Wind
+
+HELPS_HEADER = ("what helps, each alone", "then stands a gust of", "told from")
+
+
+def wind_lines(result: Wind) -> list[str]:
+    """Return sentences about wind and the falling of the pot."""
+    thrown = result.toppling
+    if thrown is None:
+        return []
+    lines = [_falls(thrown)]
+    if thrown.nights_per_year is not None and thrown.hours_per_year is not None:
+        lines.append(_often(thrown))
+    else:
+        reason = thrown.unknown_because.get("hours", "unknown")
+        lines.append(f"How often it blows so is not known: {reason}.")
+    return lines
+
+
+def _falls(thrown: Toppling) -> str:
+    how = {"tipping": "tips over", "sliding": "is pushed along"}[thrown.by]
+    text = (
+        f"Wind: with {thrown.mass_kg:.1f} kg the pot {how} in a gust at the plant of "
+        f"{_span(thrown.falls_at_km_h)} km/h, dried out ({thrown.mass_dry_kg:.1f} kg) "
+        f"of {_span(thrown.falls_when_dry_km_h)}"
+    )
+    if thrown.assumed:
+        size = f"{thrown.plant_height_cm:.0f} cm high, {thrown.leaf_area_cm2:,.0f} cm²"
+        text += f"; the plant is taken to be of usual size ({size} of leaves)"
+    return text + "."
+
+
+def _often(thrown: Toppling) -> str:
+    nights, hours = thrown.nights_per_year, thrown.hours_per_year
+    assert nights is not None
+    assert hours is not None
+    strongest = thrown.strongest_gust_km_h
+    seen = "" if strongest is None else f"; the strongest gust was {_span(strongest)}"
+    if not nights.high and not hours.high:
+        return f"No gust of the record throws it there{seen} km/h."
+    text = (
+        f"It may fall on {_span(nights, 1)} nights and in {_span(hours, 1)} hours a "
+        f"year{seen} km/h."
+    )
+    if thrown.hours is not None and thrown.hours.unknown:
+        text += f" The gusts of {thrown.hours.unknown:,.0f} hours are not known."
+    return text
+
+
+def helps_rows(thrown: Toppling) -> list[tuple[str, str, str]]:
+    """Return what helps, best first."""
+    return [
+        (h.what, "–" if h.stands_km_h is None else f"{h.stands_km_h:.0f} km/h", h.basis)
+        for h in thrown.helps
+    ]
+
+
+def wind_text(result: Wind) -> str:
+    """Return wind and falling as sentences and a table of what helps."""
+    lines = wind_lines(result)
+    if not lines or result.toppling is None:
+        return ""
+    return "\n".join(lines) + "\n\n" + table(HELPS_HEADER, helps_rows(result.toppling))
+
+
+def _span(band: Band, digits: int = 0) -> str:
+    if band.low is None or band.mid is None or band.high is None:
+        return "?"
+    low, mid, high = (f"{v:,.{digits}f}" for v in (band.low, band.mid, band.high))
+    return mid if low == high else f"{mid} ({low} to {high})"

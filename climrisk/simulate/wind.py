@@ -1,0 +1,248 @@
+"""Wind at a spot as the numbers of a result: falling pots and what helps."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from climrisk.bands import Band
+from climrisk.exposure.hours import Exposure
+from climrisk.exposure.toppling import Falls, Standing, falls
+from climrisk.physics.wind import log_profile_ratio
+from climrisk.pot.media import media, medium
+from climrisk.pot.model import Pot, walls
+from climrisk.result.wind import Help, Toppling, Wind
+from climrisk.simulate.judge import sweep
+from climrisk.spot.climate import SpotClimate
+from climrisk.spot.kinds import SpotKind
+from climrisk.spot.site import STOREY_M
+from climrisk.spot.transfer import Prepared
+from climrisk.spot.wind import screen_pair, town_roughness_m
+
+Float = NDArray[np.floating]
+
+#: Wind at the plant from which leaves rock, and gusts from which growers report
+#: falling pots (about 50 km/h, one writer). [m/s]
+WINDY_M_S, GUST_M_S = 8.0, 14.0
+_KM_H = 3.6
+_WIDER_CM = 5.0
+_SCREEN_OPEN = 0.5
+#: On the floor behind a parapet the wind is half of that on the rail or a table (our
+#: estimate).
+_BEHIND_PARAPET = 0.5
+_HEAVY_MEDIUM, _HEAVY_POT = "grit", "terracotta"
+
+
+def wind(
+    climate: SpotClimate, prepared: Prepared, kind: SpotKind, standing: Standing
+) -> Wind:
+    """Return wind at the plant, gusts of the record, and the falling of the pot."""
+    swept = sweep(prepared, -climate.wind_m_s, [-WINDY_M_S])
+    gust = prepared.weather.get("wind_gust_m_s")
+    reasons = {}
+    count = None
+    if gust is None:
+        reasons["record_hours_gust_above_14_m_s"] = "the record has no gusts"
+    else:
+        count = int((gust > GUST_M_S).sum())
+    thrown = None
+    if kind.indoors:
+        reasons["toppling"] = "no wind indoors"
+    else:
+        thrown = toppling(climate, prepared, kind, standing)
+    return Wind(
+        spot_hours_above_8_m_s=_rounded(
+            Band.of(
+                swept.total_hours[0], unknown=float(np.median(swept.total_unknown))
+            ),
+            0,
+        ),
+        record_hours_gust_above_14_m_s=count,
+        toppling=thrown,
+        unknown_because=reasons,
+    )
+
+
+def toppling(
+    climate: SpotClimate, prepared: Prepared, kind: SpotKind, standing: Standing
+) -> Toppling:
+    """Return the gust that throws a pot at a spot, and how often it blows."""
+    drawn, dry = falls(standing), falls(standing, "dry")
+    middle = falls(standing, spread=False)
+    hours = per_year = nights = strongest = None
+    reasons = {}
+    if np.isfinite(climate.gust_m_s).any():
+        swept = sweep(prepared, -climate.gust_m_s, [-t for t in drawn.counted_m_s])
+        hours, per_year, nights = _how_often(swept, drawn)
+        strongest = _rounded(Band.of(np.nanmax(climate.gust_m_s, axis=0)), 1)
+    else:
+        for name in ("hours", "hours_per_year", "nights_per_year", "strongest_gust"):
+            reasons[name] = "the record knows neither gusts nor wind"
+    at, when_dry = Band.of(drawn.at_m_s), Band.of(dry.at_m_s)
+    return Toppling(
+        mass_kg=round(standing.mass_kg(), 2),
+        mass_dry_kg=round(standing.mass_kg("dry"), 2),
+        plant_height_cm=round(standing.plant_height_cm, 1),
+        leaf_area_cm2=round(standing.plant_area_cm2, 0),
+        assumed=[
+            name
+            for name, told in (
+                ("plant height", standing.height_cm),
+                ("leaf area", standing.leaf_area_cm2),
+            )
+            if told is None
+        ],
+        tips_at_m_s=_rounded(Band.of(drawn.tips_m_s), 1),
+        slides_at_m_s=_rounded(Band.of(drawn.slides_m_s), 1),
+        falls_at_m_s=_rounded(at, 1),
+        falls_at_km_h=km_h(at),
+        falls_when_dry_m_s=_rounded(when_dry, 1),
+        falls_when_dry_km_h=km_h(when_dry),
+        by="tipping" if middle.tips_m_s[0] <= middle.slides_m_s[0] else "sliding",
+        hours=hours,
+        hours_per_year=per_year,
+        nights_per_year=nights,
+        strongest_gust_m_s=strongest,
+        strongest_gust_km_h=None if strongest is None else km_h(strongest),
+        helps=helps(standing, kind),
+        unknown_because=reasons,
+    )
+
+
+def falls_band_km_h(standing: Standing) -> tuple[Band, Band]:
+    """Return the gust that throws a pot, in m/s and in km/h."""
+    at = Band.of(falls(standing).at_m_s)
+    return _rounded(at, 1), km_h(at)
+
+
+def _how_often(swept: Exposure, drawn: Falls) -> tuple[Band, Band, Band]:
+    """Return hours in all, and hours and nights a year, over worlds and draws."""
+    unknown = float(np.median(swept.total_unknown))
+    hours = swept.total_hours
+    known = swept.expected.sum() - swept.total_unknown
+    years = np.maximum(known, 1.0) / 8766.0
+    lowest = swept.nights.lowest_c
+    nights = np.array([(lowest < -t).sum(axis=0) for t in drawn.counted_m_s])
+    return (
+        _rounded(Band.of(hours, unknown=unknown), 0),
+        _rounded(Band.of(hours / years), 1),
+        _rounded(Band.of(nights / years), 1),
+    )
+
+
+def helps(standing: Standing, kind: SpotKind) -> list[Help]:
+    """Return what helps a pot to stand, best first, by the gust it then stands.
+
+    Each alone, by the middle of what is uncertain. What shelters the pot counts by the
+    gust at the spot as it is now. What gains less than a twentieth is left out.
+    """
+    here = falls(standing, spread=False).at_m_s[0]
+    found = [
+        _help(what, falls(standing.repotted(pot), spread=False).at_m_s[0], "computed")
+        for what, pot in _heavier(standing.pot)
+    ]
+    if standing.pot.water != "wet":
+        wet = falls(standing, "wet", spread=False).at_m_s[0]
+        found.append(_help("water well before the wind", wet, "computed"))
+    found += [
+        _help(what, here / share, basis) for what, share, basis in _sheltered(kind)
+    ]
+    kept = [h for h in found if h.stands_m_s and h.stands_m_s > 1.05 * here]
+    kept.sort(key=lambda h: -(h.stands_m_s or 0.0))
+    tie = Help(
+        what="tie it to something firm, or stand it in a rack: it stands as long as "
+        "the tie holds",
+        stands_m_s=None,
+        stands_km_h=None,
+        basis="common practice",
+    )
+    return [tie, *kept]
+
+
+def _heavier(pot: Pot) -> list[tuple[str, Pot]]:
+    """Return heavier and wider pots."""
+    out = [
+        (
+            f"a pot {_WIDER_CM:g} cm wider",
+            replace(pot, diameter_cm=pot.diameter_cm + _WIDER_CM),
+        )
+    ]
+    heavy = media()[_HEAVY_MEDIUM]
+    if pot.medium.bulk_density_kg_m3 < heavy.bulk_density_kg_m3:
+        half = _half_with(pot.medium_name)
+        if half is not None:
+            changed = replace(pot, medium=medium(half))
+            out.append((f"half of the medium {_HEAVY_MEDIUM}", changed))
+        elif pot.crocking is None:
+            thick = round(0.3 * 100 * pot.fill_m, 1)
+            out.append(
+                (
+                    f"{thick:g} cm of {_HEAVY_MEDIUM} at the bottom",
+                    replace(pot, crocking=(thick, heavy)),
+                )
+            )
+    if pot.kind != _HEAVY_POT and _HEAVY_POT in walls() and pot.kind not in _FIRED:
+        out.append((f"a {_HEAVY_POT} pot", replace(pot, kind=_HEAVY_POT)))
+    return out
+
+
+_FIRED = ("glazed-ceramic", "terracotta", "glass")
+
+
+def _half_with(name: str) -> str | None:
+    """Return the half mix of a medium of the table; None for a mix."""
+    if "+" in name or name not in media():
+        return None
+    return f"50 {name} + 50 {_HEAVY_MEDIUM}"
+
+
+def _sheltered(kind: SpotKind) -> list[tuple[str, float, str]]:
+    """Return what shelters a pot and the share of the gust that it leaves."""
+    out = []
+    if kind.site.screen_open_frac is None and kind.group != "glazed":
+        left = screen_pair(_SCREEN_OPEN)[0]
+        out.append((f"a wind screen {_SCREEN_OPEN:.0%} open", left, "measured nets"))
+    height = kind.site.height_m or kind.height_m
+    if kind.group == "open-air" and height is not None and height >= STOREY_M:
+        lower = log_profile_ratio(
+            height - STOREY_M,
+            height,
+            roughness_m=town_roughness_m(),
+            displacement_m=0.0,
+        )
+        out.append(("a place one storey lower", float(lower), "log law"))
+        out.append(
+            (
+                "the floor behind a parapet instead of rail, shelf or table",
+                _BEHIND_PARAPET,
+                "our estimate",
+            )
+        )
+    return out
+
+
+def _help(what: str, stands_m_s: float, basis: str) -> Help:
+    return Help(
+        what=what,
+        stands_m_s=round(float(stands_m_s), 1),
+        stands_km_h=round(float(stands_m_s) * _KM_H, 0),
+        basis=basis,
+    )
+
+
+def km_h(band: Band) -> Band:
+    """Return a band of m/s in km/h."""
+
+    def turned(x: float | None) -> float | None:
+        return None if x is None else x * _KM_H
+
+    return _rounded(Band(turned(band.low), turned(band.mid), turned(band.high)), 0)
+
+
+def _rounded(band: Band, digits: int) -> Band:
+    def cut(x: float | None) -> float | None:
+        return None if x is None else round(x, digits)
+
+    return Band(cut(band.low), cut(band.mid), cut(band.high), band.unknown)
