@@ -24,6 +24,8 @@ from climrisk.advice.judged import ColdNights
 Float = NDArray[np.floating]
 
 LEAST_WINTERS = 3
+Status = Literal["date", "never", "always", "too rare", "few"]
+STATUSES: tuple[Status, ...] = ("date", "never", "always", "too rare", "few")
 #: Where only one risk is said, it is that of autumn, and spring takes twice as much, up
 #: to this: a plant put out too early is carried back in and has its summer ahead, one
 #: left out too long stands in a cold that only grows. A society likewise counts the
@@ -62,7 +64,7 @@ class RiskDate:
     """
 
     day: int | None
-    status: Literal["date", "never", "always", "too rare", "few"]
+    status: Status
     earliest: int | None
     latest: int | None
     winters: int
@@ -84,27 +86,57 @@ def move_out(nights: ColdNights, risk: float) -> RiskDate:
 def _dated(dates: Float, risk: float, *, autumn: bool) -> RiskDate:
     known = dated_winters(dates)
     n = len(known)
-    earliest, latest = _range(known)
-    if n < LEAST_WINTERS:
+    days, told = dated(dates[:, None, :], risk, autumn=autumn)
+    span = _range(known)
+    status = STATUSES[int(told[0])]
+    if status == "date" or status == "always":
+        return _worded(int(days[0]), risk, n, span, autumn=autumn)
+    if status == "few":
         why = (
             f"only {n} winter{'s' * (n != 1)} known: even odds that the next is colder"
         )
         if n == 2:
             why = "only 2 winters known: one in three that the next beats both"
-        return RiskDate(None, "few", earliest, latest, n, why)
-    if risk < 1 / (n + 1) - 1e-9:
+    elif status == "too rare":
         why = (
             f"with {n} winters seen, the chance that the next beats them all is "
             f"1/{n + 1}"
         )
-        return RiskDate(None, "too rare", earliest, latest, n, why)
-    signed = known if autumn else -known
-    day = quantile(signed, risk)
-    if day is None:
+    else:
         why = f"fewer than {risk:.0%} of winters have a cold night"
-        return RiskDate(None, "never", earliest, latest, n, why)
-    whole = int(np.floor(day + 0.5)) if autumn else int(np.ceil(-day + 0.5))
-    return _worded(whole, risk, n, (earliest, latest), autumn=autumn)
+    return RiskDate(None, status, *span, n, why)
+
+
+def dated(dates: Float, risk: float, *, autumn: bool) -> tuple[Float, NDArray[np.int8]]:
+    """Return the dates of many places and what they are.
+
+    Parameters
+    ----------
+    dates : ndarray, shape (winter, place, member)
+        First (`autumn`) or last cold night as a day of the growing year; an infinity
+        where a winter has none, NaN where it could not be dated.
+    risk : float
+    autumn : bool
+
+    Returns
+    -------
+    day : ndarray of float, shape (place,)
+        NaN where there is none; kept where the status is ``always``.
+    status : ndarray of int8, shape (place,)
+        Index into `STATUSES`.
+    """
+    signed = dates if autumn else -dates
+    day, n = quantiles(signed, risk)
+    # An evening by which to be in falls to the nearest day; to be out, past it.
+    whole = np.floor(day + 0.5) if autumn else np.ceil(-day + 0.5)
+    always = whole <= 0 if autumn else whole >= 364
+    status = np.select(
+        [n < LEAST_WINTERS, risk < 1 / (n + 1) - 1e-9, np.isnan(day), always],
+        [STATUSES.index(s) for s in ("few", "too rare", "never", "always")],
+        STATUSES.index("date"),
+    ).astype(np.int8)
+    gone = np.isin(status, [STATUSES.index(s) for s in ("few", "too rare", "never")])
+    return np.where(gone, np.nan, whole), status
 
 
 def _worded(
@@ -131,15 +163,47 @@ def quantile(dates: Float, risk: float) -> float | None:
     risk : float
         Probability, at least 1 / (winters + 1).
     """
-    n, m = dates.shape
-    pooled = np.sort(dates, axis=None)
-    position = positions(n, m)
-    at = float(np.interp(risk, position, np.arange(n * m)))
-    low, high = int(np.floor(at)), int(np.ceil(at))
-    if risk > position[-1] + 1e-12 or np.isinf(pooled[high]):
-        return None
+    day = float(quantiles(dates[:, None, :], risk)[0][0])
+    return None if np.isnan(day) else day
+
+
+def quantiles(dates: Float, risk: float) -> tuple[Float, NDArray[np.int64]]:
+    """Return the dates of many places reached with a probability.
+
+    Parameters
+    ----------
+    dates : ndarray, shape (winter, place, member)
+        +inf where a winter has no such date, NaN where it is not known.
+    risk : float
+
+    Returns
+    -------
+    day : ndarray, shape (place,)
+        NaN where it is never reached.
+    winters : ndarray of int, shape (place,)
+        Winters known in all members.
+    """
+    winters, places, m = dates.shape
+    known: NDArray[np.bool_] = ~np.asarray(np.isnan(dates)).any(axis=2)
+    n = known.sum(axis=0)
+    if winters == 0:
+        return np.full(places, np.nan), n
+    # Unknown winters go to the end, beyond the count.
+    pooled = np.where(known[..., None], dates, np.inf)
+    pooled = np.sort(pooled.transpose(1, 0, 2).reshape(places, winters * m), axis=1)
+    last = n * m - 1
+    # The j-th of n m dates has probability ((j - 1/2) / m + 1/2) / (n + 1).
+    at = np.round((risk * (n + 1) - 0.5) * m - 0.5, 9)
+    beyond = at > last + 1e-9
+    at = np.clip(at, 0, np.maximum(last, 0))
+    low, high = np.floor(at).astype(int), np.ceil(at).astype(int)
+    row = np.arange(places)
+    early, late = pooled[row, low], pooled[row, high]
+    never = np.asarray(beyond | np.isinf(late) | (n == 0))
     share = at - low
-    return float((1 - share) * pooled[low] + share * pooled[high])
+    with np.errstate(invalid="ignore"):
+        day = (1 - share) * early + share * late
+    return np.where(never, np.nan, day), n
 
 
 def positions(winters: int, members: int) -> Float:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -29,6 +29,8 @@ class ColdNights:
     winters : ndarray of int, shape (winter,)
         Growing years whose winter counts; one without a cold night stays in.
     north : bool
+    counted : ndarray of bool, shape (winter, place), optional
+        Where cases are places: which of the winters counts at which.
     """
 
     cold: Bool
@@ -38,6 +40,18 @@ class ColdNights:
     day: Int
     winters: Int
     north: bool
+    counted: Bool | None = None
+
+    @classmethod
+    def of_places(cls, nights: Nights, limit_c: float) -> ColdNights:
+        """Judge a table of nights whose cases are places, each with its own winters."""
+        pooled = cls.of(nights, limit_c)
+        counts = {y: cases for y, cases in nights.winters().items() if cases.any()}
+        return replace(
+            pooled,
+            winters=np.array(list(counts), dtype=np.int64),
+            counted=np.array(list(counts.values())).reshape(-1, pooled.members),
+        )
 
     @classmethod
     def of(
@@ -117,13 +131,17 @@ class ColdNights:
             after = (judged & (day > last[i])).sum(axis=0)
             left = np.minimum(length - 1 - last[i], length) - 1
             last[i][after < COVERAGE * left] = np.nan
+        if self.counted is not None:
+            first[~self.counted] = np.nan
+            last[~self.counted] = np.nan
         return first, last
 
     def winters_with_cold(self) -> Float:
         """Return the number of counted winters with a cold night, shape (member,)."""
         total = np.zeros(self.members)
-        for year in self.winters:
-            total += self.cold[self.year == year].any(axis=0)
+        for i, year in enumerate(self.winters):
+            some = self.cold[self.year == year].any(axis=0)
+            total += some if self.counted is None else some & self.counted[i]
         return total
 
     def spells(self, *, apart: int = 3) -> tuple[Float, Float]:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
+from numpy.typing import NDArray
 
 from climrisk.advice.dates import LEAST_WINTERS, RiskDate
 from climrisk.advice.judged import ColdNights
@@ -13,6 +14,9 @@ from climrisk.exposure.nights import COVERAGE
 from climrisk.seasons import season_months
 
 State = Literal["out", "in", "unsure", "unknown"]
+STATES: tuple[State, ...] = ("out", "in", "unsure", "unknown")
+Float = NDArray[np.floating]
+Int = NDArray[np.int64]
 
 #: From this share of years with a cold night on, a month is spent indoors.
 IN_SHARE = 0.5
@@ -46,30 +50,59 @@ def month_states(nights: ColdNights, risk: float) -> dict[int, Month]:
     A month of a year is known when 80 % of its nights could be judged, or a cold
     night was seen.
     """
-    out = {}
-    for month in season_months(north=nights.north):
-        shares = []
-        for year in np.unique(nights.year):
-            rows = (nights.year == year) & (nights.month == month)
-            cold = nights.cold[rows].any(axis=0)
-            judged = (~nights.unknown[rows]).sum(axis=0)
-            known = cold | (judged >= COVERAGE * _LENGTH[month - 1])
-            if known.all():
-                shares.append(cold.mean())
-        out[month] = _month(shares, risk)
-    return out
+    share, years = month_shares(nights, places=1)
+    states = states_of(share, years, risk)
+    return {
+        month: Month(
+            STATES[int(states[month - 1, 0])],
+            float(share[month - 1, 0])
+            if years[month - 1, 0] >= LEAST_WINTERS
+            else None,
+            int(years[month - 1, 0]),
+        )
+        for month in season_months(north=nights.north)
+    }
 
 
-def _month(shares: list[float], risk: float) -> Month:
-    if len(shares) < LEAST_WINTERS:
-        return Month("unknown", None, len(shares))
-    share = float(np.mean(shares))
-    state: State = "unsure"
-    if share <= risk + 1e-12:
-        state = "out"
-    elif share >= IN_SHARE:
-        state = "in"
-    return Month(state, share, len(shares))
+def month_shares(nights: ColdNights, *, places: int) -> tuple[Float, Int]:
+    """Return how often each month of many places has a cold night.
+
+    Parameters
+    ----------
+    nights : ColdNights
+        Its cases are those of the first place, then of the second, and so on.
+    places : int
+        One pools all cases as members; as many as cases keeps each alone.
+
+    Returns
+    -------
+    share, years : ndarray, shape (12, place)
+        Share of the known years (and their members) with a cold night, and how many
+        are known. Row 0 is January.
+    """
+    shape = (places, nights.members // places)
+    total, years = np.zeros((12, places)), np.zeros((12, places), np.int64)
+    group = nights.year * 12 + nights.month - 1
+    first = np.flatnonzero(np.diff(group, prepend=group[:1] - 1))
+    cold = np.logical_or.reduceat(nights.cold, first, axis=0)
+    lost = np.add.reduceat(nights.unknown, first, axis=0, dtype=np.int32)
+    count = np.diff(first, append=len(group))
+    for i, month in enumerate(nights.month[first] - 1):
+        enough = count[i] - lost[i] >= COVERAGE * _LENGTH[month]
+        known = (cold[i] | enough).reshape(shape).all(axis=1)
+        total[month] += np.where(known, cold[i].reshape(shape).mean(axis=1), 0.0)
+        years[month] += known
+    with np.errstate(invalid="ignore"):
+        return total / years, years
+
+
+def states_of(share: Float, years: Int, risk: float) -> NDArray[np.int8]:
+    """Return the states of months as indices into `STATES`, shape of `share`."""
+    return np.select(
+        [years < LEAST_WINTERS, share <= risk + 1e-12, share >= IN_SHARE],
+        [STATES.index("unknown"), STATES.index("out"), STATES.index("in")],
+        STATES.index("unsure"),
+    ).astype(np.int8)
 
 
 def reconciled(
@@ -82,16 +115,31 @@ def reconciled(
     is unsure, not out.
     """
     begin, end = _indoors_from(into), _indoors_until(out)
+    unsure = straddling(np.array([begin]), np.array([end]), north=north)[:, 0]
+    return {
+        month: Month("unsure", row.share, row.years)
+        if row.state == "out" and unsure[month - 1]
+        else row
+        for month, row in months.items()
+    }
+
+
+def straddling(begin: Float, end: Float, *, north: bool) -> NDArray[np.bool_]:
+    """Return which months hold days between two dates, shape (12, place).
+
+    Parameters
+    ----------
+    begin, end : ndarray, shape (place,)
+        Days of the growing year; infinities where there is no such date.
+    north : bool
+    """
+    out = np.zeros((12, len(begin)), np.bool_)
     start = 0
-    result = {}
     for month in season_months(north=north):
         stop = start + _LENGTH[month - 1]  # first day of the next month
-        row = months[month]
-        if row.state == "out" and stop > begin and start < end:
-            row = Month("unsure", row.share, row.years)
-        result[month] = row
+        out[month - 1] = (stop > begin) & (start < end)
         start = stop
-    return result
+    return out
 
 
 def _indoors_from(into: RiskDate) -> float:

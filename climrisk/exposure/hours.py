@@ -118,15 +118,38 @@ def expose(
     if out is None:
         out, gaps = whole(gaps=True), True
     assert out is not None
+    dark_hours = by_night(dark, seasons.night)
+    return finished(out, dark_hours, seasons, thresholds, gaps=gaps)
+
+
+def finished(
+    out: tuple[np.ndarray, ...],
+    dark_hours: NDArray[np.int16],
+    seasons: Seasons,
+    thresholds: Float,
+    *,
+    gaps: bool,
+) -> Exposure:
+    """Return what the arrays of a pass hold; without gaps the three runs are one.
+
+    Parameters
+    ----------
+    out : tuple of ndarray
+        As `climrisk.exposure.sweep.allocate` made them and the pass filled them.
+    dark_hours : ndarray of int16, shape (night, 1) or (night, case)
+    seasons : Seasons
+    thresholds : ndarray of float, shape (threshold,)
+    gaps : bool
+    """
     hours, degree_hours, unknown, _, runs, lowest, lost, highest = out
+    by, cases = seasons.stretches, unknown.shape[1]
     longest = np.ascontiguousarray(runs.transpose(1, 0, 2))
     if not gaps:
         longest[0] = longest[2] = longest[1]
     first_night = int(seasons.night[0])
-    first_rows = np.searchsorted(seasons.night, first_night + np.arange(by.nights))
     nights = Nights.of(
         first_night,
-        np.add.reduceat(dark, first_rows, axis=0, dtype=np.int16),
+        dark_hours,
         lost,
         lowest,
         _for_nights(highest, int(seasons.day[0]), first_night, by.nights),
@@ -135,14 +158,20 @@ def expose(
     table = (len(by.years), 12)
     return Exposure(
         np.asarray(thresholds, dtype=float),
-        hours.reshape(*table, len(limits), cases),
-        degree_hours.reshape(*table, len(limits), cases),
+        hours.reshape(*table, len(thresholds), cases),
+        degree_hours.reshape(*table, len(thresholds), cases),
         unknown.reshape(*table, cases),
         by.expected.reshape(table),
         longest,
         by.years,
         nights,
     )
+
+
+def by_night(hours: NDArray[np.bool_], night: NDArray[np.int64]) -> NDArray[np.int16]:
+    """Return how many hours of each night are marked, shape (night, case)."""
+    first = np.searchsorted(night, np.arange(int(night[0]), int(night[-1]) + 1))
+    return np.asarray(np.add.reduceat(hours, first, axis=0, dtype=np.int16))
 
 
 def _in_parts(run: Callable[[slice], bool], cases: int) -> bool:
