@@ -184,7 +184,7 @@ def quantiles(dates: Float, risk: float) -> tuple[Float, NDArray[np.int64]]:
         Winters known in all members.
     """
     winters, places, m = dates.shape
-    known: NDArray[np.bool_] = ~np.asarray(np.isnan(dates)).any(axis=2)
+    known = np.asarray(~np.isnan(dates).any(axis=2))
     n = known.sum(axis=0)
     if winters == 0:
         return np.full(places, np.nan), n

@@ -62,7 +62,7 @@ class Source:
 
     Parameters
     ----------
-    kind : {"demo", "logger", "typical", "station", "forecast"}
+    kind : {"demo", "logger", "typical", "station", "forecast", "grid"}
         Kind of record.
     label : str
         File name, station name or the like.
@@ -72,7 +72,7 @@ class Source:
         Whether the sensor stood where the plant stands.
     """
 
-    kind: Literal["demo", "logger", "typical", "station", "forecast"]
+    kind: Literal["demo", "logger", "typical", "station", "forecast", "grid"]
     label: str
     credit: str
     measured_at: Literal["spot", "station"]

@@ -21,7 +21,9 @@ LATITUDES = {True: np.linspace(36, 72, 24), False: -np.linspace(20, 54, 24)}
 def made(*, north: bool, seed: int = 5):
     """Hours of 24 places from frostless to arctic, with gaps of all lengths."""
     rng = np.random.default_rng(seed)
-    time = np.arange("2010-05-03T05:00", f"{2010 + YEARS}-09-01", 60, "datetime64[m]")
+    time = np.arange(
+        "2010-05-03T05:00", f"{2010 + YEARS}-09-01", 60, dtype="datetime64[m]"
+    )
     latitude = LATITUDES[north]
     seasons = Seasons.of(time, zone="Etc/GMT-1", latitude_deg=latitude[0])
     day = np.arange(len(time)) / 24

@@ -1,0 +1,527 @@
+"""Gridded records in NetCDF or Zarr: what is in them, without reading the values."""
+
+from __future__ import annotations
+
+import warnings
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from climrisk.errors import InputError
+from climrisk.weather.grid_names import (
+    KNOWN,
+    Sum,
+    find_names,
+    is_energy,
+    told_names,
+    unit_of,
+)
+from climrisk.weather.grid_times import FileTimes, check_hours, times_of
+
+if TYPE_CHECKING:
+    import xarray as xr
+
+Float = NDArray[np.floating]
+Stamps = NDArray[np.datetime64]
+
+_LATITUDES = ("latitude", "lat", "y", "nav_lat")
+_LONGITUDES = ("longitude", "lon", "long", "x", "nav_lon")
+_TIMES = ("time", "valid_time", "t", "datetime")
+_MAGIC = {b"\x89HDF": "h5netcdf", b"CDF\x01": "scipy", b"CDF\x02": "scipy"}
+
+
+@dataclass(frozen=True)
+class Part:
+    """A stretch of a variable in one file.
+
+    Parameters
+    ----------
+    path, name : str
+        The file, and the variable's name in it.
+    first, count : int
+        Its first hour within the record, and its hours.
+    order : tuple of str
+        Its dimensions as ``t``, ``y``, ``x``; others have one entry.
+    fills : tuple of float
+        Raw values that mean missing.
+    scale, offset : float
+        From raw values to our unit.
+    dims : tuple of str
+        The file's names of its dimensions.
+    """
+
+    path: str
+    name: str
+    first: int
+    count: int
+    order: tuple[str, ...]
+    dims: tuple[str, ...]
+    fills: tuple[float, ...]
+    scale: float
+    offset: float
+
+
+@dataclass(frozen=True)
+class GridVariable:
+    """A variable over the whole record.
+
+    Parameters
+    ----------
+    parts : tuple of Part
+        In order of time.
+    sums : {"", "hour", "day"}
+        Whether values are means of the hour that begins at their stamp, or stand for
+        the hour that ends there, or run up since midnight UTC.
+    chunk : tuple of int
+        Of the store, along time, y and x.
+    itemsize : int
+        Bytes of a stored value.
+    """
+
+    parts: tuple[Part, ...]
+    sums: Sum
+    chunk: tuple[int, int, int]
+    itemsize: int
+
+
+@dataclass(frozen=True)
+class Grid:
+    """A gridded record; its values are read later, in parts.
+
+    Parameters
+    ----------
+    label : str
+        The file's name.
+    paths : tuple of str
+    time : ndarray of datetime64[m], shape (time,)
+        UTC start of each hour.
+    latitude, longitude : ndarray of float, shape (y,) and (x,)
+        As stored.
+    variables : dict of str to GridVariable
+        By the names of `climrisk.weather.grid_names.KNOWN`.
+    found : tuple of str
+        All variables of the files, for messages.
+    notes : tuple of str
+        What was taken for granted.
+    """
+
+    label: str
+    paths: tuple[str, ...]
+    time: Stamps
+    latitude: Float
+    longitude: Float
+    variables: dict[str, GridVariable]
+    found: tuple[str, ...]
+    notes: tuple[str, ...]
+
+    @property
+    def east_deg(self) -> Float:
+        """Longitudes from -180 to 180, shape (x,)."""
+        return (self.longitude + 180.0) % 360.0 - 180.0
+
+    def nearest(self, latitude_deg: float, longitude_deg: float) -> tuple[int, int]:
+        """Return the cell whose center is nearest, as (y, x).
+
+        Raises
+        ------
+        InputError
+            A place further from every center than one cell.
+        """
+        y = int(np.argmin(np.abs(self.latitude - latitude_deg)))
+        away = np.abs((self.east_deg - longitude_deg + 180.0) % 360.0 - 180.0)
+        x = int(np.argmin(away))
+        for axis, distance in (
+            (self.latitude, abs(float(self.latitude[y]) - latitude_deg)),
+            (self.longitude, float(away[x])),
+        ):
+            step = float(np.abs(np.diff(axis)).max()) if len(axis) > 1 else 1.0
+            if distance > step:
+                raise InputError(
+                    "a place outside the grid",
+                    where="--at",
+                    value=f"{latitude_deg:g},{longitude_deg:g}",
+                    allowed=f"latitude {self.latitude.min():g} to "
+                    f"{self.latitude.max():g}, longitude {self.longitude.min():g} to "
+                    f"{self.longitude.max():g}",
+                )
+        return y, x
+
+
+def is_grid(path: Path) -> bool:
+    """Whether a file or folder is NetCDF or Zarr, told by its content."""
+    try:
+        _engine(path)
+    except InputError:
+        return False
+    return True
+
+
+def open_grid(paths: Sequence[Path], *, variables: tuple[str, ...] = ()) -> Grid:
+    """Return what is in gridded files.
+
+    Parameters
+    ----------
+    paths : sequence of Path
+        NetCDF files or Zarr stores. Several are joined in time, or hold different
+        variables of the same hours.
+    variables : tuple of str
+        ``OURS=NAME`` where a name is not known.
+
+    Raises
+    ------
+    InputError
+        In one line, what is wrong with which file.
+    """
+    if not paths:
+        raise InputError("no input", where="INPUT", next_step="name a NetCDF or Zarr")
+    told = told_names(variables)
+    files = [_File.of(path, told) for path in paths]
+    first = files[0]
+    for other in files[1:]:
+        first.check_alike(other)
+    found = tuple(dict.fromkeys(n for f in files for n in f.found))
+    label = (
+        first.label if len(files) == 1 else f"{first.label} and {len(files) - 1} more"
+    )
+    for ours, name in told.items():
+        if not any(ours in f.names for f in files):
+            raise InputError(
+                "no such variable",
+                where="--variable",
+                value=f"{ours}={name}",
+                allowed=" ".join(found) or "the files hold none",
+            )
+    _check_enough({ours for f in files for ours in f.names}, found, label)
+    time = _joined([f for f in files if "air_temp_c" in f.names], "air_temp_c")
+    rows: dict[str, list[_File]] = {}
+    for file in files:
+        for ours in file.names:
+            rows.setdefault(ours, []).append(file)
+    notes = list(dict.fromkeys(n for f in files for n in f.times.notes))
+    made = {ours: _variable(ours, of, time, notes) for ours, of in rows.items()}
+    return Grid(
+        label,
+        tuple(str(p) for p in paths),
+        time,
+        first.latitude,
+        first.longitude,
+        made,
+        found,
+        tuple(notes),
+    )
+
+
+def _check_enough(known: set[str], found: tuple[str, ...], label: str) -> None:
+    if "air_temp_c" not in known:
+        raise InputError(
+            "no air temperature",
+            where=label,
+            value="found " + (" ".join(found) or "no variables"),
+            allowed="standard_name air_temperature, or names such as "
+            + " ".join(KNOWN["air_temp_c"].usual[:3]),
+            next_step="say which it is: --variable air_temp_c=NAME",
+        )
+
+
+@dataclass(frozen=True)
+class _File:
+    """One opened file with its axes."""
+
+    path: str
+    label: str
+    names: dict[str, str]
+    found: tuple[str, ...]
+    times: FileTimes
+    axes: dict[str, str]
+    latitude: Float
+    longitude: Float
+    calendar: str
+
+    @classmethod
+    def of(cls, path: Path, told: dict[str, str]) -> _File:
+        data = opened(str(path))
+        label = path.name
+        axes = {
+            "y": _axis(data, _LATITUDES, "latitude", label),
+            "x": _axis(data, _LONGITUDES, "longitude", label),
+            "t": _axis(data, _TIMES, "time", label),
+        }
+        found = {
+            str(n): v.attrs
+            for n, v in data.data_vars.items()
+            if axes["t"] in v.dims and len(v.dims) >= 3
+        }
+        time = times_of(data, axes["t"], where=label)
+        return cls(
+            str(path),
+            label,
+            find_names(found, told, where=label),
+            tuple(found),
+            time,
+            axes,
+            _degrees(data, axes["y"], label, 90.0),
+            _degrees(data, axes["x"], label, 360.0),
+            str(data[axes["t"]].attrs.get("calendar", "standard")),
+        )
+
+    def check_alike(self, other: _File) -> None:
+        """Raise InputError where another file is of another grid or calendar."""
+        usual = ("standard", "gregorian")
+        if self.calendar != other.calendar and not (
+            self.calendar in usual and other.calendar in usual
+        ):
+            raise InputError(
+                "files of different calendars",
+                where=f"{self.label}, {other.label}",
+                value=f"{self.calendar} and {other.calendar}",
+                next_step="bring all files to one calendar",
+            )
+        for name in ("latitude", "longitude"):
+            if not np.array_equal(getattr(self, name), getattr(other, name)):
+                raise InputError(
+                    f"files with different {name}s",
+                    where=f"{self.label}, {other.label}",
+                    next_step="give files of one grid",
+                )
+
+
+def _variable(
+    ours: str, files: list[_File], time: Stamps, notes: list[str]
+) -> GridVariable:
+    files = sorted(files, key=lambda f: f.times.time[0])
+    if len(files) > 1:
+        _joined(files, ours)
+    parts, chunk, size = [], (1, 1, 1), 1
+    sums: Sum = ""
+    for file in files:
+        data = opened(file.path)
+        raw = data[file.names[ours]]
+        order = _order(raw, file)
+        where = f"{file.label}, {file.names[ours]}"
+        unit = raw.attrs.get("units")
+        factor, added = unit_of(ours, unit, where=where)
+        scale = float(raw.attrs.get("scale_factor", 1.0))
+        offset = float(raw.attrs.get("add_offset", 0.0))
+        first = int((file.times.time[0] - time[0]) // np.timedelta64(60, "m"))
+        parts.append(
+            Part(
+                file.path,
+                file.names[ours],
+                first,
+                len(file.times.time),
+                order,
+                tuple(str(d) for d in raw.dims),
+                _fills(raw.attrs),
+                scale * factor,
+                offset * factor + added,
+            )
+        )
+        chunk = _chunk(raw, order)
+        size = raw.dtype.itemsize
+        if ours == "ghi_w_m2" and is_energy(unit):
+            sums = _sum_kind(raw, order, file.times.time)
+        elif ours == "ghi_w_m2" and _ends_at_stamp(data, raw, file.axes["t"]):
+            sums = "hour"
+    if sums == "day":
+        notes.append(
+            f"{files[0].names[ours]} runs up from midnight UTC: hours are differences"
+        )
+    elif sums == "hour":
+        notes.append(
+            f"{files[0].names[ours]} stands for the hour that ends at its stamp"
+        )
+    return GridVariable(tuple(parts), sums, chunk, size)
+
+
+def _sum_kind(raw: xr.DataArray, order: tuple[str, ...], hours: Stamps) -> Sum:
+    """Tell sums of an hour from sums since midnight: these never fall within a day."""
+    short = dict(zip(raw.dims, order, strict=True))
+    fills = _fills(raw.attrs)
+    fell = rose = False
+    for start in np.unique(np.linspace(0, max(0, len(hours) - 49), 5).astype(int)):
+        some = {d: _sample(short[d], int(start), n) for d, n in raw.sizes.items()}
+        axis = [short[d] for d in raw.dims].index("t")
+        values = np.moveaxis(np.asarray(raw.isel(some).values, float), axis, 0)
+        values[np.isin(values, fills)] = np.nan
+        change = np.diff(values, axis=0)
+        hour = hours[start : start + len(values)].astype("datetime64[h]")
+        within = hour.astype(np.int64)[:-1] % 24 != 0
+        with np.errstate(invalid="ignore"):
+            # Packing leaves steps of its own: a tenth of the largest value is none.
+            least = 0.1 * np.nanmax(values, initial=0.0)
+            fell |= bool((change[within] < -least).any())
+            rose |= bool((change[within] > least).any())
+    return "day" if rose and not fell else "hour"
+
+
+def _sample(axis: str, start: int, count: int) -> slice:
+    """Return two days of the middle row of a map."""
+    if axis == "t":
+        return slice(start, start + 49)
+    if axis == "y":
+        return slice(count // 2, count // 2 + 1)
+    return slice(0, count)
+
+
+def _ends_at_stamp(data: xr.Dataset, raw: xr.DataArray, time: str) -> bool:
+    """Whether bounds say that a mean ends at its stamp."""
+    bounds = data[time].attrs.get("bounds")
+    if bounds not in data or "mean" not in str(raw.attrs.get("cell_methods", "")):
+        return False
+    last = np.asarray(data[bounds].values)[:, -1]
+    return bool(np.array_equal(last, data[time].values))
+
+
+def _order(raw: xr.DataArray, file: _File) -> tuple[str, ...]:
+    """Return dimensions as t, y, x, and ``-`` for those of one entry."""
+    back = {name: short for short, name in file.axes.items()}
+    order = []
+    for dim, count in raw.sizes.items():
+        short = back.get(str(dim), "-")
+        if short == "-" and count != 1:
+            raise InputError(
+                "a dimension that is neither time nor place",
+                where=f"{file.label}, {raw.name}",
+                value=f"{dim} of {count}",
+                next_step="choose one entry of it first",
+            )
+        order.append(short)
+    if sorted(s for s in order if s != "-") != ["t", "x", "y"]:
+        raise InputError(
+            "a variable without time, latitude and longitude",
+            where=f"{file.label}, {raw.name}",
+            value=" ".join(str(d) for d in raw.dims),
+        )
+    return tuple(order)
+
+
+def _chunk(raw: xr.DataArray, order: tuple[str, ...]) -> tuple[int, int, int]:
+    """Return the chunk along t, y, x; a store in one piece is cut by rows of a map."""
+    told = raw.encoding.get("chunks") or raw.encoding.get("chunksizes")
+    if not told:
+        one = {"t": 1, "y": 1, "x": raw.shape[order.index("x")]}
+        return one["t"], one["y"], one["x"]
+    size = dict(zip(order, told, strict=True))
+    return int(size["t"]), int(size["y"]), int(size["x"])
+
+
+def _fills(attrs: dict[str, Any]) -> tuple[float, ...]:
+    out = []
+    for name in ("_FillValue", "missing_value"):
+        if name in attrs:
+            out += [float(v) for v in np.atleast_1d(np.asarray(attrs[name]))]
+    return tuple(v for v in dict.fromkeys(out) if np.isfinite(v))
+
+
+def _joined(files: list[_File], ours: str) -> Stamps:
+    """Return the hours of files one after the other."""
+    files = sorted(files, key=lambda f: f.times.time[0])
+    time = np.concatenate([f.times.time for f in files])
+    if len(files) > 1:
+        check_hours(time, where=", ".join(f.label for f in files) + f", {ours}")
+    return time
+
+
+def _axis(data: xr.Dataset, names: tuple[str, ...], what: str, label: str) -> str:
+    for name in (*data.dims, *data.variables):
+        known = data.variables.get(name)
+        standard = known.attrs.get("standard_name") if known is not None else None
+        if (
+            known is not None
+            and known.dims == (name,)
+            and (str(name).lower() in names or standard == what)
+        ):
+            return str(name)
+    twisted = [n for n, v in data.variables.items()
+               if str(n).lower() in names and v.ndim == 2]  # fmt: skip
+    raise InputError(
+        f"no {what} axis",
+        where=label,
+        value=f"{twisted[0]} has two dimensions" if twisted else
+        "found " + " ".join(str(n) for n in data.variables),
+        allowed=f"a regular grid with one-dimensional {what}",
+        next_step="bring the record to a regular grid" if twisted else "",
+    )  # fmt: skip
+
+
+def _degrees(data: xr.Dataset, name: str, label: str, most: float) -> Float:
+    values = np.asarray(data[name].values, float)
+    bad = ~np.isfinite(values) | (np.abs(values) > most)
+    steps = np.diff(values)
+    if bad.any() or (len(steps) > 0 and not ((steps > 0).all() or (steps < 0).all())):
+        raise InputError(
+            "an axis that is not one of degrees in order",
+            where=f"{label}, {name}",
+            value=f"{values[np.flatnonzero(bad)[0]]:g}"
+            if bad.any()
+            else "not in order",
+            allowed=f"-{most:g} to {most:g}, rising or falling",
+        )
+    return values
+
+
+def _engine(path: Path) -> str:
+    if path.is_dir():
+        marks = ("zarr.json", ".zgroup", ".zmetadata")
+        if any((path / mark).exists() for mark in marks):
+            return "zarr"
+        raise InputError("a folder that is no Zarr store", where=str(path),
+                         next_step="name the store itself, or a NetCDF")  # fmt: skip
+    try:
+        with path.open("rb") as file:
+            head = file.read(4)
+    except OSError as error:
+        raise InputError(
+            "cannot be read", where=str(path), value=error.strerror or error
+        ) from error
+    if head in _MAGIC:
+        return _MAGIC[head]
+    hint = "GRIB must become NetCDF first" if head == b"GRIB" else ""
+    raise InputError(
+        "neither NetCDF nor Zarr", where=str(path), value=head.decode("latin1"),
+        next_step=hint or "name a NetCDF file or a Zarr store",
+    )  # fmt: skip
+
+
+@lru_cache(maxsize=64)
+def opened(path: str) -> xr.Dataset:
+    """Return a file as it is stored: nothing decoded, nothing read, once a process."""
+    import xarray as xr
+
+    engine = _engine(Path(path))
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")
+            return xr.open_dataset(
+                path,
+                engine=engine,
+                chunks=None,
+                cache=False,
+                mask_and_scale=False,
+                decode_times=False,
+                decode_coords=False,
+            )
+    except ImportError as error:
+        raise needs_extra(error) from error
+    except Exception as error:
+        if isinstance(error, InputError):
+            raise
+        if "unrecognized engine" in str(error):
+            raise needs_extra(error) from error
+        raise InputError(
+            "cannot be opened", where=path, value=f"{type(error).__name__}: {error}"
+        ) from error
+
+
+def needs_extra(error: Exception) -> InputError:
+    """Return the error that says which extra is lacking."""
+    return InputError(
+        "grids need more libraries",
+        value=str(error).split(";")[0],
+        next_step='pip install "climrisk[grid]"',
+    )

@@ -1,0 +1,199 @@
+"""Values of a grid: a stretch of time of some cells, in our units."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from climrisk import checks
+from climrisk.constants import EPSILON_WATER_AIR
+from climrisk.errors import InputError
+from climrisk.physics import humidity
+from climrisk.variables import VARIABLES
+from climrisk.weather.grid_file import Grid, GridVariable, Part, opened
+
+Float = NDArray[np.floating]
+#: A rectangle of cells: first and stop of y, first and stop of x.
+Box = tuple[int, int, int, int]
+
+#: Packing and sums leave values a little beyond what can be; these are put right.
+_SLACK = {"ghi_w_m2": 5.0, "cloud_cover_frac": 0.02, "rel_humidity_pct": 0.0}
+
+
+def read_cells(grid: Grid, first: int, stop: int, box: Box) -> dict[str, Float]:
+    """Return hourly values of a rectangle of cells.
+
+    Parameters
+    ----------
+    grid : Grid
+    first, stop : int
+        Hours of the record.
+    box : tuple of int
+        First and stop of y, first and stop of x; cells are laid out y by y.
+
+    Returns
+    -------
+    dict of str to ndarray of float32, shape (time, cell)
+        By names of `climrisk.variables.VARIABLES`; NaN is missing. A variable that the
+        record lacks is absent.
+
+    Raises
+    ------
+    InputError
+        A part of the store that cannot be read, or a value no weather can have.
+    """
+
+    def get(name: str) -> Float | None:
+        variable = grid.variables.get(name)
+        if variable is None:
+            return None
+        return _hours(grid, variable, name, first, stop, box)
+
+    air = get("air_temp_c")
+    assert air is not None  # the door refuses grids without it
+    out: dict[str, Float | None] = {
+        "air_temp_c": air,
+        "dew_point_c": get("dew_point_c"),
+        "wind_speed_m_s": _wind(get),
+        "cloud_cover_frac": get("cloud_cover_frac"),
+        "ghi_w_m2": get("ghi_w_m2"),
+    }
+    if out["dew_point_c"] is None:
+        out["dew_point_c"] = _dew(get, air)
+    known = {name: values for name, values in out.items() if values is not None}
+    for name, values in known.items():
+        _check(grid, name, values, first, box)
+    return known
+
+
+def _wind(get: Callable[[str], Float | None]) -> Float | None:
+    speed = get("wind_speed_m_s")
+    if speed is not None:
+        return speed
+    east, north = get("wind_east"), get("wind_north")
+    if east is None or north is None:
+        return None
+    return np.hypot(east, north, out=east)
+
+
+def _dew(get: Callable[[str], Float | None], air: Float) -> Float | None:
+    relative = get("rel_humidity_pct")
+    if relative is not None:
+        with np.errstate(invalid="ignore"):
+            out: Float = humidity.dew_point_from_humidity_c(air, relative)
+        return out.astype(np.float32)
+    share, pressure = get("specific_humidity"), get("surface_pressure")
+    if share is None or pressure is None:
+        return None
+    # From the definition of specific humidity: q = eps e / (p - (1 - eps) e).
+    vapor = share * pressure / (EPSILON_WATER_AIR + (1 - EPSILON_WATER_AIR) * share)
+    return np.asarray(humidity.dew_point_c(vapor), np.float32)
+
+
+def _hours(
+    grid: Grid, variable: GridVariable, name: str, first: int, stop: int, box: Box
+) -> Float:
+    """Return means of hours, from what the numbers stand for."""
+    if variable.sums == "":
+        return _raw(grid, variable, name, first, stop, box)
+    if variable.sums == "hour":
+        return _raw(grid, variable, name, first + 1, stop + 1, box)
+    values = _raw(grid, variable, name, first, stop + 1, box)
+    out = values[1:].copy()
+    # At midnight the sum is that of the day before: the next hour begins anew.
+    hour = grid.time[first:stop].astype("datetime64[h]").astype(np.int64) % 24
+    begun = hour != 0
+    out[begun] -= values[:-1][begun]
+    return out
+
+
+def _raw(
+    grid: Grid, variable: GridVariable, name: str, first: int, stop: int, box: Box
+) -> Float:
+    """Return the stored numbers in our unit; NaN outside what the files hold."""
+    cells = (box[1] - box[0]) * (box[3] - box[2])
+    pieces = []
+    at = first
+    for part in variable.parts:
+        begin, end = max(first, part.first), min(stop, part.first + part.count)
+        if begin >= end:
+            continue
+        if begin > at:
+            pieces.append(np.full((begin - at, cells), np.nan, np.float32))
+        pieces.append(_part(grid, part, name, begin, end, box))
+        at = end
+    if at < stop:
+        pieces.append(np.full((stop - at, cells), np.nan, np.float32))
+    return pieces[0] if len(pieces) == 1 else np.concatenate(pieces)
+
+
+def _part(grid: Grid, part: Part, name: str, begin: int, end: int, box: Box) -> Float:
+    cut: dict[str, Any] = {
+        "t": slice(begin - part.first, end - part.first),
+        "y": slice(box[0], box[1]),
+        "x": slice(box[2], box[3]),
+        "-": 0,
+    }
+    pick = tuple(cut[short] for short in part.order)
+    try:
+        raw = np.asarray(opened(part.path).variables[part.name][pick].values)
+    except Exception as error:
+        first, last = grid.time[begin], grid.time[end - 1]
+        south, north = sorted(grid.latitude[[box[0], box[1] - 1]])
+        west, east = sorted(grid.longitude[[box[2], box[3] - 1]])
+        raise InputError(
+            "a part of the store cannot be read",
+            where=f"{part.path}, {part.name}",
+            value=f"{first} to {last}, latitude {south:g} to {north:g}, longitude "
+            f"{west:g} to {east:g} ({type(error).__name__}: {error})",
+            next_step="get that part of the input again; finished blocks are kept",
+        ) from error
+    order = [short for short in part.order if short != "-"]
+    raw = raw.transpose([order.index(short) for short in ("t", "y", "x")])
+    return _decoded(raw.reshape(end - begin, -1), part, name)
+
+
+def _decoded(raw: NDArray[Any], part: Part, name: str) -> Float:
+    """Return our unit in single precision; fill values become NaN."""
+    missing = None
+    for fill in part.fills:
+        same = raw == np.asarray(fill).astype(raw.dtype)
+        missing = same if missing is None else missing | same
+    out: Float = raw.astype(np.float32, copy=raw.dtype == np.float32)
+    if part.scale != 1.0:
+        out *= np.float32(part.scale)
+    if part.offset != 0.0:
+        out += np.float32(part.offset)
+    if missing is not None and missing.any():
+        out[missing] = np.nan
+    if name in _SLACK:
+        _pressed(out, name)
+    return out
+
+
+def _pressed(values: Float, name: str) -> None:
+    """Put values right that packing left a little outside, in place."""
+    variable, slack = VARIABLES[name], np.float32(_SLACK[name])
+    low, high = np.float32(variable.lowest), np.float32(variable.highest)
+    few = (values < low) & (values >= low - slack)
+    values[few] = low
+    few = (values > high) & (values <= high + slack)
+    values[few] = high
+
+
+def _check(grid: Grid, name: str, values: Float, first: int, box: Box) -> None:
+    variable = VARIABLES[name]
+    with np.errstate(invalid="ignore"):
+        bad = (values < variable.lowest) | (values > variable.highest)
+    if not bad.any():
+        return
+    hour, cell = (int(i[0]) for i in np.nonzero(bad))
+    y, x = divmod(cell, box[3] - box[2])
+    where = (
+        f"{grid.label}, {grid.time[first + hour]}, latitude "
+        f"{grid.latitude[box[0] + y]:g}, longitude {grid.longitude[box[2] + x]:g}"
+    )
+    checks.hourly_values(name, values[hour : hour + 1, cell : cell + 1], where=where)
