@@ -47,7 +47,9 @@ class PlacesAdvice:
     move_out_status: Codes
 
 
-def advise_places(nights: Nights, limit_c: float, risk: float) -> PlacesAdvice:
+def advise_places(
+    nights: Nights, limit_c: float, risk: float, spring_risk: float
+) -> PlacesAdvice:
     """Return month states and dates of places by the nights of each.
 
     Parameters
@@ -55,13 +57,14 @@ def advise_places(nights: Nights, limit_c: float, risk: float) -> PlacesAdvice:
     nights : Nights
         Its cases are places.
     limit_c : float
-    risk : float
+    risk, spring_risk : float
+        Of the date to move in and of months, and of the date to move out.
     """
     cold = ColdNights.of_places(nights, limit_c)
     assert cold.counted is not None
     first, last = cold.first_and_last
     into, into_status = dated(first[..., None], risk, autumn=True)
-    out, out_status = dated(last[..., None], risk, autumn=False)
+    out, out_status = dated(last[..., None], spring_risk, autumn=False)
     share, years = month_shares(cold, places=cold.members)
     state = states_of(share, years, risk)
     unsure = straddling(

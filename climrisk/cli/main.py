@@ -17,6 +17,7 @@ from climrisk.cli.learn import learn
 from climrisk.cli.logger import logger
 from climrisk.cli.plants import plants
 from climrisk.cli.pots import pots
+from climrisk.cli.region import region
 from climrisk.cli.schema import schema
 from climrisk.cli.stations import stations
 from climrisk.cli.winter import winter
@@ -39,8 +40,8 @@ def _root() -> None:
 
 
 for _command in (
-    *(assess, winter, calendar, exposure, pots, learn, logger, plants, stations, demo),
-    schema,
+    *(assess, winter, calendar, exposure, pots, region, learn, logger, plants, stations),
+    *(demo, schema),
 ):
     app.command()(_command)
 

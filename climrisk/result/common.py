@@ -82,7 +82,7 @@ class WeatherInfo(Frozen):
     """What the weather is, how much of it is known, and whom to credit."""
 
     source: str
-    kind: Literal["demo", "logger", "typical", "station", "forecast"]
+    kind: Literal["demo", "logger", "typical", "station", "forecast", "grid"]
     measured_at: Literal["spot", "station"]
     place: PlaceInfo
     first: str

@@ -13,6 +13,7 @@ from climrisk.result.learn import LearnResult
 from climrisk.result.logger import LoggerResult
 from climrisk.result.plants import PlantsResult
 from climrisk.result.pots import PotsResult
+from climrisk.result.region import RegionResult
 from climrisk.result.stations import StationsResult
 from climrisk.result.winter import WinterResult
 
@@ -25,6 +26,7 @@ DOCUMENTS: dict[str, type[Result]] = {
     "logger": LoggerResult,
     "plants": PlantsResult,
     "pots": PotsResult,
+    "region": RegionResult,
     "stations": StationsResult,
     "winter": WinterResult,
 }

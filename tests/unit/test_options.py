@@ -66,6 +66,7 @@ def at(document, path):
     return document
 
 
+CELL, ROOTS = "at/0/plants/0", "root_zone_hours_below_preferred"
 #: (command, option): its value, what is looked at, and which way it goes.
 MOVES = {
     ("exposure", "below"): (["12"], "below/1/hours", "added"),
@@ -142,6 +143,23 @@ MOVES = {
     ("pots", "setup"): (["full"], "pots/0/lowest_c/mid", "up"),
     ("pots", "elevation"): (["600"], "pots/0/lowest_c/mid", "down"),
     ("pots", "home"): ([str(EXAMPLE)], "pots/0/lowest_c/mid", "moved"),
+    ("region", "plant"): (["Masdevallia"], "at/0/plants/1/plant", "added"),
+    ("region", "at"): (["36.15,-7.9"], "at/1/latitude_deg", "added"),
+    ("region", "spot"): (["open-rail"], f"{CELL}/hours_below_preferred", "up"),
+    ("region", "site"): (["hollow=yes"], f"{CELL}/hours_below_preferred", "up"),
+    ("region", "pot-diameter"): (["30"], "at/0/lowest_root_zone_temperature_c", "up"),
+    ("region", "pot"): (["terracotta"], f"{CELL}/{ROOTS}", "up"),
+    ("region", "medium"): (["sphagnum"], f"{CELL}/{ROOTS}", "moved"),
+    ("region", "wetness"): (["wet"], f"{CELL}/{ROOTS}", "moved"),
+    ("region", "crocking"): (["4 sand"], f"{CELL}/{ROOTS}", "moved"),
+    ("region", "top-dressing"): (["2 grit"], f"{CELL}/{ROOTS}", "moved"),
+    ("region", "stands-on"): (["feet"], f"{CELL}/{ROOTS}", "moved"),
+    ("region", "pot-color"): (["white"], f"{CELL}/{ROOTS}", "up"),
+    ("region", "state"): (["in-spike"], f"{CELL}/hours_below_preferred", "up"),
+    ("region", "risk"): (["0.5"], f"{CELL}/move_in", "later"),
+    ("region", "spring-risk"): (["0.6"], f"{CELL}/move_out", "earlier"),
+    ("region", "setup"): (["full"], "at/0/lowest_root_zone_temperature_c", "moved"),
+    ("region", "variable"): (["air_temp_c=warm"], "at/0/known_hours", "up"),
     ("learn", "spot"): (["yard-floor"], "prior_still/mean", "down"),
     ("learn", "site"): (["hollow=yes"], "prior_still/mean", "down"),
     ("learn", "against"): (["demo"], "offset_still_k", "same"),

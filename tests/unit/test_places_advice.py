@@ -44,7 +44,7 @@ def made(*, north: bool, seed: int = 5):
 def test_places_are_advised_as_each_alone(north, risk):
     air, seasons, dark = made(north=north)
     both = expose(air, seasons, dark, np.array([8.0]))
-    told = advise_places(both.nights, 8.0, risk)
+    told = advise_places(both.nights, 8.0, risk, risk)
     words = set()
     for i in range(air.shape[1]):
         alone = expose(air[:, i : i + 1], seasons, dark[:, i], np.array([8.0]))

@@ -1,0 +1,1 @@
+"""The same question for every cell of a map."""

@@ -1,0 +1,183 @@
+"""One block of cells: read, march and judge it; the task that workers are given."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from climrisk.advice.places import advise_places
+from climrisk.exposure.hours import Exposure
+from climrisk.regions.cells import AT_ONCE, TAIL_H, Batch, Group, grouped, lead_h
+from climrisk.regions.job import Asked, Job
+from climrisk.regions.units import OUTPUTS
+from climrisk.seasons import season_date
+from climrisk.weather.grid_read import Box, read_cells
+
+Float = NDArray[np.floating]
+Maps = dict[str, NDArray[Any]]
+
+#: Cells marched together: wide enough for the vector loops, few enough for the cache.
+CASES = 64
+
+
+@dataclass(frozen=True)
+class Block:
+    """A rectangle of cells and how it is read.
+
+    Parameters
+    ----------
+    number : int
+    box : tuple of int
+        First and stop of y, first and stop of x.
+    window_h : int
+        Hours read at once.
+    """
+
+    number: int
+    box: Box
+    window_h: int
+
+    @property
+    def shape(self) -> tuple[int, int]:
+        """Rows and columns."""
+        return self.box[1] - self.box[0], self.box[3] - self.box[2]
+
+    @property
+    def cells(self) -> int:
+        """Number of cells."""
+        return self.shape[0] * self.shape[1]
+
+
+def run_block(job: Job, block: Block) -> Maps:
+    """Return the maps of a block.
+
+    Parameters
+    ----------
+    job : Job
+    block : Block
+
+    Returns
+    -------
+    dict of str to ndarray
+        By the names of `climrisk.regions.units.OUTPUTS`, shape (plant, y, x),
+        (plant, month, y, x) or (y, x) as told there. A cell without any hour is NaN, or
+        -1 in a map of codes.
+    """
+    grid = job.grid()
+    latitude, longitude = places_of(job, block)
+    hours, lead = len(grid.time), lead_h(job)
+    cases = CASES if job.setup == "screening" else max(1, min(CASES, AT_ONCE // hours))
+    batches: list[tuple[NDArray[np.int64], Batch]] = []
+    for group in grouped(latitude, longitude):
+        for start in range(0, len(group.cells), cases):
+            mine = group.cells[start : start + cases]
+            part = Group(group.offset_h, group.north, mine)
+            batches.append(
+                (mine, Batch(job, grid, part, latitude[mine], longitude[mine]))
+            )
+    for first in range(0, hours, block.window_h):
+        stop = min(first + block.window_h, hours)
+        begin, end = max(0, first - lead), min(hours, stop + TAIL_H)
+        values = read_cells(grid, begin, end, block.box)
+        for mine, batch in batches:
+            some = {k: np.ascontiguousarray(v[:, mine]) for k, v in values.items()}
+            batch.add(some, begin, first, stop)
+    out: Maps = {
+        name: np.full((*_size(spec.dims, job), block.cells), spec.fill, spec.dtype)
+        for name, spec in OUTPUTS.items()
+    }
+    for mine, batch in batches:
+        _judge(job, batch, mine, out)
+    return {k: v.reshape(*v.shape[:-1], *block.shape) for k, v in out.items()}
+
+
+def places_of(job: Job, block: Block) -> tuple[Float, Float]:
+    """Return latitude and longitude of the cells of a block, shape (cell,)."""
+    grid = job.grid()
+    y0, y1, x0, x1 = block.box
+    rows, columns = grid.latitude[y0:y1], grid.east_deg[x0:x1]
+    both = np.meshgrid(rows, columns, indexing="ij")
+    return both[0].ravel(), both[1].ravel()
+
+
+def _size(dims: tuple[str, ...], job: Job) -> tuple[int, ...]:
+    size = {"plant": len(job.plants), "month": 12}
+    return tuple(size[d] for d in dims)
+
+
+def _judge(job: Job, batch: Batch, mine: NDArray[np.int64], out: Maps) -> None:
+    """Fill the columns of a batch."""
+    air, root = batch.air.exposure(), batch.root.exposure()
+    expected = len(batch.seasons.night)
+    known = expected - air.total_unknown
+    some = known > 0
+    at = mine[some]
+    out["known_hours"][at] = known[some]
+    out["lowest_air_temperature"][at] = _lowest(air)[some]
+    out["lowest_root_zone_temperature"][at] = _lowest(root)[some]
+    for i, plant in enumerate(job.plants):
+        for name, values in _of_plant(job, plant, air, root, known).items():
+            out[name][i, ..., at] = np.moveaxis(values, -1, 0)[some]
+
+
+def _lowest(swept: Exposure) -> Float:
+    lowest = swept.nights.lowest_c
+    known = np.isfinite(lowest)
+    least = np.where(known, lowest, np.inf).min(axis=0)
+    return np.where(known.any(axis=0), least, np.nan)
+
+
+def _of_plant(
+    job: Job, plant: Asked, air: Exposure, root: Exposure, known: Float
+) -> Maps:
+    """Return the maps of a plant, cells last."""
+    k = int(np.searchsorted(job.thresholds, plant.preferred_c))
+    told = advise_places(
+        air.nights, plant.preferred_c, job.risk, job.spring_risk
+    )
+    years = np.maximum(told.winters, 1)
+    out: Maps = {
+        "hours_below_preferred": air.total_hours[k],
+        "hours_below_preferred_per_year": air.total_hours[k]
+        * (8766.0 / np.maximum(known, 1)),
+        "degree_hours_below_preferred": air.degree_hours[:, :, k].sum(
+            axis=(0, 1), dtype=float
+        ),
+        "longest_run_hours": air.longest_run_hours[1, k].astype(float),
+        "longest_run_nights": air.longest_run_nights(k)[1].astype(float),
+        "root_zone_hours_below_preferred": root.total_hours[k],
+        "winters": told.winters.astype(float),
+        "share_of_years_with_cold_night": np.where(
+            told.winters > 0, told.with_cold_night / years, np.nan
+        ),
+        "month_state": told.month_state,
+        "month_share_with_cold_night": told.month_share,
+        "move_in_day_of_year": _day_of_year(told.move_in_day, north=air.nights.north),
+        "move_out_day_of_year": _day_of_year(told.move_out_day, north=air.nights.north),
+        "move_in_status": told.move_in_status,
+        "move_out_status": told.move_out_status,
+    }
+    if plant.tolerated_c is not None:
+        j = int(np.searchsorted(job.thresholds, plant.tolerated_c))
+        out["hours_below_tolerated"] = air.total_hours[j]
+        out["degree_hours_below_tolerated"] = air.degree_hours[:, :, j].sum(
+            axis=(0, 1), dtype=float
+        )
+        out["root_zone_hours_below_tolerated"] = root.total_hours[j]
+    return out
+
+
+def _day_of_year(day: Float, *, north: bool) -> Float:
+    """Return days of the growing year as days of a common calendar year, from 1."""
+    month, of_month = season_date(0, north=north)
+    first = int(
+        (
+            np.datetime64(f"2019-{month:02d}-{of_month:02d}")
+            - np.datetime64("2019-01-01")
+        )
+        / np.timedelta64(1, "D")
+    )
+    return np.asarray((day + first) % 365 + 1)

@@ -1,0 +1,119 @@
+"""What is asked of every cell, in a form that goes to other processes and machines."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Sequence
+from dataclasses import asdict, dataclass
+from functools import lru_cache
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+
+from climrisk import __version__
+from climrisk.errors import InputError
+from climrisk.plants.model import Profile
+from climrisk.pot.model import Pot
+from climrisk.pot.setups import Setup
+from climrisk.simulate.planted import limits_of
+from climrisk.spot.kinds import SpotKind
+from climrisk.weather.grid_file import Grid, open_grid
+
+
+@dataclass(frozen=True)
+class Asked:
+    """A plant as the map judges it.
+
+    Parameters
+    ----------
+    name, label : str
+    preferred_c, tolerated_c : float
+        Limits by the plant's state; tolerated is None where no source gives one.
+    """
+
+    name: str
+    label: str
+    preferred_c: float
+    tolerated_c: float | None
+
+
+@dataclass(frozen=True)
+class Job:
+    """A question for every cell of a grid.
+
+    Parameters
+    ----------
+    paths : tuple of str
+        Of the input.
+    variables : tuple of str
+        ``OURS=NAME`` as told.
+    plants : tuple of Asked
+    state : str
+        Of the plants.
+    spot : SpotKind
+    pot : Pot
+    setup : {"screening", "full"}
+    risk, spring_risk : float
+        Of the date to move in and of months, and of the date to move out.
+    """
+
+    paths: tuple[str, ...]
+    variables: tuple[str, ...]
+    plants: tuple[Asked, ...]
+    state: str
+    spot: SpotKind
+    pot: Pot
+    setup: Setup
+    risk: float
+    spring_risk: float
+
+    @property
+    def thresholds(self) -> NDArray[np.float64]:
+        """All limits of all plants, each once, rising."""
+        told = {p.preferred_c for p in self.plants}
+        told |= {p.tolerated_c for p in self.plants if p.tolerated_c is not None}
+        return np.array(sorted(told))
+
+    def grid(self) -> Grid:
+        """Return the grid, opened once in each process."""
+        return _grid(self.paths, self.variables, self._stamps())
+
+    def _stamps(self) -> tuple[float, ...]:
+        return tuple(Path(p).stat().st_mtime for p in self.paths)
+
+    def key(self) -> str:
+        """Return what tells this question, of this input, from any other."""
+        told = (__version__, asdict(self), self.paths, self._stamps())
+        return hashlib.sha256(repr(told).encode()).hexdigest()[:16]
+
+
+@lru_cache(maxsize=4)
+def _grid(
+    paths: tuple[str, ...], variables: tuple[str, ...], stamps: tuple[float, ...]
+) -> Grid:
+    del stamps  # a file that changed is another grid
+    return open_grid([Path(p) for p in paths], variables=variables)
+
+
+def asked_of(plants: Sequence[Profile], state: str) -> tuple[Asked, ...]:
+    """Return plants with the limits of a state.
+
+    Raises
+    ------
+    InputError
+        A plant without a night minimum.
+    """
+    out = []
+    for plant in plants:
+        limits = limits_of(plant, state)
+        if limits.preferred_c is None:
+            raise InputError(
+                "the profile has no night minimum to judge by",
+                where=plant.name,
+                next_step="give a profile of your own with a source",
+            )
+        out.append(
+            Asked(plant.name, plant.label, limits.preferred_c, limits.tolerated_c)
+        )
+    return tuple(out)

@@ -1,0 +1,220 @@
+"""Finished blocks become one file: NetCDF or Zarr, after the CF conventions."""
+
+from __future__ import annotations
+
+import shutil
+import warnings
+from collections.abc import Callable
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from climrisk import __version__
+from climrisk.errors import InputError
+from climrisk.regions.job import Job
+from climrisk.regions.units import OUTPUTS
+from climrisk.regions.work import no_room
+from climrisk.weather.grid_file import needs_extra
+
+if TYPE_CHECKING:
+    import xarray as xr
+
+Store = Literal["netcdf", "zarr"]
+#: Endings of the name that choose the store.
+_ENDINGS: dict[str, Store] = {
+    ".nc": "netcdf",
+    ".nc4": "netcdf",
+    ".netcdf": "netcdf",
+    ".zarr": "zarr",
+}
+_CHUNK = 256
+
+
+def store_of(out: Path) -> Store:
+    """Return the kind of store that a name asks for.
+
+    Raises
+    ------
+    InputError
+        Another ending, or a place that holds something else.
+    """
+    if out.suffix.lower() not in _ENDINGS:
+        raise InputError(
+            "cannot tell what to write",
+            where="--out",
+            value=out,
+            allowed="a name that ends in " + " ".join(_ENDINGS),
+        )
+    kind = _ENDINGS[out.suffix.lower()]
+    if not out.parent.is_dir():
+        raise InputError("no such folder", where="--out", value=out.parent)
+    marks = ("zarr.json", ".zgroup", ".zmetadata")
+    alien = out.is_dir() and not any((out / mark).exists() for mark in marks)
+    if alien or (out.exists() and out.is_dir() != (kind == "zarr")):
+        raise InputError(
+            "something else is there", where="--out", value=out,
+            next_step="choose another name",
+        )  # fmt: skip
+    return kind
+
+
+def empty_maps(job: Job, said: dict[str, str]) -> xr.Dataset:
+    """Return coordinates and provenance of the output, without maps.
+
+    Parameters
+    ----------
+    job : Job
+    said : dict of str to str
+        More global attributes.
+    """
+    import xarray as xr
+
+    grid = job.grid()
+    plants = job.plants
+    tolerated = [np.nan if p.tolerated_c is None else p.tolerated_c for p in plants]
+    data = xr.Dataset(
+        coords={
+            "plant": ("plant", [p.name for p in plants], {"long_name": "plant"}),
+            "month": (
+                "month",
+                np.arange(1, 13, dtype=np.int8),
+                {"long_name": "calendar month, 1 for January", "units": "1"},
+            ),
+            "latitude": ("latitude", grid.latitude, _axis("latitude", "north", "Y")),
+            "longitude": ("longitude", grid.longitude, _axis("longitude", "east", "X")),
+            "preferred_c": (
+                "plant",
+                [p.preferred_c for p in plants],
+                {"units": "degC", "long_name": "recommended night minimum"},
+            ),
+            "tolerated_c": (
+                "plant",
+                tolerated,
+                {
+                    "units": "degC",
+                    "long_name": "tolerated minimum; missing where no source gives one",
+                },
+            ),
+        },
+        attrs={
+            "Conventions": "CF-1.11",
+            "title": f"Night cold for {', '.join(p.label for p in plants)} in a pot, "
+            f"{job.spot.at}",
+            "source": f"climrisk {__version__} on gridded hourly weather",
+            "climrisk_version": __version__,
+            "history": f"{datetime.now(UTC):%Y-%m-%dT%H:%M:%SZ} climrisk region",
+            "input": ", ".join(Path(p).name for p in job.paths),
+            "time_coverage_start": f"{grid.time[0]}Z",
+            "time_coverage_end": f"{grid.time[-1] + np.timedelta64(60, 'm')}Z",
+            "spot": job.spot.name,
+            "pot": f"{job.pot.kind} {job.pot.diameter_cm:g} cm",
+            "medium": job.pot.medium_name,
+            "plant_state": job.state,
+            "setup": job.setup,
+            "risk": job.risk,
+            "spring_risk": job.spring_risk,
+            "local_time": "standard time of the longitude, 15 degrees an hour",
+            **said,
+        },
+    )
+    return data
+
+
+def _axis(name: str, toward: str, letter: str) -> dict[str, str]:
+    return {"standard_name": name, "units": f"degrees_{toward}", "axis": letter}
+
+
+def write_maps(
+    out: Path,
+    frame: xr.Dataset,
+    get: Callable[[str], NDArray[Any]],
+) -> None:
+    """Write a file, map by map, under another name until it is whole.
+
+    Parameters
+    ----------
+    out : Path
+    frame : xarray.Dataset
+        From `empty_maps`.
+    get : callable
+        Returns the whole map of a name, shape (plant, month, y, x) or part of it.
+
+    Raises
+    ------
+    InputError
+        A disk that is full, or a place that cannot be written.
+    """
+    kind = store_of(out)
+    temporary = out.with_name(f"{out.name}.part")
+    _remove(temporary)
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")
+            _save(frame, temporary, kind, first=True)
+            for name in OUTPUTS:
+                one = map_of(name, get(name), frame)
+                _save(one, temporary, kind, first=False)
+        _remove(out)
+        temporary.rename(out)
+    except ImportError as error:
+        raise needs_extra(error) from error
+    except OSError as error:
+        _remove(temporary)
+        raise no_room(error, out) from error
+
+
+def map_of(name: str, values: NDArray[Any], frame: xr.Dataset) -> xr.Dataset:
+    """Return one map as a Dataset of its own."""
+    import xarray as xr
+
+    spec = OUTPUTS[name]
+    dims = (*spec.dims, "latitude", "longitude")
+    made = xr.Dataset({name: (dims, values, spec.attrs)})
+    return made.assign_attrs(frame.attrs)
+
+
+def _save(data: xr.Dataset, path: Path, kind: Store, *, first: bool) -> None:
+    encoding: dict[str, Any] = {}
+    for name, one in data.data_vars.items():
+        size = tuple(
+            min(n, _CHUNK) if d in ("latitude", "longitude") else n
+            for d, n in one.sizes.items()
+        )
+        spec = OUTPUTS[str(name)]
+        mine: dict[str, Any] = {"_FillValue": spec.dtype(spec.fill)}
+        if kind == "zarr":
+            mine |= {"chunks": size}
+        else:
+            mine |= {"chunksizes": size, "zlib": True, "complevel": 2}
+        encoding[str(name)] = mine
+    mode: Any = "w" if first else "a"
+    if kind == "zarr":
+        data.to_zarr(
+            path, mode=mode, encoding=encoding, consolidated=False, zarr_format=2
+        )
+    else:
+        data.to_netcdf(path, mode=mode, engine="h5netcdf", encoding=encoding)
+
+
+def _remove(path: Path) -> None:
+    if path.is_dir():
+        shutil.rmtree(path)
+    else:
+        path.unlink(missing_ok=True)
+
+
+def open_maps(path: Path) -> xr.Dataset | None:
+    """Return the maps of an earlier run, or None where a file is something else."""
+    import xarray as xr
+
+    from climrisk.weather.grid_file import opened
+
+    raw = opened(str(path))
+    if "climrisk_version" not in raw.attrs or "hours_below_preferred" not in raw:
+        return None
+    engine: Any = "zarr" if path.is_dir() else "h5netcdf"
+    more: Any = {"consolidated": False} if path.is_dir() else {}
+    return xr.open_dataset(path, engine=engine, chunks=None, **more)

@@ -1,0 +1,131 @@
+"""Maps and cells as words for a terminal."""
+
+from __future__ import annotations
+
+from climrisk.report.tables import table
+from climrisk.result.region import Cell, CellPlant, RegionResult
+from climrisk.seasons import MONTH_NAMES
+
+_SIGNS = {"out": "out", "in": "in", "unsure": "?", "unknown": "-", None: "-"}
+
+
+def region_text(result: RegionResult) -> str:
+    """Return sentence, table of plants, cells, cautions and what was assumed."""
+    parts = [sentence(result)]
+    if result.plants:
+        parts.append(table(PLANT_HEADER, plant_rows(result)))
+    for one in result.at:
+        parts.append(cell_line(one))
+        parts.append(table(CELL_HEADER, [cell_row(p) for p in one.plants]))
+        parts.append(
+            table(
+                ["months", *(m[:3] for m in MONTH_NAMES)],
+                [
+                    [p.plant, *(_SIGNS[p.months[str(m)]] for m in range(1, 13))]
+                    for p in one.plants
+                ],
+            )
+        )
+    parts += [f"Written: {path}" for path in result.files]
+    parts += ["\n".join(f"Caution, {c.topic}: {c.text}" for c in result.cautions)]
+    parts.append(weather_lines(result))
+    return "\n\n".join(p for p in parts if p)
+
+
+def sentence(result: RegionResult) -> str:
+    """Return what was done in a sentence."""
+    where = "in every cell" if result.out else "in the cells asked for"
+    return (
+        f"{result.cells:,} cells of {result.hours:,} hours, {where} on the spot "
+        f"{result.spot}, in {result.pot} with {result.medium}; "
+        f"{result.cells_without_hours:,} cells have no hours."
+    )
+
+
+PLANT_HEADER = (
+    "plant",
+    "minimum °C",
+    "hours below a year: least",
+    "middle cell",
+    "most",
+    "cells never below",
+    "months out, middle cell",
+)
+
+
+def plant_rows(result: RegionResult) -> list[list[object]]:
+    """Return a row a plant: how its map spreads."""
+    return [
+        [
+            p.name,
+            f"{p.preferred_c:g}",
+            _whole(p.hours_per_year_least),
+            _whole(p.hours_per_year_median),
+            _whole(p.hours_per_year_most),
+            "?"
+            if p.cells_never_below_share is None
+            else f"{p.cells_never_below_share:.1%}",
+            "?" if p.months_out_median is None else f"{p.months_out_median:g}",
+        ]
+        for p in result.plants
+    ]
+
+
+CELL_HEADER = (
+    "plant",
+    "hours below",
+    "a year",
+    "tolerated",
+    "longest run, nights",
+    "roots, hours below",
+    "years with a cold night",
+    "be in by",
+    "be out from",
+)
+
+
+def cell_row(plant: CellPlant) -> list[object]:
+    """Return what a plant meets in a cell."""
+    share = plant.share_of_years_with_cold_night
+    return [
+        plant.plant,
+        _whole(plant.hours_below_preferred),
+        _whole(plant.hours_below_preferred_per_year),
+        _whole(plant.hours_below_tolerated),
+        _whole(plant.longest_run_nights),
+        _whole(plant.root_zone_hours_below_preferred),
+        "?" if share is None else f"{share:.0%} of {plant.winters}",
+        plant.move_in or plant.move_in_status or "?",
+        plant.move_out or plant.move_out_status or "?",
+    ]
+
+
+def cell_line(cell: Cell) -> str:
+    """Return which cell was picked, and its coldest hours."""
+    text = (
+        f"{cell.asked_latitude_deg:g},{cell.asked_longitude_deg:g}: cell "
+        f"{cell.latitude_deg:g},{cell.longitude_deg:g}, {cell.distance_km:g} km away"
+    )
+    if cell.known_hours is None:
+        return f"{text}; it has no hours."
+    lowest = [
+        (cell.lowest_air_temperature_c, "air"),
+        (cell.lowest_root_zone_temperature_c, "root zone"),
+    ]
+    told = ", ".join(f"{name} {v:.1f} °C" for v, name in lowest if v is not None)
+    return f"{text}; {cell.known_hours:,.0f} hours, lowest {told}."
+
+
+def weather_lines(result: RegionResult) -> str:
+    """Return where the hours come from and what was taken for granted."""
+    lines = [f"Weather: {result.input}, {result.first} to {result.last}."]
+    lines += [
+        f"Assumed {a.variable}: {a.value} ({a.spread}), {a.why}."
+        for a in result.assumed
+    ]
+    lines += [f"Note: {note}." for note in result.notes]
+    return "\n".join(lines)
+
+
+def _whole(value: float | None) -> str:
+    return "?" if value is None else f"{value:,.0f}"

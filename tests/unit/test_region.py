@@ -1,0 +1,114 @@
+"""A cell of a region is what the same hours give alone; maps are whole and say so."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import numpy as np
+import pytest
+import xarray as xr
+
+from climrisk.regions.call import region
+from climrisk.regions.cells import standard_offset_h
+from climrisk.simulate.ask import PotWords, question
+from climrisk.simulate.assess import assess
+from climrisk.weather.grid_file import open_grid
+from climrisk.weather.grid_read import read_cells
+from climrisk.weather.series import Place, Source, WeatherSeries
+from examples.made_region import dataset
+
+PLANT = "Masdevallia"
+
+
+def alone(grid, y, x):
+    """The hours of a cell as a record of their own."""
+    lon = float(grid.east_deg[x])
+    offset = int(standard_offset_h(np.array([lon]))[0])
+    place = Place("cell", float(grid.latitude[y]), lon, None, f"Etc/GMT{-offset:+d}")
+    values = read_cells(grid, 0, len(grid.time), (y, y + 1, x, x + 1))
+    return WeatherSeries.build(
+        grid.time, values, place=place, source=Source("grid", "", "", "station")
+    )
+
+
+@pytest.fixture(scope="module")
+def made(tmp_path_factory):
+    """Four years of 3 x 4 cells, 5 degrees apart: three standard times."""
+    path = tmp_path_factory.mktemp("grid") / "made.nc"
+    data = dataset(3, 4, 4 * 8766 + 200, step=5.0)
+    # Holes of all lengths, one cell of the sea, one with little left.
+    for i, (first, hours) in enumerate(((900, 1), (4000, 2), (7000, 9), (9000, 700))):
+        data["t2m"][first : first + hours, 0, i] = np.nan
+        data["u10"][first + 50 : first + 50 + 3 * hours, 1, i] = np.nan
+        data["ssrd"][first : first + hours, 2, i] = np.nan
+        data["d2m"][first + 10 : first + 10 + hours, 2, i] = np.nan
+    data["t2m"][:, 1, 1] = np.nan
+    data["t2m"][1000:, 1, 2] = np.nan
+    data.to_netcdf(path, engine="h5netcdf")
+    return path
+
+
+@pytest.mark.parametrize(
+    ("spot", "pot", "state"),
+    [
+        ("roofed-balcony", PotWords(), "established"),
+        ("open-rail", PotWords(kind="terracotta", diameter_cm=30.0), "established"),
+        ("glazed-balcony", PotWords(diameter_cm=6.0), "unrooted"),
+        ("unheated-room", PotWords(medium="50 akadama + 50 grit"), "established"),
+    ],
+)
+def test_a_cell_is_what_its_hours_give_alone(made, tmp_path, spot, pot, state):
+    out = tmp_path / "maps.nc"
+    region(made, [PLANT], spot=spot, pot=pot, state=state, risk=0.25, spring_risk=0.3, out=out)
+    maps, grid = xr.load_dataset(out, engine="h5netcdf"), open_grid([made])
+    asked = question(
+        PLANT, spot=spot, pot=pot, state=state, risk=0.25, spring_risk=0.3, members=1,
+        today=date(2024, 1, 1),
+    )  # fmt: skip
+    words = set()
+    for y in range(3):
+        for x in range(4):
+            cell = maps.isel(plant=0, latitude=y, longitude=x)
+            if (y, x) == (1, 1):
+                assert np.isnan(cell["known_hours"])
+                assert cell["month_state"].isnull().all()
+                continue
+            told = assess(alone(grid, y, x), asked)
+            hours = told.air.hours_below_preferred
+            assert float(cell["hours_below_preferred"]) == hours.mid
+            unknown = len(grid.time) - float(cell["known_hours"])
+            assert unknown == pytest.approx(hours.unknown)
+            assert round(float(cell["lowest_air_temperature"]), 1) == (
+                told.air.lowest_c.mid
+            )
+            assert float(cell["longest_run_nights"]) == told.air.longest_run_nights.mid
+            root = told.root_zone
+            # Single precision: at most one hour lies within rounding of the limit.
+            assert float(cell["root_zone_hours_below_preferred"]) == pytest.approx(
+                root.hours_below_preferred.mid, abs=1
+            )
+            assert float(cell["lowest_root_zone_temperature"]) == pytest.approx(
+                root.lowest_c.mid, abs=0.0501
+            )
+            assert int(cell["winters"]) == told.winters.n
+            if told.winters.n:
+                share = told.winters.with_cold_night.mid / told.winters.n
+                assert float(cell["share_of_years_with_cold_night"]) == (
+                    pytest.approx(share)
+                )
+            names = cell["month_state"].attrs["flag_meanings"].split()
+            for month, state_word in told.months.items():
+                code = int(cell["month_state"].sel(month=int(month)))
+                assert names[code] == state_word
+                words.add(state_word)
+            for name in ("move_in", "move_out"):
+                move = getattr(told, name)
+                names = cell[f"{name}_status"].attrs["flag_meanings"].split()
+                status = names[int(cell[f"{name}_status"])]
+                assert status == move.status.replace(" ", "_")
+                day = float(cell[f"{name}_day_of_year"])
+                assert np.isnan(day) == (move.month_day is None)
+                if move.month_day:
+                    when = np.datetime64("2019-01-01") + np.timedelta64(int(day) - 1)
+                    assert str(when)[5:] == move.month_day
+    assert {"out", "unknown"} <= words
