@@ -40,7 +40,18 @@ def _root() -> None:
 
 
 for _command in (
-    *(assess, winter, calendar, exposure, pots, region, learn, logger, plants, stations),
+    *(
+        assess,
+        winter,
+        calendar,
+        exposure,
+        pots,
+        region,
+        learn,
+        logger,
+        plants,
+        stations,
+    ),
     *(demo, schema),
 ):
     app.command()(_command)

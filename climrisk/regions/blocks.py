@@ -135,9 +135,7 @@ def _of_plant(
 ) -> Maps:
     """Return the maps of a plant, cells last."""
     k = int(np.searchsorted(job.thresholds, plant.preferred_c))
-    told = advise_places(
-        air.nights, plant.preferred_c, job.risk, job.spring_risk
-    )
+    told = advise_places(air.nights, plant.preferred_c, job.risk, job.spring_risk)
     years = np.maximum(told.winters, 1)
     out: Maps = {
         "hours_below_preferred": air.total_hours[k],

@@ -11,6 +11,7 @@ import pytest
 
 from climrisk.cli.main import main
 from climrisk.result.schema import DOCUMENTS
+from tests.unit.test_options import made_grid
 
 RUNS = {
     "exposure": ("exposure", "--demo", "--years", "5", "--below", "5", "--above", "30"),
@@ -19,13 +20,15 @@ RUNS = {
     "calendar": ("calendar", "--demo", "--years", "5", "--members", "4"),
     "pots": ("pots", "--demo", "--years", "4", "--members", "2", "--pot", "glass"),
     "learn": ("learn", "--demo"),
+    "region": ("region", "GRID", "--plant", "Masdevallia", "--at", "36.05,-8"),
     "plants": ("plants", "Masdevallia"),
     "demo": ("demo",),
 }
 
 
 def run(capsys, *arguments):
-    assert main(list(arguments)) == 0
+    words = [made_grid() if a == "GRID" else a for a in arguments]
+    assert main(words) == 0
     return capsys.readouterr().out
 
 

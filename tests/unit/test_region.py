@@ -59,7 +59,16 @@ def made(tmp_path_factory):
 )
 def test_a_cell_is_what_its_hours_give_alone(made, tmp_path, spot, pot, state):
     out = tmp_path / "maps.nc"
-    region(made, [PLANT], spot=spot, pot=pot, state=state, risk=0.25, spring_risk=0.3, out=out)
+    region(
+        made,
+        [PLANT],
+        spot=spot,
+        pot=pot,
+        state=state,
+        risk=0.25,
+        spring_risk=0.3,
+        out=out,
+    )
     maps, grid = xr.load_dataset(out, engine="h5netcdf"), open_grid([made])
     asked = question(
         PLANT, spot=spot, pot=pot, state=state, risk=0.25, spring_risk=0.3, members=1,
