@@ -37,7 +37,9 @@ def summer_pieces(air_c: Float, warm: int) -> list[Piece]:
     Ice forgets slowly: a pot near its freezing point remembers weeks.
     """
     hours = len(air_c)
-    coldest = np.nan_to_num(np.nanmin(air_c, axis=1), nan=-99.0) if hours else air_c
+    coldest = (
+        np.nan_to_num(np.fmin.reduce(air_c, axis=1), nan=-99.0) if hours else air_c
+    )
     total = np.concatenate([[0.0], np.cumsum(coldest)])
     mean = (total[_TEN_DAYS_H:] - total[:-_TEN_DAYS_H]) / _TEN_DAYS_H
     cuts = [0]
