@@ -19,6 +19,7 @@ from climrisk.cli.plants import plants
 from climrisk.cli.pots import pots
 from climrisk.cli.region import region
 from climrisk.cli.schema import schema
+from climrisk.cli.serve import serve
 from climrisk.cli.stations import stations
 from climrisk.cli.winter import winter
 from climrisk.errors import ClimriskError
@@ -52,7 +53,7 @@ for _command in (
         plants,
         stations,
     ),
-    *(demo, schema),
+    *(demo, serve, schema),
 ):
     app.command()(_command)
 

@@ -82,6 +82,18 @@ def parse_at(text: str, *, where: str = "--at") -> tuple[float, ...]:
     return numbers
 
 
+#: The last few weathers of a process that answers again and again; empty elsewhere.
+_HELD: dict[tuple[object, ...], WeatherSeries] = {}
+_MOST_HELD = 0
+
+
+def hold_weather(most: int) -> None:
+    """Keep the last few weathers in memory; a file that changes is read again."""
+    global _MOST_HELD
+    _MOST_HELD = most
+    _HELD.clear()
+
+
 def load_weather(choice: WeatherChoice) -> WeatherSeries:
     """Return the chosen weather.
 
@@ -94,6 +106,25 @@ def load_weather(choice: WeatherChoice) -> WeatherSeries:
     """
     _one_of(choice)
     _no_future(choice)
+    if not _MOST_HELD:
+        return _load(choice)
+    key = (choice, choice.today, _stamp(choice.file))
+    series = _HELD.pop(key, None) or _load(choice)
+    _HELD[key] = series
+    while len(_HELD) > _MOST_HELD:
+        del _HELD[next(iter(_HELD))]
+    return series
+
+
+def _stamp(file: Path | None) -> tuple[int, int] | None:
+    try:
+        state = None if file is None else file.stat()
+    except OSError:
+        return None
+    return None if state is None else (state.st_mtime_ns, state.st_size)
+
+
+def _load(choice: WeatherChoice) -> WeatherSeries:
     if choice.demo:
         series = _demo(choice)
     elif choice.file is not None:

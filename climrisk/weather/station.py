@@ -13,6 +13,7 @@ from climrisk.seasons import standard_offset_min
 from climrisk.weather.archive import Archive
 from climrisk.weather.archive_file import StationYear
 from climrisk.weather.client import Client
+from climrisk.weather.progress import tell
 from climrisk.weather.series import WeatherSeries
 from climrisk.weather.station_info import StationInfo, judged, spans_of, station_info
 from climrisk.weather.station_series import NoHours, series_of, winter_nights_known
@@ -225,6 +226,7 @@ class Stations:
             if self.client.down and (kept is not None or absent):
                 told.not_asked(year, kept, asked)
                 return kept
+            tell(f"fetching {info.name}, {year}")
             try:
                 fresh = self.client.station_year(info.id, year)
             except WeatherUnavailable:

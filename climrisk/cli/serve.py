@@ -1,0 +1,43 @@
+"""``climrisk serve``."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+
+def serve(
+    home: Annotated[
+        Path | None,
+        typer.Option("--home", help="A home file; home.toml here if unsaid."),
+    ] = None,
+    demo: Annotated[
+        bool, typer.Option("--demo", help="Walk through the built-in home.")
+    ] = False,
+    port: Annotated[
+        int | None,
+        typer.Option(min=0, max=65535, help="Port; 8713 if unsaid and free."),
+    ] = None,
+    listen: Annotated[
+        str,
+        typer.Option(
+            help="Address to listen on; beyond this machine the page asks for a token."
+        ),
+    ] = "127.0.0.1",
+    no_open: Annotated[
+        bool, typer.Option("--no-open", help="Do not open a browser.")
+    ] = False,
+) -> None:
+    """The page, in a browser, on this machine alone."""
+    from climrisk.web.serve import place
+    from climrisk.web.serve import serve as run
+
+    where = place(home=home, demo=demo, port=port, listen=listen)
+
+    def ready() -> None:
+        typer.echo(f"The page: {where.url}")
+        typer.echo("Stop it with Ctrl+C.")
+
+    run(where, open_browser=not no_open, ready=ready)

@@ -1,0 +1,203 @@
+"""A sheet as its reader likes it: °C or °F, days before months or after.
+
+Results are stored once, in °C; only what is shown changes, words and pictures alike.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from typing import TYPE_CHECKING, Any, Literal
+
+from climrisk.seasons import MONTH_NAMES
+
+if TYPE_CHECKING:
+    from climrisk.report.page import Page, Picture, Section, Table
+
+_NUMBER = r"(?<![\w.,])[-−+±]?\d+(?:,\d{3})*(?:\.\d+)?"
+_BETWEEN = r" to | and | or |–|/"
+_CELSIUS = re.compile(rf"{_NUMBER}(?:(?:{_BETWEEN})[-−]?\d+(?:\.\d+)?)* ?°C")
+_KELVIN = re.compile(rf"{_NUMBER}(?:(?:{_BETWEEN})[-−+±]?\d+(?:\.\d+)?)* K(?![\w/])")
+_BARE = re.compile(r"(?<![\w.])[-−]?\d+(?:\.\d+)?°(?![CF\w])")
+_ONE = re.compile(r"[-−+±]?\d+(?:,\d{3})*(?:\.\d+)?")
+_ISO = re.compile(r"\b(\d{4})-(\d\d)-(\d\d)(?:T(\d\d:\d\d)(?::\d\d)?Z?)?(?![\w-])")
+_MONTHS = {name: i + 1 for i, name in enumerate(MONTH_NAMES)}
+_MONTHS |= {name[:3]: i + 1 for i, name in enumerate(MONTH_NAMES)}
+_WORDS = re.compile(
+    r"\b(\d{1,2})(?: to (\d{1,2}))? (" + "|".join(sorted(_MONTHS, key=len)[::-1]) + r")"
+    r"\b(?: (\d{4})\b)?"
+)
+_SHORT = re.compile(r"^(\d\d)-(\d\d)$")
+
+
+@dataclass(frozen=True)
+class Viewer:
+    """How somebody reads.
+
+    Parameters
+    ----------
+    unit : {"c", "f"}
+    dates : {"dmy", "mdy", "ymd"}
+        2 Nov 2026, Nov 2, 2026 or 2026-11-02.
+    """
+
+    unit: Literal["c", "f"] = "c"
+    dates: Literal["dmy", "mdy", "ymd"] = "dmy"
+
+    def text(self, words: str) -> str:
+        """Return a text in the reader's unit and order of dates."""
+        if self.unit == "f":
+            words = _fahrenheit(words)
+        words = _ISO.sub(lambda m: self._iso(m), words)
+        if self.dates != "dmy":
+            words = _WORDS.sub(lambda m: self._worded(m), words)
+        return words
+
+    def temperature(self, celsius: float, digits: int = 1) -> str:
+        """Return a temperature with its unit."""
+        value = celsius if self.unit == "c" else celsius * 1.8 + 32
+        return f"{round(value, digits) + 0.0:.{digits}f} °{self.unit.upper()}"
+
+    def sheet(self, page: Page) -> Page:
+        """Return a sheet for this reader."""
+        return replace(
+            page,
+            title=self.text(page.title),
+            subtitle=self.text(page.subtitle),
+            sections=[self._section(s) for s in page.sections],
+            cautions=[
+                c.model_copy(update={"text": self.text(c.text)}) for c in page.cautions
+            ],
+            footer=[self.text(line) for line in page.footer],
+        )
+
+    def _section(self, section: Section) -> Section:
+        return replace(
+            section,
+            heading=self.text(section.heading),
+            lead=self.text(section.lead),
+            reasons=[self.text(r) for r in section.reasons],
+            figures=[self._picture(p) for p in section.figures],
+            tables=[self._table(t) for t in section.tables],
+        )
+
+    def _picture(self, picture: Picture) -> Picture:
+        caption = self.text(picture.caption)
+        if self.unit == "c" and self.dates == "dmy":
+            return replace(picture, caption=caption)
+        from climrisk.report.figures.units import reworded
+
+        figure = reworded(picture.figure, self.text, fahrenheit=self.unit == "f")
+        return replace(picture, figure=figure, caption=caption)
+
+    def _table(self, table: Table) -> Table:
+        kinds = [_kind(head) if self.unit == "f" else "" for head in table.header]
+        header = [
+            self.text(h).replace("°C", "°F") if k == "c" else self.text(h)
+            for h, k in zip(table.header, kinds, strict=True)
+        ]
+        header = [
+            re.sub(r"\bK\b", "°F", h) if k == "k" else h
+            for h, k in zip(header, kinds, strict=True)
+        ]
+        rows = [
+            [self._cell(c, k) for c, k in zip(row, kinds, strict=True)]
+            for row in table.rows
+        ]
+        return replace(
+            table, caption=self.text(table.caption), header=header, rows=rows
+        )
+
+    def _cell(self, cell: object, kind: str) -> object:
+        if kind and isinstance(cell, int | float) and not isinstance(cell, bool):
+            digits = 1 if kind == "c" else 2
+            return round(cell * 1.8 + (32 if kind == "c" else 0), digits)
+        if not isinstance(cell, str):
+            return cell
+        if kind:
+            return _ONE.sub(lambda m: _changed(m[0], kind), cell)
+        short = _SHORT.match(cell)
+        if short:
+            return self._day(int(short[2]), int(short[1]))
+        return self.text(cell)
+
+    def _iso(self, match: re.Match[str]) -> str:
+        year, month, day, clock = match.groups()
+        try:
+            date(int(year), int(month), int(day))
+        except ValueError:
+            return match[0]
+        tail = f" {clock}" if clock else ""
+        if self.dates == "ymd":
+            return f"{year}-{month}-{day}{tail}"
+        return self._day(int(day), int(month), int(year)) + tail
+
+    def _day(self, day: int, month: int, year: int | None = None) -> str:
+        name = MONTH_NAMES[month - 1][:3]
+        if self.dates == "dmy":
+            return f"{day} {name}" + (f" {year}" if year else "")
+        if self.dates == "mdy" or year is None:
+            return f"{name} {day}" + (f", {year}" if year else "")
+        return f"{year}-{month:02d}-{day:02d}"
+
+    def _worded(self, match: re.Match[str]) -> str:
+        day, until, name, year = match.groups()
+        days = f"{day} to {until}" if until else day
+        if self.dates == "mdy" or until or year is None:
+            return f"{name} {days}" + (f", {year}" if year else "")
+        return self._day(int(day), _MONTHS[name], int(year))
+
+
+def _fahrenheit(words: str) -> str:
+    words = _CELSIUS.sub(
+        lambda m: _ONE.sub(lambda n: _changed(n[0], "c"), m[0]).replace("°C", "°F"),
+        words,
+    )
+    words = _KELVIN.sub(
+        lambda m: _ONE.sub(lambda n: _changed(n[0], "k"), m[0])[:-1] + "°F", words
+    )
+    return _BARE.sub(lambda m: _changed(m[0][:-1], "c") + "°", words)
+
+
+def _changed(number: str, kind: str) -> str:
+    """Return a number in °F, with as many decimals as it had."""
+    sign = number[0] if number[0] in "+±" else ""
+    plain = number.lstrip("+±").replace("−", "-").replace(",", "")
+    digits = len(plain.partition(".")[2])
+    value = float(plain) * 1.8 + (32 if kind == "c" else 0)
+    return f"{sign}{round(value, digits) + 0.0:.{digits}f}"
+
+
+def _kind(head: str) -> str:
+    """Return whether a column holds temperatures, differences or neither."""
+    if re.search(r"\d ?°C", head):
+        return ""
+    if "°C" in head:
+        return "c"
+    return "k" if re.search(r"(^|[, ])K\b", head) else ""
+
+
+def from_languages(header: str) -> Viewer:
+    """Return how readers of a language mostly write, from a browser's list of them.
+
+    °F and month first where the United States' English is asked for; year first for
+    languages that write so (Unicode CLDR's short dates); else day first and °C.
+    """
+    first = header.split(",")[0].split(";")[0].strip().lower()
+    if first in ("en-us", "es-us"):
+        return Viewer("f", "mdy")
+    year_first = ("sv", "lt", "hu", "ja", "ko", "zh", "mn", "fa", "eu")
+    if first.split("-")[0] in year_first or first in ("en-ca", "fr-ca"):
+        return Viewer("c", "ymd")
+    return Viewer()
+
+
+def choices(viewer: Viewer) -> Sequence[tuple[str, str, Any]]:
+    """Return the orders of dates with an example each, and whether it is the chosen."""
+    return [
+        ("dmy", "2 Nov 2026", viewer.dates == "dmy"),
+        ("mdy", "Nov 2, 2026", viewer.dates == "mdy"),
+        ("ymd", "2026-11-02", viewer.dates == "ymd"),
+    ]

@@ -1,0 +1,1 @@
+"""The page: for growers, in a browser, on their own machine."""

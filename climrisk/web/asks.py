@@ -1,0 +1,144 @@
+"""What a request may say: the words of the command line, as query parameters.
+
+The models are made from the calls themselves, so that an option that the command line
+learns is one that page and JSON twin know too.
+"""
+
+import inspect
+from collections.abc import Callable
+from datetime import date
+from typing import Any, Literal
+
+from pydantic import BaseModel, ConfigDict, Field, create_model, model_validator
+
+from climrisk.weather.choose import WeatherChoice, parse_at
+
+#: How the annotations of `climrisk.simulate.calls` are asked for.
+_KINDS: dict[str, Any] = {
+    "str": str,
+    "str | None": str | None,
+    "float": float,
+    "float | None": float | None,
+    "int": int,
+    "int | None": int | None,
+    "bool": bool,
+    "str | date | None": date | None,
+    "Sequence[str]": list[str],
+    "Sequence[float]": list[float],
+}
+_OURS = ("weather", "choice", "home", "as_of")
+_MOST_WORDS = 40
+
+
+class WeatherAsk(BaseModel):
+    """Which weather: without any, that of the home."""
+
+    model_config = ConfigDict(
+        extra="forbid",
+        str_strip_whitespace=True,
+        str_max_length=200,
+        allow_inf_nan=False,
+    )
+
+    demo: bool = Field(default=False, description="Invented weather of Veladrag.")
+    home: Literal["demo"] | None = Field(
+        default=None,
+        description="The built-in home in Veladrag.",
+    )
+    town: str | None = Field(default=None, description="NAME[,COUNTRY].")
+    at: str | None = Field(default=None, description="LAT,LON[,ELEVATION].")
+    station: str | None = None
+    log: str | None = Field(
+        default=None,
+        pattern="^[0-9a-f]{16}$",
+        description="A logger's file that was handed over before.",
+    )
+    combine: int | None = Field(default=None, ge=1, le=8)
+    fill: bool = False
+    years: int | None = Field(default=None, ge=1, le=200)
+    first: date | None = Field(default=None, alias="from")
+    last: date | None = Field(default=None, alias="to")
+    zone: str | None = None
+    as_of: date | None = Field(
+        default=None, description='The day that counts as "today".'
+    )
+    temperature_unit: Literal["c", "f"] | None = None
+    date_order: Literal["dmy", "mdy", "ymd"] | None = None
+    clock: Literal["local", "standard", "utc"] | None = None
+    column: str | None = None
+    measured_at: Literal["spot", "station"] | None = None
+
+    @model_validator(mode="before")
+    @classmethod
+    def _unsaid(cls, given: Any) -> Any:
+        """Take an empty field of a form as not said."""
+        if not isinstance(given, dict):
+            return given
+        out = {}
+        for key, value in given.items():
+            kept = [v for v in value if v != ""] if isinstance(value, list) else value
+            if kept not in ("", []):
+                out[key] = kept
+        return out
+
+    @property
+    def names_weather(self) -> bool:
+        """Whether it says which weather, rather than leaving it to the home."""
+        own = self.town or self.station or self.log or self.at
+        return bool(self.demo or self.home or own)
+
+    def choice(self, log_file: Callable[[str], Any]) -> WeatherChoice:
+        """Return the choice as the command line would make it."""
+        return WeatherChoice(
+            demo=self.demo,
+            file=None if self.log is None else log_file(self.log),
+            town=self.town,
+            at=None if self.at is None else parse_at(self.at, where="at"),
+            station=self.station,
+            combine=self.combine,
+            fill=self.fill,
+            years=self.years,
+            first=self.first,
+            last=self.last,
+            zone=self.zone,
+            as_of=self.as_of,
+            temperature_unit=self.temperature_unit,
+            date_order=self.date_order,
+            clock=self.clock,
+            column=self.column,
+            measured_at=self.measured_at,
+        )
+
+    def options(self) -> dict[str, Any]:
+        """Return what is asked beside the weather, as a call takes it."""
+        own = set(type(self).model_fields) - set(WeatherAsk.model_fields)
+        said = self.model_dump(include=own, exclude_unset=True)
+        return {k: tuple(v) if isinstance(v, list) else v for k, v in said.items()}
+
+
+def ask_for(name: str, call: Callable[..., Any]) -> type[WeatherAsk]:
+    """Return the model of a call's options, with those of the weather.
+
+    Raises
+    ------
+    TypeError
+        An option of a kind that no query parameter can say.
+    """
+    fields: dict[str, Any] = {}
+    for option in inspect.signature(call).parameters.values():
+        if option.name in _OURS:
+            continue
+        note = str(option.annotation)
+        if note not in _KINDS:
+            msg = f"{name}: {option.name} is {note}, which no query can say"
+            raise TypeError(msg)
+        fields[option.name] = _field(_KINDS[note], option.default)
+    return create_model(name, __base__=WeatherAsk, **fields)
+
+
+def _field(kind: Any, default: Any) -> tuple[Any, Any]:
+    if kind in (list[str], list[float]):
+        return kind, Field(default_factory=list, max_length=_MOST_WORDS)
+    if default is inspect.Parameter.empty:
+        return kind, Field(min_length=1)
+    return kind, Field(default=default)

@@ -1,0 +1,313 @@
+"""The desk: takes questions, has a few processes work on them, keeps the answers.
+
+Work is done in processes of their own, so that it can be stopped at once, and so that
+its time and memory are bounded by the system and not by good will.
+"""
+
+from __future__ import annotations
+
+import importlib
+import multiprocessing
+import queue
+import signal
+import threading
+import time
+from collections import OrderedDict
+from collections.abc import Callable
+from concurrent.futures import Future
+from contextlib import suppress
+from dataclasses import dataclass, field
+from multiprocessing.connection import Connection
+from multiprocessing.process import BaseProcess
+from typing import Any, Protocol
+
+from climrisk.errors import ClimriskError, InputError, WeatherUnavailable
+from climrisk.weather.progress import told
+
+_POLL_S = 0.1
+_KINDS: dict[str, type[ClimriskError]] = {
+    "InputError": InputError,
+    "WeatherUnavailable": WeatherUnavailable,
+}
+
+
+class Refused(ClimriskError):  # noqa: N818 - the one line that a worker sent back
+    """An error of the work, as its one line."""
+
+    def __init__(self, line: str, status: int) -> None:
+        self.exit_status = status
+        super().__init__(line)
+
+
+class Stopped(ClimriskError):  # noqa: N818 - asked for, no fault
+    """The work was stopped: by the keeper, by the clock or for want of memory."""
+
+
+class Busy(ClimriskError):  # noqa: N818 - a state, not a fault
+    """More questions wait than the desk takes."""
+
+
+class Keyed(Protocol):
+    """A task that can be told from others."""
+
+    @property
+    def key(self) -> str:
+        """Short name of the question."""
+
+
+@dataclass
+class Ticket:
+    """A question at the desk."""
+
+    task: Keyed
+    answer: Future[Any] = field(default_factory=Future)
+    words: str = "waiting for its turn"
+    since: float = field(default_factory=time.monotonic)
+    stopped: bool = False
+
+    @property
+    def seconds(self) -> float:
+        """How long it has been here."""
+        return time.monotonic() - self.since
+
+
+class Desk:
+    """Answers questions with a few worker processes.
+
+    Parameters
+    ----------
+    functions : str
+        Module with ``warm()`` and ``run(task)``.
+    workers, kept, waiting : int
+        Processes; answers kept; questions that may wait.
+    seconds : float
+        After so long a question is given up.
+    memory_mb : int
+        Data a process may hold, where the system can bound it.
+    """
+
+    def __init__(
+        self,
+        functions: str = "climrisk.web.tasks",
+        *,
+        workers: int = 2,
+        seconds: float = 180.0,
+        memory_mb: int = 3000,
+        kept: int = 64,
+        waiting: int = 40,
+    ) -> None:
+        self._functions = functions
+        self._seconds = seconds
+        self._memory_mb = memory_mb
+        self._most_kept = kept
+        self._queue: queue.Queue[Ticket | None] = queue.Queue(waiting)
+        self._tickets: OrderedDict[str, Ticket] = OrderedDict()
+        self._lock = threading.Lock()
+        self._threads = [
+            threading.Thread(target=self._serve, daemon=True, name=f"desk {i}")
+            for i in range(workers)
+        ]
+        self._closed = False
+
+    def start(self) -> None:
+        """Open the desk; its processes begin to warm up."""
+        for thread in self._threads:
+            thread.start()
+
+    def close(self) -> None:
+        """Stop all work and end the processes."""
+        self._closed = True
+        with self._lock:
+            for ticket in self._tickets.values():
+                ticket.stopped = True
+        for _ in self._threads:
+            with suppress(queue.Full):
+                self._queue.put_nowait(None)
+        for thread in self._threads:
+            thread.join(5)
+
+    def ask(self, task: Keyed) -> Ticket:
+        """Return the ticket of a question: the same one while it is being worked on.
+
+        Raises
+        ------
+        Busy
+        """
+        with self._lock:
+            held = self._tickets.get(task.key)
+            if held is not None and not _lost(held):
+                self._tickets.move_to_end(task.key)
+                return held
+            ticket = Ticket(task)
+            try:
+                self._queue.put_nowait(ticket)
+            except queue.Full as error:
+                raise Busy(
+                    "too many questions at once", next_step="ask again in a minute"
+                ) from error
+            self._tickets[task.key] = ticket
+            self._forget()
+            return ticket
+
+    def stop(self, key: str) -> bool:
+        """Stop the work on a question; False where there is none."""
+        with self._lock:
+            ticket = self._tickets.get(key)
+        if ticket is None or ticket.answer.done():
+            return False
+        ticket.stopped = True
+        return True
+
+    def _forget(self) -> None:
+        done = [k for k, t in self._tickets.items() if t.answer.done()]
+        for key in done[: max(0, len(done) - self._most_kept)]:
+            del self._tickets[key]
+
+    def _serve(self) -> None:
+        worker = _Worker(self._functions, self._memory_mb)
+        while not self._closed:
+            try:
+                ticket = self._queue.get(timeout=1.0)
+            except queue.Empty:
+                continue
+            if ticket is None:
+                break
+            self._work(worker, ticket)
+        worker.end()
+
+    def _work(self, worker: _Worker, ticket: Ticket) -> None:
+        begin = time.monotonic()
+
+        def over() -> str | None:
+            if ticket.stopped or self._closed:
+                return "stopped; nothing was changed"
+            if time.monotonic() - begin > self._seconds:
+                return f"given up after {self._seconds:.0f} s"
+            return None
+
+        def say(words: str) -> None:
+            ticket.words = words
+
+        try:
+            answer = worker.run(ticket.task, over, say)
+        except ClimriskError as error:
+            ticket.answer.set_exception(error)
+        else:
+            ticket.answer.set_result(answer)
+
+
+def _lost(ticket: Ticket) -> bool:
+    """Whether a ticket came to an end that asking again may change."""
+    if ticket.stopped:
+        return True
+    if not ticket.answer.done():
+        return False
+    error = ticket.answer.exception()
+    return error is not None and not isinstance(error, InputError)
+
+
+class _Worker:
+    """A process that runs one task after another; ended and begun anew on need."""
+
+    def __init__(self, functions: str, memory_mb: int) -> None:
+        self._functions, self._memory_mb = functions, memory_mb
+        self._process: BaseProcess | None = None
+        self._pipe: Connection | None = None
+        self._begin()
+
+    def run(
+        self, task: Keyed, over: Callable[[], str | None], say: Callable[[str], None]
+    ) -> Any:
+        if self._pipe is None or self._process is None or not self._process.is_alive():
+            self._begin()
+        pipe = self._pipe
+        assert pipe is not None
+        try:
+            pipe.send(task)
+            while True:
+                why = over()
+                if why is not None:
+                    self.end()
+                    raise Stopped(why)
+                if not pipe.poll(_POLL_S):
+                    continue
+                kind, *rest = pipe.recv()
+                if kind == "said":
+                    say(rest[0])
+                elif kind == "done":
+                    return rest[0]
+                elif kind == "refused":
+                    raise _error(*rest)
+        except (EOFError, OSError) as error:
+            self.end()
+            raise Stopped(
+                "the work ended early: it may have needed more memory than it may use",
+                next_step="ask for fewer years or fewer pots",
+            ) from error
+
+    def end(self) -> None:
+        """End the process, at once."""
+        if self._process is not None:
+            self._process.kill()
+            self._process.join(5)
+        if self._pipe is not None:
+            self._pipe.close()
+        self._process = self._pipe = None
+
+    def _begin(self) -> None:
+        self.end()
+        context = multiprocessing.get_context("spawn")
+        self._pipe, other = context.Pipe()
+        self._process = context.Process(
+            target=_working, args=(other, self._functions, self._memory_mb), daemon=True
+        )
+        self._process.start()
+        other.close()
+
+
+def _error(kind: str, line: str, status: int) -> ClimriskError:
+    error = _KINDS.get(kind, Refused)
+    return error(line) if error is not Refused else Refused(line, status)
+
+
+def _working(pipe: Connection, functions: str, memory_mb: int) -> None:
+    """Do one task after another; the body of a worker process."""
+    with suppress(ValueError, OSError):
+        signal.signal(signal.SIGINT, signal.SIG_IGN)
+    _bound_memory(memory_mb)
+    module = importlib.import_module(functions)
+    with suppress(ClimriskError, OSError):
+        module.warm()
+    while True:
+        try:
+            task = pipe.recv()
+        except (EOFError, OSError):
+            return
+        with suppress(BrokenPipeError):
+            pipe.send(_done(module, task, pipe))
+
+
+def _done(module: Any, task: Any, pipe: Connection) -> tuple[Any, ...]:
+    try:
+        with told(lambda words: pipe.send(("said", words))):
+            return "done", module.run(task)
+    except ClimriskError as error:
+        kind = next((k for k, t in _KINDS.items() if isinstance(error, t)), "other")
+        return "refused", kind, error.line(), error.exit_status
+    except MemoryError:
+        line = "this needs more memory than one answer may use"
+        return "refused", "InputError", f"{line}. Next: ask for fewer years", 2
+    except Exception as fault:
+        line = f"a fault of climrisk, not of your input: {type(fault).__name__}"
+        return "refused", "other", line, 1
+
+
+def _bound_memory(megabytes: int) -> None:
+    """Bound the data of this process, where the system can."""
+    try:
+        import resource
+    except ImportError:
+        return
+    size = megabytes * 1_000_000
+    with suppress(ValueError, OSError):
+        resource.setrlimit(resource.RLIMIT_DATA, (size, size))

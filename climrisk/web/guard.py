@@ -1,0 +1,169 @@
+"""The door: who may ask, from where, how much, and what every answer carries."""
+
+from __future__ import annotations
+
+import hmac
+import ipaddress
+import os
+import re
+from collections.abc import Iterable
+from http.cookies import CookieError, SimpleCookie
+from typing import Any
+from urllib.parse import parse_qs, urlencode, urlsplit
+
+from starlette.datastructures import Headers, MutableHeaders
+from starlette.responses import HTMLResponse, PlainTextResponse, RedirectResponse
+from starlette.types import ASGIApp, Message, Receive, Scope, Send
+
+#: Hash of the empty text: the plot library makes an empty style element, and then
+#: writes its rules through the object model, which needs no leave.
+_EMPTY = "'sha256-47DEQpj8HBSa+/TImW+5JCeuQeRkm5NMpJWZG3hSuFU='"
+#: Nothing but our own files; no inline script or style, no frame, no other host.
+POLICY = (
+    f"default-src 'none'; script-src 'self'; style-src 'self' {_EMPTY}; "
+    "img-src 'self' data:; connect-src 'self'; form-action 'self'; "
+    "base-uri 'none'; frame-ancestors 'none'"
+)
+HEADERS = {
+    "Content-Security-Policy": POLICY,
+    "X-Content-Type-Options": "nosniff",
+    "Referrer-Policy": "same-origin",
+    "Cross-Origin-Opener-Policy": "same-origin",
+    "Cross-Origin-Resource-Policy": "same-origin",
+    "Permissions-Policy": "geolocation=(), camera=(), microphone=()",
+}
+TOKEN_COOKIE = "climrisk_token"
+_READING = (None, "GET", "HEAD", "OPTIONS")
+_HOST = re.compile(r"^(\[[0-9a-fA-F:.]+\]|[A-Za-z0-9.-]+)(?::(\d{1,5}))?$")
+
+_DOOR = """<!doctype html><html lang="en"><meta charset="utf-8">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<title>climrisk: token</title><h1>This page asks for its token</h1>
+<p>It stands in the terminal where the page was started.</p>
+<form method="get"><label>Token <input name="token" autocomplete="off"></label>
+<button>Open</button></form></html>"""
+
+
+class Guard:
+    """Stands before the page.
+
+    Parameters
+    ----------
+    app : ASGIApp
+    hosts : iterable of str
+        Names by which the page may be asked for, beside the loopback's own: a page of
+        another name that resolves to this machine is turned away.
+    any_address : bool
+        Whether any literal address will do, as behind ``--listen 0.0.0.0``.
+    token : str, optional
+        Asked of everybody, where the page listens beyond the loopback.
+    """
+
+    def __init__(
+        self,
+        app: ASGIApp,
+        *,
+        hosts: Iterable[str] = (),
+        any_address: bool = False,
+        token: str | None = None,
+    ) -> None:
+        self.app = app
+        self.hosts = {"127.0.0.1", "localhost", "[::1]", *hosts}
+        self.any_address = any_address
+        self.token = token
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Let a request pass, or answer it here."""
+        if scope["type"] != "http":
+            await self.app(scope, receive, send)
+            return
+
+        begun: list[bool] = []
+
+        async def dressed(message: Message) -> None:
+            begun.append(True)
+            if message["type"] == "http.response.start":
+                headers = MutableHeaders(scope=message)
+                headers.update(HEADERS)
+                headers.setdefault("Cache-Control", "no-store")
+            await send(message)
+
+        answer = self._refusal(scope) or self.app
+        try:
+            await answer(scope, receive, dressed)
+        except Exception as fault:
+            # A log would tell about the home; the reader is told all the same.
+            if begun or os.environ.get("CLIMRISK_DEBUG"):
+                raise
+            words = f"a fault of climrisk, not of your input: {type(fault).__name__}"
+            await PlainTextResponse(words, 500)(scope, receive, dressed)
+
+    def _refusal(self, scope: Scope) -> ASGIApp | None:
+        headers = Headers(scope=scope)
+        if not self._known(headers.get("host", "")):
+            return PlainTextResponse("this host is not served here", 400)
+        if scope["method"] not in _READING and _foreign(headers):
+            return PlainTextResponse("a request from another site", 403)
+        if self.token is None:
+            return None
+        return self._door(scope, headers)
+
+    def _known(self, host: str) -> bool:
+        match = _HOST.match(host)
+        if match is None:
+            return False
+        name = match[1].lower()
+        if name in self.hosts:
+            return True
+        return self.any_address and _is_address(name)
+
+    def _door(self, scope: Scope, headers: Headers) -> ASGIApp | None:
+        """Return None where the token is right; it comes once and stays as a cookie."""
+        asked = parse_qs(scope.get("query_string", b"").decode("latin-1"))
+        given = asked.pop("token", [""])[0]
+        if given and self._right(given):
+            if scope["method"] not in _READING:
+                return None
+            to = scope["path"] + ("?" + urlencode(asked, doseq=True) if asked else "")
+            answer = RedirectResponse(to if to.startswith("/") else "/", 303)
+            answer.set_cookie(TOKEN_COOKIE, given, httponly=True, samesite="strict")
+            return answer
+        if self._right(_cookie(headers, TOKEN_COOKIE)):
+            return None
+        bearer = headers.get("authorization", "").removeprefix("Bearer ")
+        if self._right(bearer):
+            return None
+        return HTMLResponse(_DOOR, 401)
+
+    def _right(self, given: str) -> bool:
+        wanted = self.token or ""
+        return bool(wanted) and hmac.compare_digest(given.encode(), wanted.encode())
+
+
+def _foreign(headers: Headers) -> bool:
+    """Whether a request that changes something was sent by another site."""
+    site = headers.get("sec-fetch-site")
+    if site is not None and site not in ("same-origin", "none"):
+        return True
+    origin = headers.get("origin")
+    if origin is None:
+        return False
+    return urlsplit(origin).netloc.lower() != headers.get("host", "").lower()
+
+
+def _cookie(headers: Headers, name: str) -> str:
+    jar: SimpleCookie = SimpleCookie()
+    try:
+        jar.load(headers.get("cookie", ""))
+    except CookieError:
+        return ""
+    held: Any = jar.get(name)
+    return "" if held is None else str(held.value)
+
+
+def _is_address(name: str) -> bool:
+    try:
+        ipaddress.ip_address(name.strip("[]"))
+    except ValueError:
+        return False
+    return True

@@ -1,0 +1,50 @@
+"""How a reader likes to read: unit, dates, light or dark; kept in a cookie."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from starlette.requests import Request
+from starlette.responses import Response
+
+from climrisk.report.viewer import Viewer, from_languages
+
+_COOKIE = "climrisk_view"
+_UNITS, _DATES, _THEMES = ("c", "f"), ("dmy", "mdy", "ymd"), ("auto", "light", "dark")
+_YEAR_S = 365 * 86_400
+
+
+@dataclass(frozen=True)
+class Looks:
+    """Unit and dates, and the theme: the system's own, light or dark."""
+
+    viewer: Viewer
+    theme: str = "auto"
+
+    @classmethod
+    def of(cls, request: Request) -> Looks:
+        """Return what the cookie says, else what the browser's language suggests."""
+        usual = cls(from_languages(request.headers.get("accept-language", "")))
+        parts = request.cookies.get(_COOKIE, "").split(".")
+        if len(parts) != 3:
+            return usual
+        return usual.changed({"unit": parts[0], "dates": parts[1], "theme": parts[2]})
+
+    def changed(self, given: dict[str, str]) -> Looks:
+        """Return other looks; what is not known is passed over."""
+        unit: Any = given.get("unit")
+        dates: Any = given.get("dates")
+        theme = given.get("theme", "")
+        viewer = Viewer(
+            unit if unit in _UNITS else self.viewer.unit,
+            dates if dates in _DATES else self.viewer.dates,
+        )
+        return Looks(viewer, theme if theme in _THEMES else self.theme)
+
+    def keep(self, answer: Response) -> None:
+        """Put it into the cookie."""
+        value = f"{self.viewer.unit}.{self.viewer.dates}.{self.theme}"
+        answer.set_cookie(
+            _COOKIE, value, max_age=_YEAR_S, httponly=True, samesite="lax"
+        )

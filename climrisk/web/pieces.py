@@ -1,0 +1,28 @@
+"""The templates: the page's own, and the pieces that it shares with reports."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from jinja2 import Environment
+
+
+@lru_cache(maxsize=1)
+def engine() -> Environment:
+    """Return the template engine; everything that a template shows is escaped."""
+    from jinja2 import ChoiceLoader, Environment, PackageLoader, StrictUndefined
+
+    made = Environment(
+        loader=ChoiceLoader(
+            [PackageLoader("climrisk.web"), PackageLoader("climrisk.report")]
+        ),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        auto_reload=False,
+    )
+    made.filters["words"] = lambda name: (name, name.replace("-", " "))
+    return made

@@ -1,0 +1,135 @@
+"""What all requests share: the desk, the home, and sheets already drawn."""
+
+from __future__ import annotations
+
+import asyncio
+from collections import OrderedDict
+from datetime import date
+from importlib import resources
+from pathlib import Path
+from typing import Any
+
+from climrisk.errors import InputError
+from climrisk.home import Home, read_home
+from climrisk.report.page import Page
+from climrisk.report.viewer import Viewer
+from climrisk.weather.choose import WeatherChoice
+from climrisk.web.asks import WeatherAsk
+from climrisk.web.desk import Desk, Ticket
+from climrisk.web.screens import Screen
+from climrisk.web.settings import Settings, log_file
+from climrisk.web.tasks import Task
+
+_MOST_SHEETS = 48
+DEMO_HOME = Path(str(resources.files("climrisk").joinpath("data/veladrag.toml")))
+_OTHER_WEATHER = {"demo", "town", "station", "at", "log"}
+
+
+class NoWeather(InputError):  # noqa: N818 - a state, not a fault
+    """Neither the request nor a home says which weather."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            "no weather chosen",
+            where="query",
+            allowed="home=demo, demo=true, town=, at=, station= or log=",
+            next_step="choose one at /start, or start the page with --home FILE",
+        )
+
+
+class Room:
+    """Turns requests into tasks, and results into sheets."""
+
+    def __init__(self, settings: Settings, desk: Desk) -> None:
+        self.settings = settings
+        self.desk = desk
+        self._sheets: OrderedDict[tuple[object, ...], Page] = OrderedDict()
+
+    @property
+    def home(self) -> Path | None:
+        """The home file, where there is one."""
+        if self.settings.demo:
+            return DEMO_HOME
+        home = self.settings.home
+        return home if home is not None and home.is_file() else None
+
+    def knows_weather(self, ask: WeatherAsk) -> bool:
+        """Whether there is a weather to compute with."""
+        return ask.names_weather or self.home is not None
+
+    def task(self, screen: Screen, ask: WeatherAsk) -> Task:
+        """Return the task of a request.
+
+        Raises
+        ------
+        InputError
+        """
+        choice, home = self._source(ask)
+        options = {**screen.usual, **ask.options()}
+        files = [f for f in (home, choice.file) if f is not None]
+        return Task(
+            screen.call,
+            choice,
+            home,
+            tuple(sorted(options.items())),
+            tuple(n for f in files for n in _state(f)),
+        )
+
+    def _source(self, ask: WeatherAsk) -> tuple[WeatherChoice, Path | None]:
+        choice = ask.choice(lambda key: log_file(self.settings.logs, key))
+        if ask.home == "demo":
+            return choice, DEMO_HOME
+        if ask.names_weather:
+            return choice, None
+        if self.home is not None:
+            return choice, self.home
+        raise NoWeather
+
+    def home_of(self, carried: dict[str, str]) -> Home | None:
+        """Return the home that a request's weather belongs to, if it can be read."""
+        if carried.get("home") == "demo":
+            return read_home(DEMO_HOME)
+        if carried.keys() & _OTHER_WEATHER or self.home is None:
+            return None
+        try:
+            return read_home(self.home)
+        except InputError:
+            return None
+
+    def weather_words(self, carried: dict[str, str]) -> str:
+        """Return in a few words which weather a request is about."""
+        home = self.home_of(carried)
+        if home is not None:
+            return home.name + (" (invented)" if home.weather.demo else "")
+        for key in ("town", "station", "at"):
+            if carried.get(key):
+                return f"{key} {carried[key]}" if key == "station" else carried[key]
+        if carried.get("log"):
+            return "a logger's file"
+        return "Veladrag (invented)" if carried.get("demo") else "none chosen"
+
+    async def result(self, ticket: Ticket, seconds: float | None = None) -> Any:
+        """Return the result of a ticket; TimeoutError when it is not there in time."""
+        waiting = asyncio.shield(asyncio.wrap_future(ticket.answer))
+        return await asyncio.wait_for(waiting, seconds)
+
+    def sheet(
+        self, screen: Screen, key: str, result: Any, today: date, viewer: Viewer
+    ) -> Page:
+        """Return a result as a sheet for its reader, drawn once."""
+        name = (screen.path, key, today, viewer)
+        held = self._sheets.get(name)
+        if held is None:
+            held = viewer.sheet(screen.sheet(result, today))
+            self._sheets[name] = held
+            while len(self._sheets) > _MOST_SHEETS:
+                self._sheets.popitem(last=False)
+        return held
+
+
+def _state(file: Path) -> tuple[int, int]:
+    try:
+        state = file.stat()
+    except OSError:
+        return (0, 0)
+    return (state.st_mtime_ns, state.st_size)

@@ -1,0 +1,237 @@
+"""The page's own addresses: screens, first run, what is handed over, how one reads."""
+
+from __future__ import annotations
+
+import re
+from datetime import date
+from typing import Any
+from urllib.parse import parse_qsl, urlencode
+
+from fastapi import FastAPI, Request
+from pydantic import ValidationError
+from starlette.concurrency import run_in_threadpool
+from starlette.datastructures import UploadFile
+from starlette.responses import HTMLResponse, RedirectResponse, Response
+
+from climrisk.errors import ClimriskError, InputError
+from climrisk.report.page import Page
+from climrisk.web import files
+from climrisk.web.asks import WeatherAsk
+from climrisk.web.drawn import drawn
+from climrisk.web.looks import Looks
+from climrisk.web.room import NoWeather, Room
+from climrisk.web.screens import BY_PATH, SCREENS, Screen
+from climrisk.web.settings import keep_log
+from climrisk.web.twins import first_fault, http_status
+
+#: So long a page waits for its answer before it says that work goes on.
+_PATIENCE_S = 0.8
+_WEATHER_WORDS = tuple(
+    f.alias or name for name, f in WeatherAsk.model_fields.items() if name != "as_of"
+)
+_SAYS = {"home", "demo", "town", "at", "station", "log"}
+_LOCAL = re.compile(r"^/(?![/\\])[\w/.-]*(\?[^\s\\]*)?$")
+
+
+def add_routes(app: FastAPI, room: Room) -> None:
+    """Give an application its screens."""
+    files.add_static(app)
+    for screen in SCREENS:
+        _add_screen(app, room, screen)
+
+    @app.get("/", include_in_schema=False)
+    async def front(request: Request) -> Response:
+        known = room.home is not None or request.query_params.keys() & _SAYS
+        to = f"/{SCREENS[0].path}" if known else "/start"
+        query = f"?{request.url.query}" if request.url.query else ""
+        return RedirectResponse(to + query, 303)
+
+    @app.get("/start", include_in_schema=False)
+    async def start(request: Request) -> Response:
+        return _page(room, request, "start.html")
+
+    @app.exception_handler(404)
+    async def missing(request: Request, _: Exception) -> Response:
+        return _page(room, request, "missing.html", status=404)
+
+    _add_logs(app, room)
+    _add_posts(app, room)
+    _add_zoom(app, room)
+
+
+def _add_logs(app: FastAPI, room: Room) -> None:
+    @app.post("/logs", include_in_schema=False)
+    async def logs(request: Request) -> Response:
+        async with request.form(max_files=1, max_fields=20) as form:
+            handed = form.get("file")
+            at = str(form.get("at") or "").strip()[:60]
+            if not isinstance(handed, UploadFile):
+                return _page(
+                    room,
+                    request,
+                    "start.html",
+                    fault="no file was handed over (file). Next: choose one",
+                    status=422,
+                )
+            data = await handed.read()
+            name = handed.filename or "logger.csv"
+        try:
+            key = await run_in_threadpool(keep_log, room.settings.logs, name, data)
+        except InputError as error:
+            return _page(room, request, "start.html", fault=error.line(), status=422)
+        asked = {"log": key} | ({"at": at} if at else {})
+        return RedirectResponse(f"/logger?{urlencode(asked)}", 303)
+
+
+def _add_posts(app: FastAPI, room: Room) -> None:
+    @app.post("/stop", include_in_schema=False)
+    async def stop(request: Request) -> Response:
+        form = await request.form(max_files=0, max_fields=5)
+        room.desk.stop(str(form.get("key"))[:40])
+        return RedirectResponse(_back(str(form.get("back")), held=True), 303)
+
+    @app.post("/view", include_in_schema=False)
+    async def view(request: Request) -> Response:
+        form = await request.form(max_files=0, max_fields=8)
+        looks = Looks.of(request).changed({k: str(v) for k, v in form.items()})
+        answer = RedirectResponse(_back(str(form.get("back"))), 303)
+        looks.keep(answer)
+        return answer
+
+
+def _add_zoom(app: FastAPI, room: Room) -> None:
+    @app.get("/zoom/{path}/{picture}", include_in_schema=False)
+    async def zoom(request: Request, path: str, picture: str) -> Response:
+        screen = BY_PATH.get(path)
+        if screen is None:
+            return _page(room, request, "missing.html", status=404)
+        ask, fault = _read(screen, request)
+        if ask is None or fault:
+            return _page(room, request, "missing.html", fault=fault, status=422)
+        try:
+            sheet = await _sheet(room, screen, ask, request)
+        except ClimriskError as error:
+            line = error.line()
+            return _page(room, request, "missing.html", fault=line, status=422)
+        found = [p for s in sheet.sections for p in s.figures if p.id == picture]
+        if not found:
+            return _page(room, request, "missing.html", status=404)
+        query = request.url.query
+        back = f"/{screen.path}" + (f"?{query}" if query else "")
+        data = files.figure_data(found[0])
+        return _page(room, request, "zoom.html", picture=found[0], data=data, back=back)
+
+
+def _add_screen(app: FastAPI, room: Room, screen: Screen) -> None:
+    @app.get(f"/{screen.path}", include_in_schema=False, name=screen.path)
+    async def shown(request: Request) -> Response:
+        ask, fault = _read(screen, request)
+        context: dict[str, Any] = {"screen": screen, "fault": fault}
+        status = 422 if fault else 200
+        held = "held" in request.query_params
+        if ask is not None and not held:
+            try:
+                context |= await _answer(room, screen, ask, request)
+            except NoWeather:
+                return RedirectResponse(f"/start?to={screen.path}", 303)
+            except ClimriskError as error:
+                context["fault"] = error.line()
+                status = http_status(error)
+        return _page(room, request, "screen.html", status=status, held=held, **context)
+
+
+def _read(screen: Screen, request: Request) -> tuple[WeatherAsk | None, str]:
+    """Return what is asked; None with a fault, or without one where more is needed."""
+    given: dict[str, Any] = {}
+    for name, value in request.query_params.multi_items():
+        if name in ("held", "stay"):
+            continue
+        given.setdefault(name, []).append(value)
+    fields = screen.ask.model_fields
+    lists = {n for n, f in fields.items() if str(f.annotation).startswith("list")}
+    flat = {k: v if k in lists else v[-1] for k, v in given.items()}
+    if any(not flat.get(need) for need in screen.needs):
+        return None, ""
+    try:
+        return screen.ask.model_validate(flat), ""
+    except ValidationError as error:
+        return None, first_fault(error.errors())
+
+
+async def _answer(
+    room: Room, screen: Screen, ask: WeatherAsk, request: Request
+) -> dict[str, Any]:
+    """Return the sheet, or the ticket while the work goes on."""
+    task = room.task(screen, ask)
+    ticket = room.desk.ask(task)
+    try:
+        result = await room.result(ticket, _PATIENCE_S)
+    except TimeoutError:
+        return {"ticket": ticket}
+    viewer = Looks.of(request).viewer
+    today = task.choice.today
+    html = await run_in_threadpool(
+        drawn, room, screen, task.key, result, today, viewer, request.url.query
+    )
+    return {"answer": html, "result": result}
+
+
+async def _sheet(room: Room, screen: Screen, ask: WeatherAsk, request: Request) -> Page:
+    task = room.task(screen, ask)
+    result = await room.result(room.desk.ask(task))
+    viewer = Looks.of(request).viewer
+    today: date = task.choice.today
+    return await run_in_threadpool(room.sheet, screen, task.key, result, today, viewer)
+
+
+def _back(to: str, *, held: bool = False) -> str:
+    """Return an address of our own to go back to, whatever was sent."""
+    if not _LOCAL.match(to):
+        to = "/"
+    if held:
+        path, _, query = to.partition("?")
+        asked = [(k, v) for k, v in parse_qsl(query) if k != "held"]
+        to = f"{path}?{urlencode([*asked, ('held', '1')])}"
+    return to
+
+
+def _page(
+    room: Room, request: Request, template: str, *, status: int = 200, **context: Any
+) -> Response:
+    from climrisk.web.choices import choices
+    from climrisk.web.pieces import engine
+
+    carried = [
+        (k, v)
+        for k, v in request.query_params.multi_items()
+        if k in _WEATHER_WORDS and v
+    ]
+    looks = Looks.of(request)
+    query = "?" + urlencode(carried) if carried else ""
+    asked = [(k, v) for k, v in request.query_params.multi_items() if k != "held" and v]
+    here = request.url.path + ("?" + urlencode(asked) if asked else "")
+    text = (
+        engine()
+        .get_template(template)
+        .render(
+            **{
+                "screen": None,
+                "fault": "",
+                "answer": "",
+                "ticket": None,
+                "held": False,
+                **context,
+            },
+            screens=[s for s in SCREENS if s.in_menu],
+            carried=carried,
+            carried_query=query,
+            query=request.query_params,
+            address=here,
+            twin=f"{request.url.path}.json" + ("?" + urlencode(asked) if asked else ""),
+            looks=looks,
+            choices=choices(room, carried),
+            weather_words=room.weather_words(dict(carried)),
+        )
+    )
+    headers = {"Vary": "Cookie, Accept-Language"}
+    return HTMLResponse(text, status, headers)

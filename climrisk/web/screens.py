@@ -1,0 +1,127 @@
+"""The screens: what each asks, what it has computed, and how the result is shown."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from datetime import date
+from typing import Any
+
+from climrisk.report import pages
+from climrisk.report.page import Page
+from climrisk.result.assess import AssessResult
+from climrisk.result.calendar import CalendarResult
+from climrisk.result.common import Result
+from climrisk.result.exposure import ExposureResult
+from climrisk.result.logger import LoggerResult
+from climrisk.result.pots import PotsResult
+from climrisk.result.winter import WinterResult
+from climrisk.simulate import calls
+from climrisk.simulate.exposure import exposure
+from climrisk.simulate.logger import logger
+from climrisk.web.asks import WeatherAsk, ask_for
+
+
+@dataclass(frozen=True)
+class Screen:
+    """A screen and its JSON twin.
+
+    Parameters
+    ----------
+    path : str
+        Without slash; the twin's has ``.json`` behind it.
+    name : str
+        As the menu says it.
+    question : str
+        What the keeper wants to know here: the heading.
+    call : str
+        What is computed, see `climrisk.web.tasks.Task`.
+    ask : type of WeatherAsk
+    result : type of Result
+    sheet : callable
+        From a result and today to what is shown.
+    needs : tuple of str
+        Options without which nothing is computed yet.
+    usual : dict
+        Options of the screen that the call leaves open.
+    """
+
+    path: str
+    name: str
+    question: str
+    call: str
+    ask: type[WeatherAsk]
+    result: type[Result]
+    sheet: Callable[[Any, date], Page]
+    needs: tuple[str, ...] = ()
+    usual: dict[str, Any] = field(default_factory=dict)
+    in_menu: bool = True
+
+
+def _undated(sheet: Callable[[Any], Page]) -> Callable[[Any, date], Page]:
+    return lambda result, _: sheet(result)
+
+
+#: In the order of the keeper's year: what stands, what to buy, when to move, where,
+#: in what, what has been, and how much to believe of it.
+SCREENS = (
+    Screen(
+        "check",
+        "Check a plant",
+        "Would this plant do well at my place?",
+        "assess",
+        ask_for("CheckAsk", calls.assess),
+        AssessResult,
+        pages.assess_sheet,
+        needs=("plant",),
+    ),
+    Screen(
+        "year",
+        "The year",
+        "When out, and when back in?",
+        "calendar",
+        ask_for("YearAsk", calls.calendar),
+        CalendarResult,
+        _undated(pages.calendar_sheet),
+    ),
+    Screen(
+        "pots",
+        "Pots",
+        "Which pot and medium keep the roots warmer?",
+        "pots",
+        ask_for("PotsAsk", calls.pots),
+        PotsResult,
+        _undated(pages.pots_sheet),
+    ),
+    Screen(
+        "winter",
+        "Winter record",
+        "How cold was it, night by night?",
+        "winter",
+        ask_for("WinterAsk", calls.winter),
+        WinterResult,
+        _undated(pages.winter_sheet),
+    ),
+    Screen(
+        "weather",
+        "The weather",
+        "What is the weather worth?",
+        "exposure",
+        ask_for("RecordAsk", exposure),
+        ExposureResult,
+        _undated(pages.exposure_sheet),
+        usual={"below": (10.0, 5.0, 0.0)},
+    ),
+    Screen(
+        "logger",
+        "A logger's file",
+        "What is this file, and what is it worth?",
+        "logger",
+        ask_for("LoggerAsk", logger),
+        LoggerResult,
+        _undated(pages.logger_sheet),
+        needs=("log",),
+        in_menu=False,
+    ),
+)
+BY_PATH = {s.path: s for s in SCREENS}

@@ -1,0 +1,78 @@
+"""The work behind an answer, done in a process of its own."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from hashlib import sha256
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from climrisk.weather.choose import WeatherChoice
+
+if TYPE_CHECKING:
+    from climrisk.result.common import Result
+
+#: Weathers that a process keeps in memory: 30 years of hours take about 20 MB.
+_WEATHERS = 3
+
+
+@dataclass(frozen=True)
+class Task:
+    """What is to be computed.
+
+    Parameters
+    ----------
+    call : str
+        A function of `climrisk.simulate.calls`, or ``logger`` or ``stations``.
+    choice : WeatherChoice
+    home : Path or None
+        The home file.
+    options : tuple of (str, object)
+        The call's other arguments.
+    stamp : tuple of int
+        State of the files that are read: when they change, the answer does.
+    """
+
+    call: str
+    choice: WeatherChoice
+    home: Path | None = None
+    options: tuple[tuple[str, Any], ...] = ()
+    stamp: tuple[int, ...] = ()
+
+    @property
+    def key(self) -> str:
+        """Short name; the same question has the same one, for a day."""
+        said = repr((self, self.choice.today))
+        return sha256(said.encode()).hexdigest()[:20]
+
+
+def warm() -> None:
+    """Load what every answer needs."""
+    from climrisk.simulate import calls
+    from climrisk.weather.choose import hold_weather
+
+    hold_weather(_WEATHERS)
+    calls.assess(
+        "Phalaenopsis hybrids",
+        WeatherChoice(demo=True, years=1),
+        spot="roofed-balcony",
+        members=1,
+    )
+
+
+def run(task: Task) -> Result:
+    """Return the result of a task."""
+    from climrisk.simulate import calls
+
+    options = dict(task.options)
+    if task.call == "logger":
+        from climrisk.simulate.logger import logger
+
+        return logger(task.choice)
+    if task.call == "stations":
+        from climrisk.simulate.stations import stations
+
+        return stations(task.choice, **options)
+    call = getattr(calls, task.call)
+    result: Result = call(weather=task.choice, home=task.home, **options)
+    return result

@@ -1,0 +1,97 @@
+"""The JSON twin of every screen: the document that the command line prints."""
+
+from typing import Annotated, Any
+
+from fastapi import FastAPI, Query, Request
+from fastapi.exceptions import RequestValidationError
+from pydantic import BaseModel
+from starlette.responses import JSONResponse, Response
+
+from climrisk import __version__
+from climrisk.errors import ClimriskError
+from climrisk.web.desk import Busy, Stopped
+from climrisk.web.room import Room
+from climrisk.web.screens import SCREENS, Screen
+
+
+class Trouble(BaseModel):
+    """Why there is no answer, in one line, with the command line's exit status."""
+
+    error: str
+    exit_status: int
+
+
+class Health(BaseModel):
+    """The page is there."""
+
+    status: str
+    version: str
+
+
+_TROUBLES: dict[int | str, dict[str, Any]] = {
+    400: {"model": Trouble, "description": "A request that cannot be read."},
+    422: {"model": Trouble, "description": "An argument or a file is wrong."},
+    500: {"model": Trouble, "description": "A fault of ours."},
+    503: {"model": Trouble, "description": "Weather cannot be had, or too busy."},
+    504: {"model": Trouble, "description": "Stopped, or out of time or memory."},
+}
+
+
+def http_status(error: ClimriskError) -> int:
+    """Return the HTTP status of an error."""
+    if isinstance(error, Stopped):
+        return 504
+    if isinstance(error, Busy):
+        return 503
+    return {2: 422, 3: 503}.get(error.exit_status, 500)
+
+
+def add_twins(app: FastAPI, room: Room) -> None:
+    """Give an application the twins, ``/healthz`` and its errors as JSON."""
+    for screen in SCREENS:
+        _add_twin(app, room, screen)
+
+    @app.get("/healthz", summary="Whether the page is there")
+    async def healthz() -> Health:
+        return Health(status="ok", version=__version__)
+
+    @app.exception_handler(ClimriskError)
+    async def trouble(_: Request, error: ClimriskError) -> Response:
+        said = Trouble(error=error.line(), exit_status=error.exit_status)
+        return JSONResponse(said.model_dump(), http_status(error))
+
+    @app.exception_handler(RequestValidationError)
+    async def wrong(_: Request, error: RequestValidationError) -> Response:
+        said = Trouble(error=first_fault(error.errors()), exit_status=2)
+        return JSONResponse(said.model_dump(), 422)
+
+
+def _add_twin(app: FastAPI, room: Room, screen: Screen) -> None:
+    async def twin(ask: Any) -> Response:
+        ticket = room.desk.ask(room.task(screen, ask))
+        result = await room.result(ticket)
+        return Response(result.to_json(), media_type="application/json")
+
+    # The model is known only here, so that the annotation is set by hand.
+    twin.__annotations__ = {"ask": Annotated[screen.ask, Query()]}
+    app.get(
+        f"/{screen.path}.json",
+        name=f"{screen.path}_json",
+        summary=screen.question,
+        response_model=screen.result,
+        responses=_TROUBLES,
+    )(twin)
+
+
+def first_fault(errors: Any) -> str:
+    """Return the first of pydantic's faults as one line."""
+    first = errors[0]
+    names = [str(p) for p in first["loc"] if p not in ("query", "body")]
+    where = ".".join(names) or "query"
+    if first["type"] == "missing":
+        return f"missing ({where}). Next: say it"
+    if first["type"] == "extra_forbidden":
+        return f"unknown option ({where}). Next: see /openapi.json"
+    value = str(first.get("input", ""))[:120]
+    text = f"{first['msg']} ({where}): {value}"
+    return " ".join("".join(c if c.isprintable() else "?" for c in text).split())
