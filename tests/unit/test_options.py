@@ -303,7 +303,9 @@ def commands():
 def test_no_option_is_forgotten():
     known = set(MOVES) | FILES | ELSEWHERE
     every = commands()
-    assert set(every) == {*BASE, "logger", "plants", "stations", "demo"} | {"schema"}
+    assert set(every) == {*BASE, "logger", "plants", "stations", "demo"} | {
+        *("serve", "schema"),
+    }
     for name in BASE:
         weather = {o for o in every[name] if o.replace("-", "_") in WEATHER}
         if name == "region":

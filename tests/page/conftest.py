@@ -1,0 +1,54 @@
+"""A page that is really served, on the loopback, for all tests of it."""
+
+from __future__ import annotations
+
+import contextlib
+import socket
+import threading
+import time
+
+import pytest
+import uvicorn
+
+from climrisk.web.app import make_app
+from climrisk.web.settings import Settings
+
+#: Days and numbers are the same on any day.
+TODAY = "2026-11-25"
+
+
+@contextlib.contextmanager
+def served(settings):
+    """Serve on a free port and give the address."""
+    bound = socket.socket()
+    bound.bind(("127.0.0.1", 0))
+    config = uvicorn.Config(make_app(settings), log_level="error", access_log=False)
+    server = uvicorn.Server(config)
+    thread = threading.Thread(
+        target=server.run, kwargs={"sockets": [bound]}, daemon=True
+    )
+    thread.start()
+    while not server.started and thread.is_alive():
+        time.sleep(0.01)
+    try:
+        yield f"http://127.0.0.1:{bound.getsockname()[1]}"
+    finally:
+        server.should_exit = True
+        thread.join(15)
+
+
+@pytest.fixture(scope="session")
+def page_url(tmp_path_factory):
+    """Return the address of a page without a home."""
+    logs = tmp_path_factory.mktemp("logs")
+    with served(Settings(logs=logs)) as url:
+        yield url
+
+
+@pytest.fixture(scope="session")
+def client(page_url):
+    """Return a client of that page."""
+    import httpx2
+
+    with httpx2.Client(base_url=page_url, timeout=120) as one:
+        yield one

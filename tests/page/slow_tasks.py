@@ -1,0 +1,53 @@
+"""Work made for tests of the desk: slow, greedy, broken or refused."""
+
+from __future__ import annotations
+
+import time
+from dataclasses import dataclass
+from pathlib import Path
+
+from climrisk.errors import InputError, WeatherUnavailable
+from climrisk.weather.progress import tell
+
+
+@dataclass(frozen=True)
+class Made:
+    """A made task."""
+
+    do: str
+    value: str = ""
+
+    @property
+    def key(self) -> str:
+        """As the desk asks."""
+        return f"{self.do} {self.value}"
+
+
+def warm() -> None:
+    """Nothing to warm."""
+
+
+def run(task: Made) -> object:
+    """Do as the task says."""
+    if task.do == "count":
+        with Path(task.value).open("a") as file:
+            file.write("x")
+        time.sleep(0.3)
+        return "counted"
+    if task.do == "sleep":
+        tell("half way")
+        time.sleep(60)
+    if task.do == "greedy":
+        return len(bytearray(4_000_000_000))
+    if task.do == "die":
+        import os
+
+        os._exit(9)
+    if task.do == "refuse":
+        raise InputError("no", where="x")
+    if task.do == "outage":
+        raise WeatherUnavailable("gone")
+    if task.do == "fault":
+        msg = "secret of the home"
+        raise RuntimeError(msg)
+    return task.value

@@ -1,0 +1,191 @@
+"""Who may ask the page, from where, and how much."""
+
+from __future__ import annotations
+
+import json
+import re
+
+import pytest
+from starlette.testclient import TestClient
+
+from climrisk.errors import InputError
+from climrisk.web.app import make_app
+from climrisk.web.serve import place
+from climrisk.web.settings import MOST_UPLOAD_BYTES, Settings, keep_log, log_file
+
+EVIL = "<script>alert(1)</script>{{ 7 * 7 }}"
+
+
+@pytest.fixture(scope="module")
+def plain(tmp_path_factory):
+    """Return a client that starts no desk: for answers that need no work."""
+    logs = tmp_path_factory.mktemp("logs")
+    app = make_app(Settings(logs=logs, workers=0))
+    with TestClient(app, base_url="http://127.0.0.1:8713") as one:
+        one.follow_redirects = False
+        yield one
+
+
+@pytest.mark.parametrize(
+    ("host", "status"),
+    [
+        ("127.0.0.1:8713", 200),
+        ("localhost", 200),
+        ("[::1]:8713", 200),
+        ("evil.example", 400),
+        ("127.0.0.1.evil.example", 400),
+        ("192.168.1.5", 400),
+        ("", 400),
+        ("127.0.0.1@evil.example", 400),
+    ],
+)
+def test_only_the_loopbacks_own_names_are_served(plain, host, status):
+    assert plain.get("/healthz", headers={"host": host}).status_code == status
+
+
+@pytest.mark.parametrize(
+    ("headers", "status"),
+    [
+        ({"sec-fetch-site": "cross-site"}, 403),
+        ({"sec-fetch-site": "same-site"}, 403),
+        ({"origin": "http://evil.example"}, 403),
+        ({"origin": "null"}, 403),
+        ({"origin": "http://127.0.0.1:9999"}, 403),
+        ({"sec-fetch-site": "same-origin", "origin": "http://127.0.0.1:8713"}, 303),
+        ({}, 303),
+    ],
+)
+@pytest.mark.parametrize("path", ["/view", "/stop"])
+def test_no_other_site_changes_anything(plain, path, headers, status):
+    answer = plain.post(path, data={"back": "/check", "key": "x"}, headers=headers)
+    assert answer.status_code == status
+    if status == 403:
+        assert "set-cookie" not in answer.headers
+
+
+@pytest.mark.parametrize("path", ["/start", "/healthz", "/nowhere", "/static/page.css"])
+def test_every_answer_carries_the_policy(plain, path):
+    headers = plain.get(path).headers
+    policy = headers["content-security-policy"]
+    assert "default-src 'none'" in policy
+    assert "unsafe" not in policy
+    assert "http" not in policy
+    assert "*" not in policy
+    assert headers["x-content-type-options"] == "nosniff"
+
+
+def test_a_refusal_carries_the_policy_too(plain):
+    refused = plain.get("/", headers={"host": "evil.example"})
+    assert "default-src 'none'" in refused.headers["content-security-policy"]
+
+
+def test_pages_hold_no_inline_script_style_or_handler(plain):
+    text = plain.get("/start").text
+    assert not re.search(r"<style|\sstyle=|\son\w+=|javascript:", text)
+    for tag in re.findall(r"<script[^>]*>", text):
+        assert 'src="/static/' in tag
+
+
+@pytest.mark.parametrize(
+    "path",
+    [
+        "/static/../app.py",
+        "/static/..%2f..%2fapp.py",
+        "/static/%2e%2e/settings.py",
+        "/static//etc/passwd",
+        "/zoom/../check/x",
+        "/zoom/check/..%2f..%2fx",
+    ],
+)
+def test_no_path_leads_out_of_the_page(plain, path):
+    answer = plain.get(path)
+    assert answer.status_code in (404, 422)
+    assert "import" not in answer.text
+    assert "root:" not in answer.text
+
+
+@pytest.mark.parametrize(
+    "back",
+    ["//evil.example", "http://evil.example", "/\\evil.example", "javascript:x", ""],
+)
+def test_no_way_back_leads_elsewhere(plain, back):
+    answer = plain.post("/view", data={"back": back, "unit": "f"})
+    assert answer.headers["location"] == "/"
+
+
+def test_words_of_a_request_are_shown_escaped(plain):
+    answer = plain.get("/check", params={"plant": EVIL, "spot": EVIL, "town": EVIL})
+    assert "<script>alert" not in answer.text
+    assert "49" not in answer.text.partition("<main")[2].partition("</form>")[0]
+    assert "&lt;script&gt;" in answer.text
+
+
+def test_too_much_is_refused_before_it_is_read(plain):
+    big = b"x" * (MOST_UPLOAD_BYTES + 1)
+    answer = plain.post("/logs", files={"file": ("a.csv", big)})
+    assert answer.status_code == 413
+    assert "default-src 'none'" in answer.headers["content-security-policy"]
+
+
+@pytest.mark.parametrize(
+    "name", ["../../evil.csv", "/etc/passwd", "C:\\x\\y.csv", "..", "", "a\x00b.csv"]
+)
+def test_a_file_lies_where_it_belongs_whatever_its_name(tmp_path, name):
+    key = keep_log(tmp_path / "logs", name, b"time,t\n")
+    kept = log_file(tmp_path / "logs", key)
+    assert kept.parent.parent == tmp_path / "logs"
+    assert kept.read_bytes() == b"time,t\n"
+    assert [p for p in tmp_path.iterdir() if p.name != "logs"] == []
+
+
+@pytest.mark.parametrize("key", ["..", "../logs", "0" * 16, "", "G" * 16])
+def test_only_a_kept_file_is_read(tmp_path, key):
+    keep_log(tmp_path, "a.csv", b"x")
+    with pytest.raises(InputError, match="not kept"):
+        log_file(tmp_path, key)
+
+
+def test_beyond_this_machine_the_page_asks_for_its_token(tmp_path):
+    where = place(listen="0.0.0.0", port=0)
+    where.bound.close()
+    token = where.settings.token
+    assert token is not None
+    assert len(token) >= 20
+    assert token in where.url
+    app = make_app(Settings(logs=tmp_path, workers=0, token=token, any_address=True))
+    with TestClient(app, base_url="http://192.168.7.9:8713") as one:
+        one.follow_redirects = False
+        for path in ("/", "/start", "/healthz", "/check.json", "/static/page.css"):
+            assert one.get(path).status_code == 401
+        assert one.get("/start", params={"token": "wrong"}).status_code == 401
+        assert one.post("/view", data={"unit": "f"}).status_code == 401
+        assert one.get("/healthz", headers={"host": "evil.example"}).status_code == 400
+        bearer = {"authorization": f"Bearer {token}"}
+        assert one.get("/healthz", headers=bearer).status_code == 200
+        first = one.get("/start", params={"token": token})
+        assert first.status_code == 303
+        assert token not in first.headers["location"]
+        assert "HttpOnly" in first.headers["set-cookie"]
+        assert one.get("/start").status_code == 200
+
+
+def test_on_this_machine_alone_there_is_no_token_and_no_other_address():
+    where = place(port=0)
+    try:
+        assert where.address == "127.0.0.1"
+        assert where.settings.token is None
+        assert where.bound.getsockname()[0] == "127.0.0.1"
+    finally:
+        where.bound.close()
+
+
+@pytest.mark.parametrize("listen", ["everywhere", "256.1.1.1", "example.org"])
+def test_a_wrong_address_is_one_line(listen):
+    with pytest.raises(InputError, match="--listen"):
+        place(listen=listen, port=0)
+
+
+def test_looks_are_kept_and_nothing_else(plain):
+    answer = plain.post("/view", data={"unit": "f", "dates": "ymd", "theme": EVIL})
+    assert "climrisk_view=f.ymd.auto" in answer.headers["set-cookie"]
+    assert json.dumps(EVIL) not in answer.headers["set-cookie"]

@@ -1,0 +1,155 @@
+"""JSON twins: the documents of the command line, number by number."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+import jsonschema
+import pytest
+
+from climrisk.cli.main import main
+from climrisk.web.screens import BY_PATH, SCREENS
+from tests.made_files import logger_csv, truth
+from tests.page.conftest import TODAY
+
+FEW = {"demo": "true", "years": "6", "members": "3", "as_of": TODAY}
+SAME: dict[str, Any] = {
+    "check": (
+        {"plant": "Masdevallia", "spot": "wall-shelf", "pot": "terracotta"},
+        ("assess", "Masdevallia", "--spot", "wall-shelf", "--pot", "terracotta"),
+    ),
+    "year": (
+        {"plants": ["Masdevallia", "Phalaenopsis hybrids"], "risk": "0.2"},
+        ("calendar", "Masdevallia", "Phalaenopsis hybrids", "--risk", "0.2"),
+    ),
+    "pots": (
+        {"pot": ["glass", "terracotta"], "medium": "sphagnum", "below": "8"},
+        (
+            *("pots", "--pot", "glass", "--pot", "terracotta"),
+            *("--medium", "sphagnum", "--below", "8"),
+        ),
+    ),
+    "winter": (
+        {"shown": "2022/23", "spot": "open-rail"},
+        ("winter", "--winter", "2022/23", "--spot", "open-rail"),
+    ),
+    "weather": (
+        {"below": ["10", "3"], "above": "30"},
+        ("exposure", "--below", "10", "--below", "3", "--above", "30"),
+    ),
+}
+
+
+@pytest.mark.parametrize("path", sorted(SAME))
+def test_a_twin_is_what_the_command_prints(client, capsys, path):
+    query, command = SAME[path]
+    plain = ("--demo", "--years", "6", "--as-of", TODAY, "--json")
+    members = () if path == "weather" else ("--members", "3")
+    asked = {**FEW, **query}
+    if path == "weather":
+        del asked["members"]
+    answer = client.get(f"/{path}.json", params=asked)
+    assert answer.status_code == 200, answer.text
+    assert answer.headers["content-type"] == "application/json"
+    assert main([*command, *plain, *members]) == 0
+    assert answer.json() == json.loads(capsys.readouterr().out)
+
+
+def test_the_twin_of_a_handed_over_file_is_what_the_command_prints(
+    client, capsys, tmp_path
+):
+    path = logger_csv(tmp_path / "balcony.csv", truth("2021-01-01", 24 * 40))
+    with path.open("rb") as file:
+        sent = client.post(
+            "/logs", files={"file": (path.name, file)}, data={"at": "45.2,14.6,18"}
+        )
+    assert sent.status_code == 303
+    to = sent.headers["location"].replace("/logger?", "/logger.json?")
+    question = client.get(f"{to}&as_of={TODAY}")
+    assert question.status_code == 422
+    assert "which clock" in question.json()["error"]
+    answer = client.get(f"{to}&as_of={TODAY}&clock=utc")
+    assert answer.status_code == 200, answer.text
+    asked = ("logger", str(path), "--at", "45.2,14.6,18", "--as-of", TODAY)
+    assert main([*asked, "--clock", "utc", "--json"]) == 0
+    assert answer.json() == json.loads(capsys.readouterr().out)
+
+
+def test_openapi_names_every_twin_with_the_schema_of_its_document(client):
+    described = client.get("/openapi.json").json()
+    assert set(described["paths"]) == {
+        "/healthz",
+        *(f"/{s.path}.json" for s in SCREENS),
+    }
+    parts = described["components"]["schemas"]
+    for screen in SCREENS:
+        place = described["paths"][f"/{screen.path}.json"]["get"]
+        named = place["responses"]["200"]["content"]["application/json"]["schema"]
+        assert named["$ref"].rpartition("/")[2] == screen.result.__name__
+        assert screen.result.__name__ in parts
+
+
+def test_an_answer_keeps_the_described_schema(client):
+    described = client.get("/openapi.json").json()
+    query, _ = SAME["winter"]
+    document = client.get("/winter.json", params={**FEW, **query}).json()
+    schema = {
+        "$ref": "#/components/schemas/WinterResult",
+        "components": described["components"],
+    }
+    jsonschema.Draft202012Validator(schema).validate(document)
+
+
+WRONG = [
+    ("check", {"demo": "true"}, "plant"),
+    ("check", {"plant": "Masdevallia"}, "no weather"),
+    ("check", {"plant": "Masdevallia", "demo": "true", "risk": "7"}, "0.01 to 0.9"),
+    ("check", {"plant": "Masdevallia", "demo": "true", "color": "red"}, "color"),
+    ("check", {"plant": "Phalenopsis", "demo": "true"}, "Phalaenopsis hybrids"),
+    ("winter", {"demo": "true", "years": "many"}, "years"),
+    ("winter", {"demo": "true", "members": "9999"}, "1 to 100"),
+    ("logger", {"log": "../../etc/passwd"}, "log"),
+    ("logger", {"log": "0" * 16}, "not kept"),
+    ("weather", {"town": "Nowhere-at-all"}, "Nowhere"),
+]
+
+
+@pytest.mark.parametrize(("path", "query", "word"), WRONG, ids=lambda v: str(v)[:30])
+def test_a_wrong_question_gets_one_line(client, path, query, word):
+    answer = client.get(f"/{path}.json", params=query)
+    assert answer.status_code == 422
+    said = answer.json()
+    assert said["exit_status"] == 2
+    assert word in said["error"]
+    assert "\n" not in said["error"]
+
+
+def test_a_home_file_is_one_store_for_page_and_command_line(capsys, tmp_path):
+    from starlette.testclient import TestClient
+
+    from climrisk.home import demo_home_text
+    from climrisk.web.app import make_app
+    from climrisk.web.settings import Settings
+
+    home = tmp_path / "home.toml"
+    home.write_text(demo_home_text(), "utf-8")
+    settings = Settings(home=home, logs=tmp_path / "logs", workers=1)
+    asked = {"members": "2", "years": "5", "as_of": TODAY}
+    with TestClient(make_app(settings), base_url="http://127.0.0.1") as own:
+        before = own.get("/year.json", params=asked).json()
+        home.write_text(demo_home_text().replace("risk = 0.1", "risk = 0.3"), "utf-8")
+        after = own.get("/year.json", params=asked).json()
+    assert (before["risk"], after["risk"]) == (0.1, 0.3)
+    flags = ("--members", "2", "--years", "5", "--as-of", TODAY, "--json")
+    assert main(["calendar", "--home", str(home), *flags]) == 0
+    assert after == json.loads(capsys.readouterr().out)
+
+
+def test_every_option_of_a_call_can_be_asked_for():
+    # The models are made from the calls: a kind of option that no query can say raises.
+    assert {"plant", "spot", "pot_diameter", "risk", "members"} <= set(
+        BY_PATH["check"].ask.model_fields
+    )
+    for screen in SCREENS:
+        assert {"demo", "town", "at", "station", "log"} <= set(screen.ask.model_fields)
