@@ -41,9 +41,16 @@ def calendar(
     members: Members = 20,
     elevation: Elevation = None,
     home: HomeFile = None,
+    trips: Annotated[
+        int, typer.Option(help="Trips a year at most, in and out together.")
+    ] = 5,
     ics: Annotated[Path | None, typer.Option(help="Write iCalendar here.")] = None,
     csv: CsvFile = None,
     html: HtmlFile = None,
+    sheet: Annotated[
+        Path | None,
+        typer.Option(help="Write one page to print, with a box to tick for each pot."),
+    ] = None,
     json: JsonFlag = False,
 ) -> None:
     """The monthly move-indoors calendar."""
@@ -60,6 +67,7 @@ def calendar(
         state=state,
         risk=risk,
         spring_risk=spring_risk,
+        trips=trips,
         members=members,
         elevation=elevation,
         home=home,
@@ -73,5 +81,9 @@ def calendar(
         from climrisk.report.pages import calendar_page
 
         files.append(write_file(html, calendar_page(result), option="--html"))
+    if sheet is not None:
+        from climrisk.report.sheet import calendar_sheet
+
+        files.append(write_file(sheet, calendar_sheet(result), option="--sheet"))
     result = result.model_copy(update={"files": files})
     typer.echo(result.to_json() if json else calendar_text(result))

@@ -7,11 +7,16 @@ import io
 from datetime import UTC, date, datetime, timedelta
 
 from climrisk.report.text import weather_line
-from climrisk.result.calendar import CalendarResult, Entry
+from climrisk.result.calendar import CalendarResult, Entry, LoadPlant
 from climrisk.seasons import MONTH_NAMES
 
 PRODID = "-//climrisk//move calendar//EN"
-WORDS = {"move in": "Move in", "move out": "Move out", "pest check": "Look for pests"}
+WORDS = {
+    "move in": "Move in",
+    "move out": "Move out",
+    "pest check": "Look for pests",
+    "harden": "Harden off",
+}
 
 
 def calendar_ics(result: CalendarResult) -> bytes:
@@ -53,8 +58,28 @@ def summary(entry: Entry) -> str:
     return f"{WORDS[entry.action]}: {what} ({entry.spot})"
 
 
+def load_lines(entry: Entry) -> list[str]:
+    """Return what goes from where to where, a line a spot and room."""
+    out = []
+    for load in entry.loads:
+        place = load.spot
+        if load.room is not None and entry.action == "move in":
+            place = f"{load.spot} to {load.room}"
+        elif load.room is not None and entry.action == "move out":
+            place = f"{load.room} to {load.spot}"
+        out.append(f"{place}: {', '.join(load_plant(p) for p in load.plants)}")
+    return out
+
+
+def load_plant(plant: LoadPlant) -> str:
+    """Return a plant of a trip with its count, and its weight where it is heavy."""
+    count = f" ({plant.count})" if plant.count > 1 else ""
+    heavy = f", heavy: {plant.weight_kg:.0f} kg" if plant.heavy else ""
+    return f"{plant.label}{count}{heavy}"
+
+
 def _description(entry: Entry, result: CalendarResult) -> str:
-    lines = [", ".join(entry.plants), f"Why: {entry.why}."]
+    lines = [*load_lines(entry), f"Why: {entry.why}."]
     lines.append(f"Weather: {result.weather.source}. {result.weather.credit}".strip())
     lines.append(result.cautions[0].text)
     return "\n".join(lines)
@@ -76,6 +101,9 @@ def calendar_csv(result: CalendarResult) -> str:
             *names,
             "move_in",
             "move_out",
+            "room",
+            "trip_in",
+            "trip_out",
             "weather",
         ]
     )
@@ -91,6 +119,9 @@ def calendar_csv(result: CalendarResult) -> str:
                 *row.states.values(),
                 row.move_in.month_day or row.move_in.status,
                 row.move_out.month_day or row.move_out.status,
+                _plain(row.room or ""),
+                row.trip_in or "",
+                row.trip_out or "",
                 credit,
             ]
         )

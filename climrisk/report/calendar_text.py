@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, timedelta
 
-from climrisk.report.agenda import summary
+from climrisk.report.agenda import load_lines, summary
 from climrisk.report.tables import table
 from climrisk.report.text import weather_text
 from climrisk.result.assess import Move
-from climrisk.result.calendar import CalendarResult
+from climrisk.result.calendar import CalendarResult, PlantMonths
+from climrisk.result.wanted import WantedInfo
 from climrisk.seasons import MONTH_NAMES
 
 
@@ -20,24 +21,59 @@ def calendar_text(result: CalendarResult) -> str:
         [(r.label, r.spot, *r.states.values()) for r in result.months],
     )
     dates = table(
-        ["plant", "spot", "below °C", "inside by", "out from"],
         [
-            (r.label, r.spot, f"{r.preferred_c:g}", words(r.move_in), words(r.move_out))
+            *("plant", "spot", "below °C", "inside by", "trip in"),
+            *("out from", "trip out", "room"),
+        ],
+        [
+            (
+                *(r.label, r.spot, f"{r.preferred_c:g}"),
+                *(words(r.move_in), spoken(r.trip_in)),
+                *(words(r.move_out), spoken(r.trip_out), room(r)),
+            )
             for r in result.months
         ],
     )
+    year = date.fromisoformat(result.as_of) + timedelta(days=365)
     entries = [
-        f"{date.fromisoformat(e.date):%a %d %b %Y}  {summary(e)}"
-        + (f": {', '.join(e.plants)}" if len(e.plants) > 1 else "")
+        "\n".join(
+            [
+                f"{date.fromisoformat(e.date):%a %d %b %Y}  {summary(e)}",
+                *(f"    {line}" for line in load_lines(e)),
+            ]
+        )
         for e in result.entries
+        if result.as_of <= e.date < year.isoformat()
     ]
-    parts = [result.sentence, states, dates]
+    wanted = [r.wanted.sentence for r in result.months if r.wanted is not None]
+    parts = [result.sentence, states, dates, "\n".join(wanted)]
     if entries:
         parts.append("\n".join(entries))
     parts += [f"Written: {path}" for path in result.files]
     parts.append("\n".join(f"Caution, {c.topic}: {c.text}" for c in result.cautions))
     parts.append(weather_text(result.weather))
-    return "\n\n".join(parts)
+    return "\n\n".join(part for part in parts if part)
+
+
+def spoken(month_day: str | None) -> str:
+    """Return MM-DD as 12 October; None as a dash."""
+    if month_day is None:
+        return "–"
+    month, day = month_day.split("-")
+    return f"{int(day)} {MONTH_NAMES[int(month) - 1]}"
+
+
+def wish(wanted: WantedInfo) -> str:
+    """Return the cold that is wanted, short."""
+    count = "" if wanted.nights_wanted is None else f"{wanted.nights_wanted} "
+    return f"{count}{wanted.counted}s of {wanted.low_c:g} to {wanted.high_c:g} °C"
+
+
+def room(row: PlantMonths) -> str:
+    """Return the winter room, and whether it serves."""
+    if row.room is None:
+        return "stays"
+    return row.room if row.room_serves else f"{row.room} ({row.room_why})"
 
 
 def words(row: Move) -> str:

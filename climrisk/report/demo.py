@@ -10,6 +10,7 @@ from climrisk import __version__
 from climrisk.errors import InputError
 from climrisk.report import agenda
 from climrisk.report.pages import home_page
+from climrisk.report.sheet import calendar_sheet
 from climrisk.report.write import write_file
 from climrisk.result.assess import AssessResult
 from climrisk.result.calendar import CalendarResult
@@ -45,6 +46,8 @@ def write_demo(
             folder / "months.csv", agenda.calendar_csv(calendar), option="--out"
         ),
     ]
+    sheet = write_file(folder / "sheet.html", calendar_sheet(calendar), option="--out")
+    files.append(sheet)
     sentences = [calendar.sentence]
     sentences += [f"{r.verdict.word.upper()}. {r.verdict.sentence}" for r in assessed]
     sentences.append(winter.sentence)

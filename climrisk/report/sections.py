@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 from climrisk.report import figures as draw
-from climrisk.report.agenda import WORDS
+from climrisk.report.agenda import WORDS, load_lines
 from climrisk.report.assess_text import (
     COLD_HEADER,
     EXTREME_HEADER,
@@ -15,7 +15,7 @@ from climrisk.report.assess_text import (
     risk_rows,
     span,
 )
-from climrisk.report.calendar_text import words
+from climrisk.report.calendar_text import room, spoken, wish, words
 from climrisk.report.page import Picture, Section, Table
 from climrisk.report.wind_text import HELPS_HEADER, helps_rows, wind_lines
 from climrisk.result.assess import AssessResult
@@ -237,36 +237,51 @@ def calendar_section(result: CalendarResult) -> Section:
         kind="year",
     )
     dates = Table(
-        f"Dates at a risk of {result.risk:.0%}",
-        ["plant", "spot", "keep above", "inside by", "out from"],
+        f"Dates at a risk of {result.risk:.0%}, in spring {result.spring_risk:.0%}",
+        ["plant", "keep above", "inside by", "trip in", "out from", "trip out", "room"],
+        [
+            (
+                *(r.label, f"{r.preferred_c:g} °C", words(r.move_in)),
+                *(spoken(r.trip_in), words(r.move_out), spoken(r.trip_out), room(r)),
+            )
+            for r in result.months
+        ],
+    )
+    cool = Table(
+        "Cold that is wanted",
+        ["plant", "wants", "has before it moves in", "done by"],
         [
             (
                 r.label,
-                r.spot,
-                f"{r.preferred_c:g} °C",
-                words(r.move_in),
-                words(r.move_out),
+                wish(r.wanted),
+                span(r.wanted.before_move_in, 0),
+                spoken(r.wanted.done_by),
             )
             for r in result.months
+            if r.wanted is not None
         ],
     )
     year = date.fromisoformat(result.as_of) + timedelta(days=365)
     coming = [e for e in result.entries if result.as_of <= e.date < year.isoformat()]
     days = Table(
         "What to do, and when",
-        ["", "day", "what", "spot", "plants"],
+        ["", "day", "what", "from and to", "why"],
         [
             (
                 "[ ]",
                 f"{date.fromisoformat(e.date):%a %d %b %Y}",
                 WORDS[e.action],
-                e.spot,
-                ", ".join(e.plants),
+                "; ".join(load_lines(e)),
+                e.why,
             )
             for e in coming
         ],
     )
-    return Section("Move calendar", result.sentence, tables=[by_month, dates, days])
+    return Section(
+        "Move calendar",
+        result.sentence,
+        tables=[days, by_month, dates, *([cool] if cool.rows else [])],
+    )
 
 
 def or_unknown(value: float | None) -> float | str:

@@ -2,32 +2,67 @@
 
 from __future__ import annotations
 
+from typing import Literal
+
 from climrisk.result.assess import MonthState, Move
 from climrisk.result.common import Caution, Frozen, Result, WeatherInfo
+from climrisk.result.wanted import WantedInfo
+
+Action = Literal["move in", "move out", "pest check", "harden"]
 
 
 class PlantMonths(Frozen):
-    """Month states and dates of a plant at its spot."""
+    """Month states and dates of a plant at its spot.
+
+    `move_in` and `move_out` are its own dates; `trip_in` and `trip_out` those of the
+    trips it goes with, never less careful than its own.
+    """
 
     plant: str
     label: str
     count: int
     spot: str
     spot_kind: str
+    room: str | None
+    room_serves: bool | None
+    room_why: str | None
+    weight_kg: float | None
     preferred_c: float
     risk: float
     states: dict[str, MonthState]
     move_in: Move
     move_out: Move
+    trip_in: str | None
+    trip_out: str | None
+    wanted: WantedInfo | None
+
+
+class LoadPlant(Frozen):
+    """A plant of a trip; the weight of one pot, where its pot is known."""
+
+    label: str
+    count: int
+    weight_kg: float | None
+    heavy: bool
+
+
+class Load(Frozen):
+    """What goes from one spot to one room, the heavy pots first."""
+
+    spot: str
+    room: str | None
+    plants: list[LoadPlant]
 
 
 class Entry(Frozen):
     """One day on which something is to be done."""
 
     date: str
-    action: str
+    action: Action
+    trip: int
     spot: str
     plants: list[str]
+    loads: list[Load]
     why: str
     uid: str
 
@@ -39,6 +74,7 @@ class CalendarResult(Result):
     risk: float
     spring_risk: float
     as_of: str
+    trips: int
     weather: WeatherInfo
     months: list[PlantMonths]
     entries: list[Entry]

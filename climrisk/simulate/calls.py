@@ -22,9 +22,10 @@ from climrisk.simulate.ask import (
 )
 from climrisk.simulate.assess import DEFAULT_MEMBERS
 from climrisk.simulate.assess import assess as _assess
+from climrisk.simulate.calendar import DEFAULT_TRIPS
 from climrisk.simulate.calendar import calendar as _calendar
 from climrisk.simulate.exposure import exposure as _exposure
-from climrisk.simulate.kept import home_and_choice, kept_plants, spot_of
+from climrisk.simulate.kept import home_and_choice, kept_plants, rooms_of, spot_of
 from climrisk.simulate.pots import USUAL_MEDIA, USUAL_POTS
 from climrisk.simulate.pots import pots as _pots
 from climrisk.simulate.winter import winter as _winter
@@ -339,6 +340,7 @@ def calendar(
     state: str | None = None,
     risk: float | None = None,
     spring_risk: float | None = None,
+    trips: int = DEFAULT_TRIPS,
     members: int = DEFAULT_MEMBERS,
     elevation: float | None = None,
     home: str | Path | None = None,
@@ -351,7 +353,7 @@ def calendar(
     weather : WeatherSeries or WeatherChoice
     plants : sequence of str
         Without any, those of the home.
-    spot, site, state, risk, spring_risk, members, elevation, home, as_of
+    spot, site, state, risk, spring_risk, trips, members, elevation, home, as_of
         As the options of ``climrisk calendar``.
     """
     own, choice, source = _home(weather, home)
@@ -370,6 +372,8 @@ def calendar(
         asked.kept_at(hours),
         risk=asked.risk,
         spring=checked_spring(spring_risk),
+        trips=trips,
+        rooms=rooms_of(asked.home),
         today=_today(choice, as_of),
         home=asked.name,
         elevation_m=asked.elevation_m,

@@ -12,7 +12,7 @@ from climrisk.result.winter import WinterResult
 from climrisk.simulate.ask import question
 from climrisk.simulate.assess import assess
 from climrisk.simulate.calendar import calendar
-from climrisk.simulate.kept import kept_plants
+from climrisk.simulate.kept import kept_plants, rooms_of
 from climrisk.simulate.winter import winter
 from climrisk.weather.demo import demo_weather
 
@@ -45,6 +45,7 @@ def whole_job(today: date) -> WholeJob:
         risk=home.risk,
         today=today,
         home=home.name,
+        rooms=rooms_of(home),
         elevation_m=home.height_m,
     )
     assessed = tuple(

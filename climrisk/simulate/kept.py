@@ -10,7 +10,8 @@ from climrisk import checks
 from climrisk.home import Home, demo_home, read_home
 from climrisk.plants.registry import find
 from climrisk.simulate.assess import DEFAULT_RISK, DEFAULT_SPOT
-from climrisk.simulate.calendar import Kept
+from climrisk.simulate.kept_plant import Kept
+from climrisk.simulate.winter_rooms import Room
 from climrisk.spot.kinds import SpotKind, spot_kind
 from climrisk.spot.site import Site, parse_site
 from climrisk.weather.choose import WeatherChoice
@@ -61,6 +62,8 @@ class Asked:
                     p.state,
                     p.count,
                     p.risk if self.own_risks else None,
+                    self.home.room_of(p),
+                    p.in_pot(),
                 )
                 for p, plant in self.home.entries()
                 if where in (None, p.spot.lower())
@@ -68,6 +71,13 @@ class Asked:
         name, kind = spot_of(self.spot, self.home, weather, self.site)
         known = find if self.home is None else self.home.profile
         return [Kept(known(p), p, name, kind, self.state) for p in self.plants]
+
+
+def rooms_of(home: Home | None) -> list[Room]:
+    """Return the indoor spots and rooms of a home; none without one."""
+    if home is None:
+        return []
+    return [Room(p.name, p.as_kind) for p in home.places if p.as_kind.indoors]
 
 
 def spot_of(

@@ -1,0 +1,190 @@
+"""Cold that is wanted: windows of temperature and season, and nights earned in them.
+
+A cool spell starts spikes, ripens a rest, and does no harm within its bounds; it is
+counted apart from the nights that are too cold, and may overlap them where sources
+disagree. Windows are data (``data/wanted.toml``).
+"""
+
+from __future__ import annotations
+
+import tomllib
+from dataclasses import dataclass, field
+from functools import lru_cache
+from importlib import resources
+from typing import Any, Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from climrisk.exposure.nights import Nights
+from climrisk.plants.model import Profile
+from climrisk.plants.registry import slug
+
+Float = NDArray[np.floating]
+Bool = NDArray[np.bool_]
+Int = NDArray[np.int64]
+
+
+@dataclass(frozen=True)
+class Window:
+    """A wanted cool spell.
+
+    Parameters
+    ----------
+    purpose : {"spikes", "flowers", "rest"}
+    low_c, high_c : float
+        Both ends are wanted. [°C]
+    months : tuple of int
+        Northern months.
+    told : str
+        What the sources say.
+    sources : tuple of str
+    basis : str
+    nights : int or None
+        How many are wanted; None where no source says.
+    nights_basis : str
+    of : {"night", "day"}
+        The night's lowest, or the mean of the day and the following night's lowest.
+    below_day_high_c : float or None
+        Days that reach this do not count. [°C]
+    optional : bool
+    belief : str
+        What growers say and experiments do not bear out.
+    """
+
+    purpose: Literal["spikes", "flowers", "rest"]
+    low_c: float
+    high_c: float
+    months: tuple[int, ...]
+    told: str
+    sources: tuple[str, ...] = ()
+    basis: str = "our estimate"
+    nights: int | None = None
+    nights_basis: str = "no source says how many"
+    of: Literal["night", "day"] = "night"
+    below_day_high_c: float | None = None
+    optional: bool = False
+    belief: str = ""
+    plants: tuple[str, ...] = field(default=())
+
+    def counts(self, nights: Nights) -> Bool:
+        """Return which nights are wanted ones, shape (night, case).
+
+        Nights that cannot be judged are not counted.
+        """
+        value = nights.lowest_c
+        if self.of == "day":
+            value = (nights.lowest_c + nights.day_highest_c) / 2
+        wanted = (value >= self.low_c) & (value <= self.high_c) & nights.valid
+        if self.below_day_high_c is not None:
+            wanted &= nights.day_highest_c < self.below_day_high_c
+        return np.asarray(wanted & self.season(nights)[:, None])
+
+    def season(self, nights: Nights) -> Bool:
+        """Return which nights fall into its months."""
+        shift = 0 if nights.north else 6
+        months = [(m - 1 + shift) % 12 + 1 for m in self.months]
+        return np.isin(nights.month, months)
+
+
+def window_of(plant: Profile) -> Window | None:
+    """Return the cold that a plant wants, or None."""
+    own = next((w for w in windows() if slug(plant.name) in w.plants), None)
+    if own is not None or plant.rest != "cool_dry":
+        return own
+    row, least = _read()["rest"], plant.limit("preferred")
+    high = float(row["high_c"])
+    low = min(high, least.value) if least is not None else 0.0
+    return Window("rest", low, high, tuple(row["months"]), row["told"])
+
+
+@lru_cache(maxsize=1)
+def windows() -> tuple[Window, ...]:
+    """Return every window."""
+    return tuple(_window(row) for row in _read()["window"])
+
+
+def _window(row: dict[str, Any]) -> Window:
+    fields: dict[str, Any] = {
+        k: tuple(v) if isinstance(v, list) else v for k, v in row.items()
+    }
+    return Window(**fields)
+
+
+def large_drop_k() -> tuple[float, float]:
+    """Return the fall that is large for any plant, and the sudden one. [K]"""
+    row = _read()["drop"]
+    return float(row["large_k"]), float(row["sudden_k"])
+
+
+@lru_cache(maxsize=1)
+def _read() -> dict[str, Any]:
+    file = resources.files("climrisk.advice").joinpath("data/wanted.toml")
+    return tomllib.loads(file.read_text("utf-8"))
+
+
+@dataclass(frozen=True)
+class Earned:
+    """Wanted nights of each winter that counts, up to each day of the growing year.
+
+    Parameters
+    ----------
+    by_day : ndarray of int, shape (winter, 365, member)
+        Nights earned up to and including that evening.
+    """
+
+    by_day: Int
+
+    @classmethod
+    def of(cls, window: Window, nights: Nights, winters: Int) -> Earned:
+        """Count the wanted nights of a record."""
+        counts = window.counts(nights)
+        days = np.zeros((len(winters), 365, counts.shape[1]), dtype=np.int64)
+        for i, year in enumerate(winters):
+            rows = nights.growing_year == year
+            np.add.at(days[i], nights.day_of_season[rows], counts[rows].astype(int))
+        return cls(np.cumsum(days, axis=1))
+
+    def before(self, day: int | None) -> Int:
+        """Return the nights earned before an evening, shape (winter, member).
+
+        Without a day, those of the whole season.
+        """
+        if day is None:
+            return np.asarray(self.by_day[:, -1])
+        if day <= 0:
+            return np.zeros_like(self.by_day[:, 0])
+        return np.asarray(self.by_day[:, min(day, 365) - 1])
+
+    def share_with(self, needed: int, day: int | None) -> float:
+        """Return the share of winters and worlds that have earned so many before it."""
+        return float((self.before(day) >= needed).mean())
+
+    def day_with(self, needed: int, share: float) -> int | None:
+        """Return the first evening on which a share of winters has earned so many."""
+        reached = (self.by_day >= needed).mean(axis=(0, 2)) >= share - 1e-12
+        days = np.flatnonzero(reached)
+        return int(days[0]) + 1 if len(days) else None
+
+
+def sudden_nights(nights: Nights, sudden_k: float) -> Bool:
+    """Return nights much colder than the seven before, shape (night, case).
+
+    A night counts only where at least five of the seven are known.
+    """
+    lowest = np.where(nights.valid, nights.lowest_c, np.nan)
+    known = np.isfinite(lowest)
+    total = np.cumsum(np.where(known, lowest, 0.0), axis=0)
+    count = np.cumsum(known, axis=0)
+    out = np.zeros(lowest.shape, dtype=bool)
+    if len(lowest) <= 7:
+        return out
+    # The seven nights before night i are i-7 .. i-1.
+    before = total[6:-1].copy()
+    before[1:] -= total[:-8]
+    amount = count[6:-1].copy()
+    amount[1:] -= count[:-8]
+    with np.errstate(invalid="ignore", divide="ignore"):
+        mean = before / amount
+    out[7:] = (amount >= 5) & (lowest[7:] <= mean - sudden_k)
+    return out

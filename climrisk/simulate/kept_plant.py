@@ -1,0 +1,45 @@
+"""A plant as it is kept."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from climrisk.spot.kinds import SpotKind
+
+if TYPE_CHECKING:
+    from climrisk.plants.model import Profile
+    from climrisk.pot.model import Pot
+
+
+@dataclass(frozen=True)
+class Kept:
+    """A plant as it is kept.
+
+    Parameters
+    ----------
+    plant : Profile
+    label : str
+        What its keeper calls it.
+    spot : str
+        Name of the spot; its kind where it has no other.
+    kind : SpotKind
+    state : str
+    count : int
+    risk : float, optional
+        Of this plant; that of the calendar where not given.
+    room : str, optional
+        Where it is carried to; chosen where not given.
+    pot : Pot, optional
+        For its weight.
+    """
+
+    plant: Profile
+    label: str
+    spot: str
+    kind: SpotKind
+    state: str = "established"
+    count: int = 1
+    risk: float | None = None
+    room: str | None = None
+    pot: Pot | None = None

@@ -1,0 +1,186 @@
+"""From dates of plants to days on which something is carried, checked or hardened."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from typing import Literal
+
+from climrisk.advice.dates import RiskDate, move_in, move_out, spring_risk
+from climrisk.advice.judged import ColdNights
+from climrisk.advice.trips import Mover, grouped
+from climrisk.advice.wanted import window_of
+from climrisk.pot.weight import HEAVY_KG, weight_kg
+from climrisk.result.calendar import Action, Entry, Load, LoadPlant
+from climrisk.seasons import growing_year_start, season_date
+from climrisk.simulate.kept_plant import Kept
+
+#: Pests are looked for this many days before moving in (1 to 2 weeks, common practice).
+PEST_DAYS = 10
+#: Days before the first night out on which a plant is put out by day: first an hour in
+#: full shade, then half a day (7 to 14 days in all, extension services and growers).
+HARDEN = (
+    (10, "one hour in full shade by day, in again by night; a little longer each day"),
+    (5, "half a day in bright shade, in again by night"),
+)
+#: Who goes together is settled at this risk, whatever risk is asked for.
+_FIXED_RISK = 0.1
+
+
+@dataclass(frozen=True)
+class Dated:
+    """A plant with its dates and where it goes."""
+
+    kept: Kept
+    cold: ColdNights
+    into: RiskDate
+    out: RiskDate
+    room: str | None
+
+    @property
+    def name(self) -> str:
+        """What stands on the list."""
+        count = self.kept.count
+        return self.kept.label + (f" ({count})" if count > 1 else "")
+
+
+@dataclass(frozen=True)
+class Trip:
+    """Plants that move together, and the day of the growing year by which they go."""
+
+    number: int
+    action: Literal["move in", "move out"]
+    day: int
+    plants: tuple[Dated, ...]
+    pressing: Dated
+
+
+def plan(plants: Sequence[Dated], trips: int) -> list[Trip]:
+    """Return the trips of a growing year, those of autumn first.
+
+    Parameters
+    ----------
+    plants : sequence of Dated
+        Of spots outdoors.
+    trips : int
+        At most so many a year, in and out together; one each way at least.
+    """
+    ways: tuple[tuple[Literal["move in", "move out"], int], ...] = (
+        ("move in", max(1, trips - trips // 2)),
+        ("move out", max(1, trips // 2)),
+    )
+    out: list[Trip] = []
+    for action, most in ways:
+        autumn = action == "move in"
+        movers = [_mover(p, autumn=autumn) for p in plants]
+        for group in grouped(movers, most, autumn=autumn):
+            going = [plants[i] for i in group]
+            days = [(_day(p, autumn=autumn), p) for p in going]
+            dated = [(d, p) for d, p in days if d is not None]
+            if not dated:
+                continue
+            pick = min if autumn else max
+            day, pressing = pick(dated, key=lambda pair: pair[0])
+            number = 1 + sum(t.action == action for t in out)
+            moving = tuple(p for _, p in dated)
+            out.append(Trip(number, action, day, moving, pressing))
+    return out
+
+
+def _day(plant: Dated, *, autumn: bool) -> int | None:
+    return (plant.into if autumn else plant.out).day
+
+
+def _mover(plant: Dated, *, autumn: bool) -> Mover:
+    n = max(len(plant.cold.winters), 1)
+    least = 1 / (n + 1) + 1e-6
+    risk = max(_FIXED_RISK if autumn else spring_risk(_FIXED_RISK), least)
+    told = (move_in if autumn else move_out)(plant.cold, risk)
+    wants = window_of(plant.kept.plant) is not None
+    return Mover(told.day, wants_cool=wants, always=told.status == "always")
+
+
+def entries(
+    trips: Sequence[Trip], home: str, today: date, *, north: bool
+) -> list[Entry]:
+    """Return the days of the growing year that holds today and of the next."""
+    this = today.year - (1 if north and today.month < 7 else 0)
+    out = []
+    for year in (this, this + 1):
+        for trip in trips:
+            day = calendar_day(trip.day, year, north=north)
+            out += _of_trip(trip, day, home, year)
+    return sorted(out, key=lambda e: (e.date, e.action, e.trip))
+
+
+def _of_trip(trip: Trip, day: date, home: str, year: int) -> list[Entry]:
+    told = trip.pressing.into if trip.action == "move in" else trip.pressing.out
+    why = f"{trip.pressing.name} is the most pressing: {told.why}"
+    if len(trip.plants) == 1:
+        why = told.why
+    rows = [_entry(trip, trip.action, day, why, home, year, 0)]
+    follows = f"follows on {day.isoformat()}"
+    if trip.action == "move in":
+        early = day - timedelta(days=PEST_DAYS)
+        rows.append(
+            _entry(trip, "pest check", early, f"moving in {follows}", home, year, 0)
+        )
+    else:
+        for i, (days, words) in enumerate(HARDEN):
+            early = day - timedelta(days=days)
+            why = f"{words}; the first night out {follows}"
+            rows.append(_entry(trip, "harden", early, why, home, year, i))
+    return rows
+
+
+def _entry(
+    trip: Trip, action: Action, day: date, why: str, home: str, year: int, step: int
+) -> Entry:
+    loads = _loads(trip)
+    return Entry(
+        date=day.isoformat(),
+        action=action,
+        trip=trip.number,
+        spot=", ".join(dict.fromkeys(load.spot for load in loads)),
+        plants=[p.name for p in trip.plants],
+        loads=loads,
+        why=why,
+        uid=_uid(f"{home}|{action}|{step}|{year}|{trip.number}"),
+    )
+
+
+def _loads(trip: Trip) -> list[Load]:
+    grouped_by: dict[tuple[str, str | None], list[LoadPlant]] = {}
+    for plant in trip.plants:
+        kept = plant.kept
+        kg = None if kept.pot is None else round(weight_kg(kept.pot), 1)
+        row = LoadPlant(
+            label=kept.label,
+            count=kept.count,
+            weight_kg=kg,
+            heavy=kg is not None and kg >= HEAVY_KG,
+        )
+        grouped_by.setdefault((kept.spot, plant.room), []).append(row)
+    return [
+        Load(
+            spot=spot,
+            room=room,
+            plants=sorted(rows, key=lambda r: -(r.weight_kg or 0.0)),
+        )
+        for (spot, room), rows in grouped_by.items()
+    ]
+
+
+def calendar_day(day: int, start_year: int, *, north: bool) -> date:
+    """Return the date of a day of a growing year."""
+    month, of_month = season_date(day, north=north)
+    first = growing_year_start(start_year, north=north)
+    year = first.year + (1 if north and month < 7 else 0)
+    return date(year, month, of_month)
+
+
+def _uid(text: str) -> str:
+    """Return an identity that survives a re-made calendar: importing replaces."""
+    return hashlib.sha256(text.encode()).hexdigest()[:20] + "@climrisk.invalid"
