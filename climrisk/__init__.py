@@ -7,7 +7,8 @@
 'poor match'
 
 Functions stand for the commands of the same name and return the same frozen results:
-`assess`, `winter`, `calendar`, `pots`, `learn`, `hours_beyond` (command ``exposure``),
+`assess`, `winter`, `calendar`, `pots`, `learn`, `rank_spots`
+(command ``spots``), `hours_beyond` (command ``exposure``),
 `find_plant` (command ``plants``), and `load_weather` (the weather options).
 `spot_series` gives the hours behind a result as an xarray Dataset.
 """
@@ -30,6 +31,7 @@ if TYPE_CHECKING:
     from climrisk.simulate.calls import weather as load_weather
     from climrisk.simulate.calls import winter as winter
     from climrisk.simulate.lesson import lesson as learn
+    from climrisk.simulate.ranked import ranked as rank_spots
     from climrisk.simulate.series import spot_series as spot_series
 
 _PUBLIC = {
@@ -43,6 +45,7 @@ _PUBLIC = {
     "learn": ("climrisk.simulate.lesson", "lesson"),
     "load_weather": ("climrisk.simulate.calls", "weather"),
     "pots": ("climrisk.simulate.calls", "pots"),
+    "rank_spots": ("climrisk.simulate.ranked", "ranked"),
     "spot_series": ("climrisk.simulate.series", "spot_series"),
     "winter": ("climrisk.simulate.calls", "winter"),
 }
@@ -57,6 +60,7 @@ __all__ = [
     "learn",
     "load_weather",
     "pots",
+    "rank_spots",
     "spot_series",
     "winter",
 ]

@@ -20,6 +20,7 @@ from climrisk.cli.pots import pots
 from climrisk.cli.region import region
 from climrisk.cli.schema import schema
 from climrisk.cli.serve import serve
+from climrisk.cli.spots import spots
 from climrisk.cli.stations import stations
 from climrisk.cli.winter import winter
 from climrisk.errors import ClimriskError
@@ -41,19 +42,20 @@ def _root() -> None:
 
 
 for _command in (
-    *(
-        assess,
-        winter,
-        calendar,
-        exposure,
-        pots,
-        region,
-        learn,
-        logger,
-        plants,
-        stations,
-    ),
-    *(demo, serve, schema),
+    assess,
+    winter,
+    calendar,
+    exposure,
+    pots,
+    spots,
+    region,
+    learn,
+    logger,
+    plants,
+    stations,
+    serve,
+    demo,
+    schema,
 ):
     app.command()(_command)
 

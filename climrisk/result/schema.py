@@ -14,6 +14,7 @@ from climrisk.result.logger import LoggerResult
 from climrisk.result.plants import PlantsResult
 from climrisk.result.pots import PotsResult
 from climrisk.result.region import RegionResult
+from climrisk.result.spots import SpotsResult
 from climrisk.result.stations import StationsResult
 from climrisk.result.winter import WinterResult
 
@@ -27,6 +28,7 @@ DOCUMENTS: dict[str, type[Result]] = {
     "plants": PlantsResult,
     "pots": PotsResult,
     "region": RegionResult,
+    "spots": SpotsResult,
     "stations": StationsResult,
     "winter": WinterResult,
 }

@@ -25,6 +25,9 @@ _AIR_SHARE = 0.5
 _STORED_SUN_K_PER_W_M2 = 0.010
 # Open ground on a clear still night is colder than the air above it.
 _GROUND_COOLING_K = 1.5
+#: What may be switched off, to see whether it matters: the warmth of the building, that
+#: of the floor, and that the sky seen from under a roof is its low, warmer part.
+SURROUNDINGS = ("building surface", "floor", "low sky")
 
 
 @dataclass(frozen=True)
@@ -36,7 +39,12 @@ class Surfaces:
 
 
 def surfaces(
-    kind: SpotKind, station_c: Float, spot_c: Float, sky: Sky, nightly: Nightly
+    kind: SpotKind,
+    station_c: Float,
+    spot_c: Float,
+    sky: Sky,
+    nightly: Nightly,
+    without: frozenset[str] = frozenset(),
 ) -> Surfaces:
     """Return the temperature of what stands around the plant and of its floor.
 
@@ -48,6 +56,8 @@ def surfaces(
     spot_c : ndarray, shape (time, case)
         Air temperature at the plant.
     sky, nightly : Sky, Nightly
+    without : frozenset of str
+        Of `SURROUNDINGS`: taken to be as warm as the air.
     """
     if kind.indoors:
         return Surfaces(spot_c, spot_c)
@@ -66,23 +76,30 @@ def surfaces(
     still = columns(nightly.regimes.weight.astype(np.float32))[nightly.index]
     ground = -_GROUND_COOLING_K * still * nightly.window
     built = 1.0 - min(2 * kind.sky_wall, 1.0)
-    around = spot_c + (built * slow + (1 - built) * ground).astype(np.float32)
+    wall = 0.0 * slow if "building surface" in without else slow
+    around = spot_c + (built * wall + (1 - built) * ground).astype(np.float32)
     floor_built = 1.0 if kind.sky_top < 0.5 else 0.0
     floor = spot_c + (floor_built * slow + (1 - floor_built) * ground).astype(
         np.float32
     )
+    if "floor" in without:
+        floor = spot_c
     return Surfaces(around, floor)
 
 
 def longwave(
-    kind: SpotKind, station_c: Float, sky: Sky, around_c: Float
+    kind: SpotKind,
+    station_c: Float,
+    sky: Sky,
+    around_c: Float,
+    without: frozenset[str] = frozenset(),
 ) -> tuple[Float, Float]:
     """Return longwave arriving on wall and top, shape (time, case). [W/m²]
 
     The sky is that of the station: its flux comes from far above the spot.
     """
     emissivity = sky_emissivity(sky.dew_point_c, sky.cloud_frac)
-    if kind.sky_top < 0.5:
+    if kind.sky_top < 0.5 and "low sky" not in without:
         emissivity = 1.0 - (1.0 - _LOW_SKY) * (1.0 - emissivity)
     from_sky = (emissivity * black_flux_w_m2(station_c)).astype(np.float32)
     around = black_flux_w_m2(around_c).astype(np.float32)

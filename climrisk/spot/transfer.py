@@ -138,8 +138,18 @@ def _air_c(prepared: Prepared, kind: SpotKind) -> Float:
     ).astype(np.float32)
 
 
-def spot_climate(prepared: Prepared, kind: SpotKind) -> SpotClimate:
-    """Return everything that reaches a plant at a spot."""
+def spot_climate(
+    prepared: Prepared, kind: SpotKind, *, without: frozenset[str] = frozenset()
+) -> SpotClimate:
+    """Return everything that reaches a plant at a spot.
+
+    Parameters
+    ----------
+    prepared : Prepared
+    kind : SpotKind
+    without : frozenset of str
+        Of `climrisk.spot.radiation.SURROUNDINGS`: left out, to see whether it matters.
+    """
     from climrisk.physics.surface import leaf_temp_c
 
     weather, sky = prepared.weather, prepared.sky
@@ -147,8 +157,8 @@ def spot_climate(prepared: Prepared, kind: SpotKind) -> SpotClimate:
     spot_c = _air_c(prepared, kind)
     shape = spot_c.shape
     station_c = weather.air_temp_c
-    around = surfaces(kind, station_c, spot_c, sky, prepared.nightly)
-    wall_lw, top_lw = longwave(kind, station_c, sky, around.surroundings_c)
+    around = surfaces(kind, station_c, spot_c, sky, prepared.nightly, without)
+    wall_lw, top_lw = longwave(kind, station_c, sky, around.surroundings_c, without)
     light = sunlight(kind, sky, north=prepared.seasons.north)
     wall_sun, sunny, top_sun = (_full(x, shape) for x in light)
     wind = wind_at_spot(kind, prepared.worlds, sky.wind_m_s, shape)

@@ -21,6 +21,7 @@ RUNS = {
     "pots": ("pots", "--demo", "--years", "4", "--members", "2", "--pot", "glass"),
     "learn": ("learn", "--demo"),
     "region": ("region", "GRID", "--plant", "Masdevallia", "--at", "36.05,-8"),
+    "spots": ("spots", "Masdevallia", "--demo", "--years", "3", "--members", "2"),
     "plants": ("plants", "Masdevallia"),
     "demo": ("demo",),
 }

@@ -46,6 +46,10 @@ BASE = {
         *("region", "GRID", "--plant", "My windowsill orchid", "--at", "36.05,-8"),
         *("--risk", "0.25"),
     ),
+    "spots": (
+        *("spots", "My windowsill orchid", "--demo", "--years", "3"),
+        *("--members", "2", "--spot", "roofed-balcony"),
+    ),
 }
 
 
@@ -188,6 +192,31 @@ MOVES = {
     ("learn", "against"): (["demo"], "offset_still_k", "same"),
     ("learn", "elevation"): (["600"], "offset_still_k", "up"),
     ("learn", "home"): ([str(EXAMPLE)], "offset_still_k", "moved"),
+    ("spots", "spot"): (["open-rail"], "spots/1/spot", "added"),
+    ("spots", "site"): (
+        ["hollow=yes"],
+        "spots/0/hours_below_preferred/mid",
+        "up",
+    ),
+    ("spots", "pot"): (
+        ["terracotta"],
+        "spots/0/root_zone_hours_below_preferred/mid",
+        "up",
+    ),
+    ("spots", "pot-diameter"): (
+        ["25"],
+        "spots/0/root_zone_hours_below_preferred/mid",
+        "moved",
+    ),
+    ("spots", "medium"): (
+        ["sphagnum"],
+        "spots/0/root_zone_hours_below_preferred/mid",
+        "moved",
+    ),
+    ("spots", "state"): (["in-spike"], "preferred_c", "up"),
+    ("spots", "members"): (["6"], "members", "up"),
+    ("spots", "elevation"): (["600"], "spots/0/lowest_c/mid", "down"),
+    ("spots", "home"): ([str(EXAMPLE)], "spots/0/lowest_c/mid", "moved"),
     ("exposure", "years"): (["3"], "weather/hours_expected", "down"),
     ("exposure", "from"): (["2023-07-01"], "below/0/hours", "down"),
     ("exposure", "to"): (["2021-06-30"], "below/0/hours", "down"),
@@ -205,6 +234,8 @@ FILES = {
     ("calendar", "sheet"),
     ("pots", "html"),
     ("pots", "csv"),
+    ("spots", "html"),
+    ("spots", "csv"),
     ("learn", "html"),
     ("learn", "csv"),
 }
@@ -214,6 +245,7 @@ ELSEWHERE = {
     ("winter", "png"),
     ("pots", "png"),
     *(("region", o) for o in ("out", "workers", "scheduler", "threads", "rechunk")),
+    ("spots", "png"),
     ("learn", "png"),
     ("learn", "read"),
     ("learn", "save"),

@@ -9,6 +9,7 @@ from climrisk.report.figures.ladder import winter_ladder, winters_bar
 from climrisk.report.figures.lesson import lesson_dots
 from climrisk.report.figures.pots import pots_dots
 from climrisk.report.figures.risk import risk_dates
+from climrisk.report.figures.spots import spots_dots
 from climrisk.report.figures.strip import year_strip
 from climrisk.report.figures.style import CONFIG, png
 from climrisk.report.figures.svg import svg
@@ -20,6 +21,7 @@ __all__ = [
     "pots_dots",
     "record_days",
     "risk_dates",
+    "spots_dots",
     "svg",
     "winter_ladder",
     "winters_bar",

@@ -1,0 +1,77 @@
+"""``climrisk spots``."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from climrisk.cli.options import (
+    CsvFile,
+    Elevation,
+    HomeFile,
+    HtmlFile,
+    JsonFlag,
+    PngFile,
+    SiteWords,
+    State,
+    with_weather,
+)
+
+if TYPE_CHECKING:
+    from climrisk.weather.choose import WeatherChoice
+
+
+@with_weather
+def spots(
+    choice: WeatherChoice,
+    plant: Annotated[str, typer.Argument(help="Plant to rank the spots for.")],
+    spot: Annotated[
+        list[str] | None,
+        typer.Option(
+            help="Kind, or spot of the home; may be repeated. All of the home, else "
+            "all kinds, if unsaid."
+        ),
+    ] = None,
+    site: SiteWords = None,
+    pot: Annotated[
+        str | None, typer.Option(help="Kind of pot; thin-plastic if unsaid.")
+    ] = None,
+    pot_diameter: Annotated[
+        float | None, typer.Option(help="Inner diameter in cm; 12 if unsaid.")
+    ] = None,
+    medium: Annotated[
+        str | None, typer.Option(help="Medium or mix; pine-bark-fine if unsaid.")
+    ] = None,
+    state: State = None,
+    members: Annotated[
+        int, typer.Option(help="Worlds of each spot; 1 is the middle world alone.")
+    ] = 9,
+    elevation: Elevation = None,
+    home: HomeFile = None,
+    html: HtmlFile = None,
+    png: PngFile = None,
+    csv: CsvFile = None,
+    json: JsonFlag = False,
+) -> None:
+    """Rank the spots of a home for a plant, clear still nights and windy ones apart."""
+    from climrisk.report.spots_page import spots_files
+    from climrisk.report.spots_text import spots_text
+    from climrisk.simulate.ranked import ranked
+
+    result = ranked(
+        plant,
+        choice,
+        spot=spot or (),
+        site=site or (),
+        pot=pot,
+        pot_diameter=pot_diameter,
+        medium=medium,
+        state=state,
+        members=members,
+        elevation=elevation,
+        home=home,
+    )
+    files = spots_files(result, html=html, png=png, csv=csv)
+    result = result.model_copy(update={"files": files})
+    typer.echo(result.to_json() if json else spots_text(result))

@@ -1,0 +1,76 @@
+"""Spots ranked, as a page and as files."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from climrisk.report import figures as draw
+from climrisk.report.page import Page, Picture, Section, Table, render, weather_footer
+from climrisk.report.spots_text import AROUND, around_rows, header, rows
+from climrisk.report.text import weather_line
+from climrisk.report.write import csv_text, write_file
+from climrisk.result.spots import SpotsResult
+
+WORDS = (
+    "Circle: clear still nights; triangle: windy or overcast ones; the line holds 8 of "
+    "10 winters and worlds; open square: roots in the pot."
+)
+
+
+def spots_sheet(result: SpotsResult) -> Page:
+    """Return spots ranked as a page."""
+    tables = [Table("The spots", header(result), rows(result))]
+    around = around_rows(result)
+    if around:
+        title = "What stands around adds to roots on winter nights"
+        tables.append(Table(title, AROUND, around))
+    section = Section(
+        f"Spots for {result.plant}",
+        result.sentence,
+        reasons=[f"{r.spot}: {r.reason}" for r in result.spots],
+        figures=[Picture("spots1", draw.spots_dots(result), WORDS)],
+        tables=tables,
+    )
+    return Page(
+        f"Spots for {result.plant}",
+        f"{result.pot}; {result.weather.source}",
+        [section],
+        result.cautions,
+        weather_footer(result.weather, result.version),
+    )
+
+
+def spots_files(
+    result: SpotsResult,
+    *,
+    html: Path | None = None,
+    png: Path | None = None,
+    csv: Path | None = None,
+) -> list[str]:
+    """Write the asked files of a ranking and return their paths."""
+    out = []
+    if html is not None:
+        out.append(write_file(html, render(spots_sheet(result)), option="--html"))
+    if png is not None:
+        picture = draw.png(
+            draw.spots_dots(result),
+            title=f"Spots for {result.plant}, {result.preferred_c:g} °C",
+            foot=f"{WORDS}\n{weather_line(result.weather)}",
+        )
+        out.append(write_file(png, picture, option="--png"))
+    if csv is not None:
+        head = ["rank", "spot", "kind", "hours_outside", "hours_below_preferred"]
+        head += ["still_hours", "windy_hours", "lowest_c", "wind_share"]
+        lines = [
+            (
+                *(r.rank, r.spot, r.kind, r.hours_outside),
+                r.hours_below_preferred.mid,
+                r.still_nights.hours_below_preferred.mid,
+                r.windy_nights.hours_below_preferred.mid,
+                *(r.lowest_c.mid, r.wind_share),
+            )
+            for r in result.spots
+        ]
+        text = csv_text(head, lines, result.weather)
+        out.append(write_file(csv, text, option="--csv"))
+    return out

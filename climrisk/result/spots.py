@@ -1,0 +1,65 @@
+"""The result of ``climrisk spots``: spots ranked for a plant."""
+
+from __future__ import annotations
+
+from climrisk.bands import Band
+from climrisk.result.assess import Limit
+from climrisk.result.common import Caution, Frozen, Result, WeatherInfo
+
+
+class RegimeNights(Frozen):
+    """Winters' nights of one regime: clear and still, or windy and overcast.
+
+    Bands run over winters and worlds; `offset_k` is the middle world's mean difference
+    of night minima from the station.
+    """
+
+    nights_per_winter: float
+    cold_nights: Band
+    hours_below_preferred: Band
+    root_zone_hours_below_preferred: Band
+    lowest_c: Band
+    offset_k: float | None
+
+
+class SpotRow(Frozen):
+    """A spot, what its air does to the plant in a growing year, and why.
+
+    `hours_outside` is what the rank goes by: hours below the preferred minimum and
+    above the heat limit. `root_zone_hours_below_preferred` is of the pot that was
+    asked for. `surroundings_k` is what each thing around adds to the root zone's
+    winter night lows, found by switching it off.
+    """
+
+    rank: int
+    kind: str
+    spot: str
+    at: str
+    hours_outside: float
+    hours_below_preferred: Band
+    hours_below_tolerated: Band | None
+    hours_above_hot_limit: Band | None
+    root_zone_hours_below_preferred: Band
+    lowest_c: Band
+    still_nights: RegimeNights
+    windy_nights: RegimeNights
+    wind_share: float
+    surroundings_k: dict[str, float]
+    differs_from_best: bool | None
+    reason: str
+
+
+class SpotsResult(Result):
+    """Spots ranked for a plant, the best first."""
+
+    plant: str
+    preferred_c: float
+    limits: dict[str, Limit | None]
+    pot: str
+    members: int
+    years: int
+    weather: WeatherInfo
+    spots: list[SpotRow]
+    sentence: str
+    cautions: list[Caution]
+    files: list[str]

@@ -1,0 +1,141 @@
+"""Spots ranked for a plant: recounted, regimes apart, roofs never harmful."""
+
+from __future__ import annotations
+
+import json
+
+import numpy as np
+import pytest
+
+from climrisk.cli.main import main
+from climrisk.plants.registry import find
+from climrisk.pot.root_zone import REFERENCE_POT
+from climrisk.simulate.spots import spots
+from climrisk.spot.kinds import spot_kind
+from climrisk.spot.members import worlds
+from climrisk.spot.site import parse_site
+from climrisk.spot.transfer import prepare, spot_air_c
+from climrisk.weather.choose import WeatherChoice, load_weather
+
+CATTLEYA = "Cattleya, standard large-flowered hybrids"
+
+
+@pytest.fixture(scope="module")
+def weather():
+    return load_weather(WeatherChoice(demo=True, years=4))
+
+
+def told(capsys, *arguments):
+    status = main(["spots", *arguments, "--json"])
+    out, err = capsys.readouterr()
+    assert status == 0, err
+    return json.loads(out)
+
+
+@pytest.fixture(scope="module")
+def open_air(weather):
+    names = ("open-rail", "roofed-walkway", "roofed-balcony", "wall-shelf")
+    compared = [(name, spot_kind(name)) for name in names]
+    return spots(weather, compared, find(CATTLEYA), REFERENCE_POT, members=3)
+
+
+def test_hours_of_a_spot_are_those_of_its_air(weather, open_air):
+    """Recounted by plain numpy: whole growing years, every world, percentiles."""
+    row = next(r for r in open_air.spots if r.kind == "roofed-balcony")
+    prepared = prepare(weather, worlds(3))
+    air = spot_air_c(prepared, spot_kind("roofed-balcony"))
+    year = prepared.seasons.growing_year
+    counts = [(air[year == y] < 13).sum(axis=0) for y in np.unique(year)]
+    low, mid, high = np.percentile(np.array(counts), (10, 50, 90))
+    band = row.hours_below_preferred
+    assert (band.low, band.mid, band.high) == pytest.approx((low, mid, high), abs=0.051)
+    # Winter nights of both regimes hold no more than all hours from November to March
+    # and the noons at both ends.
+    month = prepared.seasons.month
+    winter = np.isin(month, (11, 12, 1, 2, 3))
+    most = max((air[(year == y) & winter] < 13).sum(0).max() for y in np.unique(year))
+    both = (row.still_nights.hours_below_preferred.mid or 0) + (
+        row.windy_nights.hours_below_preferred.mid or 0
+    )
+    assert both <= most + 24
+
+
+def test_regimes_count_every_winter_night_once(open_air):
+    for row in open_air.spots:
+        nights = row.still_nights.nights_per_winter + row.windy_nights.nights_per_winter
+        assert nights == pytest.approx(151.25, abs=0.11)
+
+
+def test_differences_come_on_still_nights_and_vanish_in_wind(open_air):
+    still = [r.still_nights.offset_k for r in open_air.spots]
+    windy = [r.windy_nights.offset_k for r in open_air.spots]
+    assert max(still) - min(still) > 1.0
+    assert max(windy) - min(windy) < 1.0
+
+
+def test_ranked_by_hours_outside_and_the_best_named(open_air):
+    hours = [r.hours_outside for r in open_air.spots]
+    assert hours == sorted(hours)
+    assert [r.rank for r in open_air.spots] == [1, 2, 3, 4]
+    assert open_air.spots[0].spot in open_air.sentence
+    assert open_air.spots[0].differs_from_best is None
+
+
+def test_a_roof_over_an_open_rail_never_costs_hours(weather):
+    bare = spot_kind("open-rail")
+    roofed = bare.told(parse_site(["eaves=1.5"]))
+    table = spots(
+        weather,
+        [("bare", bare), ("roofed", roofed)],
+        find(CATTLEYA),
+        REFERENCE_POT,
+        members=3,
+    )
+    by_name = {r.spot: r for r in table.spots}
+    for which in ("still_nights", "windy_nights"):
+        covered, exposed = (
+            getattr(by_name[n], which).hours_below_preferred.mid
+            for n in ("roofed", "bare")
+        )
+        assert covered <= exposed
+
+
+def test_what_stands_around_warms_roots_under_a_roof(open_air):
+    """A building gives back the day and leaks heat, so without it roots are colder."""
+    row = next(r for r in open_air.spots if r.kind == "roofed-balcony")
+    assert set(row.surroundings_k) == {"building surface", "floor", "low sky"}
+    assert row.surroundings_k["building surface"] > 0.1
+    assert row.surroundings_k["floor"] > 0.05
+    rail = next(r for r in open_air.spots if r.kind == "open-rail")
+    assert rail.surroundings_k["low sky"] == 0.0
+
+
+def test_the_home_ranks_its_own_spots(capsys):
+    document = told(capsys, CATTLEYA, "--demo", "--years", "3", "--members", "2")
+    names = {r["spot"] for r in document["spots"]}
+    assert names == {"balcony", "shelf", "walkway", "sill", "back room"}
+    assert document["spots"][0]["kind"] == "window-sill"
+    assert any(c["topic"] == "falling pots" for c in document["cautions"])
+
+
+def test_files_hold_what_the_document_says(capsys, tmp_path):
+    path = tmp_path / "spots.csv"
+    page = tmp_path / "spots.html"
+    document = told(
+        *(capsys, CATTLEYA, "--demo", "--years", "2", "--members", "2"),
+        *("--spot", "open-rail", "--spot", "heated-room"),
+        *("--csv", str(path), "--html", str(page)),
+    )
+    lines = path.read_text("utf-8").splitlines()
+    assert len(lines) == 3
+    best = lines[1].split(",")
+    assert best[1] == document["spots"][0]["spot"]
+    assert float(best[3]) == document["spots"][0]["hours_outside"]
+    text = page.read_text("utf-8")
+    for row in document["spots"]:
+        assert row["reason"] in text.replace("&#39;", "'")
+
+
+def test_unknown_spots_are_refused_in_one_line(capsys):
+    assert main(["spots", CATTLEYA, "--demo", "--spot", "attic"]) == 2
+    assert capsys.readouterr().err.count("\n") == 1
