@@ -45,6 +45,14 @@ class Band:
         low, mid, high = np.percentile(values, PERCENTILES)
         return cls(float(low), float(mid), float(high), unknown)
 
+    def rounded(self, digits: int) -> Band:
+        """Return the band with its three numbers rounded; `unknown` stays."""
+
+        def cut(x: float | None) -> float | None:
+            return None if x is None else round(x, digits)
+
+        return Band(cut(self.low), cut(self.mid), cut(self.high), self.unknown)
+
     @classmethod
     def exact(cls, value: float, *, unknown: float | None = None) -> Band:
         """Return a band without spread."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from climrisk.bands import Band
+from climrisk.report.light_text import dry_text, light_text
 from climrisk.report.tables import table
 from climrisk.report.text import weather_text
 from climrisk.report.wind_text import wind_text
@@ -24,7 +25,9 @@ def assess_text(result: AssessResult) -> str:
         _by_risk(result),
         _chill(result),
         _heat(result),
+        dry_text(result.dryness),
         wind_text(result.wind),
+        light_text(result.light),
         _plant(result),
         _spot(result),
         "\n".join(f"Caution, {c.topic}: {c.text}" for c in result.cautions),

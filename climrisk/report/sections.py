@@ -16,6 +16,13 @@ from climrisk.report.assess_text import (
     span,
 )
 from climrisk.report.calendar_text import room, spoken, wish, words
+from climrisk.report.light_text import (
+    dry_header,
+    dry_rows,
+    light_header,
+    light_lines,
+    light_rows,
+)
 from climrisk.report.page import Picture, Section, Table
 from climrisk.report.wind_text import HELPS_HEADER, helps_rows, wind_lines
 from climrisk.result.assess import AssessResult
@@ -80,7 +87,11 @@ def assess_section(result: AssessResult, number: int, today: date) -> Section:
         f"{result.plant.name} {result.spot.at}",
         result.verdict.sentence,
         result.verdict.word,
-        [*result.verdict.reasons[1:], *wind_lines(result.wind)],
+        [
+            *result.verdict.reasons[1:],
+            *wind_lines(result.wind),
+            *light_lines(result.light),
+        ],
         [
             Picture(
                 f"strip{number}",
@@ -95,6 +106,16 @@ def assess_section(result: AssessResult, number: int, today: date) -> Section:
         [
             *(year, cold, dates, *_risk_tables(result), hours, extremes),
             *_wind_tables(result),
+            Table(
+                "Light at the spot, month by month",
+                light_header(result.light),
+                light_rows(result.light),
+            ),
+            Table(
+                "Dry air, hours a year (low to high)",
+                dry_header(result.dryness),
+                dry_rows(result.dryness),
+            ),
             strip,
         ],
     )

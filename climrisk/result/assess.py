@@ -7,6 +7,7 @@ from typing import Literal
 from climrisk.bands import Band
 from climrisk.result.common import Caution, DriftInfo, Frozen, Result, WeatherInfo
 from climrisk.result.dates import RiskCurves, TailInfo
+from climrisk.result.light import Dryness, Light
 from climrisk.result.wind import Wind
 
 MonthState = Literal["out", "in", "unsure", "unknown"]
@@ -110,15 +111,6 @@ class Heat(Frozen):
     unknown_because: dict[str, str]
 
 
-class Dryness(Frozen):
-    """Dry air at the spot."""
-
-    humidity_low_pct: float | None
-    hours_below_humidity: Band | None
-    hours_above_vpd: dict[str, Band] | None
-    unknown_because: dict[str, str]
-
-
 class DateRange(Frozen):
     """Earliest and latest of the winters' own dates, as MM-DD."""
 
@@ -203,6 +195,7 @@ class AssessResult(Result):
     heat: Heat
     dryness: Dryness
     wind: Wind
+    light: Light
     months: dict[str, MonthState]
     months_basis: Literal["winters", "typical year"]
     month_shares: dict[str, MonthShare]

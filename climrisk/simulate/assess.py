@@ -37,6 +37,7 @@ from climrisk.simulate.curves import risk_curves
 from climrisk.simulate.dated import move, winters_info
 from climrisk.simulate.describe import only_known, weather_info
 from climrisk.simulate.judge import Judged, Limits, judge
+from climrisk.simulate.light import dryness, light
 from climrisk.simulate.needs import needs_of, tried_indoors
 from climrisk.simulate.planted import limits_of, plant_info
 from climrisk.simulate.sentence import assess_sentence
@@ -264,6 +265,7 @@ class _Assessment:
             Assumed(variable=a.variable, value=a.value, spread=a.spread, why=a.why)
             for a in prepared.assumed
         )
+        out = self._move(self.out, question.spring_risk)
         result = AssessResult(
             command="assess",
             version=__version__,
@@ -279,8 +281,14 @@ class _Assessment:
             root_zone=summary.chill(judged.root, self.limits, prepared),
             night_drop=self._drop(),
             heat=summary.heat(judged, prepared, met=self._heat_met()),
-            dryness=summary.dryness(judged, prepared),
+            dryness=dryness(
+                judged.climate,
+                prepared,
+                humidity_low_pct=self.limits.humidity_low_pct,
+                state=question.state,
+            ),
             wind=wind(judged.climate, prepared, kind, question.standing),
+            light=light(judged.climate, prepared, kind, out.month_day),
             months={str(m): row.state for m, row in self.months.items()},
             months_basis="typical year" if weather.typical else "winters",
             month_shares={
@@ -293,7 +301,7 @@ class _Assessment:
                 for m, row in self.months.items()
             },
             move_in=self._move(self.into, question.risk),
-            move_out=self._move(self.out, question.spring_risk),
+            move_out=out,
             risk_curve=risk_curves(self.cold, typical=weather.typical),
             winters=winters_info(judged, self.cold, typical=weather.typical),
             governed_by=self.governed_by,

@@ -7,24 +7,18 @@ from numpy.typing import NDArray
 
 from climrisk.bands import Band
 from climrisk.exposure.hours import Exposure
-from climrisk.physics import humidity
 from climrisk.result.assess import (
     Chill,
     ColdestNight,
-    Dryness,
     Heat,
     PerYear,
     SeasonBand,
 )
 from climrisk.seasons import as_date, season_date
-from climrisk.simulate.judge import Judged, Limits, sweep, warm_nights
+from climrisk.simulate.judge import Judged, Limits, warm_nights
 from climrisk.spot.transfer import Prepared
 
 Float = NDArray[np.floating]
-
-#: Vapor pressure deficits counted for every plant; stated levels, our estimate of
-#: lively, hard and harsh drying for thin leaves. [kPa]
-VPD_LEVELS_KPA = (1.0, 1.5, 2.0)
 
 
 def chill(swept: Exposure, limits: Limits, prepared: Prepared) -> Chill:
@@ -143,27 +137,6 @@ def year_counts(
         typical=float(np.median(counts)),
         worst=counts[worst],
         worst_label=prepared.seasons.label(int(whole[worst])),
-    )
-
-
-def dryness(judged: Judged, prepared: Prepared) -> Dryness:
-    """Return hours of dry air at the spot."""
-    climate, limit = judged.climate, judged.limits.humidity_low_pct
-    reasons = {}
-    below = None
-    if limit is None:
-        reasons["hours_below_humidity"] = "no source gives a humidity for this plant"
-    else:
-        relative = humidity.rel_humidity_pct(climate.air_c, climate.dew_point_c)
-        below = _hours(sweep(prepared, relative, [limit]), 0)
-    deficit = humidity.vpd_kpa(climate.air_c, climate.dew_point_c)
-    swept = sweep(prepared, -deficit, [-v for v in VPD_LEVELS_KPA])
-    levels = {f"{v:g}": _hours(swept, k) for k, v in enumerate(VPD_LEVELS_KPA)}
-    return Dryness(
-        humidity_low_pct=limit,
-        hours_below_humidity=below,
-        hours_above_vpd=levels,
-        unknown_because=reasons,
     )
 
 

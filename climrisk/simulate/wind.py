@@ -27,6 +27,10 @@ Float = NDArray[np.floating]
 #: falling pots (about 50 km/h, one writer). [m/s]
 WINDY_M_S, GUST_M_S = 8.0, 14.0
 _KM_H = 3.6
+_BY_GUSTS = (
+    *("hours", "hours_per_year", "nights_per_year"),
+    *("strongest_gust_m_s", "strongest_gust_km_h"),
+)
 _WIDER_CM = 5.0
 _SCREEN_OPEN = 0.5
 #: On the floor behind a parapet the wind is half of that on the rail or a table (our
@@ -53,12 +57,9 @@ def wind(
     else:
         thrown = toppling(climate, prepared, kind, standing)
     return Wind(
-        spot_hours_above_8_m_s=_rounded(
-            Band.of(
-                swept.total_hours[0], unknown=float(np.median(swept.total_unknown))
-            ),
-            0,
-        ),
+        spot_hours_above_8_m_s=Band.of(
+            swept.total_hours[0], unknown=float(np.median(swept.total_unknown))
+        ).rounded(0),
         record_hours_gust_above_14_m_s=count,
         toppling=thrown,
         unknown_because=reasons,
@@ -76,9 +77,9 @@ def toppling(
     if np.isfinite(climate.gust_m_s).any():
         swept = sweep(prepared, -climate.gust_m_s, [-t for t in drawn.counted_m_s])
         hours, per_year, nights = _how_often(swept, drawn)
-        strongest = _rounded(Band.of(np.nanmax(climate.gust_m_s, axis=0)), 1)
+        strongest = Band.of(np.nanmax(climate.gust_m_s, axis=0)).rounded(1)
     else:
-        for name in ("hours", "hours_per_year", "nights_per_year", "strongest_gust"):
+        for name in _BY_GUSTS:
             reasons[name] = "the record knows neither gusts nor wind"
     at, when_dry = Band.of(drawn.at_m_s), Band.of(dry.at_m_s)
     return Toppling(
@@ -94,11 +95,11 @@ def toppling(
             )
             if told is None
         ],
-        tips_at_m_s=_rounded(Band.of(drawn.tips_m_s), 1),
-        slides_at_m_s=_rounded(Band.of(drawn.slides_m_s), 1),
-        falls_at_m_s=_rounded(at, 1),
+        tips_at_m_s=Band.of(drawn.tips_m_s).rounded(1),
+        slides_at_m_s=Band.of(drawn.slides_m_s).rounded(1),
+        falls_at_m_s=at.rounded(1),
         falls_at_km_h=km_h(at),
-        falls_when_dry_m_s=_rounded(when_dry, 1),
+        falls_when_dry_m_s=when_dry.rounded(1),
         falls_when_dry_km_h=km_h(when_dry),
         by="tipping" if middle.tips_m_s[0] <= middle.slides_m_s[0] else "sliding",
         hours=hours,
@@ -114,7 +115,7 @@ def toppling(
 def falls_band_km_h(standing: Standing) -> tuple[Band, Band]:
     """Return the gust that throws a pot, in m/s and in km/h."""
     at = Band.of(falls(standing).at_m_s)
-    return _rounded(at, 1), km_h(at)
+    return at.rounded(1), km_h(at)
 
 
 def _how_often(swept: Exposure, drawn: Falls) -> tuple[Band, Band, Band]:
@@ -126,9 +127,9 @@ def _how_often(swept: Exposure, drawn: Falls) -> tuple[Band, Band, Band]:
     lowest = swept.nights.lowest_c
     nights = np.array([(lowest < -t).sum(axis=0) for t in drawn.counted_m_s])
     return (
-        _rounded(Band.of(hours, unknown=unknown), 0),
-        _rounded(Band.of(hours / years), 1),
-        _rounded(Band.of(nights / years), 1),
+        Band.of(hours, unknown=unknown).rounded(0),
+        Band.of(hours / years).rounded(1),
+        Band.of(nights / years).rounded(1),
     )
 
 
@@ -238,11 +239,4 @@ def km_h(band: Band) -> Band:
     def turned(x: float | None) -> float | None:
         return None if x is None else x * _KM_H
 
-    return _rounded(Band(turned(band.low), turned(band.mid), turned(band.high)), 0)
-
-
-def _rounded(band: Band, digits: int) -> Band:
-    def cut(x: float | None) -> float | None:
-        return None if x is None else round(x, digits)
-
-    return Band(cut(band.low), cut(band.mid), cut(band.high), band.unknown)
+    return Band(turned(band.low), turned(band.mid), turned(band.high)).rounded(0)

@@ -1,0 +1,72 @@
+"""Light at a spot: daily light and hours of direct sun, month by month."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+Float = NDArray[np.floating]
+
+#: Photosynthetic light in sunlight: 0.455 of its energy (0.45 to 0.46 are usual, yearly
+#: means of the Earth 0.41 to 0.48; Akitsu et al. 2022) at 4.57 µmol/J (McCree 1972,
+#: Agric. Meteorol. 10:443; from memory). [µmol/J]
+PHOTONS_UMOL_J = 0.455 * 4.57
+_DAY_S = 86_400.0
+
+
+@dataclass(frozen=True)
+class MonthLight:
+    """Light of a month, every world of the spread; NaN where nothing is known.
+
+    Parameters
+    ----------
+    month : int
+    daily_light_mol_m2 : ndarray, shape (case,)
+        On a level leaf, a day. [mol/m²]
+    direct_sun_h : ndarray, shape (case,)
+        A day. [h]
+    """
+
+    month: int
+    daily_light_mol_m2: Float
+    direct_sun_h: Float
+
+
+def month_light(
+    solar_top_w_m2: Float, direct_sun: Float, month: NDArray[np.integer]
+) -> tuple[MonthLight, ...]:
+    """Return the light of the twelve months.
+
+    Parameters
+    ----------
+    solar_top_w_m2 : ndarray, shape (time, case)
+        Sunlight on a level top at the spot; NaN is left out. [W/m²]
+    direct_sun : ndarray, shape (time, 1 or case)
+        Share of each hour in direct sun.
+    month : ndarray of int, shape (time,)
+        1 to 12, local standard time.
+    """
+    return tuple(
+        MonthLight(
+            m,
+            daily_light_mol_m2(_mean(solar_top_w_m2[month == m])),
+            24.0 * _mean(direct_sun[month == m]),
+        )
+        for m in range(1, 13)
+    )
+
+
+def daily_light_mol_m2(mean_solar_w_m2: Float) -> Float:
+    """Return the daily light of a mean sunlight over day and night. [mol/m²]"""
+    return np.asarray(mean_solar_w_m2 * PHOTONS_UMOL_J * _DAY_S / 1e6)
+
+
+def _mean(values: Float) -> Float:
+    """Return the mean over known hours, shape (case,); NaN without any."""
+    known = np.isfinite(values)
+    count = known.sum(axis=0)
+    total = np.where(known, values, 0.0).sum(axis=0, dtype=float)
+    with np.errstate(invalid="ignore", divide="ignore"):
+        return np.asarray(np.where(count > 0, total / count, np.nan))

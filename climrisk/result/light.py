@@ -1,0 +1,70 @@
+"""Light at the spot, and dry air, as parts of a result."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from climrisk.bands import Band
+from climrisk.result.common import Frozen
+
+
+class MonthLight(Frozen):
+    """Daily light on a level leaf and hours of direct sun a day."""
+
+    daily_light_mol_m2: Band
+    direct_sun_h: Band
+
+
+class FirstSun(Frozen):
+    """Direct sun that meets a plant in the weeks after it is put out.
+
+    `warn` is true where it is an hour a day or more in one of the months; null, with
+    the reason, where there is no date to put it out.
+    """
+
+    months: dict[str, float]
+    warn: bool | None
+    sentence: str | None
+    unknown_because: str | None
+
+
+class Light(Frozen):
+    """Light at the spot by month.
+
+    Told from facing, eaves and horizon where the keeper tells them (`geometry`), else
+    from the usual share of the kind (`share`).
+    """
+
+    told_from: Literal["geometry", "share"]
+    facing_deg: float | None
+    facing_assumed: bool
+    months: dict[str, MonthLight]
+    first_sun: FirstSun
+    notes: list[str]
+
+
+class DrySeason(Frozen):
+    """Hours of dry air in a season of a year."""
+
+    season: str
+    hours_below_humidity: Band | None
+    hours_above_vpd: dict[str, Band]
+
+
+class Dryness(Frozen):
+    """Dry air at the spot.
+
+    `humidity_low_pct` is the limit counted: the plant's, or that of its state where it
+    is stricter. Totals are over the whole record; `per_year` and `seasons` are hours of
+    a year.
+    """
+
+    humidity_low_pct: float | None
+    humidity_basis: str | None
+    hours_below_humidity: Band | None
+    hours_above_vpd: dict[str, Band] | None
+    vpd_basis: str
+    humidity_per_year: Band | None
+    vpd_per_year: dict[str, Band]
+    seasons: list[DrySeason]
+    unknown_because: dict[str, str]

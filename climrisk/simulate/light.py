@@ -1,0 +1,178 @@
+"""Light and dry air at a spot as the numbers of a result."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from climrisk.bands import Band
+from climrisk.exposure.dryness import (
+    SEASON_MONTHS,
+    Dry,
+    dry_air,
+    hours_per_season,
+    hours_per_year,
+)
+from climrisk.exposure.hours import Exposure
+from climrisk.exposure.light import month_light
+from climrisk.result.light import Dryness, DrySeason, FirstSun, Light, MonthLight
+from climrisk.seasons import MONTH_NAMES, season_months
+from climrisk.spot.climate import SpotClimate
+from climrisk.spot.kinds import SpotKind
+from climrisk.spot.sunlight import by_geometry, direct_sun, facing_deg
+from climrisk.spot.transfer import Prepared
+
+#: Months after moving out that the first sun is told for, and the direct sun a day from
+#: which it is worth a warning (our estimate). [h]
+_FIRST_MONTHS, _WARN_H = 3, 1.0
+
+
+def light(
+    climate: SpotClimate, prepared: Prepared, kind: SpotKind, out: str | None
+) -> Light:
+    """Return the light at a spot by month, and the first sun after moving out.
+
+    Parameters
+    ----------
+    climate : SpotClimate
+    prepared : Prepared
+    kind : SpotKind
+    out : str or None
+        Date of moving out, MM-DD; None where there is none.
+    """
+    seasons = prepared.seasons
+    sunny = direct_sun(kind, prepared.sky, north=seasons.north)
+    by_month = {
+        m.month: MonthLight(
+            daily_light_mol_m2=Band.of(m.daily_light_mol_m2).rounded(1),
+            direct_sun_h=Band.of(m.direct_sun_h).rounded(1),
+        )
+        for m in month_light(climate.solar_top_w_m2, sunny, seasons.month)
+    }
+    months = {str(m): by_month[m] for m in season_months(north=seasons.north)}
+    told = by_geometry(kind)
+    assumed = told and kind.site.facing_deg is None
+    notes = []
+    if assumed:
+        notes.append("no facing is told: the open side is taken to look to the sun")
+    if not told:
+        notes.append(
+            "told from the usual share of such a spot; facing, eaves and horizon "
+            "(--site facing=SE) give the hours of sun by geometry"
+        )
+    return Light(
+        told_from="geometry" if told else "share",
+        facing_deg=facing_deg(kind, north=seasons.north) if told else None,
+        facing_assumed=assumed,
+        months=months,
+        first_sun=_first_sun(months, kind, out),
+        notes=notes,
+    )
+
+
+def _first_sun(
+    months: dict[str, MonthLight], kind: SpotKind, out: str | None
+) -> FirstSun:
+    if kind.indoors:
+        return _no_first_sun("the spot is indoors")
+    if out is None:
+        return _no_first_sun("there is no date to put it out")
+    first = int(out[:2])
+    hours = {}
+    for k in range(_FIRST_MONTHS):
+        name = str((first + k - 1) % 12 + 1)
+        mid = months[name].direct_sun_h.mid
+        if mid is not None:
+            hours[name] = mid
+    if not hours:
+        return _no_first_sun("the sun of those months is not known")
+    warn = max(hours.values()) >= _WARN_H
+    told = ", ".join(
+        f"{h:.1f} h in {MONTH_NAMES[int(m) - 1]}" for m, h in hours.items()
+    )
+    sentence = f"Direct sun a day after moving out: {told}."
+    if warn:
+        sentence += (
+            " Leaves grown indoors burn in it within hours: begin in full shade and "
+            "give an hour more a day over 7 to 14 days."
+        )
+    return FirstSun(months=hours, warn=warn, sentence=sentence, unknown_because=None)
+
+
+def _no_first_sun(why: str) -> FirstSun:
+    return FirstSun(months={}, warn=None, sentence=None, unknown_because=why)
+
+
+def dryness(
+    climate: SpotClimate,
+    prepared: Prepared,
+    *,
+    humidity_low_pct: float | None,
+    state: str,
+) -> Dryness:
+    """Return hours of dry air at a spot, in all, a year, and by season."""
+    dry = dry_air(
+        climate,
+        prepared.seasons,
+        prepared.dark,
+        humidity_low_pct=humidity_low_pct,
+        state=state,
+    )
+    reasons = {}
+    if dry.humidity is None:
+        why = "no source gives a humidity for this plant"
+        reasons = {"hours_below_humidity": why, "humidity_per_year": why}
+    return Dryness(
+        humidity_low_pct=dry.humidity_pct,
+        humidity_basis=_humidity_basis(dry, humidity_low_pct),
+        hours_below_humidity=_total(dry.humidity, 0),
+        hours_above_vpd={
+            name: _known(_total(dry.deficit, k)) for k, name in _levels(dry)
+        },
+        vpd_basis=dry.levels.basis,
+        humidity_per_year=None
+        if dry.humidity is None
+        else Band.of(hours_per_year(dry.humidity, 0)).rounded(0),
+        vpd_per_year={
+            name: Band.of(hours_per_year(dry.deficit, k)).rounded(0)
+            for k, name in _levels(dry)
+        },
+        seasons=[
+            _season(dry, season, north=prepared.seasons.north)
+            for season in SEASON_MONTHS
+        ],
+        unknown_because=reasons,
+    )
+
+
+def _humidity_basis(dry: Dry, of_plant: float | None) -> str | None:
+    if dry.humidity_pct is None:
+        return None
+    by_state = of_plant is None or dry.humidity_pct > of_plant
+    return dry.levels.basis if by_state else "profile"
+
+
+def _levels(dry: Dry) -> list[tuple[int, str]]:
+    return [(k, f"{v:g}") for k, v in enumerate(dry.levels.vpd_kpa)]
+
+
+def _season(dry: Dry, season: str, *, north: bool) -> DrySeason:
+    def band(swept: Exposure, k: int) -> Band:
+        return Band.of(hours_per_season(swept, k, season, north=north)).rounded(0)
+
+    return DrySeason(
+        season=season,
+        hours_below_humidity=None if dry.humidity is None else band(dry.humidity, 0),
+        hours_above_vpd={name: band(dry.deficit, k) for k, name in _levels(dry)},
+    )
+
+
+def _total(swept: Exposure | None, k: int) -> Band | None:
+    if swept is None:
+        return None
+    unknown = float(np.median(swept.total_unknown))
+    return Band.of(swept.total_hours[k], unknown=unknown).rounded(0)
+
+
+def _known(band: Band | None) -> Band:
+    assert band is not None
+    return band

@@ -1,0 +1,133 @@
+"""Light by month, hours of direct sun, and the first sun after moving out."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from climrisk.exposure.light import PHOTONS_UMOL_J, daily_light_mol_m2, month_light
+from climrisk.simulate.light import light
+from climrisk.spot.kinds import spot_kind
+from climrisk.spot.members import worlds
+from climrisk.spot.site import Site
+from climrisk.spot.transfer import prepare, spot_climate
+from climrisk.weather.series import WeatherSeries
+from tests.made_weather_series import climate
+
+
+def told(kind, out="05-10", *, cloud=0.0, latitude=44.0, members=1):
+    weather = climate(years=1, latitude=latitude, measured_at="station")
+    values = {k: v[:, 0] for k, v in weather.values.items()}
+    values["cloud_cover_frac"] = np.full(len(weather), cloud)
+    clear = WeatherSeries.build(
+        weather.time, values, place=weather.place, source=weather.source
+    )
+    prepared = prepare(clear, worlds(members))
+    return light(spot_climate(prepared, kind), prepared, kind, out)
+
+
+def sited(name, **particulars):
+    return replace(spot_kind(name), site=Site(**particulars))
+
+
+def test_daily_light_by_hand():
+    # 100 W/m2 day and night: 8.64 MJ of which 0.455 are photosynthetic, 4.57 mol/MJ.
+    assert daily_light_mol_m2(np.array(100.0)) == pytest.approx(8.64 * 0.455 * 4.57)
+    # Usual conversions of sunlight lie between 2.0 and 2.1 µmol/J (Meek et al. 1984,
+    # Agron. J. 76:939: 2.04; from memory).
+    assert 2.0 <= PHOTONS_UMOL_J <= 2.1
+
+
+def test_months_are_means_of_their_own_known_hours():
+    month = np.repeat([1, 2], 48)
+    sun = np.where(month == 1, 100.0, 50.0)[:, None] * np.ones((1, 3))
+    sun[:24] = np.nan
+    direct = np.where(np.arange(96) % 24 < 6, 1.0, 0.0)[:, None]
+    by_month = month_light(sun, direct, month)
+    assert by_month[0].daily_light_mol_m2 == pytest.approx(
+        daily_light_mol_m2(np.full(3, 100.0))
+    )
+    assert by_month[1].daily_light_mol_m2 == pytest.approx(
+        daily_light_mol_m2(np.full(3, 50.0))
+    )
+    assert by_month[0].direct_sun_h == pytest.approx([6.0])
+    assert np.isnan(by_month[2].daily_light_mol_m2).all()
+
+
+def test_an_open_clear_sky_gives_what_clear_skies_give():
+    # Cloudless daily sums at 44 degrees are about 30 MJ/m2 in June and 7 in December
+    # (clear-sky 0.75 Ra, FAO-56 eq. 37, by hand: 0.75 x 41.6 = 31 and 0.75 x 10.5 = 8).
+    open_sky = told(sited("as-measured", horizon_deg=0.0))
+    june, december = (
+        open_sky.months[m].daily_light_mol_m2.mid / PHOTONS_UMOL_J for m in ("6", "12")
+    )
+    assert june == pytest.approx(31, rel=0.08)
+    assert december == pytest.approx(7.5, rel=0.15)
+    # Days of 15.4 and 8.9 hours (FAO-56 eq. 34), less the low sun below 120 W/m2.
+    assert 13 <= open_sky.months["6"].direct_sun_h.mid <= 15.4
+    assert 6.5 <= open_sky.months["12"].direct_sun_h.mid <= 8.9
+
+
+def test_facing_decides_the_light_and_is_told_in_the_result():
+    south = told(sited("roofed-balcony", facing_deg=180.0))
+    north = told(sited("roofed-balcony", facing_deg=0.0))
+    assert south.told_from == "geometry"
+    assert (south.facing_deg, south.facing_assumed) == (180.0, False)
+    for m in ("10", "12", "2"):
+        assert south.months[m].direct_sun_h.mid > 3
+        assert north.months[m].direct_sun_h.mid == 0
+    # In the southern half the northern side has the sun.
+    mirrored = told(sited("roofed-balcony", facing_deg=0.0), latitude=-44.0)
+    assert mirrored.months["6"].direct_sun_h.mid > 3
+
+
+def test_nothing_told_is_told_from_the_share_and_says_so():
+    kind = spot_kind("roofed-balcony")
+    got = told(kind)
+    assert got.told_from == "share"
+    assert got.facing_deg is None
+    assert any("--site facing" in note for note in got.notes)
+    open_sky = told(sited("as-measured", horizon_deg=0.0))
+    assert got.months["6"].direct_sun_h.mid == pytest.approx(
+        kind.beam_frac * open_sky.months["6"].direct_sun_h.mid, abs=0.1
+    )
+    assumed = told(sited("roofed-balcony", eaves_m=1.0))
+    assert assumed.facing_assumed
+    assert any("taken to look to the sun" in note for note in assumed.notes)
+
+
+def test_the_first_sun_warns_where_there_is_sun_and_only_there():
+    sunny = told(sited("open-rail", facing_deg=180.0), out="05-10").first_sun
+    assert list(sunny.months) == ["5", "6", "7"]
+    assert sunny.warn
+    assert "full shade" in sunny.sentence
+    assert f"{sunny.months['5']:.1f} h in May" in sunny.sentence
+    shade = told(sited("roofed-balcony", facing_deg=0.0, eaves_m=4.0)).first_sun
+    assert shade.warn is False
+    assert "full shade" not in shade.sentence
+    late = told(sited("open-rail", facing_deg=180.0), out="11-20").first_sun
+    assert list(late.months) == ["11", "12", "1"]
+
+
+@pytest.mark.parametrize(
+    ("name", "out", "why"),
+    [("window-sill", "05-10", "indoors"), ("open-rail", None, "no date")],
+)
+def test_no_first_sun_without_a_move(name, out, why):
+    got = told(spot_kind(name), out=out).first_sun
+    assert got.warn is None
+    assert why in got.unknown_because
+
+
+def test_cloud_takes_light_and_sun():
+    clear, dull = (
+        told(sited("as-measured", horizon_deg=0.0), cloud=c) for c in (0.0, 1.0)
+    )
+    for m in clear.months:
+        assert (
+            dull.months[m].daily_light_mol_m2.mid
+            < 0.5 * clear.months[m].daily_light_mol_m2.mid
+        )
+        assert dull.months[m].direct_sun_h.mid == 0
