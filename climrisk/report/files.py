@@ -80,12 +80,14 @@ def winter_files(
         keys = [f"{t.threshold_c:g}" for t in result.thresholds]
         header = ["evening", "lowest_c", "low_c", "high_c", "evening_c"]
         header += [f"hours_below_{k}" for k in keys]
-        header += ["regime_weight", "kind", "wind_m_s", "counts", "known"]
+        header += ["regime_weight", "regime_spread", "kind", "wind_m_s"]
+        header += ["counts", "known"]
         rows = [
             (
                 *(n.evening, n.lowest_c, n.low_c, n.high_c, n.evening_c),
                 *(n.hours_below[k] for k in keys),
-                *(n.regime_weight, n.kind, n.wind_m_s, n.counts, n.known),
+                *(n.regime_weight, n.regime_spread, n.kind, n.wind_m_s),
+                *(n.counts, n.known),
             )
             for n in result.nights
         ]

@@ -188,6 +188,7 @@ def winter_section(result: WinterResult, number: int) -> Section:
             "evening °C",
             *(f"h below {k}" for k in keys),
             "kind",
+            "regime, 1 clear and still",
             "wind m/s",
             "known",
         ],
@@ -198,6 +199,7 @@ def winter_section(result: WinterResult, number: int) -> Section:
                 or_unknown(n.evening_c),
                 *(n.hours_below[k] if n.lowest_c is not None else "?" for k in keys),
                 n.kind,
+                f"{n.regime_weight:.2f} ± {n.regime_spread:.2f}",
                 or_unknown(n.wind_m_s),
                 n.known + ("" if n.counts else ", does not count"),
             )

@@ -12,8 +12,11 @@ from climrisk.result.common import Caution, DriftInfo, Frozen, Result, WeatherIn
 class NightRow(Frozen):
     """One night, noon to noon, dated by its evening; by the middle world.
 
-    `kind` tells clear still nights (regime weight above 2/3) from windy or overcast
-    ones (below 1/3); `known` is measured, modeled, filled or missing.
+    `regime_weight` is 1 on clear still nights and 0 on windy or overcast ones, and
+    `regime_spread` its standard deviation by what it was told from (wind and cloud, one
+    of them, or the evening's cooling). `kind` tells clear still nights (weight above
+    2/3) from windy or overcast ones (below 1/3); `known` is measured, modeled, filled or
+    missing.
     """
 
     evening: str
@@ -23,6 +26,7 @@ class NightRow(Frozen):
     evening_c: float | None
     hours_below: dict[str, float]
     regime_weight: float
+    regime_spread: float
     kind: Literal["still", "mixed", "windy"]
     wind_m_s: float | None
     counts: bool

@@ -382,6 +382,12 @@ def _spot_info(kind: SpotKind, weather: WeatherSeries, members: int) -> SpotInfo
     if kind.learned is not None:
         still, windy = kind.learned.still_k, kind.learned.windy_k
         notes.append("offsets learned from a logger at this spot")
+        against = kind.learned.against
+        if against and against != weather.source.label:
+            notes.append(
+                f"they were learned against {against}, and this weather is of "
+                f"{weather.source.label}: learn them anew against it"
+            )
     elif optimistic(kind):
         warmer = still[0] if still else 0.0
         notes.append(

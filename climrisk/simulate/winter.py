@@ -224,6 +224,7 @@ class _Table:
                 f"{t:g}": float(self.below[i, k]) for k, t in enumerate(self.limits)
             },
             regime_weight=round(weight, 2),
+            regime_spread=round(float(regimes.spread[i]), 2),
             kind=kind,
             wind_m_s=_number(regimes.wind_m_s[i]),
             counts=bool(self.nights.valid[i].mean() >= 0.5),

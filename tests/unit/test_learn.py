@@ -11,6 +11,7 @@ import pytest
 
 from climrisk.cli.main import main
 from climrisk.errors import InputError
+from climrisk.simulate.assess import _spot_info
 from climrisk.simulate.learn import learn
 from climrisk.spot.kinds import spot_kind
 from climrisk.spot.learn import Nightly, evidence, fit, held_out, with_more
@@ -207,7 +208,17 @@ def test_saved_in_the_home_file_once_however_often(capsys, tmp_path, demo):
     )
     used = json.loads(capsys.readouterr().out)["spot"]
     assert used["learned"] is True
+    assert "offsets learned from a logger at this spot" in used["notes"]
+    assert not any("learn them anew" in note for note in used["notes"])
     assert used["still_offset_k"] == [first["offset_still_k"], first["spread_k"]]
+
+
+def test_offsets_from_another_station_are_flagged(demo):
+    kind = spot_kind("roofed-balcony")
+    learned = replace(kind, learned=learn(demo_log(demo), demo, kind).learned)
+    elsewhere = replace(demo, source=replace(demo.source, label="another airfield"))
+    notes = _spot_info(learned, elsewhere, 3).notes
+    assert any("learn them anew" in note for note in notes)
 
 
 def test_a_min_max_thermometer_teaches_as_well(capsys, tmp_path, demo):

@@ -227,3 +227,18 @@ def test_option_goes_before_home_file():
     both = site_of({"floor": 4}, where="--site").over(home)
     assert both == Site(facing_deg=90.0, floor=4)
     assert set(KEYS) >= {"facing", "floor", "heating_months"}
+
+
+def test_a_regime_told_from_less_is_less_certain():
+    """Wind and cloud, one of them, or the evening's cooling alone."""
+    weather = load_weather(WeatherChoice(demo=True, years=1))
+    spreads = []
+    for left_out in ((), ("cloud_cover_frac",), ("cloud_cover_frac", "wind_speed_m_s")):
+        values = {k: v for k, v in weather.values.items() if k not in left_out}
+        told = prepare(replace(weather, values=values), worlds(1)).regimes
+        spreads.append(told.spread.mean())
+        full = prepare(weather, worlds(1)).regimes.weight
+        # Told from less, it still knows most still nights from windy ones.
+        assert np.corrcoef(full, told.weight)[0, 1] > 0.5
+    assert spreads == sorted(spreads)
+    assert spreads[0] < spreads[-1]
