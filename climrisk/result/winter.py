@@ -15,8 +15,8 @@ class NightRow(Frozen):
     `regime_weight` is 1 on clear still nights and 0 on windy or overcast ones, and
     `regime_spread` its standard deviation by what it was told from (wind and cloud, one
     of them, or the evening's cooling). `kind` tells clear still nights (weight above
-    2/3) from windy or overcast ones (below 1/3); `known` is measured, modeled, filled or
-    missing.
+    2/3) from windy or overcast ones (below 1/3); `known` is measured, modeled, filled
+    or missing.
     """
 
     evening: str
