@@ -20,6 +20,7 @@ from climrisk.simulate.assess import assess
 from climrisk.spot.members import worlds
 from climrisk.spot.transfer import prepare
 from climrisk.weather.choose import WeatherChoice, load_weather
+from tests.bench.home import collection
 from tests.bench.pot import kernel
 from tests.bench.timing import best, say
 
@@ -87,6 +88,7 @@ def main() -> None:
     passes()
     kernel()
     commands()
+    collection()
 
 
 if __name__ == "__main__":
