@@ -7,7 +7,7 @@
 'poor match'
 
 Functions stand for the commands of the same name and return the same frozen results:
-`assess`, `winter`, `calendar`, `pots`, `learn`, `rank_spots`
+`assess`, `winter`, `calendar`, `tonight`, `pots`, `learn`, `rank_spots`
 (command ``spots``), `hours_beyond` (command ``exposure``),
 `find_plant` (command ``plants``), and `load_weather` (the weather options).
 `spot_series` gives the hours behind a result as an xarray Dataset.
@@ -30,6 +30,7 @@ if TYPE_CHECKING:
     from climrisk.simulate.calls import pots as pots
     from climrisk.simulate.calls import weather as load_weather
     from climrisk.simulate.calls import winter as winter
+    from climrisk.simulate.keeper import tonight as tonight
     from climrisk.simulate.lesson import lesson as learn
     from climrisk.simulate.ranked import ranked as rank_spots
     from climrisk.simulate.series import spot_series as spot_series
@@ -47,6 +48,7 @@ _PUBLIC = {
     "pots": ("climrisk.simulate.calls", "pots"),
     "rank_spots": ("climrisk.simulate.ranked", "ranked"),
     "spot_series": ("climrisk.simulate.series", "spot_series"),
+    "tonight": ("climrisk.simulate.keeper", "tonight"),
     "winter": ("climrisk.simulate.calls", "winter"),
 }
 __all__ = [
@@ -62,6 +64,7 @@ __all__ = [
     "pots",
     "rank_spots",
     "spot_series",
+    "tonight",
     "winter",
 ]
 

@@ -22,6 +22,7 @@ from climrisk.cli.schema import schema
 from climrisk.cli.serve import serve
 from climrisk.cli.spots import spots
 from climrisk.cli.stations import stations
+from climrisk.cli.tonight import tonight
 from climrisk.cli.winter import winter
 from climrisk.errors import ClimriskError
 
@@ -45,6 +46,7 @@ for _command in (
     assess,
     winter,
     calendar,
+    tonight,
     exposure,
     pots,
     spots,

@@ -16,6 +16,7 @@ from climrisk.result.pots import PotsResult
 from climrisk.result.region import RegionResult
 from climrisk.result.spots import SpotsResult
 from climrisk.result.stations import StationsResult
+from climrisk.result.tonight import TonightResult
 from climrisk.result.winter import WinterResult
 
 DOCUMENTS: dict[str, type[Result]] = {
@@ -30,6 +31,7 @@ DOCUMENTS: dict[str, type[Result]] = {
     "region": RegionResult,
     "spots": SpotsResult,
     "stations": StationsResult,
+    "tonight": TonightResult,
     "winter": WinterResult,
 }
 

@@ -71,9 +71,7 @@ def regimes(
     first = np.searchsorted(night, np.arange(int(night[-1]) + 1))
     wind = _night_mean(wind_m_s, first, dark, air_c.shape)
     cloud = _night_mean(cloud_frac, first, dark, air_c.shape)
-    by_wind = np.clip((WINDY_M_S - wind) / (WINDY_M_S - STILL_M_S), 0.0, 1.0)
-    by_cloud = np.interp(cloud, _CLOUD, _CLOUD_FACTOR)
-    by_cloud[np.isnan(cloud)] = np.nan
+    by_wind, by_cloud = wind_weight(wind), cloud_weight(cloud)
     no_wind, no_cloud = np.isnan(by_wind), np.isnan(by_cloud)
     weight = by_wind * by_cloud
     spread = np.full(weight.shape, 0.10)
@@ -91,6 +89,18 @@ def regimes(
         lost = np.isnan(weight)
         weight[lost], spread[lost] = 0.5, 0.35
     return Regimes(weight, spread, wind, cloud)
+
+
+def wind_weight(wind_m_s: Float) -> Float:
+    """Return what wind leaves of the differences between spots; NaN stays NaN."""
+    share = (WINDY_M_S - wind_m_s) / (WINDY_M_S - STILL_M_S)
+    return np.asarray(np.clip(share, 0.0, 1.0))
+
+
+def cloud_weight(cloud_frac: Float) -> Float:
+    """Return what cloud cover leaves of them; NaN stays NaN."""
+    share = np.interp(cloud_frac, _CLOUD, _CLOUD_FACTOR)
+    return np.asarray(np.where(np.isnan(cloud_frac), np.nan, share))
 
 
 def _one(x: Float | None) -> Float | None:

@@ -17,6 +17,7 @@ from climrisk.cli.main import app, main
 from climrisk.cli.options import _parameters, _weather_parameters
 from examples.made_region import dataset
 from tests.made_files import logger_csv, truth
+from tests.unit import keeper_options
 from tests.unit.test_home import EXAMPLE
 
 OWN = """
@@ -50,7 +51,7 @@ BASE = {
         *("spots", "My windowsill orchid", "--demo", "--years", "3"),
         *("--members", "2", "--spot", "roofed-balcony"),
     ),
-}
+} | keeper_options.BASE
 
 
 @lru_cache(maxsize=1)
@@ -222,7 +223,7 @@ MOVES = {
     ("exposure", "to"): (["2021-06-30"], "below/0/hours", "down"),
     ("exposure", "zone"): (["Asia/Tokyo"], "below/0/by_month/3", "moved"),
     ("exposure", "measured-at"): (["spot"], "weather/measured_at", "moved"),
-}
+} | keeper_options.MOVES
 FILES = {
     ("assess", "html"),
     ("assess", "csv"),
@@ -238,7 +239,7 @@ FILES = {
     ("spots", "csv"),
     ("learn", "html"),
     ("learn", "csv"),
-}
+} | keeper_options.FILES
 #: Tried elsewhere: pictures in the browser tests, places and readers in their own.
 ELSEWHERE = {
     ("assess", "png"),
@@ -257,7 +258,7 @@ ELSEWHERE = {
         ("exposure", o)
         for o in ("temperature-unit", "date-order", "clock", "column", "as-of")
     ),
-}
+} | keeper_options.ELSEWHERE
 
 
 @pytest.mark.parametrize(("command", "option"), list(MOVES), ids=lambda v: v)
@@ -340,7 +341,9 @@ def test_no_option_is_forgotten():
     assert set(every) == {*BASE, "logger", "plants", "stations", "demo"} | {
         *("serve", "schema"),
     }
-    for name in BASE:
+    for name in keeper_options.NO_RECORD:
+        assert {(name, o) for o in every[name] - {"json"}} - known == set()
+    for name in set(BASE) - keeper_options.NO_RECORD:
         weather = {o for o in every[name] if o.replace("-", "_") in WEATHER}
         if name == "region":
             weather = set()  # its hours are those of the map

@@ -1,0 +1,83 @@
+"""``climrisk tonight``."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import Annotated
+
+import typer
+
+from climrisk.cli.options import HomeFile, HtmlFile, JsonFlag, State, TemperatureUnit
+
+
+def tonight(
+    plants: Annotated[
+        list[str] | None,
+        typer.Argument(help="Plants; without any, those of the home."),
+    ] = None,
+    words: Annotated[
+        str | None,
+        typer.Option(
+            help="A forecast as typed, such as '4, wind 6 km/h, clear'; then nothing "
+            "is fetched."
+        ),
+    ] = None,
+    spot: Annotated[
+        list[str] | None,
+        typer.Option(help="Kinds of spots, or spots of the home; repeatable."),
+    ] = None,
+    state: State = None,
+    home: HomeFile = None,
+    demo: Annotated[
+        bool, typer.Option("--demo", help="A night of the invented weather.")
+    ] = False,
+    town: Annotated[
+        str | None, typer.Option(help="NAME[,COUNTRY]: forecast for this town.")
+    ] = None,
+    at: Annotated[
+        str | None,
+        typer.Option(help="LAT,LON[,ELEVATION]: forecast for this place."),
+    ] = None,
+    station: Annotated[
+        str | None, typer.Option(help="Station ID: forecast for its place.")
+    ] = None,
+    zone: Annotated[
+        str | None, typer.Option(help="Time zone, such as Europe/Zagreb.")
+    ] = None,
+    as_of: Annotated[
+        datetime | None,
+        typer.Option(
+            "--as-of", formats=["%Y-%m-%d"], help="The evening; today if unsaid."
+        ),
+    ] = None,
+    temperature_unit: Annotated[
+        TemperatureUnit | None,
+        typer.Option(help="Unit of typed temperatures that say none."),
+    ] = None,
+    html: HtmlFile = None,
+    json: JsonFlag = False,
+) -> None:
+    """Before a cold night: what to carry in, cover or leave."""
+    from climrisk.report.tonight_text import tonight_text
+    from climrisk.simulate import keeper
+    from climrisk.weather.choose import WeatherChoice, parse_at
+
+    choice = WeatherChoice(
+        demo=demo,
+        town=town,
+        at=None if at is None else parse_at(at),
+        station=station,
+        zone=zone,
+        as_of=None if as_of is None else as_of.date(),
+        temperature_unit=None if temperature_unit is None else temperature_unit.value,
+    )
+    result = keeper.tonight(
+        choice, plants or (), words=words, spot=spot or (), state=state, home=home
+    )
+    if html is not None:
+        from climrisk.report.keeper_pages import tonight_page
+        from climrisk.report.write import write_file
+
+        written = write_file(html, tonight_page(result), option="--html")
+        result = result.model_copy(update={"files": [written]})
+    typer.echo(result.to_json() if json else tonight_text(result))

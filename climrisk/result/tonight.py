@@ -1,0 +1,114 @@
+"""The result of ``climrisk tonight``: carry, cover, leave."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from climrisk.result.common import Assumed, Caution, Frozen, Result
+
+
+class Told(Frozen):
+    """Where the forecast comes from and how old it is.
+
+    `fetched` and `age_min` are null where it was typed or invented; a fetched one is
+    never kept, so it is as old as the command's run.
+    """
+
+    kind: Literal["words", "forecast", "demo"]
+    words: str | None
+    source: str
+    place: str
+    fetched: str | None
+    age_min: int | None
+    credit: str
+
+
+class NightTold(Frozen):
+    """The night as the forecast has it, at its own place."""
+
+    evening: str
+    lowest_c: float
+    lowest_at: str | None
+    highest_c: float | None
+    wind_m_s: float | None
+    gust_m_s: float | None
+    gust_from_wind: bool
+    cloud_frac: float | None
+    regime_weight: float
+    kind: Literal["still", "mixed", "windy"]
+    words: str
+
+
+class SpotTonight(Frozen):
+    """A spot: what is expected there, and what to plan for.
+
+    `plan_for_c` is `expected_c` less `margin_k`, in which the forecast's and the
+    spot's standard deviations are joined by their squares.
+    """
+
+    name: str
+    kind: str
+    words: str
+    indoors: bool
+    expected_c: float
+    plan_for_c: float
+    margin_k: float
+    forecast_sd_k: float
+    spot_sd_k: float
+
+
+class PlantTonight(Frozen):
+    """A plant and what to do with it; `short_k` is how far the plan lies below."""
+
+    plant: str
+    label: str
+    count: int
+    state: str
+    spot: str
+    to: str | None
+    to_plan_for_c: float | None
+    plan_for_c: float
+    preferred_c: float
+    tolerated_c: float | None
+    short_k: float
+    weight_kg: float | None
+    heavy: bool
+    why: str
+
+
+class Figure(Frozen):
+    """A figure that the advice rests on, and on what that rests."""
+
+    what: str
+    value: float
+    unit: str
+    basis: str
+
+
+class NotJudged(Frozen):
+    """A plant that nothing is said of, and why."""
+
+    label: str
+    reason: str
+
+
+class TonightResult(Result):
+    """What to do before tonight."""
+
+    home: str
+    forecast: Told
+    night: NightTold
+    spots: list[SpotTonight]
+    wind_first: bool
+    cover_helps: bool
+    cover_words: str
+    first: list[str]
+    carry: list[PlantTonight]
+    cover: list[PlantTonight]
+    leave: list[PlantTonight]
+    not_judged: list[NotJudged]
+    sentence: str
+    figures: list[Figure]
+    assumed: list[Assumed]
+    cautions: list[Caution]
+    files: list[str]

@@ -1,0 +1,492 @@
+"""The coming night at each spot, and what to carry, cover or leave."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from typing import TYPE_CHECKING, Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from climrisk import __version__
+from climrisk.advice import cautions as caution
+from climrisk.advice import tonight as advice
+from climrisk.errors import InputError
+from climrisk.pot.weight import HEAVY_KG, weight_kg
+from climrisk.result.common import Assumed, Caution
+from climrisk.result.tonight import (
+    Figure,
+    NightTold,
+    NotJudged,
+    PlantTonight,
+    SpotTonight,
+    Told,
+    TonightResult,
+)
+from climrisk.seasons import WINTER_MONTHS, standard_offset_min
+from climrisk.simulate.calendar import Kept
+from climrisk.simulate.planted import limits_of
+from climrisk.spot.kinds import SpotKind
+from climrisk.spot.members import worlds
+from climrisk.spot.modifiers import sited
+from climrisk.spot.regimes import Regimes
+from climrisk.spot.transfer import Prepared, prepare, spot_air_c
+from climrisk.weather.series import WeatherSeries
+
+if TYPE_CHECKING:
+    from climrisk.pot.model import Pot
+
+Float = NDArray[np.floating]
+
+#: Worlds from which a spot's standard deviation is taken.
+_WORLDS = 60
+_STILL, _WINDY = 2 / 3, 1 / 3
+#: Where a night's dark hours are known by this share, its minimum is believed.
+_KNOWN_SHARE = 0.8
+#: A night is known to its end where its hours reach this one of the morning.
+_MORNING_HOUR = 9
+
+
+@dataclass(frozen=True)
+class Standing:
+    """A plant where it stands, its pot and the room it can go to, where known."""
+
+    kept: Kept
+    pot: Pot | None = None
+    room: str | None = None
+
+
+@dataclass(frozen=True)
+class Evening:
+    """The hours of a forecast around one night.
+
+    Parameters
+    ----------
+    weather : WeatherSeries
+    evening : date
+        The night's evening, local standard time.
+    told : Told
+    regimes : (float, float), optional
+        Weight and standard deviation, where the hours do not tell them.
+    assumed : tuple of Assumed
+        What stands in for what the forecast leaves open.
+    room_sd_k : float
+        What rooms are uncertain by because the days before are not known. [K]
+    lowest_at : bool
+        Whether the hour of the minimum means anything.
+    highest_c : float or None
+        Of the day, where it was told. [°C]
+    """
+
+    weather: WeatherSeries
+    evening: date
+    told: Told
+    regimes: tuple[float, float] | None = None
+    assumed: tuple[Assumed, ...] = ()
+    room_sd_k: float = 0.0
+    lowest_at: bool = True
+    highest_c: float | None = None
+
+
+def tonight(
+    evening: Evening,
+    places: Sequence[tuple[str, SpotKind]],
+    standing: Sequence[Standing],
+    *,
+    home: str = "home",
+) -> TonightResult:
+    """Return what to do before a night.
+
+    Parameters
+    ----------
+    evening : Evening
+    places : sequence of (str, SpotKind)
+        Names and kinds of the spots.
+    standing : sequence of Standing
+    home : str
+
+    Raises
+    ------
+    InputError
+        The forecast does not reach that night.
+    """
+    middle = _prepared(evening, 1)
+    spread = _prepared(evening, _WORLDS)
+    rows = _rows(middle, evening)
+    night, air = _night(middle, rows, evening)
+    spots = [
+        _spot(name, kind, middle, spread, rows, air, evening) for name, kind in places
+    ]
+    by_name = {s.name: s for s in spots}
+    latitude = evening.weather.place.latitude_deg
+    windy = {name: sited(kind, latitude).wind_mean for name, kind in places}
+    lists: dict[advice.Action, list[PlantTonight]] = {
+        "carry": [],
+        "cover": [],
+        "leave": [],
+    }
+    left_out = []
+    for one in standing:
+        limits = limits_of(one.kept.plant, one.kept.state)
+        if limits.preferred_c is None:
+            reason = "the profile has no night minimum to judge by"
+            left_out.append(NotJudged(label=one.kept.label, reason=reason))
+            continue
+        spot = by_name[one.kept.spot]
+        what = advice.action(
+            spot.plan_for_c, limits.preferred_c, air, outdoors=not spot.indoors
+        )
+        row = _plant(one, spot, by_name, limits.preferred_c, limits.tolerated_c, what)
+        lists[what].append(row)
+
+    def order(row: PlantTonight) -> tuple[float, float, float, str]:
+        exposed = windy[row.spot] if air.wind_first else 0.0
+        return -exposed, -(row.weight_kg or 0.0), -row.short_k, row.label
+
+    carry = sorted(lists["carry"], key=order)
+    cover = sorted(lists["cover"], key=order)
+    leave = sorted(lists["leave"], key=order)
+    open_air = any(not s.indoors for s in spots)
+    return TonightResult(
+        command="tonight",
+        version=__version__,
+        home=home,
+        forecast=evening.told,
+        night=night,
+        spots=spots,
+        wind_first=air.wind_first,
+        cover_helps=air.cover_helps,
+        cover_words=_cover_words(air),
+        first=_first(air, open_air=open_air, carry=carry),
+        carry=carry,
+        cover=cover,
+        leave=leave,
+        not_judged=left_out,
+        sentence=_sentence(night, spots, carry, cover, leave),
+        figures=_figures(air),
+        assumed=list(evening.assumed),
+        cautions=_cautions(air, carry, standing, open_air=open_air, places=places),
+        files=[],
+    )
+
+
+def _prepared(evening: Evening, count: int) -> Prepared:
+    """Return the hours made ready; a winter night takes the winter's values in full."""
+    made = prepare(evening.weather, worlds(count))
+    nightly = made.nightly
+    if evening.evening.month in WINTER_MONTHS[made.seasons.north]:
+        nightly = replace(nightly, winter=np.ones_like(nightly.winter))
+    if evening.regimes is not None:
+        weight, spread = evening.regimes
+        known = nightly.regimes
+        same = Regimes(
+            np.full_like(known.weight, weight),
+            np.full_like(known.spread, spread),
+            known.wind_m_s,
+            known.cloud_frac,
+        )
+        nightly = replace(nightly, regimes=same)
+    return replace(made, nightly=nightly)
+
+
+def _rows(made: Prepared, evening: Evening) -> NDArray[np.int64]:
+    """Return the hours of the night; enough of its dark ones must be known."""
+    day = (evening.evening - date(1970, 1, 1)).days
+    rows = np.flatnonzero(made.seasons.night == day)
+    dark = rows[made.dark[rows]]
+    known = np.isfinite(made.weather.air_temp_c[dark, 0])
+    # Of a night that runs already only the rest is known, and its end is what counts.
+    ends = len(rows) > 0 and made.seasons.hour[rows[-1]] >= _MORNING_HOUR
+    if len(dark) == 0 or not ends or known.mean() < _KNOWN_SHARE:
+        first, last = made.weather.time[[0, -1]]
+        raise InputError(
+            "the forecast does not reach this night",
+            where="--as-of",
+            value=evening.evening.isoformat(),
+            allowed=f"nights within {first} and {last} UTC",
+        )
+    return rows
+
+
+def _night(
+    made: Prepared, rows: NDArray[np.int64], evening: Evening
+) -> tuple[NightTold, advice.NightAir]:
+    weather = made.weather
+    air_c = weather.air_temp_c[rows, 0]
+    dark = rows[made.dark[rows]]
+    index = int(made.nightly.index[rows[0]])
+    regimes = made.regimes
+    weight = float(regimes.weight[index])
+    wind = _most(weather.get("wind_speed_m_s"), dark)
+    gust = _most(weather.get("wind_gust_m_s"), rows)
+    air = advice.NightAir(weight, wind, gust)
+    kind: Literal["still", "mixed", "windy"] = "mixed"
+    if weight > _STILL:
+        kind = "still"
+    elif weight < _WINDY:
+        kind = "windy"
+    gusts = air.gusts_m_s
+    lowest = int(np.nanargmin(air_c))
+    return (
+        NightTold(
+            evening=evening.evening.isoformat(),
+            lowest_c=round(float(air_c[lowest]), 1),
+            lowest_at=_clock(weather, int(rows[lowest])) if evening.lowest_at else None,
+            highest_c=_number(evening.highest_c),
+            wind_m_s=_number(wind),
+            gust_m_s=_number(gusts),
+            gust_from_wind=gust is None and gusts is not None,
+            cloud_frac=_number(regimes.cloud_frac[index], 2),
+            regime_weight=round(weight, 2),
+            kind=kind,
+            words=_night_words(kind, air),
+        ),
+        air,
+    )
+
+
+def _clock(weather: WeatherSeries, row: int) -> str:
+    moment = weather.time[row]
+    year = int(str(moment)[:4])
+    offset = standard_offset_min(weather.place.zone, year)
+    return str(moment + np.timedelta64(offset, "m"))[11:16]
+
+
+def _most(x: Float | None, rows: NDArray[np.int64]) -> float | None:
+    if x is None or not np.isfinite(x[rows, 0]).any():
+        return None
+    return float(np.nanmax(x[rows, 0]))
+
+
+def _number(x: float | None, digits: int = 1) -> float | None:
+    return None if x is None or not np.isfinite(x) else round(float(x), digits)
+
+
+def _night_words(kind: str, air: advice.NightAir) -> str:
+    if air.wind_first:
+        return "windy: wind first, cold second"
+    return {
+        "still": "clear and still: the cold falls from the sky",
+        "windy": "windy or overcast: the cold comes with the air",
+    }.get(kind, "between clear and still, and windy or overcast")
+
+
+def _spot(
+    name: str,
+    kind: SpotKind,
+    middle: Prepared,
+    spread: Prepared,
+    rows: NDArray[np.int64],
+    air: advice.NightAir,
+    evening: Evening,
+) -> SpotTonight:
+    # Night-to-night scatter is the forecast's; only what differs between worlds is
+    # the spot's own.
+    quiet = replace(
+        kind,
+        night_noise_sd=0.0,
+        learned=None if kind.learned is None else replace(kind.learned, noise_k=0.0),
+    )
+    expected = float(np.nanmin(spot_air_c(middle, quiet)[rows, 0]))
+    lowest = np.nanmin(spot_air_c(spread, quiet)[rows], axis=0)
+    spot_k = float(lowest.std())
+    if kind.indoors:
+        spot_k = float(np.hypot(spot_k, evening.room_sd_k))
+    forecast_k = air.forecast_margin_k
+    plan = advice.planned_c(expected, forecast_k, spot_k)
+    return SpotTonight(
+        name=name,
+        kind=kind.name,
+        words=kind.words,
+        indoors=kind.indoors,
+        expected_c=round(expected, 1),
+        plan_for_c=round(plan, 1),
+        margin_k=round(expected - plan, 1),
+        forecast_sd_k=round(forecast_k, 2),
+        spot_sd_k=round(spot_k, 2),
+    )
+
+
+def _plant(
+    one: Standing,
+    spot: SpotTonight,
+    spots: dict[str, SpotTonight],
+    preferred_c: float,
+    tolerated_c: float | None,
+    what: advice.Action,
+) -> PlantTonight:
+    to = _refuge(one, spot, spots, preferred_c) if what == "carry" else None
+    weight = None if one.pot is None else round(weight_kg(one.pot), 1)
+    short = round(max(preferred_c - spot.plan_for_c, 0.0), 1)
+    return PlantTonight(
+        plant=one.kept.plant.name,
+        label=one.kept.label,
+        count=one.kept.count,
+        state=one.kept.state,
+        spot=spot.name,
+        to=None if to is None else to.name,
+        to_plan_for_c=None if to is None else to.plan_for_c,
+        plan_for_c=spot.plan_for_c,
+        preferred_c=preferred_c,
+        tolerated_c=tolerated_c,
+        short_k=short,
+        weight_kg=weight,
+        heavy=weight is not None and weight >= HEAVY_KG,
+        why=_why(spot, preferred_c, tolerated_c, short, what)
+        + _even_there(to, preferred_c),
+    )
+
+
+def _refuge(
+    one: Standing, spot: SpotTonight, spots: dict[str, SpotTonight], preferred_c: float
+) -> SpotTonight | None:
+    """Return the plant's own room, else the coolest indoor spot that is warm enough."""
+    inside = [s for s in spots.values() if s.indoors and s.name != spot.name]
+    if one.room is not None:
+        return next(
+            (s for s in inside if s.name.lower() == one.room.lower()),
+            spots.get(one.room),
+        )
+    enough = [s for s in inside if s.plan_for_c >= preferred_c]
+    if enough:
+        return min(enough, key=lambda s: s.plan_for_c)
+    return max(inside, key=lambda s: s.plan_for_c, default=None)
+
+
+def _why(
+    spot: SpotTonight,
+    preferred_c: float,
+    tolerated_c: float | None,
+    short_k: float,
+    what: advice.Action,
+) -> str:
+    plan = f"plan for {spot.plan_for_c:g} °C"
+    if what == "leave":
+        return f"{plan}, wants {preferred_c:g} °C or more"
+    text = f"{plan}, {short_k:g} K below the {preferred_c:g} °C it wants"
+    if tolerated_c is None:
+        return text + "; no tolerated minimum is known"
+    side = "below" if spot.plan_for_c < tolerated_c else "above"
+    return text + f", {side} the {tolerated_c:g} °C it is said to tolerate"
+
+
+def _even_there(to: SpotTonight | None, preferred_c: float) -> str:
+    if to is None or to.plan_for_c >= preferred_c:
+        return ""
+    return f"; even in the {to.name} plan for {to.plan_for_c:g} °C"
+
+
+def _cover_words(air: advice.NightAir) -> str:
+    low, high = advice.FLEECE_RANGE_K
+    if air.cover_helps:
+        return (
+            f"Light fleece gives {low:g} to {high:g} K on such a night; "
+            f"{air.cover_gain_k:g} K is counted. It must not lie on wet leaves, and "
+            "plastic comes off at sunrise."
+        )
+    if air.wind_first or air.weight < _WINDY:
+        return (
+            "A cover is useless against this cold: it comes with moving air, not from "
+            "the sky. Shelter from the wind or carry in."
+        )
+    return "A cover is not counted on: the night is not clear and still enough."
+
+
+def _first(
+    air: advice.NightAir, *, open_air: bool, carry: Sequence[PlantTonight]
+) -> list[str]:
+    out = []
+    if open_air and air.wind_first:
+        out.append(
+            "Wind first: take down hanging pots, clear rails and edges, and stand tall "
+            "pots in a corner or lay them down before the wind rises."
+        )
+    if any(row.heavy for row in carry):
+        out.append("Heavy pots first, with a trolley or two people, while it is dry.")
+    if carry:
+        out.append(
+            "Do not water tonight; a wet medium gets colder (common practice, no "
+            "source)."
+        )
+    return out
+
+
+def _sentence(
+    night: NightTold,
+    spots: list[SpotTonight],
+    carry: list[PlantTonight],
+    cover: list[PlantTonight],
+    leave: list[PlantTonight],
+) -> str:
+    outside = [s for s in spots if not s.indoors] or spots
+    coldest = min(outside, key=lambda s: s.plan_for_c)
+    day = date.fromisoformat(night.evening)
+    text = (
+        f"Night of {day.day} {day:%B}, {night.words}. {coldest.name}: "
+        f"{coldest.expected_c:g} °C expected, plan for {coldest.plan_for_c:g} °C"
+    )
+    if not (carry or cover or leave):
+        return text + "."
+    count = [sum(row.count for row in rows) for rows in (carry, cover, leave)]
+    return f"{text}. Carry {count[0]}, cover {count[1]}, leave {count[2]}."
+
+
+def _figures(air: advice.NightAir) -> list[Figure]:
+    low, high = advice.FLEECE_RANGE_K
+    return [
+        Figure(
+            what="error of the forecast minimum tonight, standard deviation",
+            value=round(air.forecast_margin_k, 1),
+            unit="K",
+            basis="our estimate: 2 K on clear still nights, 1 K on others, in between "
+            "by the regime weight; published biases disagree in sign",
+        ),
+        Figure(
+            what="light fleece on a clear still night",
+            value=advice.FLEECE_K,
+            unit="K",
+            basis=f"extension service: {low:g} to {high:g} K; nothing in wind",
+        ),
+        Figure(
+            what="gusts from which pots are taken down",
+            value=round(advice.GUST_M_S * 3.6),
+            unit="km/h",
+            basis="growers' reports say about 50; less a tenth for the forecast",
+        ),
+        Figure(
+            what="gusts over mean wind, where no gusts are told",
+            value=advice.GUST_FACTOR,
+            unit="1",
+            basis="memory",
+        ),
+    ]
+
+
+def _cautions(
+    air: advice.NightAir,
+    carry: Sequence[PlantTonight],
+    standing: Sequence[Standing],
+    *,
+    open_air: bool,
+    places: Sequence[tuple[str, SpotKind]],
+) -> list[Caution]:
+    carried = {row.plant for row in carry}
+    noted = {s.kept.plant.name: s.kept.plant.toxic_note for s in standing}
+    toxic = [
+        caution.CautionText(
+            caution.TOXIC.topic, caution.TOXIC.text.format(note=f"{name}, {note}")
+        )
+        for name, note in noted.items()
+        if note and name in carried
+    ]
+    texts = [caution.ESTIMATE]
+    if open_air and (air.wind_first or air.gusts_m_s is None):
+        texts.append(caution.WIND)
+    if carry:
+        texts.append(caution.LIFTING)
+        texts += toxic[:3] or [caution.NOT_LISTED]
+    if any(kind.group == "glazed" for _, kind in places) and not air.wind_first:
+        texts.append(caution.HEAT)
+    return [Caution(topic=c.topic, text=c.text) for c in texts]
