@@ -5,10 +5,10 @@ from __future__ import annotations
 from datetime import date
 
 from climrisk.report.page import Page, Section, Table, render
-from climrisk.report.tonight_text import SPOT_HEADER, spot_rows, told
+from climrisk.report.tonight_text import SPOT_HEADER, spot_rows, told, way
 from climrisk.result.tonight import PlantTonight, TonightResult
 
-_PLANT_HEADER = ("", "plant", "from", "to", "kg", "because")
+_PLANT_HEADER = ("", "plant", "way", "because")
 
 
 def tonight_sheet(result: TonightResult) -> Page:
@@ -59,8 +59,6 @@ def _plant_row(row: PlantTonight) -> tuple[object, ...]:
     return (
         "[ ]",
         f"{count}{row.label}",
-        row.spot,
-        row.to or "",
-        "" if row.weight_kg is None else f"{row.weight_kg:g}",
+        way(row),
         row.why,
     )

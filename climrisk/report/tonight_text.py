@@ -38,10 +38,15 @@ def tonight_text(result: TonightResult) -> str:
 def line(row: PlantTonight) -> str:
     """Return one plant of a list: how many, from where, to where, and why."""
     count = f"{row.count} x " if row.count > 1 else ""
-    weight = "" if row.weight_kg is None else f", {row.weight_kg:g} kg"
-    heavy = " HEAVY" if row.heavy else ""
+    return f"{count}{row.label} ({way(row)}): {row.why}"
+
+
+def way(row: PlantTonight) -> str:
+    """Return from where to where a plant goes, and what it weighs."""
     to = "" if row.to is None else f" to {row.to}"
-    return f"{count}{row.label} ({row.spot}{weight}){heavy}{to}: {row.why}"
+    weight = "" if row.weight_kg is None else f", {row.weight_kg:g} kg"
+    heavy = ", HEAVY" if row.heavy else ""
+    return f"{row.spot}{to}{weight}{heavy}"
 
 
 def spot_rows(result: TonightResult) -> Sequence[Sequence[object]]:

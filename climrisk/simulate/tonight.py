@@ -375,7 +375,7 @@ def _why(
 def _even_there(to: SpotTonight | None, preferred_c: float) -> str:
     if to is None or to.plan_for_c >= preferred_c:
         return ""
-    return f"; even in the {to.name} plan for {to.plan_for_c:g} °C"
+    return f"; even there ({to.name}) plan for {to.plan_for_c:g} °C"
 
 
 def _cover_words(air: advice.NightAir) -> str:
@@ -424,13 +424,13 @@ def _sentence(
     coldest = min(outside, key=lambda s: s.plan_for_c)
     day = date.fromisoformat(night.evening)
     text = (
-        f"Night of {day.day} {day:%B}, {night.words}. {coldest.name}: "
-        f"{coldest.expected_c:g} °C expected, plan for {coldest.plan_for_c:g} °C"
+        f"Night of {day.day} {day:%B}, {night.words}. Coldest spot: {coldest.name}, "
+        f"{coldest.expected_c:g} °C expected, plan for {coldest.plan_for_c:g} °C."
     )
     if not (carry or cover or leave):
-        return text + "."
+        return text
     count = [sum(row.count for row in rows) for rows in (carry, cover, leave)]
-    return f"{text}. Carry {count[0]}, cover {count[1]}, leave {count[2]}."
+    return f"Carry {count[0]}, cover {count[1]}, leave {count[2]}. {text}"
 
 
 def _figures(air: advice.NightAir) -> list[Figure]:

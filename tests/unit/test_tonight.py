@@ -98,8 +98,8 @@ def test_lists_stand_in_the_first_lines_of_the_text(capsys, balcony):
     assert main(run) == 0
     text = capsys.readouterr().out
     assert text.startswith(
-        "Night of 15 January, clear and still: the cold falls from the sky. BAL: 5.5 "
-        "°C expected, plan for 3 °C. Carry 6, cover 4, leave 1."
+        "Carry 6, cover 4, leave 1. Night of 15 January, clear and still: the cold "
+        "falls from the sky. Coldest spot: BAL, 5.5 °C expected, plan for 3 °C."
     )
     assert "margin K" in text
     # No number of the text is missing from the JSON.
