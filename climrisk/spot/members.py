@@ -53,14 +53,14 @@ class Worlds:
         """Return mean + score * sd of a quantity for every member, shape (1, case)."""
         return pair[0] + self.scores[name] * pair[1]
 
-    def noise(self, nights: int) -> NDArray[np.float32]:
+    def noise(self, nights: int, *, of: int = 0) -> NDArray[np.float32]:
         """Return independent standard normal night noise, shape (night, case).
 
-        The middle world alone has none.
+        The middle world alone has none. Another `of` gives another noise.
         """
         if self.count == 1:
             return np.zeros((nights, 1), np.float32)
-        rng = np.random.default_rng(self.seed)
+        rng = np.random.default_rng(self.seed + of)
         return rng.standard_normal((nights, self.count), dtype=np.float32)
 
 

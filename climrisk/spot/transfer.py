@@ -25,7 +25,7 @@ from climrisk.spot.sunlight import sunlight
 from climrisk.spot.wind import gust_at_spot, wind_at_spot
 from climrisk.sun import SunPath, night_hours, sun_path
 from climrisk.weather.gaps import bridged
-from climrisk.weather.series import WeatherSeries
+from climrisk.weather.series import Origin, WeatherSeries
 
 Float = NDArray[np.floating]
 
@@ -91,6 +91,7 @@ def prepare(
         Of the same hours, with a column for each case, where cases are places of one
         standard time and one half of the Earth; else the sun of the record's place.
     """
+    filled = weather.origin[:, :1] == Origin.FILLED
     weather = bridged(weather)
     place = weather.place
     if sun is None:
@@ -111,7 +112,8 @@ def prepare(
         worlds,
         seasons,
         dark,
-        _at_height(weather, worlds, spot_elevation_m),
+        _at_height(weather, worlds, spot_elevation_m)
+        + _doubt(weather.fill_error_k, filled, index, worlds),
         sky_of(weather, sun, lowest, worlds),
         Nightly.of(seasons, dark, told),
     )
@@ -213,6 +215,22 @@ def _at_height(
         return weather.air_temp_c
     lapse = worlds.value("day", MINIMUM_LAPSE_K_KM)
     return weather.air_temp_c + lapse * (height - spot_elevation_m) / 1000.0
+
+
+def _doubt(
+    error_k: float | None,
+    filled: NDArray[np.bool_],
+    index: NDArray[np.int64],
+    worlds: Worlds,
+) -> Float | float:
+    """Return what hours filled from another record may be off, (time, case). [K]
+
+    An error lasts through its night: hours of a night are wrong together.
+    """
+    if not error_k or not filled.any():
+        return 0.0
+    noise = worlds.noise(int(index[-1]) + 1, of=1)
+    return np.where(filled, np.float32(error_k) * noise[index], np.float32(0.0))
 
 
 def _night_lowest(air_c: Float, night: NDArray[np.int64]) -> Float:

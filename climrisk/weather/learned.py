@@ -99,6 +99,7 @@ def filled_from(
             origin=origin,
             notes=(*logger.notes, note),
             source=replace(logger.source, credit=credit),
+            fill_error_k=round(told.error_k, 2),
         ),
         told,
     )

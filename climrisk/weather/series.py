@@ -112,6 +112,8 @@ class WeatherSeries:
         mean of an hour misses it.
     resolution_c : float or None
         Step to which the air was rounded; None where it is fine or unknown.
+    fill_error_k : float or None
+        Usual error of the hours filled from another record; None without such hours.
     """
 
     time: NDArray[np.datetime64]
@@ -123,6 +125,7 @@ class WeatherSeries:
     marks: tuple[MarkCount, ...] = field(default=())
     lowest_c: Float | None = None
     resolution_c: float | None = None
+    fill_error_k: float | None = None
 
     @classmethod
     def build(

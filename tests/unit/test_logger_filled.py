@@ -9,6 +9,9 @@ import pytest
 
 from climrisk.errors import InputError
 from climrisk.simulate.exposure import exposure
+from climrisk.spot.kinds import spot_kind
+from climrisk.spot.members import worlds
+from climrisk.spot.transfer import prepare, spot_air_c
 from climrisk.weather.choose import WeatherChoice, load_weather
 from climrisk.weather.learned import filled_from
 from climrisk.weather.series import Origin, Place, Source, WeatherSeries
@@ -132,3 +135,16 @@ def test_from_the_command_line_to_the_real_client(room, server, tmp_path):
 def test_only_loggers_are_filled():
     with pytest.raises(InputError, match="only a logger's gaps"):
         load_weather(WeatherChoice(demo=True, fill=True))
+
+
+def test_the_error_of_filled_hours_reaches_the_band():
+    weather, truth = pair(noise=1.0)
+    told, learned = filled_from(holed(truth, (1000, 100)), series(weather))
+    assert told.fill_error_k == pytest.approx(learned.error_k, abs=0.006)
+    air = spot_air_c(prepare(told, worlds(20)), spot_kind("as-measured"))
+    spread = air.std(axis=1)
+    gap = np.zeros(len(air), bool)
+    gap[1000:1100] = True
+    assert np.ptp(air[~gap], axis=1).max() == 0
+    # Twenty draws a night: their spread lies within a third of the error told.
+    assert np.abs(spread[gap].mean() / learned.error_k - 1) < 0.33
