@@ -46,6 +46,7 @@ _FOUR_WEEKS = 28
 #: Maxima of a cheap logger are doubtful by at least this much. [K]
 _LEAST_DAY_SD_K, _DAY_NOISE_K, _LEAST_DAYS = 0.8, 1.5, 5
 _NINE_TENTHS = 1.645
+_LITTLE_K = 0.05
 
 
 @dataclass(frozen=True)
@@ -334,6 +335,9 @@ def _sentence(told: LearnResult) -> str:
             f"K; {told.error_before_k:.1f} K before learning."
         )
     if told.in_four_weeks_k is not None:
+        gain = told.spread_k - told.in_four_weeks_k
+        if gain < _LITTLE_K:
+            return f"{said} Four more weeks would change little."
         said += (
             f" Four more weeks would bring about "
             f"{told.still_nights_in_four_weeks:.0f} clear still nights and a spread of "

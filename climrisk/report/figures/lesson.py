@@ -10,6 +10,8 @@ from climrisk.result.learn import LearnResult
 if TYPE_CHECKING:
     from plotly.graph_objects import Figure
 
+#: Closer lines share a name.
+_LEAST_APART_K = 0.2
 _SHAPES = {"still": "circle", "mixed": "diamond", "windy": "triangle-down"}
 
 
@@ -47,23 +49,31 @@ def lesson_dots(result: LearnResult) -> Figure:
     figure.add_scatter(
         x=x,
         y=[result.prior_windy.mean, result.prior_still.mean],
-        mode="lines+text",
+        mode="lines",
         line={"color": MUTED, "width": 2, "dash": "dash"},
-        text=["", "  before"],
-        textposition="middle right",
-        textfont={"size": 12, "color": MUTED},
         hoverinfo="skip",
     )
     figure.add_scatter(
         x=x,
         y=[result.windy.mean, result.still.mean],
-        mode="lines+text",
+        mode="lines",
         line={"color": ORANGE, "width": 3.5},
-        text=["", "  learned"],
-        textposition="middle right",
-        textfont={"size": 13, "color": INK},
         hoverinfo="skip",
     )
+    apart = abs(result.still.mean - result.prior_still.mean) > _LEAST_APART_K
+    for words, y, shade in (
+        ("learned", result.still.mean, INK),
+        ("before", result.prior_still.mean, MUTED),
+    )[: 2 if apart else 1]:
+        figure.add_annotation(
+            x=1.0,
+            y=y,
+            text=words,
+            showarrow=False,
+            xanchor="left",
+            xshift=10,
+            font={"size": 12, "color": shade},
+        )
     figure.add_hline(y=0, line={"color": INK, "width": 1, "dash": "dot"})
     styled(
         figure,
