@@ -10,13 +10,14 @@ from functools import cached_property, partial
 import numpy as np
 from numpy.typing import NDArray
 
-from climrisk.physics.slabs import columns
+from climrisk.physics.slabs import columns, several_by_slabs
 from climrisk.remembered import remembered
 
 Float = NDArray[np.floating]
 
 _CYCLE_H = 1461 * 24  # four years, leap day included
 _SUNSET_SINE = np.float32(np.sin(np.deg2rad(-0.83)))
+_LOW_SUN_SINE = np.float32(np.sin(np.deg2rad(3.0)))
 
 
 @dataclass(frozen=True)
@@ -197,16 +198,28 @@ def beam_and_diffuse(ghi_w_m2: Float, sun: SunPath) -> tuple[Float, Float]:
     Erbs, Klein & Duffie 1982, Solar Energy 28:293, eq. 1 on hourly clearness. Below
     3° all light counts as diffuse, since beam there is mostly behind a horizon.
     """
-    s = columns(sun.sin_elevation)
+    sines = columns(sun.sin_elevation).astype(np.float32, copy=False)
+    dni, dhi = several_by_slabs(_split, 2, ghi_w_m2, sines)
+    return dni, dhi
+
+
+def _split(ghi_w_m2: Float, sine: Float) -> tuple[Float, Float]:
+    ghi = ghi_w_m2.astype(np.float32, copy=False)
     # Extraterrestrial flux with the mean solar constant; its 3 % yearly swing is small
     # beside the scatter of the split.
-    kt = np.clip(ghi_w_m2 / np.maximum(1361.0 * s, 1.0), 0.0, 1.0)
-    low = 1.0 - 0.09 * kt
-    mid = 0.9511 - 0.1604 * kt + 4.388 * kt**2 - 16.638 * kt**3 + 12.336 * kt**4
-    share = np.where(kt <= 0.22, low, np.where(kt <= 0.80, mid, 0.165))
-    dhi = np.where(s > np.sin(np.deg2rad(3.0)), share, 1.0) * ghi_w_m2
-    dni = np.minimum((ghi_w_m2 - dhi) / np.maximum(s, 0.05), 1100.0)
-    return dni, dhi
+    kt = ghi / np.maximum(1361.0 * sine, np.float32(1))
+    np.clip(kt, 0.0, 1.0, out=kt)
+    share = 12.336 * kt
+    for term in (-16.638, 4.388, -0.1604):
+        share += np.float32(term)
+        share *= kt
+    share += np.float32(0.9511)
+    np.copyto(share, 1.0 - 0.09 * kt, where=kt <= 0.22)
+    np.copyto(share, np.float32(0.165), where=kt > 0.80)
+    np.copyto(share, np.float32(1), where=sine <= _LOW_SUN_SINE)
+    dhi = share * ghi
+    dni = (ghi - dhi) / np.maximum(sine, np.float32(0.05))
+    return np.minimum(dni, np.float32(1100)), dhi
 
 
 def night_hours(sun: SunPath) -> NDArray[np.bool_]:

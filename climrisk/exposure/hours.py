@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -11,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk.exposure.nights import Nights
-from climrisk.physics.slabs import columns
+from climrisk.physics.slabs import columns, night_sums, share_out
 from climrisk.seasons import Seasons
 
 Float = NDArray[np.floating]
@@ -171,7 +170,7 @@ def finished(
 def by_night(hours: NDArray[np.bool_], night: NDArray[np.int64]) -> NDArray[np.int16]:
     """Return how many hours of each night are marked, shape (night, case)."""
     first = np.searchsorted(night, np.arange(int(night[0]), int(night[-1]) + 1))
-    return np.asarray(np.add.reduceat(hours, first, axis=0, dtype=np.int16))
+    return night_sums(hours, first).astype(np.int16)
 
 
 def _in_parts(run: Callable[[slice], bool], cases: int) -> bool:
@@ -179,8 +178,7 @@ def _in_parts(run: Callable[[slice], bool], cases: int) -> bool:
     if cases < _LEAST_CASES_TO_SPLIT:
         return run(slice(0, cases))
     half = cases // 2
-    with ThreadPoolExecutor(2) as pool:
-        return all(pool.map(run, (slice(0, half), slice(half, cases))))
+    return all(share_out(run, (slice(0, half), slice(half, cases))))
 
 
 def _for_nights(highest: Float, first_day: int, first_night: int, count: int) -> Float:

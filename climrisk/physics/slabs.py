@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import threading
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor
+from contextlib import contextmanager
 from typing import Any
 
 import numpy as np
@@ -12,8 +14,9 @@ from numpy.typing import NDArray
 Float = NDArray[np.floating]
 
 #: Values of a slab: its temporaries stay in the processor's cache.
-_SLAB = 200_000
-_THREADS = 2
+_SLAB = 50_000
+THREADS = 2
+_state = threading.local()
 
 
 def columns(x: NDArray[Any]) -> NDArray[Any]:
@@ -37,15 +40,60 @@ def by_slabs(formula: Callable[..., Float], *arrays: Float) -> Float:
     -------
     ndarray of float32, shape (time, case)
     """
+    return several_by_slabs(lambda *parts: (formula(*parts),), 1, *arrays)[0]
+
+
+def several_by_slabs(
+    formula: Callable[..., Sequence[Float]], results: int, *arrays: Float
+) -> tuple[Float, ...]:
+    """Return several pointwise formulas of the same arrays; see `by_slabs`."""
     rows = len(arrays[0])
     cases = max(a.shape[1] for a in arrays)
-    out = np.empty((rows, cases), np.float32)
+    out = tuple(np.empty((rows, cases), np.float32) for _ in range(results))
     step = max(1, _SLAB // cases)
 
     def run(start: int) -> None:
         slab = slice(start, start + step)
-        out[slab] = formula(*(a[slab] for a in arrays))
+        for whole, part in zip(out, formula(*(a[slab] for a in arrays)), strict=True):
+            whole[slab] = part
 
-    with ThreadPoolExecutor(_THREADS) as pool:
-        list(pool.map(run, range(0, rows, step)))
+    share_out(run, range(0, rows, step))
+    return out
+
+
+def share_out(run: Callable[[Any], object], parts: Iterable[Any]) -> list[Any]:
+    """Run a function on parts, on two threads unless `alone` says otherwise."""
+    if getattr(_state, "alone", False):
+        return [run(part) for part in parts]
+    with ThreadPoolExecutor(THREADS) as pool:
+        return list(pool.map(run, parts))
+
+
+@contextmanager
+def alone() -> Iterator[None]:
+    """Let this thread do its work by itself: others have theirs."""
+    before = getattr(_state, "alone", False)
+    _state.alone = True
+    try:
+        yield
+    finally:
+        _state.alone = before
+
+
+def night_sums(values: NDArray[Any], first: NDArray[np.int64]) -> Float:
+    """Return float32 sums over nights that begin at some rows, shape (night, case).
+
+    All nights but the first and last have 24 hours, so most of it is one reshape.
+    """
+    edges = np.append(first, len(values))
+    out = np.zeros((len(first), values.shape[1]), np.float32)
+    inner = slice(1, len(first) - 1)
+    if len(first) > 2 and (np.diff(first)[1:] == 24).all():
+        middle = values[first[1] : first[-1]].reshape(-1, 24, values.shape[1])
+        out[inner] = middle.sum(axis=1, dtype=np.float32)
+        ends: tuple[int, ...] = (0, len(first) - 1)
+    else:
+        ends = tuple(range(len(first)))
+    for i in ends:
+        out[i] = values[edges[i] : edges[i + 1]].sum(axis=0, dtype=np.float32)
     return out

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -10,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk.physics.humidity import psychrometric_pa_k, saturation_pressure_pa
-from climrisk.physics.slabs import by_slabs
+from climrisk.physics.slabs import by_slabs, share_out
 from climrisk.pot.film import STRONGEST_WIND_M_S, film_terms
 from climrisk.pot.grid import Rings, column, holds_kg, parameters, surfaces
 from climrisk.pot.model import Pot, PotNumbers, reference_pot
@@ -127,8 +126,7 @@ def root_zone(
             mean[first:stop] = got_mean[rows, lanes]
             axis[first:stop] = got_axis[rows, lanes]
 
-    with ThreadPoolExecutor(threads) as pool:
-        list(pool.map(run, dealt(pieces, threads)))
+    share_out(run, dealt(pieces, threads))
     lost = _remembered(unknown, UNKNOWN_CONSTANTS * time_constant_h(pot))
     for out in (mean, axis):
         np.copyto(out, np.nan, where=lost)

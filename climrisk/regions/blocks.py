@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from climrisk.advice.places import advise_places
 from climrisk.exposure.hours import Exposure
+from climrisk.physics.slabs import alone
 from climrisk.regions.cells import AT_ONCE, TAIL_H, Batch, Group, grouped, lead_h
 from climrisk.regions.job import Asked, Job
 from climrisk.regions.units import OUTPUTS
@@ -66,6 +67,11 @@ def run_block(job: Job, block: Block) -> Maps:
         (plant, month, y, x) or (y, x) as told there. A cell without any hour is NaN, or
         -1 in a map of codes.
     """
+    with alone():
+        return _run(job, block)
+
+
+def _run(job: Job, block: Block) -> Maps:
     grid = job.grid()
     latitude, longitude = places_of(job, block)
     hours, lead = len(grid.time), lead_h(job)

@@ -135,7 +135,7 @@ class Batch:
             self.longitude_deg,
         )
         prepared = prepare(self._weather(values, low), worlds(1), sun=sun)
-        climate = spot_climate(prepared, self.job.spot)
+        climate = spot_climate(prepared, self.job.spot, only_pot=True)
         dark = prepared.dark[keep]
         self.air.add(climate.air_c[keep], dark)
         root = root_zone(climate, self.job.pot, setup=self.job.setup)

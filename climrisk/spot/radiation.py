@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk.physics.longwave import black_flux_w_m2, sky_emissivity
-from climrisk.physics.slabs import columns
+from climrisk.physics.slabs import by_slabs, columns, several_by_slabs
 from climrisk.spot.kinds import SpotKind
 from climrisk.spot.means import running_mean
 from climrisk.spot.nightly import Nightly
@@ -62,26 +62,33 @@ def surfaces(
     if kind.indoors:
         return Surfaces(spot_c, spot_c)
     day_mean = running_mean(station_c, 24, center=False)
-    day_mean = np.where(np.isnan(day_mean), station_c, day_mean)
-    sunlight = kind.beam_frac * sky.beam_w_m2 * columns(sky.sun.sin_elevation)
-    stored = running_mean(
-        sunlight + kind.diffuse_frac * sky.diffuse_w_m2, 24, center=False
-    )
-    stored = np.nan_to_num(stored) * _STORED_SUN_K_PER_W_M2
-    slow = (
-        (1 - _AIR_SHARE) * (day_mean - station_c)
-        + stored
-        + kind.leak_k * nightly.winter
-    )
-    still = columns(nightly.regimes.weight.astype(np.float32))[nightly.index]
-    ground = -_GROUND_COOLING_K * still * nightly.window
+    np.copyto(day_mean, station_c, where=np.isnan(day_mean), casting="same_kind")
+
+    def level(beam: Float, sine: Float, diffuse: Float) -> Float:
+        return kind.beam_frac * beam * sine + kind.diffuse_frac * diffuse
+
+    sines = columns(sky.sun.sin_elevation)
+    sunlight = by_slabs(level, sky.beam_w_m2, sines, sky.diffuse_w_m2)
+    stored = running_mean(sunlight, 24, center=False)
+    stored *= np.float32(_STORED_SUN_K_PER_W_M2)
+    np.copyto(stored, np.float32(0), where=np.isnan(stored))
+    weight = columns(nightly.regimes.weight.astype(np.float32))
     built = 1.0 - min(2 * kind.sky_wall, 1.0)
-    wall = 0.0 * slow if "building surface" in without else slow
-    around = spot_c + (built * wall + (1 - built) * ground).astype(np.float32)
     floor_built = 1.0 if kind.sky_top < 0.5 else 0.0
-    floor = spot_c + (floor_built * slow + (1 - floor_built) * ground).astype(
-        np.float32
-    )
+
+    def parts(
+        spot: Float, station: Float, mean: Float, sun: Float, winter: Float,
+        window: Float, night: NDArray[np.int64],
+    ) -> tuple[Float, Float]:  # fmt: skip
+        slow = (1 - _AIR_SHARE) * (mean - station) + sun + kind.leak_k * winter
+        ground = -_GROUND_COOLING_K * weight[night[:, 0]] * window
+        wall = 0.0 * slow if "building surface" in without else slow
+        around = spot + (built * wall + (1 - built) * ground).astype(np.float32)
+        below = floor_built * slow + (1 - floor_built) * ground
+        return around, spot + below.astype(np.float32)
+
+    given = (spot_c, station_c, day_mean, stored, nightly.winter, nightly.window)
+    around, floor = several_by_slabs(parts, 2, *given, columns(nightly.index))
     if "floor" in without:
         floor = spot_c
     return Surfaces(around, floor)
@@ -98,11 +105,19 @@ def longwave(
 
     The sky is that of the station: its flux comes from far above the spot.
     """
-    emissivity = sky_emissivity(sky.dew_point_c, sky.cloud_frac)
-    if kind.sky_top < 0.5 and "low sky" not in without:
-        emissivity = 1.0 - (1.0 - _LOW_SKY) * (1.0 - emissivity)
-    from_sky = (emissivity * black_flux_w_m2(station_c)).astype(np.float32)
-    around = black_flux_w_m2(around_c).astype(np.float32)
-    wall = kind.sky_wall * from_sky + (1 - kind.sky_wall) * around
-    top = kind.sky_top * from_sky + (1 - kind.sky_top) * around
-    return wall.astype(np.float32), top.astype(np.float32)
+
+    def parts(
+        station: Float, dew: Float, cloud: Float, around: Float
+    ) -> tuple[Float, Float]:
+        emissivity = sky_emissivity(dew, cloud)
+        if kind.sky_top < 0.5 and "low sky" not in without:
+            emissivity = 1.0 - (1.0 - _LOW_SKY) * (1.0 - emissivity)
+        from_sky = (emissivity * black_flux_w_m2(station)).astype(np.float32)
+        from_around = black_flux_w_m2(around)
+        wall = kind.sky_wall * from_sky + (1 - kind.sky_wall) * from_around
+        top = kind.sky_top * from_sky + (1 - kind.sky_top) * from_around
+        return wall, top
+
+    given = (station_c, sky.dew_point_c, sky.cloud_frac, around_c)
+    wall, top = several_by_slabs(parts, 2, *given)
+    return wall, top

@@ -11,6 +11,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.physics.slabs import columns, night_sums
+
 Float = NDArray[np.floating]
 
 # Wind: 1 up to 2 m/s, 0 from 8 m/s on (Lopes et al. 2013: strong heat islands vanish
@@ -116,11 +118,12 @@ def _night_mean(
     """Return means over the dark hours of nights that begin at some rows."""
     if values is None:
         return np.full((len(first), *shape[1:]), np.nan)
-    use = dark & np.isfinite(values)
-    hours = np.add.reduceat(use, first, axis=0, dtype=np.int32)
-    total = np.add.reduceat(np.where(use, values, 0), first, axis=0, dtype=float)
+    use = columns(dark & np.isfinite(values))
+    hours = night_sums(use, first)
+    total = night_sums(np.where(use, columns(values), np.float32(0)), first)
     with np.errstate(invalid="ignore"):
-        return np.where(hours > 0, total / hours, np.nan)
+        mean = np.where(hours > 0, total / hours, np.nan)
+    return mean.reshape(len(first), *shape[1:]).astype(float)
 
 
 def _cooling_weight(

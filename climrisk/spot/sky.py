@@ -71,7 +71,8 @@ def sky_of(
     sun : SunPath
         Of the same hours.
     night_lowest_c : ndarray of float, shape (time, 1)
-        Lowest air temperature of each hour's night, for a missing humidity.
+        Lowest air temperature of each hour's night, for a missing humidity; anything
+        where none is missing.
     worlds : Worlds
         The spread of what is assumed.
     """
@@ -123,6 +124,8 @@ def _dew(
 ) -> Float:
     known = weather.dew_point_c()
     below, sd = ASSUMED_DEW_BELOW_LOWEST_K
+    if known is not None and np.isfinite(known).all():
+        return known
     guess = np.minimum(lowest - worlds.value("dew", (below, sd)), weather.air_temp_c)
     text = f"{below:g} K below the night's lowest"
     if known is None:

@@ -8,7 +8,7 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from climrisk.physics.slabs import columns
+from climrisk.physics.slabs import columns, several_by_slabs
 from climrisk.spot.around import Around, around
 from climrisk.spot.kinds import SpotKind
 from climrisk.spot.sky import Sky
@@ -150,11 +150,20 @@ def sunlight(kind: SpotKind, sky: Sky, *, north: bool) -> tuple[Float, Float, Fl
     ground.
     """
     got = reach(kind, sky, north=north)
-    beam = got.beam * sky.beam_w_m2
-    level = beam * columns(sky.sun.sin_elevation) + got.diffuse_top * sky.diffuse_w_m2
-    spread = got.diffuse_wall * sky.diffuse_w_m2 + 0.5 * ALBEDO * level
-    mean_beam = beam * columns(sky.sun.cos_elevation) / np.pi
-    return mean_beam + spread, 2 * mean_beam + spread, level
+
+    def parts(
+        share: Float, beam: Float, diffuse: Float, sine: Float, cosine: Float
+    ) -> tuple[Float, Float, Float]:
+        beam = share.astype(np.float32) * beam
+        level = beam * sine + got.diffuse_top * diffuse
+        spread = got.diffuse_wall * diffuse + (0.5 * ALBEDO) * level
+        mean_beam = beam * cosine * np.float32(1 / np.pi)
+        return mean_beam + spread, 2 * mean_beam + spread, level
+
+    sun = (columns(sky.sun.sin_elevation), columns(sky.sun.cos_elevation))
+    given = (got.beam, sky.beam_w_m2, sky.diffuse_w_m2, *sun)
+    wall, sunny, top = several_by_slabs(parts, 3, *given)
+    return wall, sunny, top
 
 
 def direct_sun(kind: SpotKind, sky: Sky, *, north: bool) -> Float:

@@ -99,7 +99,10 @@ def prepare(
     dark = night_hours(sun)
     seasons = weather.seasons()
     index = seasons.night - int(seasons.night.min())
-    lowest = _night_lowest(weather.air_temp_c, index)
+    known = weather.dew_point_c()
+    lowest = weather.air_temp_c
+    if known is None or np.isnan(known).any():
+        lowest = _night_lowest(weather.air_temp_c, index)
     told = regimes(
         index,
         dark,
@@ -141,7 +144,11 @@ def _air_c(prepared: Prepared, kind: SpotKind) -> Float:
 
 
 def spot_climate(
-    prepared: Prepared, kind: SpotKind, *, without: frozenset[str] = frozenset()
+    prepared: Prepared,
+    kind: SpotKind,
+    *,
+    without: frozenset[str] = frozenset(),
+    only_pot: bool = False,
 ) -> SpotClimate:
     """Return everything that reaches a plant at a spot.
 
@@ -151,6 +158,9 @@ def spot_climate(
     kind : SpotKind
     without : frozenset of str
         Of `climrisk.spot.radiation.SURROUNDINGS`: left out, to see whether it matters.
+    only_pot : bool
+        Leave unknown what a pot does not need (leaf, gusts, the sunny half of the
+        wall): many places cost less so.
     """
     from climrisk.physics.surface import leaf_temp_c
 
@@ -162,28 +172,32 @@ def spot_climate(
     around = surfaces(kind, station_c, spot_c, sky, prepared.nightly, without)
     wall_lw, top_lw = longwave(kind, station_c, sky, around.surroundings_c, without)
     light = sunlight(kind, sky, north=prepared.seasons.north)
-    wall_sun, sunny, top_sun = (_full(x, shape) for x in light)
+    unknown = np.broadcast_to(np.float32(np.nan), shape)
+    wall_sun, top_sun = _full(light[0], shape), _full(light[2], shape)
+    sunny = unknown if only_pot else _full(light[1], shape)
     wind = wind_at_spot(kind, prepared.worlds, sky.wind_m_s, shape)
     told = (weather.get("wind_speed_m_s"), weather.get("wind_gust_m_s"))
     dew = _full(np.minimum(_dew_point_c(prepared, kind), spot_c), shape)
     height = weather.place.elevation_m
     pressure = STANDARD_PRESSURE_PA if height is None else pressure_at_height_pa(height)
     wall_lw, top_lw = _full(wall_lw, shape), _full(top_lw, shape)
-    leaf = by_slabs(
-        leaf_temp_c, spot_c, wind, top_lw, _full(around.surroundings_c, shape), top_sun
-    )
+    surroundings = _full(around.surroundings_c, shape)
+    leaf = gust = unknown
+    if not only_pot:
+        leaf = by_slabs(leaf_temp_c, spot_c, wind, top_lw, surroundings, top_sun)
+        gust = gust_at_spot(kind, prepared.worlds, *told, shape)
     return SpotClimate(
         time=weather.time,
         air_c=spot_c,
         dew_point_c=dew,
         wind_m_s=wind,
-        gust_m_s=gust_at_spot(kind, prepared.worlds, *told, shape),
+        gust_m_s=gust,
         longwave_wall_w_m2=wall_lw,
         longwave_top_w_m2=top_lw,
         solar_wall_w_m2=wall_sun,
         solar_wall_sunny_w_m2=sunny,
         solar_top_w_m2=top_sun,
-        surroundings_c=_full(around.surroundings_c, shape),
+        surroundings_c=surroundings,
         floor_c=_full(around.floor_c, shape),
         leaf_c=leaf,
         rain_reaches=kind.rain,
