@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -16,6 +18,7 @@ STRONGEST_WIND_M_S = 12.0
 _POINTS = 600
 
 
+@lru_cache(maxsize=64)
 def film_terms(diameter_m: float, height_m: float) -> Float:
     """Return the films of wall and top as polynomials in the root of the wind.
 
