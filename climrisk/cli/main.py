@@ -13,6 +13,7 @@ from climrisk.cli.assess import assess
 from climrisk.cli.calendar import calendar
 from climrisk.cli.demo import demo
 from climrisk.cli.exposure import exposure
+from climrisk.cli.init import init
 from climrisk.cli.learn import learn
 from climrisk.cli.logger import logger
 from climrisk.cli.plants import plants
@@ -56,6 +57,7 @@ for _command in (
     plants,
     stations,
     serve,
+    init,
     demo,
     schema,
 ):

@@ -178,7 +178,7 @@ def new_home(path: Path, text: str, *, force: bool) -> Home:
     """
     home = parse_home(text, where=str(path))
     if not path.parent.is_dir():
-        raise InputError("no such folder", where="--out", value=path.parent)
+        raise InputError("no such folder", where="home file", value=path.parent)
     path = path.resolve()
     with _held(path):
         if not path.exists():
@@ -186,7 +186,7 @@ def new_home(path: Path, text: str, *, force: bool) -> Home:
         elif not force:
             raise InputError(
                 "this file is there already",
-                where="--out",
+                where="home file",
                 value=path,
                 allowed="another name, or --force to replace it",
             )

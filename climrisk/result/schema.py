@@ -9,6 +9,7 @@ from climrisk.result.calendar import CalendarResult
 from climrisk.result.common import Result
 from climrisk.result.demo import DemoResult
 from climrisk.result.exposure import ExposureResult
+from climrisk.result.init import InitResult
 from climrisk.result.learn import LearnResult
 from climrisk.result.logger import LoggerResult
 from climrisk.result.plants import PlantsResult
@@ -24,6 +25,7 @@ DOCUMENTS: dict[str, type[Result]] = {
     "calendar": CalendarResult,
     "demo": DemoResult,
     "exposure": ExposureResult,
+    "init": InitResult,
     "learn": LearnResult,
     "logger": LoggerResult,
     "plants": PlantsResult,

@@ -12,6 +12,8 @@ BASE = {
 }
 #: Commands that read no record have weather options of their own.
 NO_RECORD = {"tonight"}
+#: Commands that write a file anew: their options are tried in their own tests.
+WRITES = {"init"}
 MOVES = {
     ("tonight", "words"): (["9, calm, clear"], "spots/0/expected_c", "up"),
     ("tonight", "spot"): (["wall-shelf"], "spots/1/name", "added"),

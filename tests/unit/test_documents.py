@@ -22,6 +22,7 @@ RUNS = {
     "learn": ("learn", "--demo"),
     "region": ("region", "GRID", "--plant", "Masdevallia", "--at", "36.05,-8"),
     "spots": ("spots", "Masdevallia", "--demo", "--years", "3", "--members", "2"),
+    "init": ("init", "new.toml", "--demo", "--plant", "Masdevallia"),
     "tonight": ("tonight", "--demo", "--words", "4, wind 6 km/h, clear"),
     "plants": ("plants", "Masdevallia"),
     "demo": ("demo",),

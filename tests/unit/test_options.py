@@ -338,7 +338,14 @@ def commands():
 def test_no_option_is_forgotten():
     known = set(MOVES) | FILES | ELSEWHERE
     every = commands()
-    assert set(every) == {*BASE, "logger", "plants", "stations", "demo"} | {
+    assert set(every) == {
+        *BASE,
+        *keeper_options.WRITES,
+        "logger",
+        "plants",
+        "stations",
+        "demo",
+    } | {
         *("serve", "schema"),
     }
     for name in keeper_options.NO_RECORD:

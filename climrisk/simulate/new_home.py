@@ -1,0 +1,203 @@
+"""A new home file from what a keeper says."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Sequence
+from pathlib import Path
+
+from climrisk import __version__, checks
+from climrisk.errors import InputError
+from climrisk.home.spot import ROOM_KINDS
+from climrisk.home.template import NewHome, home_text
+from climrisk.home.weather import HomeWeather
+from climrisk.home.write import new_home, undo_path
+from climrisk.plants.registry import find
+from climrisk.result.init import InitResult, Placed
+from climrisk.spot.kinds import spot_kind
+from climrisk.weather.choose import WeatherChoice
+
+#: What is written where nobody names a spot; to be changed.
+_USUAL_SPOT, _USUAL_ROOM = (
+    ("balcony", "roofed-balcony"),
+    ("spare room", "unheated-room"),
+)
+
+
+def init(
+    path: str | Path = "home.toml",
+    weather: WeatherChoice | None = None,
+    *,
+    name: str | None = None,
+    spot: Sequence[str] = (),
+    room: Sequence[str] = (),
+    plant: Sequence[str] = (),
+    risk: float | None = None,
+    elevation: float | None = None,
+    force: bool = False,
+) -> InitResult:
+    """Write a commented home file and return what it says.
+
+    Parameters
+    ----------
+    path : str or Path
+        An existing file is replaced only with `force`; its text stays beside it.
+    weather : WeatherChoice
+    name : str, optional
+    spot, room : sequence of str
+        ``NAME=KIND``, or a kind, which then is its own name.
+    plant : sequence of str
+        ``PLANT@SPOT``, or a plant, which then stands on the first spot.
+    risk, elevation : float, optional
+    force : bool
+
+    Raises
+    ------
+    InputError
+        A file that is there, no weather, or a name that is not known.
+    """
+    path = Path(path)
+    choice = weather or WeatherChoice()
+    spots = [_placed(text, "--spot") for text in spot]
+    rooms = [_placed(text, "--room") for text in room]
+    for _, kind in rooms:
+        checks.named(kind, ROOM_KINDS, what="kind of room", where="--room")
+    assumed = []
+    if not spots:
+        spots = [_USUAL_SPOT]
+        assumed.append("no spot was named: a roofed balcony stands for yours")
+    if not rooms and not any(spot_kind(kind).indoors for _, kind in spots):
+        rooms = [_USUAL_ROOM]
+        assumed.append("no room was named: an unheated one stands for yours")
+    plants = [_planted(text, spots, rooms) for text in plant]
+    if risk is not None:
+        checks.risk(risk, where="--risk")
+    if elevation is not None:
+        checks.elevation(elevation, where="--elevation")
+    told = _weather(choice, path)
+    new = NewHome(
+        weather=told,
+        name=name or "My home",
+        at=None if choice.at is None else ",".join(f"{x:g}" for x in choice.at),
+        elevation_m=elevation,
+        risk=risk,
+        spots=spots,
+        rooms=rooms,
+        plants=plants,
+    )
+    existed = path.exists()
+    home = new_home(path, home_text(new), force=force)
+    return InitResult(
+        command="init",
+        version=__version__,
+        file=str(path),
+        name=home.name,
+        weather=told.model_dump(exclude_defaults=True),
+        spots=[Placed(name=s.name, at=s.kind) for s in home.spot],
+        rooms=[Placed(name=r.name, at=r.kind) for r in home.room],
+        plants=[Placed(name=p.name, at=p.spot) for p in home.plant],
+        assumed=assumed,
+        undo=str(undo_path(path)) if existed else None,
+        next_steps=_next(path, plants),
+        sentence=f"{path} holds {len(home.spot)} spots, {len(home.room)} rooms and "
+        f"{len(home.plant)} plants; open it in any editor and make it yours.",
+    )
+
+
+def _placed(text: str, where: str) -> tuple[str, str]:
+    name, sign, kind = text.partition("=")
+    if not sign:
+        name, kind = text, text
+    if not name.strip():
+        raise InputError(
+            "no name", where=where, value=text, allowed="NAME=KIND, or a kind"
+        )
+    try:
+        return name.strip(), spot_kind(kind.strip()).name
+    except InputError as error:
+        raise InputError(
+            error.what,
+            where=where,
+            value=text,
+            allowed=error.allowed,
+            next_step="write NAME=KIND, such as balcony=roofed-balcony",
+        ) from error
+
+
+def _planted(
+    text: str, spots: Sequence[tuple[str, str]], rooms: Sequence[tuple[str, str]]
+) -> tuple[str, str]:
+    plant, sign, at = text.rpartition("@")
+    if not sign:
+        plant, at = text, spots[0][0]
+    known = {name.lower(): name for name, _ in (*spots, *rooms)}
+    if at.strip().lower() not in known:
+        raise InputError(
+            "the plant stands on no spot that was named",
+            where="--plant",
+            value=text,
+            allowed=", ".join(known.values()),
+            next_step="write PLANT@SPOT",
+        )
+    return find(plant.strip()).name, known[at.strip().lower()]
+
+
+def _weather(choice: WeatherChoice, path: Path) -> HomeWeather:
+    for option, given in (
+        ("--from", choice.first),
+        ("--to", choice.last),
+        ("--as-of", choice.as_of),
+    ):
+        if given is not None:
+            raise InputError(
+                "a home file keeps no dates",
+                where=option,
+                value=given,
+                next_step="give it to the command that reads the home file",
+            )
+    one = (choice.file, choice.town, choice.at, choice.station)
+    if not choice.demo and not any(one):
+        raise InputError(
+            "no weather chosen",
+            where="init",
+            allowed="one of --town NAME,COUNTRY, --at LAT,LON, --station ID, --file "
+            "PATH, or --demo to try it out",
+        )
+    sources = [n for n, x in (("--demo", choice.demo), ("--town", choice.town)) if x]
+    sources += ["--station"] if choice.station else []
+    sources += ["--file"] if choice.file else ["--at"] if choice.at else []
+    if len(sources) > 1:
+        raise InputError(
+            "more than one weather",
+            where="init",
+            value=" and ".join(sources),
+            allowed="one of --demo, --file, --town, --at, --station",
+        )
+    file = None
+    if choice.file is not None:
+        if not choice.file.is_file():
+            raise InputError("no such file", where="--file", value=choice.file)
+        file = os.path.relpath(choice.file.resolve(), path.resolve().parent)
+    at = None if choice.at is None else ",".join(f"{x:g}" for x in choice.at)
+    return HomeWeather(
+        demo=choice.demo,
+        file=file,
+        town=choice.town,
+        at=at,
+        station=choice.station,
+        combine=choice.combine,
+        fill=choice.fill,
+        years=choice.years,
+        zone=choice.zone,
+        temperature_unit=choice.temperature_unit,
+        date_order=choice.date_order,
+        clock=choice.clock,
+        column=choice.column,
+        measured_at=choice.measured_at,
+    )
+
+
+def _next(path: Path, plants: Sequence[object]) -> list[str]:
+    steps = [] if plants else ["add your plants: climrisk plants lists the names"]
+    steps.append(f"climrisk calendar --home {path}")
+    return steps
