@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from datetime import date
-from pathlib import Path
+from functools import partial
+from typing import Unpack
 
 from climrisk.report import figures as draw
+from climrisk.report.faces import Asked, Faces
 from climrisk.report.pages import (
     DAYS_WORDS,
     POTS_WORDS,
@@ -14,8 +16,6 @@ from climrisk.report.pages import (
     pots_page,
     winter_page,
 )
-from climrisk.report.text import weather_line
-from climrisk.report.write import csv_text, write_file
 from climrisk.result.assess import AssessResult
 from climrisk.result.logger import LoggerResult
 from climrisk.result.pots import PotsResult
@@ -28,61 +28,38 @@ _LADDER = (
 
 
 def assess_files(
-    result: AssessResult,
-    today: date,
-    *,
-    html: Path | None = None,
-    png: Path | None = None,
-    csv: Path | None = None,
+    result: AssessResult, today: date, **asked: Unpack[Asked]
 ) -> list[str]:
     """Write the asked files of an assessment and return their paths."""
-    out = []
-    if html is not None:
-        out.append(write_file(html, assess_page(result, today), option="--html"))
-    if png is not None:
-        picture = draw.png(
-            draw.year_strip(result),
-            title=f"{result.plant.name} {result.spot.at}: {result.verdict.word}",
-            foot=weather_line(result.weather),
-        )
-        out.append(write_file(png, picture, option="--png"))
-    if csv is not None:
-        header = ["week_from", "low_c", "mid_c", "high_c", "coldest_c"]
-        rows = [
+    return Faces(
+        page=partial(assess_page, result, today),
+        figure=partial(draw.year_strip, result),
+        title=f"{result.plant.name} {result.spot.at}: {result.verdict.word}",
+        words="",
+        header=["week_from", "low_c", "mid_c", "high_c", "coldest_c"],
+        rows=lambda: [
             (w.starts, w.low_c, w.mid_c, w.high_c, w.coldest_c)
             for w in result.year_strip
-        ]
-        out.append(
-            write_file(csv, csv_text(header, rows, result.weather), option="--csv")
-        )
-    return out
+        ],
+        weather=result.weather,
+    ).write(asked)
 
 
-def winter_files(
-    result: WinterResult,
-    *,
-    html: Path | None = None,
-    png: Path | None = None,
-    csv: Path | None = None,
-) -> list[str]:
+def winter_files(result: WinterResult, **asked: Unpack[Asked]) -> list[str]:
     """Write the asked files of a winter and return their paths."""
-    out = []
-    if html is not None:
-        out.append(write_file(html, winter_page(result), option="--html"))
-    if png is not None:
-        picture = draw.png(
-            draw.winter_ladder(result),
-            title=f"Winter {result.shown} {result.spot_at}, night by night",
-            foot=f"{_LADDER}\n{weather_line(result.weather)}",
-        )
-        out.append(write_file(png, picture, option="--png"))
-    if csv is not None:
-        keys = [f"{t.threshold_c:g}" for t in result.thresholds]
-        header = ["evening", "lowest_c", "low_c", "high_c", "evening_c"]
-        header += [f"hours_below_{k}" for k in keys]
-        header += ["regime_weight", "regime_spread", "kind", "wind_m_s"]
-        header += ["counts", "known"]
-        rows = [
+    keys = [f"{t.threshold_c:g}" for t in result.thresholds]
+    return Faces(
+        page=partial(winter_page, result),
+        figure=partial(draw.winter_ladder, result),
+        title=f"Winter {result.shown} {result.spot_at}, night by night",
+        words=_LADDER,
+        header=[
+            *("evening", "lowest_c", "low_c", "high_c", "evening_c"),
+            *(f"hours_below_{k}" for k in keys),
+            *("regime_weight", "regime_spread", "kind", "wind_m_s"),
+            *("counts", "known"),
+        ],
+        rows=lambda: [
             (
                 *(n.evening, n.lowest_c, n.low_c, n.high_c, n.evening_c),
                 *(n.hours_below[k] for k in keys),
@@ -90,68 +67,42 @@ def winter_files(
                 *(n.counts, n.known),
             )
             for n in result.nights
-        ]
-        out.append(
-            write_file(csv, csv_text(header, rows, result.weather), option="--csv")
-        )
-    return out
+        ],
+        weather=result.weather,
+    ).write(asked)
 
 
-def logger_files(
-    result: LoggerResult,
-    *,
-    html: Path | None = None,
-    png: Path | None = None,
-    csv: Path | None = None,
-) -> list[str]:
+def logger_files(result: LoggerResult, **asked: Unpack[Asked]) -> list[str]:
     """Write the asked files of a logger's record and return their paths."""
-    out = []
-    if html is not None:
-        out.append(write_file(html, logger_page(result), option="--html"))
-    if png is not None:
-        picture = draw.png(
-            draw.record_days(result),
-            title=f"{result.weather.source}, day by day",
-            foot=f"{DAYS_WORDS}\n{weather_line(result.weather)}",
-        )
-        out.append(write_file(png, picture, option="--png"))
-    if csv is not None:
-        header = ["date", "hours", "hours_known", "lowest_c", "highest_c", "marked"]
-        rows = [
+    return Faces(
+        page=partial(logger_page, result),
+        figure=partial(draw.record_days, result),
+        title=f"{result.weather.source}, day by day",
+        words=DAYS_WORDS,
+        header=["date", "hours", "hours_known", "lowest_c", "highest_c", "marked"],
+        rows=lambda: [
             (d.date, d.hours, d.hours_known, d.lowest_c, d.highest_c, d.marked)
             for d in result.days
-        ]
-        out.append(
-            write_file(csv, csv_text(header, rows, result.weather), option="--csv")
-        )
-    return out
+        ],
+        weather=result.weather,
+    ).write(asked)
 
 
-def pots_files(
-    result: PotsResult,
-    *,
-    html: Path | None = None,
-    png: Path | None = None,
-    csv: Path | None = None,
-) -> list[str]:
+def pots_files(result: PotsResult, **asked: Unpack[Asked]) -> list[str]:
     """Write the asked files of a comparison of pots and return their paths."""
-    out = []
-    if html is not None:
-        out.append(write_file(html, pots_page(result), option="--html"))
-    if png is not None:
-        picture = draw.png(
-            draw.pots_dots(result),
-            title=f"Roots on winter nights {result.spot_at}",
-            foot=f"{POTS_WORDS}\n{weather_line(result.weather)}",
-        )
-        out.append(write_file(png, picture, option="--png"))
-    if csv is not None:
-        limits = list(result.pots[0].hours_below)
-        header = ["pot", "medium", "diameter_cm", "time_constant_h"]
-        header += ["daily_amplitude_ratio", "daily_lag_h", "warmer_k", "warmer_low_k"]
-        header += ["warmer_high_k", "differs", "lowest_c"]
-        header += [f"hours_below_{limit}" for limit in limits]
-        rows = [
+    limits = list(result.pots[0].hours_below)
+    return Faces(
+        page=partial(pots_page, result),
+        figure=partial(draw.pots_dots, result),
+        title=f"Roots on winter nights {result.spot_at}",
+        words=POTS_WORDS,
+        header=[
+            *("pot", "medium", "diameter_cm", "time_constant_h"),
+            *("daily_amplitude_ratio", "daily_lag_h", "warmer_k", "warmer_low_k"),
+            *("warmer_high_k", "differs", "lowest_c"),
+            *(f"hours_below_{limit}" for limit in limits),
+        ],
+        rows=lambda: [
             (
                 *(p.pot, p.medium, p.diameter_cm, p.time_constant_h),
                 *(p.daily_amplitude_ratio, p.daily_lag_h, p.warmer_k.mid),
@@ -159,8 +110,6 @@ def pots_files(
                 *(p.hours_below[limit].mid for limit in limits),
             )
             for p in result.pots
-        ]
-        out.append(
-            write_file(csv, csv_text(header, rows, result.weather), option="--csv")
-        )
-    return out
+        ],
+        weather=result.weather,
+    ).write(asked)

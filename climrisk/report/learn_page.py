@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from pathlib import Path
+from typing import Unpack
 
 from climrisk.report import figures as draw
+from climrisk.report.faces import Asked, Faces
 from climrisk.report.learn_text import HEADER, offset_rows
 from climrisk.report.page import Page, Picture, Section, Table, render, weather_footer
-from climrisk.report.text import weather_line
-from climrisk.report.write import csv_text, write_file
 from climrisk.result.learn import LearnResult
 
 WORDS = (
@@ -48,30 +47,17 @@ def learn_sheet(result: LearnResult) -> Page:
     )
 
 
-def learn_files(
-    result: LearnResult,
-    *,
-    html: Path | None = None,
-    png: Path | None = None,
-    csv: Path | None = None,
-) -> list[str]:
+def learn_files(result: LearnResult, **asked: Unpack[Asked]) -> list[str]:
     """Write the asked files of a lesson and return their paths."""
-    out = []
-    if html is not None:
-        out.append(write_file(html, render(learn_sheet(result)), option="--html"))
-    if png is not None:
-        picture = draw.png(
-            draw.lesson_dots(result),
-            title=f"{result.spot} against {result.weather.source}, night by night",
-            foot=f"{WORDS}\n{weather_line(result.weather)}",
-        )
-        out.append(write_file(png, picture, option="--png"))
-    if csv is not None:
-        header = ["evening", "regime_weight", "kind", "difference_k", "foretold_k"]
-        rows = [
+    return Faces(
+        page=lambda: render(learn_sheet(result)),
+        figure=lambda: draw.lesson_dots(result),
+        title=f"{result.spot} against {result.weather.source}, night by night",
+        words=WORDS,
+        header=["evening", "regime_weight", "kind", "difference_k", "foretold_k"],
+        rows=lambda: [
             (n.evening, n.regime_weight, n.kind, n.difference_k, n.foretold_k)
             for n in result.nights
-        ]
-        text = csv_text(header, rows, result.weather)
-        out.append(write_file(csv, text, option="--csv"))
-    return out
+        ],
+        weather=result.weather,
+    ).write(asked)

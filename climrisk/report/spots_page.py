@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from pathlib import Path
+from typing import Unpack
 
 from climrisk.report import figures as draw
+from climrisk.report.faces import Asked, Faces
 from climrisk.report.page import Page, Picture, Section, Table, render, weather_footer
 from climrisk.report.spots_text import AROUND, around_rows, header, rows
-from climrisk.report.text import weather_line
-from climrisk.report.write import csv_text, write_file
 from climrisk.result.spots import SpotsResult
 
 WORDS = (
@@ -40,28 +39,18 @@ def spots_sheet(result: SpotsResult) -> Page:
     )
 
 
-def spots_files(
-    result: SpotsResult,
-    *,
-    html: Path | None = None,
-    png: Path | None = None,
-    csv: Path | None = None,
-) -> list[str]:
+def spots_files(result: SpotsResult, **asked: Unpack[Asked]) -> list[str]:
     """Write the asked files of a ranking and return their paths."""
-    out = []
-    if html is not None:
-        out.append(write_file(html, render(spots_sheet(result)), option="--html"))
-    if png is not None:
-        picture = draw.png(
-            draw.spots_dots(result),
-            title=f"Spots for {result.plant}, {result.preferred_c:g} °C",
-            foot=f"{WORDS}\n{weather_line(result.weather)}",
-        )
-        out.append(write_file(png, picture, option="--png"))
-    if csv is not None:
-        head = ["rank", "spot", "kind", "hours_outside", "hours_below_preferred"]
-        head += ["still_hours", "windy_hours", "lowest_c", "wind_share"]
-        lines = [
+    return Faces(
+        page=lambda: render(spots_sheet(result)),
+        figure=lambda: draw.spots_dots(result),
+        title=f"Spots for {result.plant}, {result.preferred_c:g} °C",
+        words=WORDS,
+        header=[
+            *("rank", "spot", "kind", "hours_outside", "hours_below_preferred"),
+            *("still_hours", "windy_hours", "lowest_c", "wind_share"),
+        ],
+        rows=lambda: [
             (
                 *(r.rank, r.spot, r.kind, r.hours_outside),
                 r.hours_below_preferred.mid,
@@ -70,7 +59,6 @@ def spots_files(
                 *(r.lowest_c.mid, r.wind_share),
             )
             for r in result.spots
-        ]
-        text = csv_text(head, lines, result.weather)
-        out.append(write_file(csv, text, option="--csv"))
-    return out
+        ],
+        weather=result.weather,
+    ).write(asked)
