@@ -22,8 +22,9 @@ from climrisk.result.pots import PotsResult
 from climrisk.result.winter import WinterResult
 
 _LADDER = (
-    "A bar runs from a night's lowest to its evening temperature; darker with more "
-    "hours below the first limit; plain clear and still, striped windy or overcast."
+    "A bar runs from a night's lowest to its evening temperature; the more "
+    "hours below the first limit, the stronger its color; plain clear and still, "
+    "striped windy or overcast."
 )
 
 

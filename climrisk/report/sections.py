@@ -236,9 +236,10 @@ def winter_section(result: WinterResult, number: int) -> Section:
             Picture(
                 f"ladder{number}",
                 draw.winter_ladder(result),
-                "One bar a night, from its lowest to its evening temperature; darker "
-                f"with more hours below {keys[0]} °C; plain when clear and still, "
-                "striped when windy or overcast, dotted between; gray where unknown.",
+                "One bar a night, from its lowest to its evening temperature; the "
+                f"more hours below {keys[0]} °C, the stronger its color; plain when "
+                "clear and still, striped when windy or overcast, dotted between; gray "
+                "where unknown.",
             ),
             Picture(
                 f"winters{number}",

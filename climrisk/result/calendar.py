@@ -11,11 +11,27 @@ from climrisk.result.wanted import WantedInfo
 Action = Literal["move in", "move out", "pest check", "harden"]
 
 
+class Coming(Frozen):
+    """Night minima from today on, over all years and worlds at the spot.
+
+    `low_c` is undercut by one night in ten, `coldest_c` is the coldest seen in the
+    middle world; `margin_k` is `low_c` minus the plant's night minimum.
+    """
+
+    nights: int
+    years: int
+    low_c: float | None
+    mid_c: float | None
+    coldest_c: float | None
+    margin_k: float | None
+
+
 class PlantMonths(Frozen):
     """Month states and dates of a plant at its spot.
 
     `move_in` and `move_out` are its own dates; `trip_in` and `trip_out` those of the
-    trips it goes with, never less careful than its own.
+    trips it goes with, never less careful than its own; `coming` is what the next
+    nights there were like.
     """
 
     plant: str
@@ -35,6 +51,8 @@ class PlantMonths(Frozen):
     trip_in: str | None
     trip_out: str | None
     wanted: WantedInfo | None
+    indoors: bool
+    coming: Coming
 
 
 class LoadPlant(Frozen):

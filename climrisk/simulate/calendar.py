@@ -20,6 +20,7 @@ from climrisk.result.common import Assumed, Caution
 from climrisk.result.wanted import WantedInfo
 from climrisk.seasons import MONTH_NAMES, month_day
 from climrisk.simulate.assess import DEFAULT_MEMBERS
+from climrisk.simulate.coming import coming
 from climrisk.simulate.dated import move
 from climrisk.simulate.describe import only_known, weather_info
 from climrisk.simulate.judge import sweep
@@ -216,6 +217,8 @@ class _Calendar:
             trip_in=month_day(days.get("move in"), north=self.north),
             trip_out=month_day(days.get("move out"), north=self.north),
             wanted=self.wanted(told, days.get("move in")),
+            indoors=one.kind.indoors,
+            coming=coming(self.nights(one.kind), self.today, _limit(one)),
         )
 
     def months(self, told: Dated, risks: tuple[float, float]) -> dict[int, Month]:

@@ -34,10 +34,10 @@ class Choices:
 def choices(room: Room, carried: list[tuple[str, str]]) -> Choices:
     """Return what forms offer with the weather that is carried along."""
     home = room.home_of(dict(carried))
-    own = () if home is None else home.spot
+    own = () if home is None else home.places
     return Choices(
-        tuple((s.name, f"{s.name} ({spot_kind(s.kind).words})") for s in own),
-        () if home is None else tuple(p.label or p.name for p in home.plant),
+        tuple((s.name, f"{s.name} ({s.as_kind.words})") for s in own),
+        () if home is None else tuple(p.called for p in home.plant),
         **_fixed(),
     )
 

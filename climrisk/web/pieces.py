@@ -25,4 +25,5 @@ def engine() -> Environment:
         auto_reload=False,
     )
     made.filters["words"] = lambda name: (name, name.replace("-", " "))
+    made.filters["same"] = lambda name: (name, name)
     return made

@@ -18,8 +18,9 @@ from climrisk.report.page import Page
 from climrisk.web import files
 from climrisk.web.asks import WeatherAsk
 from climrisk.web.drawn import drawn
+from climrisk.web.home_form import can_undo, change
 from climrisk.web.looks import Looks
-from climrisk.web.room import NoWeather, Room
+from climrisk.web.room import DEMO_HOME, NoWeather, Room
 from climrisk.web.screens import BY_PATH, SCREENS, Screen
 from climrisk.web.settings import keep_log
 from climrisk.web.twins import first_fault, http_status
@@ -89,6 +90,17 @@ def _add_posts(app: FastAPI, room: Room) -> None:
         form = await request.form(max_files=0, max_fields=5)
         room.desk.stop(str(form.get("key"))[:40])
         return RedirectResponse(_back(str(form.get("back")), held=True), 303)
+
+    @app.post("/home", include_in_schema=False)
+    async def home(request: Request) -> Response:
+        form = await request.form(max_files=0, max_fields=30)
+        given = {k: str(v) for k, v in form.items()}
+        try:
+            await run_in_threadpool(change, room, given)
+        except InputError as error:
+            line = error.line()
+            return _page(room, request, "refused.html", fault=line, status=422)
+        return RedirectResponse("/plants", 303)
 
     @app.post("/view", include_in_schema=False)
     async def view(request: Request) -> Response:
@@ -231,6 +243,9 @@ def _page(
             looks=looks,
             choices=choices(room, carried),
             weather_words=room.weather_words(dict(carried)),
+            own_home=room.home not in (None, DEMO_HOME) and not carried,
+            may_begin=room.settings.home is not None and room.home is None,
+            can_undo=can_undo(room),
         )
     )
     headers = {"Vary": "Cookie, Accept-Language"}

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
 
-from climrisk.report import pages
+from climrisk.report import kept, pages
 from climrisk.report.page import Page
 from climrisk.result.assess import AssessResult
 from climrisk.result.calendar import CalendarResult
@@ -66,6 +66,15 @@ def _undated(sheet: Callable[[Any], Page]) -> Callable[[Any, date], Page]:
 #: in what, what has been, and how much to believe of it.
 SCREENS = (
     Screen(
+        "plants",
+        "My plants",
+        "Which plant is nearest to its limit?",
+        "calendar",
+        ask_for("PlantsAsk", calls.calendar),
+        CalendarResult,
+        _undated(kept.kept_sheet),
+    ),
+    Screen(
         "check",
         "Check a plant",
         "Would this plant do well at my place?",
@@ -111,6 +120,15 @@ SCREENS = (
         ExposureResult,
         _undated(pages.exposure_sheet),
         usual={"below": (10.0, 5.0, 0.0)},
+    ),
+    Screen(
+        "print",
+        "Print",
+        "What hangs on the wall?",
+        "calendar",
+        ask_for("PrintAsk", calls.calendar),
+        CalendarResult,
+        _undated(kept.print_sheet),
     ),
     Screen(
         "logger",

@@ -23,6 +23,8 @@ SAME: dict[str, Any] = {
         {"plants": ["Masdevallia", "Phalaenopsis hybrids"], "risk": "0.2"},
         ("calendar", "Masdevallia", "Phalaenopsis hybrids", "--risk", "0.2"),
     ),
+    "plants": ({"home": ""}, ("calendar",)),
+    "print": ({"risk": "0.25"}, ("calendar", "--risk", "0.25")),
     "pots": (
         {"pot": ["glass", "terracotta"], "medium": "sphagnum", "below": "8"},
         (

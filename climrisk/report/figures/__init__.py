@@ -5,6 +5,7 @@ so that no color is needed. Every number drawn stands in the result.
 """
 
 from climrisk.report.figures.days import record_days
+from climrisk.report.figures.kept import kept_lines
 from climrisk.report.figures.ladder import winter_ladder, winters_bar
 from climrisk.report.figures.lesson import lesson_dots
 from climrisk.report.figures.pots import pots_dots
@@ -16,6 +17,7 @@ from climrisk.report.figures.svg import svg
 
 __all__ = [
     "CONFIG",
+    "kept_lines",
     "lesson_dots",
     "png",
     "pots_dots",

@@ -49,6 +49,9 @@ def winter_ladder(result: WinterResult) -> Figure:
     draw_limits(figure, lines)
     _worst(figure, result)
     figure.update_layout(barmode="overlay")
+    first, last = (date.fromisoformat(result.nights[i].evening) for i in (0, -1))
+    day = timedelta(days=1)
+    figure.update_xaxes(range=[(first - day).isoformat(), (last + day).isoformat()])
     return styled(figure, height=470, y_title="°C", months=None)
 
 

@@ -47,6 +47,12 @@ def mark(
             f'<path class="s-{stroke}" stroke-width="{width:g}" '
             f'd="M{x - half:.1f} {y:.1f}h{2 * half:.1f}">{title}</path>'
         )
+    if symbol.startswith("line-ns"):
+        width = float(_one(line.get("width"), i) or 2)
+        return (
+            f'<path class="s-{stroke}" stroke-width="{width:g}" '
+            f'd="M{x:.1f} {y - half:.1f}v{2 * half:.1f}">{title}</path>'
+        )
     if symbol.startswith("circle"):
         return (
             f'<circle {looks} cx="{x:.1f}" cy="{y:.1f}" r="{half:g}">{title}</circle>'

@@ -1,0 +1,104 @@
+"""The home file changed from the page: whole or not at all, and one step back."""
+
+from __future__ import annotations
+
+import tomllib
+
+import pytest
+from starlette.testclient import TestClient
+
+from climrisk.web.app import make_app
+from climrisk.web.settings import Settings, keep_log
+
+BEGIN = {"do": "begin", "at": "44.1,15.2,18", "name": "Mine", "kind": "wall-shelf"}
+PLANT = {"do": "add-plant", "name": "Masdevallia", "spot": "balcony", "count": "2"}
+
+
+@pytest.fixture
+def own(tmp_path):
+    home = tmp_path / "data" / "home.toml"
+    settings = Settings(home=home, logs=tmp_path / "logs", workers=0)
+    with TestClient(make_app(settings), base_url="http://127.0.0.1") as one:
+        one.follow_redirects = False
+        yield one, home
+
+
+def read(home):
+    return tomllib.loads(home.read_text("utf-8"))
+
+
+def test_a_home_is_begun_added_to_and_taken_back(own):
+    page, home = own
+    assert page.post("/home", data=BEGIN).status_code == 303
+    assert read(home)["weather"] == {"at": "44.1,15.2,18"}
+    assert read(home)["spot"] == [{"name": "balcony", "kind": "wall-shelf"}]
+    home.write_text("# my own words\n" + home.read_text("utf-8"), "utf-8")
+    assert page.post("/home", data=PLANT).status_code == 303
+    assert read(home)["plant"] == [
+        {"name": "Masdevallia", "spot": "balcony", "count": 2}
+    ]
+    assert "# my own words" in home.read_text("utf-8")
+    with_plant = home.read_text("utf-8")
+    gone = {"do": "remove-plant", "called": "Masdevallia"}
+    assert page.post("/home", data=gone).status_code == 303
+    assert "plant" not in read(home)
+    assert page.post("/home", data={"do": "undo"}).status_code == 303
+    assert home.read_text("utf-8") == with_plant
+
+
+@pytest.mark.parametrize(
+    ("form", "word"),
+    [
+        ({**PLANT, "name": "Phalenopsis"}, "Phalaenopsis"),
+        ({**PLANT, "spot": "cellar"}, "no spot here"),
+        ({**PLANT, "pot": "bucket"}, "thin-plastic"),
+        ({**PLANT, "pot_diameter_cm": "wide"}, "not a number"),
+        ({**PLANT, "count": "0"}, "count"),
+        ({"do": "remove-plant", "called": "Nobody"}, "no such plant"),
+        ({"do": "add-spot", "name": "x", "kind": "moon"}, "open-rail"),
+        ({"do": "add-plant", "name": "", "spot": "balcony"}, "missing"),
+        ({"do": "burn"}, "nothing to do"),
+        (BEGIN, "there already"),
+    ],
+    ids=lambda v: str(v)[:40],
+)
+def test_what_is_wrong_leaves_the_file_as_it_was(own, form, word):
+    page, home = own
+    page.post("/home", data=BEGIN)
+    before = home.read_text("utf-8")
+    answer = page.post("/home", data=form)
+    assert answer.status_code == 422
+    assert word in answer.text
+    assert home.read_text("utf-8") == before
+
+
+def test_without_a_home_nothing_is_written(own, tmp_path):
+    page, home = own
+    assert page.post("/home", data=PLANT).status_code == 422
+    assert not home.exists()
+    wrong = {**BEGIN, "at": "95,3"}
+    assert page.post("/home", data=wrong).status_code == 422
+    assert not home.exists()
+
+
+def test_words_with_quotes_stay_words(own):
+    page, home = own
+    evil = 'a"\nrisk = 0.9\n[weather]\ndemo = true #'
+    page.post("/home", data={**BEGIN, "name": evil})
+    assert "demo" not in read(home)["weather"]
+    assert "risk" not in read(home)
+
+
+def test_a_loggers_file_is_kept_beside_the_home(own, tmp_path):
+    page, home = own
+    key = keep_log(tmp_path / "logs", "balcony.csv", b"time,temp\n")
+    form = {"do": "begin", "log": key, "at": "44.1,15.2,18"}
+    assert page.post("/home", data=form).status_code == 303
+    assert read(home)["weather"]["file"] == "balcony.csv"
+    assert (home.parent / "balcony.csv").read_bytes() == b"time,temp\n"
+
+
+def test_the_built_in_home_cannot_be_changed(tmp_path):
+    app = make_app(Settings(demo=True, logs=tmp_path, workers=0))
+    with TestClient(app, base_url="http://127.0.0.1") as one:
+        assert one.post("/home", data=PLANT).status_code == 422

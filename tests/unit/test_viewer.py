@@ -1,0 +1,158 @@
+"""A sheet as its reader likes it; 9/5 and 32 are the definition of °F."""
+
+from __future__ import annotations
+
+import re
+from datetime import date, timedelta
+
+import plotly.graph_objects as go
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from climrisk.report import pages
+from climrisk.report.figures import svg
+from climrisk.report.figures.units import reworded
+from climrisk.report.page import Page, Picture, Section, Table
+from climrisk.report.viewer import Viewer, from_languages
+from climrisk.simulate import calls
+
+FAHRENHEIT = Viewer("f", "mdy")
+
+#: Known by heart from any school book, or by the definition.
+TEXTS = [
+    ("water freezes at 0 °C", "water freezes at 32 °F"),
+    ("-40 °C is -40", "-40 °F is -40"),
+    ("−40.0 °C", "-40.0 °F"),
+    ("between 10 and 20 °C", "between 50 and 68 °F"),
+    ("10/5/0 °C", "50/41/32 °F"),
+    ("from 0.0 to 37.0 °C", "from 32.0 to 98.6 °F"),
+    ("5 K colder", "9 °F colder"),
+    ("0.5 to 1.5 K", "0.9 to 2.7 °F"),
+    ("±1.0 K", "±1.8 °F"),
+    ("+2.5 K", "+4.5 °F"),
+    ("3.5 K/km", "3.5 K/km"),
+    ("7 W/m2K", "7 W/m2K"),
+    ("<b>-1.0°</b>", "<b>30.2°</b>"),
+    ("12 nights below 10 °C", "12 nights below 50 °F"),
+    ("1,234 hours", "1,234 hours"),
+    ("in 2024, 5 °C", "in 2024, 41 °F"),
+    ("30 % of years", "30 % of years"),
+]
+
+
+@pytest.mark.parametrize(("given", "wanted"), TEXTS)
+def test_degrees_and_differences_in_a_sentence(given, wanted):
+    assert Viewer("f").text(given) == wanted
+    assert Viewer("c").text(given) == given
+
+
+@given(st.integers(-60, 60), st.integers(0, 2))
+def test_any_temperature_keeps_its_decimals(celsius, digits):
+    said = Viewer("f").text(f"{celsius:.{digits}f} °C")
+    number, unit = said.split(" ")
+    assert unit == "°F"
+    assert len(number.partition(".")[2]) == digits
+    assert float(number) == pytest.approx(celsius * 9 / 5 + 32, abs=0.51 / 10**digits)
+
+
+DATES = [
+    ("2026-11-02", "2 Nov 2026", "Nov 2, 2026", "2026-11-02"),
+    ("by 29 September", "by 29 September", "by September 29", "by September 29"),
+    ("2 November 2026", "2 November 2026", "November 2, 2026", "2026-11-02"),
+    ("2026-13-40", "2026-13-40", "2026-13-40", "2026-13-40"),
+    ("may be 3 March", "may be 3 March", "may be March 3", "may be March 3"),
+    ("winter 2024/25", "winter 2024/25", "winter 2024/25", "winter 2024/25"),
+    ("3 Maybelle", "3 Maybelle", "3 Maybelle", "3 Maybelle"),
+]
+
+
+@pytest.mark.parametrize(("given", "dmy", "mdy", "ymd"), DATES)
+def test_dates_in_the_readers_order(given, dmy, mdy, ymd):
+    assert Viewer("c", "dmy").text(given) == dmy
+    assert Viewer("c", "mdy").text(given) == mdy
+    assert Viewer("c", "ymd").text(given) == ymd
+
+
+@given(st.integers(0, 60_000))
+def test_no_day_changes_by_its_order(ahead):
+    day = date(1950, 1, 1) + timedelta(days=ahead)
+    said = Viewer("c", "mdy").text(day.isoformat())
+    name, of_month, year = re.fullmatch(r"(\w{3}) (\d+), (\d{4})", said).groups()
+    assert f"{day:%b}" == name
+    assert (day.day, day.year) == (int(of_month), int(year))
+
+
+def test_columns_are_told_by_their_heading():
+    table = Table(
+        "x",
+        ["lowest °C", "h below 10 °C", "margin, K", "hours", "range °C"],
+        [(10, 7, 5.0, 24, "0 (-10 to 10)"), ("?", "?", "?", 1, "?")],
+    )
+    page = Page("t", "s", [Section("h", tables=[table])])
+    shown = FAHRENHEIT.sheet(page).sections[0].tables[0]
+    assert list(shown.header) == [
+        "lowest °F",
+        "h below 50 °F",
+        "margin, °F",
+        "hours",
+        "range °F",
+    ]
+    assert list(shown.rows[0]) == [50, 7, 9.0, 24, "32 (14 to 50)"]
+    assert list(shown.rows[1]) == ["?", "?", "?", 1, "?"]
+
+
+@pytest.mark.parametrize(
+    ("header", "unit", "dates"),
+    [
+        ("en-US,en;q=0.9", "f", "mdy"),
+        ("en-GB", "c", "dmy"),
+        ("de-AT,de;q=0.8", "c", "dmy"),
+        ("sv-SE", "c", "ymd"),
+        ("ja", "c", "ymd"),
+        ("", "c", "dmy"),
+        ("*", "c", "dmy"),
+    ],
+)
+def test_a_browsers_language_suggests_how_to_read(header, unit, dates):
+    assert from_languages(header) == Viewer(unit, dates)
+
+
+@pytest.fixture(scope="module")
+def winter():
+    return calls.winter(calls.weather(demo=True, years=3), members=1)
+
+
+def test_a_picture_in_fahrenheit_has_the_same_shape(winter):
+    sheet = pages.winter_sheet(winter)
+    plain = svg(sheet.sections[0].figures[0].figure, "p")
+    other = svg(FAHRENHEIT.sheet(sheet).sections[0].figures[0].figure, "p")
+    pattern = re.compile(r'<rect class="bar[^>]* y="([\d.]+)"')
+    at, there = ([float(m) for m in pattern.findall(text)] for text in (plain, other))
+    # Where a bar stands does not depend on the unit.
+    assert len(at) == len(there) > 100
+    assert all(a == pytest.approx(b, abs=0.11) for a, b in zip(at, there, strict=True))
+    assert "°C" not in other
+    cold = min(n.lowest_c for n in winter.nights if n.lowest_c is not None)
+    assert f"lowest {cold * 9 / 5 + 32:.1f} °F" in other
+
+
+def test_differences_on_an_axis_become_differences():
+    figure = go.Figure()
+    figure.add_scatter(
+        x=[0.0, 1.0], y=["a", "b"], hovertemplate="%{x:.1f} K<extra></extra>"
+    )
+    figure.update_xaxes(ticksuffix=" K", range=[-1, 2], title={"text": "roots, K more"})
+    held = reworded(figure, lambda t: t, fahrenheit=True).to_plotly_json()
+    assert list(held["data"][0]["x"]) == [0.0, 1.8]
+    assert list(held["layout"]["xaxis"]["range"]) == [-1.8, 3.6]
+    assert held["layout"]["xaxis"]["title"]["text"] == "roots, °F more"
+    assert held["data"][0]["hovertemplate"].startswith("%{x:.1f} °F")
+
+
+def test_the_result_itself_is_never_changed(winter):
+    before = winter.to_json()
+    sheet = pages.winter_sheet(winter)
+    FAHRENHEIT.sheet(sheet)
+    assert winter.to_json() == before
+    assert isinstance(sheet.sections[0].figures[0], Picture)
