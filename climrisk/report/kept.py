@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
 from datetime import date, timedelta
 
 from climrisk.report import figures as draw
-from climrisk.report.agenda import WORDS
+from climrisk.report.agenda import WORDS, load_lines
 from climrisk.report.calendar_text import words
 from climrisk.report.page import Page, Picture, Section, Table, weather_footer
 from climrisk.report.sections import or_unknown
-from climrisk.result.calendar import CalendarResult, Entry, PlantMonths
+from climrisk.result.calendar import CalendarResult, PlantMonths
 
 KEPT_WORDS = (
     "Thick line: from the night that one in ten undercuts to the middle night; "
@@ -106,24 +105,18 @@ def _next_move(row: PlantMonths) -> str:
 
 
 def print_sheet(result: CalendarResult) -> Page:
-    """Return what hangs on the wall: days to tick by spot, and a label for each pot."""
+    """Return what hangs on the wall: days to tick, and a label for each kind of pot."""
     first = date.fromisoformat(result.as_of)
     last = first + timedelta(days=365)
-    by_spot: dict[str, list[Entry]] = defaultdict(list)
-    for entry in result.entries:
-        if first.isoformat() <= entry.date < last.isoformat():
-            by_spot[entry.spot].append(entry)
-    days = [
-        Table(
-            spot,
-            ["", "day", "what", "plants"],
-            [
-                ("[ ]", _day(e.date), WORDS[e.action], ", ".join(e.plants))
-                for e in entries
-            ],
-        )
-        for spot, entries in by_spot.items()
-    ]
+    coming = [e for e in result.entries if first.isoformat() <= e.date < f"{last}"]
+    days = Table(
+        "To tick",
+        ["", "day", "what", "which"],
+        [
+            ("[ ]", _day(e.date), WORDS[e.action], "; ".join(load_lines(e)))
+            for e in coming
+        ],
+    )
     labels = Table(
         "A label for each kind",
         ["plant", "keep above", "inside by", "out from", "spot"],
@@ -143,7 +136,7 @@ def print_sheet(result: CalendarResult) -> Page:
         f"Moves of {result.home}",
         f"Risk {result.risk:.0%} a year; made on {result.as_of}",
         [
-            Section("What to do, spot by spot", result.sentence, tables=days),
+            Section("What to do, trip by trip", result.sentence, tables=[days]),
             Section("Pot labels", "Cut along the lines.", tables=[labels]),
         ],
         result.cautions,

@@ -26,7 +26,7 @@ _KINDS: dict[str, Any] = {
     "Sequence[str]": list[str],
     "Sequence[float]": list[float],
 }
-_OURS = ("weather", "choice", "home", "as_of")
+_OURS = ("weather", "choice", "home", "as_of", "now")
 _MOST_WORDS = 40
 
 

@@ -42,7 +42,7 @@ def drawn(
     sheet = room.sheet(screen, key, result, today, viewer)
     text = (
         engine()
-        .get_template("sheet.html")
+        .get_template("answer.html")
         .render(sheet=sheet, zoom=f"/zoom/{screen.path}/", zoom_query=query)
     )
     with _LOCK:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import time
 from collections import OrderedDict
 from datetime import date
 from importlib import resources
@@ -67,12 +68,15 @@ class Room:
         choice, home = self._source(ask)
         options = {**screen.usual, **ask.options()}
         files = [f for f in (home, choice.file) if f is not None]
+        stamp = [n for f in files for n in _state(f)]
+        if screen.minutes is not None:
+            stamp.append(int(time.time() // (60 * screen.minutes)))
         return Task(
             screen.call,
             choice,
             home,
             tuple(sorted(options.items())),
-            tuple(n for f in files for n in _state(f)),
+            tuple(stamp),
         )
 
     def _source(self, ask: WeatherAsk) -> tuple[WeatherChoice, Path | None]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
 
-from climrisk.report import kept, pages
+from climrisk.report import keeper_pages, kept, pages, spots_page
 from climrisk.report.page import Page
 from climrisk.result.assess import AssessResult
 from climrisk.result.calendar import CalendarResult
@@ -15,10 +15,13 @@ from climrisk.result.common import Result
 from climrisk.result.exposure import ExposureResult
 from climrisk.result.logger import LoggerResult
 from climrisk.result.pots import PotsResult
+from climrisk.result.spots import SpotsResult
+from climrisk.result.tonight import TonightResult
 from climrisk.result.winter import WinterResult
-from climrisk.simulate import calls
+from climrisk.simulate import calls, keeper
 from climrisk.simulate.exposure import exposure
 from climrisk.simulate.logger import logger
+from climrisk.simulate.ranked import ranked
 from climrisk.web.asks import WeatherAsk, ask_for
 
 
@@ -44,6 +47,9 @@ class Screen:
         Options without which nothing is computed yet.
     usual : dict
         Options of the screen that the call leaves open.
+    in_menu : bool
+    minutes : int, optional
+        So long an answer stays true, where that is less than the day.
     """
 
     path: str
@@ -56,6 +62,7 @@ class Screen:
     needs: tuple[str, ...] = ()
     usual: dict[str, Any] = field(default_factory=dict)
     in_menu: bool = True
+    minutes: int | None = None
 
 
 def _undated(sheet: Callable[[Any], Page]) -> Callable[[Any, date], Page]:
@@ -65,6 +72,16 @@ def _undated(sheet: Callable[[Any], Page]) -> Callable[[Any, date], Page]:
 #: In the order of the keeper's year: what stands, what to buy, when to move, where,
 #: in what, what has been, and how much to believe of it.
 SCREENS = (
+    Screen(
+        "tonight",
+        "Tonight",
+        "What must come in tonight?",
+        "tonight",
+        ask_for("TonightAsk", keeper.tonight),
+        TonightResult,
+        _undated(keeper_pages.tonight_sheet),
+        minutes=10,
+    ),
     Screen(
         "plants",
         "My plants",
@@ -92,6 +109,16 @@ SCREENS = (
         ask_for("YearAsk", calls.calendar),
         CalendarResult,
         _undated(pages.calendar_sheet),
+    ),
+    Screen(
+        "spots",
+        "Spots",
+        "Which spot suits this plant best?",
+        "spots",
+        ask_for("SpotsAsk", ranked),
+        SpotsResult,
+        _undated(spots_page.spots_sheet),
+        needs=("plant",),
     ),
     Screen(
         "pots",

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import importlib
 from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, cast
 
 from climrisk.weather.choose import WeatherChoice
 
@@ -16,6 +17,19 @@ if TYPE_CHECKING:
 _WEATHERS = 3
 
 
+#: What can be asked for, and where it lives.
+CALLS = {
+    "assess": "climrisk.simulate.calls:assess",
+    "calendar": "climrisk.simulate.calls:calendar",
+    "exposure": "climrisk.simulate.calls:exposure",
+    "logger": "climrisk.simulate.logger:logger",
+    "pots": "climrisk.simulate.calls:pots",
+    "spots": "climrisk.simulate.ranked:ranked",
+    "tonight": "climrisk.simulate.keeper:tonight",
+    "winter": "climrisk.simulate.calls:winter",
+}
+
+
 @dataclass(frozen=True)
 class Task:
     """What is to be computed.
@@ -23,7 +37,7 @@ class Task:
     Parameters
     ----------
     call : str
-        A function of `climrisk.simulate.calls`, or ``logger`` or ``stations``.
+        A name of `CALLS`.
     choice : WeatherChoice
     home : Path or None
         The home file.
@@ -62,17 +76,9 @@ def warm() -> None:
 
 def run(task: Task) -> Result:
     """Return the result of a task."""
-    from climrisk.simulate import calls
-
+    module, _, name = CALLS[task.call].partition(":")
+    call = getattr(importlib.import_module(module), name)
     options = dict(task.options)
     if task.call == "logger":
-        from climrisk.simulate.logger import logger
-
-        return logger(task.choice)
-    if task.call == "stations":
-        from climrisk.simulate.stations import stations
-
-        return stations(task.choice, **options)
-    call = getattr(calls, task.call)
-    result: Result = call(weather=task.choice, home=task.home, **options)
-    return result
+        return cast("Result", call(task.choice))
+    return cast("Result", call(weather=task.choice, home=task.home, **options))
