@@ -85,12 +85,11 @@ def _drawing(
 
 
 def _room(axis: dict[str, Any], values: list[Any], font_px: float) -> float:
-    """Return how much room the words of an axis of categories take."""
-    if axis.get("type") != "category":
-        return 0.0
-    lines = [part for v in values for part in text_lines(str(v))]
+    """Return how much room the words beside a picture take."""
+    words = axis.get("ticktext") or (values if axis.get("type") == "category" else ())
+    lines = [part for v in words for part in text_lines(str(v))]
     longest = max((len(text) for text, _ in lines), default=0)
-    return longest * font_px * 0.56 + 14
+    return longest * font_px * 0.56 + 14 if longest else 0.0
 
 
 def _turned_room(layout: dict[str, Any], values: list[Any], font_px: float) -> float:
