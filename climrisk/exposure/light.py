@@ -14,6 +14,7 @@ Float = NDArray[np.floating]
 #: Agric. Meteorol. 10:443; from memory). [µmol/J]
 PHOTONS_UMOL_J = 0.455 * 4.57
 _DAY_S = 86_400.0
+_HOURS = range(24)
 
 
 @dataclass(frozen=True)
@@ -27,15 +28,22 @@ class MonthLight:
         On a level leaf, a day. [mol/m²]
     direct_sun_h : ndarray, shape (case,)
         A day. [h]
+    sun_by_hour : ndarray, shape (24,)
+        Share of the days on which the sun shines there in that hour, mean of the
+        worlds.
     """
 
     month: int
     daily_light_mol_m2: Float
     direct_sun_h: Float
+    sun_by_hour: Float
 
 
 def month_light(
-    solar_top_w_m2: Float, direct_sun: Float, month: NDArray[np.integer]
+    solar_top_w_m2: Float,
+    direct_sun: Float,
+    month: NDArray[np.integer],
+    hour: NDArray[np.floating],
 ) -> tuple[MonthLight, ...]:
     """Return the light of the twelve months.
 
@@ -45,14 +53,16 @@ def month_light(
         Sunlight on a level top at the spot; NaN is left out. [W/m²]
     direct_sun : ndarray, shape (time, 1 or case)
         Share of each hour in direct sun.
-    month : ndarray of int, shape (time,)
-        1 to 12, local standard time.
+    month, hour : ndarray, shape (time,)
+        1 to 12, and the start of the hour, local standard time.
     """
+    clock = hour.astype(np.int64)
     return tuple(
         MonthLight(
             m,
             daily_light_mol_m2(_mean(solar_top_w_m2[month == m])),
             24.0 * _mean(direct_sun[month == m]),
+            np.array([_share(direct_sun[(month == m) & (clock == h)]) for h in _HOURS]),
         )
         for m in range(1, 13)
     )
@@ -61,6 +71,11 @@ def month_light(
 def daily_light_mol_m2(mean_solar_w_m2: Float) -> Float:
     """Return the daily light of a mean sunlight over day and night. [mol/m²]"""
     return np.asarray(mean_solar_w_m2 * PHOTONS_UMOL_J * _DAY_S / 1e6)
+
+
+def _share(values: Float) -> float:
+    known = values[np.isfinite(values)]
+    return float(known.mean()) if known.size else float("nan")
 
 
 def _mean(values: Float) -> Float:

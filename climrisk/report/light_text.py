@@ -22,6 +22,17 @@ def light_rows(light: Light) -> list[list[str]]:
     ]
 
 
+def clock_rows(light: Light) -> list[list[str]]:
+    """Return a row for each hour with sun: the share of days by month."""
+    rows = []
+    for hour in range(24):
+        shares = [day[hour] for day in light.sun_by_hour.values()]
+        if any(shares):
+            cells = ("?" if s is None else f"{100 * s:.0f}" for s in shares)
+            rows.append([f"{hour} h", *cells])
+    return rows
+
+
 def light_lines(light: Light) -> list[str]:
     """Return sentences about the light: first sun, and how it was told."""
     lines = [] if light.first_sun.sentence is None else [light.first_sun.sentence]

@@ -17,6 +17,7 @@ from climrisk.report.assess_text import (
 )
 from climrisk.report.calendar_text import room, spoken, wish, words
 from climrisk.report.light_text import (
+    clock_rows,
     dry_header,
     dry_rows,
     light_header,
@@ -24,7 +25,13 @@ from climrisk.report.light_text import (
     light_rows,
 )
 from climrisk.report.page import Picture, Section, Table
-from climrisk.report.wind_text import HELPS_HEADER, helps_rows, wind_lines
+from climrisk.report.wind_text import (
+    HELPS_HEADER,
+    helps_rows,
+    month_header,
+    month_rows,
+    wind_lines,
+)
 from climrisk.result.assess import AssessResult
 from climrisk.result.calendar import CalendarResult
 from climrisk.result.winter import WinterResult
@@ -102,6 +109,7 @@ def assess_section(result: AssessResult, number: int, today: date) -> Section:
                 "plant's limits; shaded, the time indoors.",
             ),
             *_risk_picture(result, number),
+            *_sun_picture(result, number),
         ],
         [
             *(year, cold, dates, *_risk_tables(result), hours, extremes),
@@ -111,6 +119,7 @@ def assess_section(result: AssessResult, number: int, today: date) -> Section:
                 light_header(result.light),
                 light_rows(result.light),
             ),
+            *_sun_tables(result),
             Table(
                 "Dry air, hours a year (low to high)",
                 dry_header(result.dryness),
@@ -131,6 +140,25 @@ def _risk_picture(result: AssessResult, number: int) -> list[Picture]:
         "early is carried back in."
     )
     return [Picture(f"risk{number}", draw.risk_dates(result), words)]
+
+
+def _sun_picture(result: AssessResult, number: int) -> list[Picture]:
+    if result.light.told_from != "geometry":
+        return []
+    words = (
+        "When the sun reaches the spot, local standard time: dark where it shines on "
+        "two days in three or more, lighter on one in three, palest on few. The days "
+        "without it are cloudy; the hours without it are shaded."
+    )
+    return [Picture(f"sun{number}", draw.sun_clock(result.light), words)]
+
+
+def _sun_tables(result: AssessResult) -> list[Table]:
+    rows = clock_rows(result.light)
+    if result.light.told_from != "geometry" or not rows:
+        return []
+    words = "Days with sun in the hour from, %"
+    return [Table(words, light_header(result.light), rows, folded=True)]
 
 
 def _risk_tables(result: AssessResult) -> list[Table]:
@@ -160,7 +188,11 @@ def _wind_tables(result: AssessResult) -> list[Table]:
     thrown = result.wind.toppling
     if thrown is None:
         return []
-    return [Table("What keeps the pot standing", HELPS_HEADER, helps_rows(thrown))]
+    out = [Table("What keeps the pot standing", HELPS_HEADER, helps_rows(thrown))]
+    if thrown.expected_nights_by_month:
+        words = "Nights on which the pot may fall, mean of the spread"
+        out.insert(0, Table(words, month_header(thrown), month_rows(thrown)))
+    return out
 
 
 def winter_section(result: WinterResult, number: int) -> Section:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from climrisk.bands import Band
 from climrisk.report.tables import table
 from climrisk.result.wind import Toppling, Wind
+from climrisk.seasons import MONTH_NAMES
 
 HELPS_HEADER = ("what helps, each alone", "then stands a gust of", "told from")
 
@@ -53,6 +54,19 @@ def _often(thrown: Toppling) -> str:
     return text
 
 
+def month_rows(thrown: Toppling) -> list[list[str]]:
+    """Return the nights a year on which the pot may fall, by month."""
+    by_month = thrown.expected_nights_by_month or {}
+    cells = ("?" if n is None else f"{n:.1f}" for n in by_month.values())
+    return [["nights it may fall", *cells]] if by_month else []
+
+
+def month_header(thrown: Toppling) -> list[str]:
+    """Return the months in the order of the result."""
+    months = thrown.expected_nights_by_month or {}
+    return ["", *(MONTH_NAMES[int(m) - 1][:3] for m in months)]
+
+
 def helps_rows(thrown: Toppling) -> list[tuple[str, str, str]]:
     """Return what helps, best first."""
     return [
@@ -66,7 +80,11 @@ def wind_text(result: Wind) -> str:
     lines = wind_lines(result)
     if not lines or result.toppling is None:
         return ""
-    return "\n".join(lines) + "\n\n" + table(HELPS_HEADER, helps_rows(result.toppling))
+    thrown = result.toppling
+    parts = ["\n".join(lines)]
+    if thrown.expected_nights_by_month:
+        parts.append(table(month_header(thrown), month_rows(thrown)))
+    return "\n\n".join([*parts, table(HELPS_HEADER, helps_rows(thrown))])
 
 
 def _span(band: Band, digits: int = 0) -> str:

@@ -32,13 +32,15 @@ class Light(Frozen):
     """Light at the spot by month.
 
     Told from facing, eaves and horizon where the keeper tells them (`geometry`), else
-    from the usual share of the kind (`share`).
+    from the usual share of the kind (`share`). `sun_by_hour` is the share of a month's
+    days with direct sun in each hour, by local standard time; null where not known.
     """
 
     told_from: Literal["geometry", "share"]
     facing_deg: float | None
     facing_assumed: bool
     months: dict[str, MonthLight]
+    sun_by_hour: dict[str, list[float | None]]
     first_sun: FirstSun
     notes: list[str]
 

@@ -41,13 +41,15 @@ def light(
     """
     seasons = prepared.seasons
     sunny = direct_sun(kind, prepared.sky, north=seasons.north)
+    found = month_light(climate.solar_top_w_m2, sunny, seasons.month, seasons.hour)
     by_month = {
         m.month: MonthLight(
             daily_light_mol_m2=Band.of(m.daily_light_mol_m2).rounded(1),
             direct_sun_h=Band.of(m.direct_sun_h).rounded(1),
         )
-        for m in month_light(climate.solar_top_w_m2, sunny, seasons.month)
+        for m in found
     }
+    clock = {m.month: [_share(x) for x in m.sun_by_hour] for m in found}
     months = {str(m): by_month[m] for m in season_months(north=seasons.north)}
     told = by_geometry(kind)
     assumed = told and kind.site.facing_deg is None
@@ -64,9 +66,14 @@ def light(
         facing_deg=facing_deg(kind, north=seasons.north) if told else None,
         facing_assumed=assumed,
         months=months,
+        sun_by_hour={str(m): clock[m] for m in season_months(north=seasons.north)},
         first_sun=_first_sun(months, kind, out),
         notes=notes,
     )
+
+
+def _share(value: float) -> float | None:
+    return round(float(value), 2) if np.isfinite(value) else None
 
 
 def _first_sun(

@@ -14,6 +14,7 @@ from climrisk.physics.wind import log_profile_ratio
 from climrisk.pot.media import media, medium
 from climrisk.pot.model import Pot, walls
 from climrisk.result.wind import Help, Toppling, Wind
+from climrisk.seasons import season_months
 from climrisk.simulate.judge import sweep
 from climrisk.spot.climate import SpotClimate
 from climrisk.spot.kinds import SpotKind
@@ -28,10 +29,11 @@ Float = NDArray[np.floating]
 WINDY_M_S, GUST_M_S = 8.0, 14.0
 _KM_H = 3.6
 _BY_GUSTS = (
-    *("hours", "hours_per_year", "nights_per_year"),
+    *("hours", "hours_per_year", "nights_per_year", "expected_nights_by_month"),
     *("strongest_gust_m_s", "strongest_gust_km_h"),
 )
 _WIDER_CM = 5.0
+_MONTH_NIGHTS = 365.25 / 12
 _SCREEN_OPEN = 0.5
 #: On the floor behind a parapet the wind is half of that on the rail or a table (our
 #: estimate).
@@ -72,11 +74,12 @@ def toppling(
     """Return the gust that throws a pot at a spot, and how often it blows."""
     drawn, dry = falls(standing), falls(standing, "dry")
     middle = falls(standing, spread=False)
-    hours = per_year = nights = strongest = None
+    hours = per_year = nights = by_month = strongest = None
     reasons = {}
     if np.isfinite(climate.gust_m_s).any():
         swept = sweep(prepared, -climate.gust_m_s, [-t for t in drawn.counted_m_s])
         hours, per_year, nights = _how_often(swept, drawn)
+        by_month = _by_month(swept, drawn)
         strongest = Band.of(np.nanmax(climate.gust_m_s, axis=0)).rounded(1)
     else:
         for name in _BY_GUSTS:
@@ -105,6 +108,7 @@ def toppling(
         hours=hours,
         hours_per_year=per_year,
         nights_per_year=nights,
+        expected_nights_by_month=by_month,
         strongest_gust_m_s=strongest,
         strongest_gust_km_h=None if strongest is None else km_h(strongest),
         helps=helps(standing, kind),
@@ -131,6 +135,19 @@ def _how_often(swept: Exposure, drawn: Falls) -> tuple[Band, Band, Band]:
         Band.of(hours / years).rounded(1),
         Band.of(nights / years).rounded(1),
     )
+
+
+def _by_month(swept: Exposure, drawn: Falls) -> dict[str, float | None]:
+    """Return the nights a year by month, mean over worlds and draws."""
+    nights = swept.nights
+    share = np.mean([(nights.lowest_c < -t).mean(axis=1) for t in drawn.counted_m_s], 0)
+    known = np.isfinite(nights.lowest_c).all(axis=1)
+    out: dict[str, float | None] = {}
+    for m in season_months(north=nights.north):
+        mine = known & (nights.month == m)
+        nightly = float(share[mine].mean()) if mine.any() else None
+        out[str(m)] = None if nightly is None else round(nightly * _MONTH_NIGHTS, 1)
+    return out
 
 
 def helps(standing: Standing, kind: SpotKind) -> list[Help]:

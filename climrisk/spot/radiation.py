@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk.physics.longwave import black_flux_w_m2, sky_emissivity
-from climrisk.physics.slabs import by_slabs, columns, several_by_slabs
+from climrisk.physics.slabs import columns, several_by_slabs
 from climrisk.spot.kinds import SpotKind
 from climrisk.spot.means import running_mean
 from climrisk.spot.nightly import Nightly
@@ -42,7 +42,7 @@ def surfaces(
     kind: SpotKind,
     station_c: Float,
     spot_c: Float,
-    sky: Sky,
+    lit_w_m2: Float,
     nightly: Nightly,
     without: frozenset[str] = frozenset(),
 ) -> Surfaces:
@@ -55,7 +55,9 @@ def surfaces(
         Air temperature of the station.
     spot_c : ndarray, shape (time, case)
         Air temperature at the plant.
-    sky, nightly : Sky, Nightly
+    lit_w_m2 : ndarray, shape (time, 1 or case)
+        Sunlight on level ground at the spot, of which the building stores some.
+    nightly : Nightly
     without : frozenset of str
         Of `SURROUNDINGS`: taken to be as warm as the air.
     """
@@ -63,13 +65,7 @@ def surfaces(
         return Surfaces(spot_c, spot_c)
     day_mean = running_mean(station_c, 24, center=False)
     np.copyto(day_mean, station_c, where=np.isnan(day_mean), casting="same_kind")
-
-    def level(beam: Float, sine: Float, diffuse: Float) -> Float:
-        return kind.beam_frac * beam * sine + kind.diffuse_frac * diffuse
-
-    sines = columns(sky.sun.sin_elevation)
-    sunlight = by_slabs(level, sky.beam_w_m2, sines, sky.diffuse_w_m2)
-    stored = running_mean(sunlight, 24, center=False)
+    stored = running_mean(lit_w_m2, 24, center=False)
     stored *= np.float32(_STORED_SUN_K_PER_W_M2)
     np.copyto(stored, np.float32(0), where=np.isnan(stored))
     weight = columns(nightly.regimes.weight.astype(np.float32))

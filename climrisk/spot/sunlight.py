@@ -59,9 +59,10 @@ def reach(kind: SpotKind, sky: Sky, *, north: bool) -> Reach:
     """
     cloth = 1.0 - (kind.site.shade_frac or 0.0)
     if not by_geometry(kind):
-        beam = np.full((len(sky.beam_w_m2), 1), kind.beam_frac * cloth)
+        share = np.float64(kind.beam_frac * cloth)
+        everywhere: Float = np.broadcast_to(share, (len(sky.beam_w_m2), 1))
         diffuse = kind.diffuse_frac * cloth
-        return Reach(beam, diffuse, 0.5 * diffuse, told=False)
+        return Reach(everywhere, diffuse, 0.5 * diffuse, told=False)
     place, facing = around(kind), facing_deg(kind, north=north)
     beam = visible(place, facing, sky.sun.elevation_deg, sky.sun.azimuth_deg)
     passes = place.passes * cloth

@@ -169,9 +169,9 @@ def spot_climate(
     spot_c = _air_c(prepared, kind)
     shape = spot_c.shape
     station_c = weather.air_temp_c
-    around = surfaces(kind, station_c, spot_c, sky, prepared.nightly, without)
-    wall_lw, top_lw = longwave(kind, station_c, sky, around.surroundings_c, without)
     light = sunlight(kind, sky, north=prepared.seasons.north)
+    around = surfaces(kind, station_c, spot_c, light[2], prepared.nightly, without)
+    wall_lw, top_lw = longwave(kind, station_c, sky, around.surroundings_c, without)
     unknown = np.broadcast_to(np.float32(np.nan), shape)
     wall_sun, top_sun = _full(light[0], shape), _full(light[2], shape)
     sunny = unknown if only_pot else _full(light[1], shape)

@@ -45,7 +45,10 @@ def test_months_are_means_of_their_own_known_hours():
     sun = np.where(month == 1, 100.0, 50.0)[:, None] * np.ones((1, 3))
     sun[:24] = np.nan
     direct = np.where(np.arange(96) % 24 < 6, 1.0, 0.0)[:, None]
-    by_month = month_light(sun, direct, month)
+    hour = np.arange(96) % 24 * 1.0
+    by_month = month_light(sun, direct, month, hour)
+    assert by_month[0].sun_by_hour.tolist() == [1.0] * 6 + [0.0] * 18
+    assert np.isnan(by_month[2].sun_by_hour).all()
     assert by_month[0].daily_light_mol_m2 == pytest.approx(
         daily_light_mol_m2(np.full(3, 100.0))
     )
@@ -131,3 +134,31 @@ def test_cloud_takes_light_and_sun():
             < 0.5 * clear.months[m].daily_light_mol_m2.mid
         )
         assert dull.months[m].direct_sun_h.mid == 0
+
+
+def test_the_picture_draws_the_hours_of_the_result_and_no_others():
+    from climrisk.report.figures.sun import sun_clock
+    from climrisk.report.light_text import clock_rows
+
+    got = told(sited("roofed-balcony", facing_deg=135.0, eaves_m=0.8))
+    drawn = set()
+    for trace in sun_clock(got).to_plotly_json()["data"]:
+        drawn |= set(zip(trace["x"], trace["base"], strict=True))
+    names = {str((k + 6) % 12 + 1): month for k, month in enumerate(MONTHS)}
+    wanted = {
+        (names[m], hour)
+        for m, shares in got.sun_by_hour.items()
+        for hour, share in enumerate(shares)
+        if share >= 0.05
+    }
+    assert drawn == wanted
+    # A south-eastern balcony has its sun before the afternoon.
+    assert max(hour for _, hour in drawn) < 15
+    rows = clock_rows(got)
+    assert {int(row[0].split()[0]) for row in rows} >= {hour for _, hour in drawn}
+    for m, shares in got.sun_by_hour.items():
+        assert sum(shares) == pytest.approx(got.months[m].direct_sun_h.mid, abs=0.15)
+
+
+MONTHS = [*("Jul", "Aug", "Sep", "Oct", "Nov", "Dec")]
+MONTHS += [*("Jan", "Feb", "Mar", "Apr", "May", "Jun")]

@@ -198,3 +198,20 @@ def test_every_kind_has_its_surroundings(name):
     assert 0 <= place.walls <= 3
     assert 0 < place.passes <= 1
     assert around(with_site(name, walls=2, eaves_m=3.0)).eaves_m == 3.0
+
+
+def test_a_wall_stores_the_sun_that_reaches_it():
+    # The building before a southern balcony is warmer by evening than before a
+    # northern one, all else alike: only the light at the spot differs.
+    from climrisk.spot.members import worlds
+    from climrisk.spot.transfer import prepare, spot_climate
+    from tests.made_weather_series import climate
+
+    prepared = prepare(climate(years=1, measured_at="station"), worlds(1))
+
+    def warmth(facing):
+        kind = with_site("roofed-balcony", facing_deg=facing, eaves_m=0.5)
+        made = spot_climate(prepared, kind)
+        return (made.surroundings_c - made.air_c)[21::24].mean()
+
+    assert warmth(180.0) > warmth(0.0) + 0.2

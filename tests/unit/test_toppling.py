@@ -160,10 +160,29 @@ def test_hours_and_nights_are_those_with_a_gust_beyond():
     assert some.hours.high == len(weather) // 24
 
 
+def test_nights_by_month_are_those_of_the_windy_months():
+    standing = Standing(BARK, 50.0, 2400.0)
+    strong = falls(standing).at_m_s.max() + 1
+    weather = gusty([strong])
+    month = weather.time.astype("datetime64[M]").astype(int) % 12 + 1
+    values = {k: v[:, 0].copy() for k, v in weather.values.items()}
+    values["wind_gust_m_s"][month != 1] = 3.0
+    january = WeatherSeries.build(
+        weather.time, values, place=weather.place, source=weather.source
+    )
+    told = thrown(january, standing)
+    by_month = told.expected_nights_by_month
+    # Every January night, scaled to a month of 30.4 nights.
+    assert by_month["1"] == pytest.approx(365.25 / 12, abs=0.1)
+    assert sum(n for m, n in by_month.items() if m != "1") <= 1.1
+    assert next(iter(by_month)) == "7"
+
+
 def test_a_record_without_wind_cannot_say_how_often():
     told = thrown(gusty([9.0], known=False), Standing(BARK))
     assert told.hours is None
     assert told.nights_per_year is None
+    assert told.expected_nights_by_month is None
     assert "neither gusts nor wind" in told.unknown_because["hours"]
     assert told.falls_at_m_s.mid > 0
 
