@@ -70,6 +70,25 @@ def assess(
     members: Members = 20,
     setup: Setup = None,
     elevation: Elevation = None,
+    preferred: Annotated[
+        float | None,
+        typer.Option(help="Night minimum of your own, in °C, with --limit-source."),
+    ] = None,
+    tolerated: Annotated[
+        float | None, typer.Option(help="Tolerated minimum of your own, in °C.")
+    ] = None,
+    hot_limit: Annotated[
+        float | None, typer.Option(help="Advised top of your own, in °C.")
+    ] = None,
+    limit_source: Annotated[
+        str | None, typer.Option(help="Where you read your own limits, or memory.")
+    ] = None,
+    means: Annotated[
+        str | None,
+        typer.Option(
+            help="What a name that covers several plants means; remembered in --home."
+        ),
+    ] = None,
     home: HomeFile = None,
     html: HtmlFile = None,
     png: PngFile = None,
@@ -78,12 +97,17 @@ def assess(
 ) -> None:
     """Before buying: would this plant suit this place, and where?"""
     from climrisk.report.assess_text import assess_text
-    from climrisk.report.files import assess_files
-    from climrisk.simulate import calls
+    from climrisk.report.files import assess_files, several_files
+    from climrisk.report.several_text import several_text
+    from climrisk.result.assess import AssessResult
+    from climrisk.simulate.open_names import assess_open, remember
 
-    result = calls.assess(
+    if means is not None:
+        remember(home, plant, means)
+    result = assess_open(
         plant,
         choice,
+        home=home,
         spot=spot,
         site=site or (),
         pot=pot,
@@ -103,8 +127,16 @@ def assess(
         members=members,
         setup=setup,
         elevation=elevation,
-        home=home,
+        preferred=preferred,
+        tolerated=tolerated,
+        hot_limit=hot_limit,
+        limit_source=limit_source,
     )
-    files = assess_files(result, choice.today, html=html, png=png, csv=csv)
-    text = assess_text(result) + "".join(f"\nWritten: {f}" for f in files)
-    typer.echo(result.to_json() if json else text)
+    if isinstance(result, AssessResult):
+        files = assess_files(result, choice.today, html=html, png=png, csv=csv)
+        text = assess_text(result) + "".join(f"\nWritten: {f}" for f in files)
+        typer.echo(result.to_json() if json else text)
+        return
+    files = several_files(result, html=html, png=png, csv=csv)
+    result = result.model_copy(update={"files": files})
+    typer.echo(result.to_json() if json else several_text(result))

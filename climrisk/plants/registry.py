@@ -34,6 +34,26 @@ class AmbiguousPlant(InputError):  # noqa: N818 - a question, not a fault
         )
 
 
+class UnknownPlant(InputError):  # noqa: N818 - a question, not a fault
+    """A name that no profile has.
+
+    `near` holds the names spelled most alike, `likeness` that of the first, 0 to 1.
+    """
+
+    def __init__(self, asked: str, near: list[tuple[str, float]]) -> None:
+        self.asked = asked
+        self.near = [name for name, _ in near]
+        self.likeness = near[0][1] if near else 0.0
+        super().__init__(
+            "no profile of this plant",
+            where="plant",
+            value=asked,
+            allowed="nearest: " + "; ".join(self.near),
+            next_step="climrisk plants lists all; your own go into "
+            + str(user_folder()),
+        )
+
+
 @dataclass(frozen=True)
 class Entry:
     """A line of the index: which names lead to which file."""
@@ -106,14 +126,7 @@ def find(name: str) -> Profile:
         return load_profile(profile_folder() / f"{within[0].slug}.toml")
     if within:
         raise AmbiguousPlant(name, [e.name for e in within])
-    near = nearest(name)
-    raise InputError(
-        "no profile of this plant",
-        where="plant",
-        value=name,
-        allowed="nearest: " + "; ".join(near),
-        next_step="climrisk plants lists all; your own go into " + str(user_folder()),
-    )
+    raise UnknownPlant(name, likeness(name))
 
 
 def _begins(wanted: str, entry: Entry) -> bool:
@@ -125,6 +138,11 @@ def _begins(wanted: str, entry: Entry) -> bool:
 
 def nearest(name: str, count: int = 4) -> list[str]:
     """Return the names of the profiles whose names are spelled most alike."""
+    return [name for name, _ in likeness(name, count)]
+
+
+def likeness(name: str, count: int = 4) -> list[tuple[str, float]]:
+    """Return the profiles spelled most alike, each with its likeness, 0 to 1."""
     import difflib
 
     wanted = key(name)
@@ -139,7 +157,8 @@ def nearest(name: str, count: int = 4) -> list[str]:
             genus.set_seq1(text.split(" ")[0])
             score = max(whole.ratio(), 0.9 * genus.ratio())
             scored[entry.name] = max(scored.get(entry.name, 0), score)
-    return sorted(scored, key=lambda n: -scored[n])[:count]
+    best = sorted(scored, key=lambda n: -scored[n])[:count]
+    return [(n, scored[n]) for n in best]
 
 
 def search(text: str) -> list[Entry]:

@@ -27,7 +27,7 @@ from climrisk.regions.workers import Workers, work_on
 from climrisk.result.common import Caution
 from climrisk.result.region import Cell, RegionResult
 from climrisk.simulate.ask import PotWords, question
-from climrisk.simulate.assess import DEFAULT_SPOT, Question
+from climrisk.simulate.asked import DEFAULT_SPOT, Question
 from climrisk.spot.kinds import spot_kind
 from climrisk.weather.choose import parse_at
 

@@ -28,12 +28,31 @@ def assess_text(result: AssessResult) -> str:
         dry_text(result.dryness),
         wind_text(result.wind),
         light_text(result.light),
+        evidence_text(result),
         _plant(result),
         _spot(result),
         "\n".join(f"Caution, {c.topic}: {c.text}" for c in result.cautions),
         weather_text(result.weather),
     ]
     return "\n\n".join(part for part in parts if part)
+
+
+def evidence_text(result: AssessResult) -> str:
+    """Return what it would lack, what is weak, what would change, what is better."""
+    parts = []
+    if result.wanted is not None:
+        parts.append(result.wanted.sentence)
+        if result.wanted.belief:
+            parts.append(f"{result.wanted.belief.capitalize()}.")
+    if result.lacks:
+        parts.append("It would lack " + "; ".join(r.words for r in result.lacks) + ".")
+    parts.append(result.serving.words)
+    if result.weak:
+        parts.append("Weak: " + "; ".join(r.words for r in result.weak) + ".")
+    if result.would_change.words:
+        change = "; ".join(result.would_change.words)
+        parts.append(f"What would change this: {change}.")
+    return "\n".join(parts)
 
 
 def _months(result: AssessResult) -> str:
@@ -220,6 +239,14 @@ def _heat(result: AssessResult) -> str:
             else f"; its sources ask for {drop.wanted_k:g} K"
         )
         lines.append(f"Night drop: {drop.mean_k:.1f} K on average{wanted}.")
+        sudden = drop.sudden_nights_per_growing_year
+        if sudden is not None and sudden.worst:
+            lines[-1] += (
+                f" {sudden.typical:g} nights of a typical year are {drop.sudden_k:g} K "
+                f"colder than the week before, {sudden.worst:g} of the worst."
+            )
+        if drop.needed is False:
+            lines[-1] += f" {drop.words.capitalize()}."
     return "\n".join(lines)
 
 

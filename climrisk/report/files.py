@@ -14,11 +14,14 @@ from climrisk.report.pages import (
     assess_page,
     logger_page,
     pots_page,
+    several_page,
     winter_page,
 )
+from climrisk.report.several_text import HEADER, several_row
 from climrisk.result.assess import AssessResult
 from climrisk.result.logger import LoggerResult
 from climrisk.result.pots import PotsResult
+from climrisk.result.several import AssessSeveral
 from climrisk.result.winter import WinterResult
 
 _LADDER = (
@@ -42,6 +45,19 @@ def assess_files(
             (w.starts, w.low_c, w.mid_c, w.high_c, w.coldest_c)
             for w in result.year_strip
         ],
+        weather=result.weather,
+    ).write(asked)
+
+
+def several_files(result: AssessSeveral, **asked: Unpack[Asked]) -> list[str]:
+    """Write the asked files of answers side by side and return their paths."""
+    return Faces(
+        page=partial(several_page, result),
+        figure=partial(draw.strips_together, result),
+        title=f"{result.asked}: {result.question}",
+        words="",
+        header=list(HEADER),
+        rows=lambda: [several_row(c) for c in result.choices],
         weather=result.weather,
     ).write(asked)
 

@@ -23,12 +23,14 @@ from climrisk.report.sections import (
     or_unknown,
     winter_section,
 )
+from climrisk.report.several_text import HEADER, month_row, several_row
 from climrisk.result.assess import AssessResult
 from climrisk.result.calendar import CalendarResult
 from climrisk.result.common import Caution
 from climrisk.result.exposure import ExposureResult
 from climrisk.result.logger import LoggerResult
 from climrisk.result.pots import PotsResult
+from climrisk.result.several import AssessSeveral
 from climrisk.result.winter import WinterResult
 from climrisk.seasons import MONTH_NAMES
 
@@ -267,3 +269,48 @@ def pots_sheet(result: PotsResult) -> Page:
 def pots_page(result: PotsResult) -> str:
     """Return pots and media compared as a page in one file."""
     return render(pots_sheet(result))
+
+
+def several_page(result: AssessSeveral) -> str:
+    """Return answers side by side as a page."""
+    months = list(result.choices[0].result.months)
+    names = [MONTH_NAMES[int(m) - 1][:3] for m in months]
+    kinds = dict.fromkeys((c.kind, c.line) for c in result.choices)
+    section = Section(
+        result.question,
+        result.sentence,
+        reasons=[f"{kind}: {line}" for kind, line in kinds],
+        figures=[
+            Picture(
+                "strips1",
+                draw.strips_together(result),
+                "Night minima at the spot, week by week, over all years and all worlds "
+                "of the spread, the same for every plant; across, the night minimum of "
+                "each.",
+            )
+        ],
+        tables=[
+            Table("Side by side", HEADER, [several_row(c) for c in result.choices]),
+            Table(
+                "Month by month",
+                ["plant", *names],
+                [(c.name, *c.result.months.values()) for c in result.choices],
+                kind="year",
+            ),
+            Table(
+                "Years with a night below the preferred minimum",
+                ["plant", *names],
+                [month_row(c, months) for c in result.choices],
+            ),
+            Table("What next", ["step"], [(step,) for step in result.next_steps]),
+        ],
+    )
+    return render(
+        Page(
+            f"{result.asked}: {result.why}",
+            result.choices[0].result.spot.words,
+            [section],
+            result.cautions,
+            weather_footer(result.weather, result.version),
+        )
+    )

@@ -16,6 +16,7 @@ from climrisk.report.assess_text import (
     span,
 )
 from climrisk.report.calendar_text import room, spoken, wish, words
+from climrisk.report.evidence_tables import evidence_tables
 from climrisk.report.light_text import (
     clock_rows,
     dry_header,
@@ -125,6 +126,7 @@ def assess_section(result: AssessResult, number: int, today: date) -> Section:
                 dry_header(result.dryness),
                 dry_rows(result.dryness),
             ),
+            *evidence_tables(result),
             strip,
         ],
     )

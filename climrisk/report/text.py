@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from climrisk.report.tables import table
-from climrisk.result.common import WeatherInfo
+from climrisk.result.common import StationAway, WeatherInfo
 from climrisk.result.exposure import Beyond, ExposureResult
 from climrisk.seasons import MONTH_NAMES
 
@@ -74,12 +74,24 @@ def weather_text(weather: WeatherInfo) -> str:
         f"Assumed {a.variable}: {a.value} ({a.spread}), {a.why}."
         for a in weather.assumed
     ]
+    if weather.station is not None:
+        lines.append(_station_line(weather.station))
+        lines += [f"Next station: {other}." for other in weather.station.others]
     if weather.resolution_c is not None:
         lines.append(f"Temperatures are rounded to {weather.resolution_c:.2g} °C.")
     lines += [f"Note: {note}." for note in weather.notes]
     if weather.credit:
         lines.append(weather.credit + ("" if weather.credit.endswith(".") else "."))
     return "\n".join(lines)
+
+
+def _station_line(station: StationAway) -> str:
+    height = station.height_difference_m
+    where = f"The station stands {station.distance_km:g} km away"
+    if height is not None and round(height) != 0:
+        word = "higher" if height > 0 else "lower"
+        where += f" and {abs(height):.0f} m {word}"
+    return f"{where}, which adds ±{station.spread_k:g} K to the spread of its nights."
 
 
 def weather_line(weather: WeatherInfo) -> str:

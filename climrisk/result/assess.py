@@ -7,7 +7,9 @@ from typing import Literal
 from climrisk.bands import Band
 from climrisk.result.common import Caution, DriftInfo, Frozen, Result, WeatherInfo
 from climrisk.result.dates import RiskCurves, TailInfo
+from climrisk.result.evidence import Lack, Serving, Weak, WouldChange
 from climrisk.result.light import Dryness, Light
+from climrisk.result.wanted import WantedInfo
 from climrisk.result.wind import Wind
 
 MonthState = Literal["out", "in", "unsure", "unknown"]
@@ -89,12 +91,24 @@ class Chill(Frozen):
 
 
 class Drop(Frozen):
-    """Night drop: day maximum minus the following night's lowest, middle world."""
+    """Night drop: day maximum minus the following night's lowest, middle world.
+
+    `needed` is false where experiments found that the plant needs none; `large` and
+    `sudden` nights are a strain on any plant, by stated falls that are our estimates;
+    `share_below_wanted` is that of the growing months.
+    """
 
     mean_k: float | None
     p95_k: float | None
     wanted_k: float | None
     met: bool | None
+    needed: bool | None
+    share_below_wanted: float | None
+    large_k: float
+    large_nights_per_growing_year: PerYear | None
+    sudden_k: float
+    sudden_nights_per_growing_year: PerYear | None
+    words: str
 
 
 class Heat(Frozen):
@@ -205,5 +219,10 @@ class AssessResult(Result):
     winters: Winters
     governed_by: Literal["air", "leaf", "root_zone"]
     verdict: VerdictInfo
+    wanted: WantedInfo | None
+    lacks: list[Lack]
+    weak: list[Weak]
+    would_change: WouldChange
+    serving: Serving
     year_strip: list[SeasonBand]
     cautions: list[Caution]

@@ -69,6 +69,16 @@ class PlaceInfo(Frozen):
     zone: str
 
 
+class StationAway(Frozen):
+    """How far the station stands, what that adds to the spread, and which are next."""
+
+    distance_km: float
+    height_difference_m: float | None
+    spread_k: float
+    rough: bool
+    others: list[str]
+
+
 class MarkInfo(Frozen):
     """Readings of a file that were taken out, and why."""
 
@@ -96,6 +106,7 @@ class WeatherInfo(Frozen):
     marks: list[MarkInfo]
     credit: str
     assumed: list[Assumed]
+    station: StationAway | None
     notes: list[str]
 
 

@@ -15,6 +15,7 @@ from climrisk.result.logger import LoggerResult
 from climrisk.result.plants import PlantsResult
 from climrisk.result.pots import PotsResult
 from climrisk.result.region import RegionResult
+from climrisk.result.several import AssessSeveral
 from climrisk.result.spots import SpotsResult
 from climrisk.result.stations import StationsResult
 from climrisk.result.tonight import TonightResult
@@ -22,6 +23,7 @@ from climrisk.result.winter import WinterResult
 
 DOCUMENTS: dict[str, type[Result]] = {
     "assess": AssessResult,
+    "assess-several": AssessSeveral,
     "calendar": CalendarResult,
     "demo": DemoResult,
     "exposure": ExposureResult,

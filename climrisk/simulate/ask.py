@@ -5,23 +5,25 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
+from typing import Any
 
 from climrisk import checks
 from climrisk.errors import InputError
 from climrisk.exposure.toppling import checked_plant
 from climrisk.home import Home, HomePlant
 from climrisk.plants.model import Profile
-from climrisk.plants.registry import find
+from climrisk.plants.registry import UnknownPlant, find
 from climrisk.pot.media import WETNESSES, Wetness
 from climrisk.pot.model import REFERENCE_CM, REFERENCE_KIND, REFERENCE_MEDIUM, Pot
 from climrisk.pot.setups import SETUPS, Setup
-from climrisk.simulate.assess import (
+from climrisk.simulate.asked import (
     DEFAULT_MEMBERS,
     DEFAULT_RISK,
     STATES,
     USUAL_INDOORS,
     Question,
 )
+from climrisk.simulate.own_limits import OwnLimits
 from climrisk.spot.kinds import SpotKind, spot_kind
 from climrisk.spot.site import parse_site
 
@@ -42,7 +44,7 @@ class PotWords:
 
 
 def question(
-    plant: str,
+    plant: str | Profile,
     *,
     today: date,
     spot: str | None = None,
@@ -57,6 +59,7 @@ def question(
     site: Sequence[str] = (),
     plant_height_cm: float | None = None,
     leaf_area_cm2: float | None = None,
+    limits: OwnLimits | None = None,
 ) -> Question:
     """Return a question, its every part checked before any weather is read.
 
@@ -68,10 +71,7 @@ def question(
     InputError
         A name that is not known or a number out of range, with what is allowed.
     """
-    kept = _labelled(home, plant)
-    known = find if home is None else home.profile
-    profile = known(plant if kept is None else kept.name)
-    kept = kept or _kept(home, profile)
+    asked, kept, profile = _named(plant, home, limits)
     usual_risk = DEFAULT_RISK if home is None else home.risk
     if home is not None and kept is not None:
         usual_risk = home.risk_of(kept)
@@ -87,7 +87,7 @@ def question(
     checked_plant(plant_height_cm, leaf_area_cm2)
     return Question(
         plant=profile,
-        asked=plant,
+        asked=asked,
         spot=_spot(spot or (kept.spot if kept else None), home),
         pot=_pot(words, kept, setup),
         today=today,
@@ -102,6 +102,67 @@ def question(
         plant_height_cm=plant_height_cm,
         leaf_area_cm2=leaf_area_cm2,
     )
+
+
+def question_of(
+    plant: str | Profile,
+    home: Home | None,
+    today: date,
+    *,
+    pot: str | None = None,
+    pot_diameter: float | None = None,
+    medium: str | None = None,
+    wetness: str | None = None,
+    crocking: str | None = None,
+    top_dressing: str | None = None,
+    stands_on: str | None = None,
+    watered_every: float | None = None,
+    pot_color: str | None = None,
+    plant_height: float | None = None,
+    leaf_area: float | None = None,
+    elevation: float | None = None,
+    preferred: float | None = None,
+    tolerated: float | None = None,
+    hot_limit: float | None = None,
+    limit_source: str | None = None,
+    **options: Any,
+) -> Question:
+    """Return a question from the options of ``climrisk assess``, named as there."""
+    return question(
+        plant,
+        today=today,
+        home=home,
+        pot=PotWords(
+            *(pot, pot_diameter, medium, wetness, crocking, top_dressing),
+            *(stands_on, watered_every, pot_color),
+        ),
+        plant_height_cm=plant_height,
+        leaf_area_cm2=leaf_area,
+        elevation_m=elevation,
+        limits=OwnLimits(preferred, tolerated, hot_limit, limit_source),
+        **options,
+    )
+
+
+def _named(
+    plant: str | Profile, home: Home | None, limits: OwnLimits | None
+) -> tuple[str, HomePlant | None, Profile]:
+    """Return the name as asked, the home's plant, if any, and the profile."""
+    if isinstance(plant, Profile):
+        return plant.name, None, plant
+    own = None if limits is None else limits.checked()
+    kept = _labelled(home, plant)
+    known = find if home is None else home.profile
+    try:
+        profile = known(plant if kept is None else kept.name)
+    except UnknownPlant:
+        if own is None or not own.given:
+            raise
+        return plant, None, own.profile(plant, None)
+    kept = kept or _kept(home, profile)
+    if own is not None and own.given:
+        profile = own.profile(plant, profile)
+    return plant, kept, profile
 
 
 def checked_spring(spring_risk: float | None) -> float | None:

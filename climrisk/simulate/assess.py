@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-from datetime import date
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from climrisk import __version__, checks
 from climrisk.advice.cautions import Setting, for_plant
-from climrisk.advice.dates import RiskDate, move_in, move_out, spring_risk
+from climrisk.advice.dates import (
+    LEAST_WINTERS,
+    RiskDate,
+    move_in,
+    move_out,
+)
 from climrisk.advice.judged import ColdNights
 from climrisk.advice.months import (
     Month,
@@ -20,119 +24,48 @@ from climrisk.advice.months import (
 )
 from climrisk.advice.verdict import Needs, Verdict, World, verdict
 from climrisk.errors import InputError
-from climrisk.exposure.toppling import Standing
-from climrisk.pot.setups import Setup
 from climrisk.result.assess import (
     AssessResult,
-    Drop,
     MonthShare,
     Move,
-    PotInfo,
-    SpotInfo,
     VerdictInfo,
 )
 from climrisk.result.common import Assumed, Caution
+from climrisk.result.evidence import OtherLimit
 from climrisk.simulate import summary
+from climrisk.simulate.asked import (
+    STATES,
+    Question,
+)
 from climrisk.simulate.curves import risk_curves
 from climrisk.simulate.dated import move, winters_info
 from climrisk.simulate.describe import only_known, weather_info
-from climrisk.simulate.judge import Judged, Limits, judge
+from climrisk.simulate.drop import drop_info
+from climrisk.simulate.evidence import lacks, weak, would_change
+from climrisk.simulate.judge import Judged, Limits, Scene
 from climrisk.simulate.light import dryness, light
-from climrisk.simulate.needs import needs_of, tried_indoors
+from climrisk.simulate.needs import IndoorAir, needs_of
+from climrisk.simulate.place import pot_info, spot_info
 from climrisk.simulate.planted import limits_of, plant_info
 from climrisk.simulate.sentence import assess_sentence
+from climrisk.simulate.serving import serving
+from climrisk.simulate.wanted import wanted_info
 from climrisk.simulate.wind import wind
-from climrisk.spot.kinds import SpotKind, spot_kind
+from climrisk.spot.kinds import SpotKind
 from climrisk.spot.members import worlds
-from climrisk.spot.modifiers import optimistic, sited
-from climrisk.spot.site import Site
 from climrisk.spot.transfer import Prepared, prepare
 from climrisk.weather.series import WeatherSeries
 
 if TYPE_CHECKING:
-    from climrisk.plants.model import Profile
-    from climrisk.pot.model import Pot
-
-DEFAULT_RISK = 0.1
-DEFAULT_MEMBERS = 20
-DEFAULT_SPOT = "roofed-balcony"
-STATES = ("established", "in-spike", "unrooted", "new-import")
-#: Indoor kinds tried for the cold months where no home names its own.
-USUAL_INDOORS = (spot_kind("unheated-room"), spot_kind("heated-room"))
+    pass
 
 
 @dataclass(frozen=True)
-class Question:
-    """What is asked about a plant.
+class AssessScene:
+    """Weather, spot, pot and rooms of a question, before any plant."""
 
-    Parameters
-    ----------
-    plant : Profile
-    asked : str
-        The name as the user wrote it.
-    spot : SpotKind
-    pot : Pot
-    state : str
-        ``established in-spike unrooted new-import``.
-    risk : float
-        Of autumn: accepted share of years with a cold night before moving in.
-    spring : float, optional
-        Of spring; twice that of autumn up to 25 % where not said.
-    members : int
-        Worlds of the spread; 1 is the middle world alone.
-    today : date
-    elevation_m : float, optional
-        Height of the home.
-    indoors : tuple of SpotKind
-        Indoor spots at hand.
-    site : Site, optional
-        Particulars of the spot.
-    setup : {"screening", "full"}
-        How the pot is cut.
-    plant_height_cm, leaf_area_cm2 : float, optional
-        Size of the plant, for the wind; as usual for its pot where not said.
-    """
-
-    plant: Profile
-    asked: str
-    spot: SpotKind | None
-    pot: Pot
-    today: date
-    state: str = "established"
-    risk: float = DEFAULT_RISK
-    spring: float | None = None
-    members: int = DEFAULT_MEMBERS
-    elevation_m: float | None = None
-    indoors: tuple[SpotKind, ...] = USUAL_INDOORS
-    site: Site | None = None
-    setup: Setup = "screening"
-    plant_height_cm: float | None = None
-    leaf_area_cm2: float | None = None
-
-    @property
-    def standing(self) -> Standing:
-        """Pot and plant as the wind meets them."""
-        return Standing(self.pot, self.plant_height_cm, self.leaf_area_cm2)
-
-    @property
-    def spring_risk(self) -> float:
-        """Risk of the spring date."""
-        return spring_risk(self.risk, self.spring)
-
-    def at_default_spot(self, weather: WeatherSeries) -> Question:
-        """Return the question with the usual spot where none was named.
-
-        A record measured at the spot needs no offset; else a roofed balcony.
-        """
-        return replace(self, spot=self.kind(weather))
-
-    def kind(self, weather: WeatherSeries) -> SpotKind:
-        """Return the spot, or the usual one where none was named."""
-        kind = self.spot
-        if kind is None:
-            at_spot = weather.source.measured_at == "spot"
-            kind = spot_kind("as-measured" if at_spot else DEFAULT_SPOT)
-        return kind.told(self.site)
+    scene: Scene
+    rooms: IndoorAir
 
 
 def assess(weather: WeatherSeries, question: Question) -> AssessResult:
@@ -148,6 +81,42 @@ def assess(weather: WeatherSeries, question: Question) -> AssessResult:
     InputError
         A plant without any cold limit, an unknown state, or a risk out of range.
     """
+    _checked(weather, question)
+    rests = question.plant.rest == "cool_dry"
+    return assess_at(scene_of(weather, question, rests=rests), question)
+
+
+def scene_of(
+    weather: WeatherSeries, question: Question, *, rests: bool = True
+) -> AssessScene:
+    """Return what a question and others like it share: all but the plant.
+
+    Parameters
+    ----------
+    weather : WeatherSeries
+    question : Question
+    rests : bool
+        Whether any of the plants wants a cool rest.
+    """
+    only_known(weather.air_temp_c, weather)
+    prepared = prepare(
+        weather, worlds(question.members), spot_elevation_m=question.elevation_m
+    )
+    scene = Scene.of(prepared, question.kind(weather), question.pot, question.setup)
+    return AssessScene(scene, IndoorAir(prepared, question.indoors, rests=rests))
+
+
+def assess_at(at: AssessScene, question: Question) -> AssessResult:
+    """Return the answer for a plant where everything else is known."""
+    prepared = at.scene.prepared
+    limits = _checked(prepared.weather, question)
+    question = question.at_default_spot(prepared.weather)
+    judged = at.scene.judged(limits)
+    return _Assessment(prepared, question, judged, limits, at.rooms).result()
+
+
+def _checked(weather: WeatherSeries, question: Question) -> Limits:
+    """Return the limits of a question whose every part makes sense."""
     checks.risk(question.risk, where="--risk")
     checks.risk(question.spring_risk, where="--spring-risk")
     if question.state not in STATES:
@@ -163,23 +132,21 @@ def assess(weather: WeatherSeries, question: Question) -> AssessResult:
         raise InputError(
             "the profile has no night minimum to judge by",
             where=question.plant.name,
-            next_step="put a profile of your own with a source into the user folder",
+            next_step="give one with --preferred and --limit-source",
         )
-    prepared = prepare(
-        weather, worlds(question.members), spot_elevation_m=question.elevation_m
-    )
-    question = question.at_default_spot(weather)
-    judged = judge(
-        prepared, question.kind(weather), question.pot, limits, question.setup
-    )
-    return _Assessment(prepared, question, judged, limits).result()
+    return limits
 
 
 class _Assessment:
     """One assessment, its parts computed once and handed on."""
 
     def __init__(
-        self, prepared: Prepared, question: Question, judged: Judged, limits: Limits
+        self,
+        prepared: Prepared,
+        question: Question,
+        judged: Judged,
+        limits: Limits,
+        rooms: IndoorAir,
     ) -> None:
         self.prepared, self.question = prepared, question
         self.judged, self.limits = judged, limits
@@ -190,7 +157,8 @@ class _Assessment:
         self.out = move_out(self.cold, question.spring_risk)
         self.months = self._months(self.cold, self.into, self.out)
         self.needs = self._needs(judged)
-        self.indoors = tried_indoors(prepared, question.indoors, limits, question.plant)
+        self.rooms = rooms
+        self.indoors = self.rooms.tried(preferred, question.plant)
         self.by_air = self._verdict(self.cold, self.months)
         self.governed_by, self.verdict = self._governed(preferred)
 
@@ -204,14 +172,14 @@ class _Assessment:
         )
 
     def _verdict(self, cold: ColdNights, months: dict[int, Month]) -> Verdict:
-        if self.prepared.weather.typical:
+        why = self._rough()
+        if why:
             rough = self._world(cold, months)
             word = verdict(rough, (rough, rough), self.indoors, self.question.risk)
-            reasons = (
-                "a typical year has no winters to count, and its extremes are gone",
-                f"as a rough reading it would be “{word.word}”",
-            )
-            return Verdict("cannot say", (*reasons, *word.reasons), word.indoors)
+            reading = f"as a rough reading it would be “{word.word}”"
+            if word.word == "cannot say":
+                return word
+            return Verdict("cannot say", (why, reading, *word.reasons), word.indoors)
         count = cold.members
         edges = (round(0.1 * (count - 1)), round(0.9 * (count - 1)))
         alone = [cold.world(m) for m in edges]
@@ -222,6 +190,35 @@ class _Assessment:
             self.indoors,
             self.question.risk,
         )
+
+    def _rough(self) -> str:
+        """Return why no more than a rough reading can be had; empty where it can."""
+        weather = self.prepared.weather
+        if weather.typical:
+            return "a typical year has no winters to count, and its extremes are gone"
+        if weather.away is not None and weather.away.rough:
+            return (
+                f"the nearest station with hours stands {weather.away.distance_km:.0f} "
+                "km away or at another height: too far for more than a rough reading"
+            )
+        return ""
+
+    def _other_limits(self) -> list[OtherLimit]:
+        """Return the word for other night minima, by the same nights."""
+        preferred = self.limits.preferred_c
+        if preferred is None or self._rough() or len(self.cold.winters) < LEAST_WINTERS:
+            return []
+        plant, out, mine = self.question.plant, [], self.indoors
+        for change in _OTHER_K:
+            other = preferred + change
+            cold = self.judged.cold(other)
+            months = self._alone(cold)
+            self.indoors = self.rooms.tried(other, plant)
+            word = self._verdict(cold, months).word
+            free = sum(row.state == "out" for row in months.values())
+            out.append(OtherLimit(preferred_c=other, word=word, months_out=free))
+        self.indoors = mine
+        return out
 
     def _alone(self, world: ColdNights) -> dict[int, Month]:
         asked = self.question
@@ -266,27 +263,43 @@ class _Assessment:
             for a in prepared.assumed
         )
         out = self._move(self.out, question.spring_risk)
+        told, info = (
+            weather_info(weather, assumed),
+            spot_info(kind, weather, question.members),
+        )
+        winters = winters_info(judged, self.cold, typical=weather.typical)
+        still = info.still_offset_k
+        offset = None if still is None else (still[0], still[1])
+        thin = weak(
+            *(question.plant, question.state, told, kind, offset),
+            *(winters.n, winters.drift),
+        )
+        dry = dryness(
+            judged.climate,
+            prepared,
+            humidity_low_pct=self.limits.humidity_low_pct,
+            state=question.state,
+        )
+        wish = wanted_info(
+            *(question.plant, judged.air.nights, self.cold, self.into, question.today),
+            typical=weather.typical,
+        )
         result = AssessResult(
             command="assess",
             version=__version__,
             plant=plant_info(question.plant, question.asked, question.state),
-            weather=weather_info(weather, assumed),
-            spot=_spot_info(kind, weather, question.members),
-            pot=_pot_info(question.pot, question.setup),
+            weather=told,
+            spot=info,
+            pot=pot_info(question.pot, question.setup),
             state=question.state,
             risk=question.risk,
             spring_risk=question.spring_risk,
             air=summary.chill(judged.air, self.limits, prepared),
             leaf=summary.chill(judged.leaf, self.limits, prepared),
             root_zone=summary.chill(judged.root, self.limits, prepared),
-            night_drop=self._drop(),
+            night_drop=drop_info(judged, prepared, self.needs, question.plant),
             heat=summary.heat(judged, prepared, met=self._heat_met()),
-            dryness=dryness(
-                judged.climate,
-                prepared,
-                humidity_low_pct=self.limits.humidity_low_pct,
-                state=question.state,
-            ),
+            dryness=dry,
             wind=wind(judged.climate, prepared, kind, question.standing),
             light=light(judged.climate, prepared, kind, out.month_day),
             months={str(m): row.state for m, row in self.months.items()},
@@ -303,7 +316,7 @@ class _Assessment:
             move_in=self._move(self.into, question.risk),
             move_out=out,
             risk_curve=risk_curves(self.cold, typical=weather.typical),
-            winters=winters_info(judged, self.cold, typical=weather.typical),
+            winters=winters,
             governed_by=self.governed_by,
             verdict=VerdictInfo(
                 word=self.verdict.word,
@@ -312,6 +325,16 @@ class _Assessment:
                 indoor_spot=None if indoors is None else indoors.name,
                 indoor_words=None if indoors is None else indoors.words,
             ),
+            wanted=wish,
+            lacks=lacks(
+                *(self.needs, judged.air.nights, self.limits.preferred_c or 0.0, wish),
+                *(dry.hours_below_humidity, dry.humidity_low_pct, told.hours_known),
+            ),
+            weak=thin,
+            would_change=would_change(
+                thin, self._other_limits(), self.verdict.word, offset
+            ),
+            serving=serving(weather, question, self.limits),
             year_strip=summary.year_strip(judged.air),
             cautions=[
                 Caution(topic=c.topic, text=c.text)
@@ -348,20 +371,9 @@ class _Assessment:
             return None
         return self.needs.heat_met
 
-    def _drop(self) -> Drop:
-        drop = self.judged.air.nights.drop_k
-        known = np.isfinite(drop).all(axis=1)
-        middle = np.median(drop[known], axis=1)
-        wanted = self.needs.wanted_drop_k
-        some = middle.size > 0
-        return Drop(
-            mean_k=round(float(middle.mean()), 2) if some else None,
-            p95_k=round(float(np.percentile(middle, 95)), 2) if some else None,
-            wanted_k=wanted,
-            met=None if wanted is None else self.needs.drop_met,
-        )
 
-
+#: Night minima tried besides the plant's own: societies' words differ by 3 to 5 K.
+_OTHER_K = (-4.0, -2.0, 2.0, 4.0)
 _RANK = {
     "suits": 0,
     "suits with moves": 1,
@@ -369,61 +381,3 @@ _RANK = {
     "cannot say": 3,
     "poor match": 4,
 }
-
-
-def _pair(pair: tuple[float, float] | None) -> list[float] | None:
-    return None if pair is None else [round(x, 2) for x in pair]
-
-
-def _spot_info(kind: SpotKind, weather: WeatherSeries, members: int) -> SpotInfo:
-    notes = []
-    kind = sited(kind, weather.place.latitude_deg)
-    still, windy = kind.still_winter, kind.windy
-    if kind.learned is not None:
-        still, windy = kind.learned.still_k, kind.learned.windy_k
-        notes.append("offsets learned from a logger at this spot")
-        against = kind.learned.against
-        if against and against != weather.source.label:
-            notes.append(
-                f"they were learned against {against}, and this weather is of "
-                f"{weather.source.label}: learn them anew against it"
-            )
-    elif optimistic(kind):
-        warmer = still[0] if still else 0.0
-        notes.append(
-            f"what is told of the spot adds up to {warmer:+.1f} K on clear still "
-            f"nights, more than open air has shown: take it as optimistic"
-        )
-    at = weather.source.measured_at
-    if at == "spot" and kind.name != "as-measured":
-        notes.append(
-            f"the record is taken as measured at a spot, and the offsets of "
-            f"{kind.name} are added to it; use --spot as-measured if it is this spot"
-        )
-    if at == "station" and kind.name == "as-measured":
-        notes.append("no offset added: the plant is taken to stand beside the station")
-    return SpotInfo(
-        kind=kind.name,
-        words=kind.words,
-        at=kind.at,
-        basis=kind.basis,
-        sources=list(kind.source_texts),
-        members=members,
-        told=list(kind.site.told),
-        still_offset_k=_pair(still),
-        windy_offset_k=_pair(windy),
-        learned=kind.learned is not None,
-        notes=notes,
-    )
-
-
-def _pot_info(pot: Pot, setup: Setup) -> PotInfo:
-    from climrisk.pot.root_zone import time_constant_h
-
-    return PotInfo(
-        kind=pot.kind,
-        diameter_cm=pot.diameter_cm,
-        medium=pot.medium_name,
-        time_constant_h=round(time_constant_h(pot), 2),
-        setup=setup,
-    )

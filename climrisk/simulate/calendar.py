@@ -19,7 +19,7 @@ from climrisk.result.calendar import CalendarResult, PlantMonths
 from climrisk.result.common import Assumed, Caution
 from climrisk.result.wanted import WantedInfo
 from climrisk.seasons import MONTH_NAMES, month_day
-from climrisk.simulate.assess import DEFAULT_MEMBERS
+from climrisk.simulate.asked import DEFAULT_MEMBERS
 from climrisk.simulate.coming import coming
 from climrisk.simulate.dated import move
 from climrisk.simulate.describe import only_known, weather_info

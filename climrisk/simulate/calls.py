@@ -13,14 +13,13 @@ from climrisk.exposure.toppling import checked_plant
 from climrisk.plants.registry import find
 from climrisk.pot.model import REFERENCE_CM, Pot
 from climrisk.simulate.ask import (
-    PotWords,
     checked_spring,
     plant_state,
     pot_setup,
     pot_wetness,
-    question,
+    question_of,
 )
-from climrisk.simulate.assess import DEFAULT_MEMBERS
+from climrisk.simulate.asked import DEFAULT_MEMBERS
 from climrisk.simulate.assess import assess as _assess
 from climrisk.simulate.calendar import DEFAULT_TRIPS
 from climrisk.simulate.calendar import calendar as _calendar
@@ -94,7 +93,7 @@ def _day(value: str | date | None) -> date | None:
         raise InputError("not a date", value=value, allowed="YYYY-MM-DD") from error
 
 
-def _home(
+def home_of(
     given: Weather, home: str | Path | None
 ) -> tuple[Home | None, WeatherChoice, Weather]:
     """Return the home, the choice with its today, and where the hours come from."""
@@ -112,11 +111,13 @@ def _profile(plant: str | None, own: Home | None) -> Profile | None:
     return find(plant) if own is None else own.profile(plant)
 
 
-def _hours(source: Weather) -> WeatherSeries:
+def hours_of(source: Weather) -> WeatherSeries:
+    """Return the hours of a weather, chosen or at hand."""
     return source if isinstance(source, WeatherSeries) else load_weather(source)
 
 
-def _today(choice: WeatherChoice, as_of: date | str | None) -> date:
+def today_of(choice: WeatherChoice, as_of: date | str | None) -> date:
+    """Return the day that counts as today."""
     return choice.today if as_of is None else replace(choice, as_of=_day(as_of)).today
 
 
@@ -134,8 +135,8 @@ def exposure(
         As `climrisk.simulate.exposure.exposure`: ``below above humidity_below
         vpd_above wind_above inclusive``.
     """
-    _, _, source = _home(weather, home)
-    return _exposure(_hours(source), **thresholds)
+    _, _, source = home_of(weather, home)
+    return _exposure(hours_of(source), **thresholds)
 
 
 def assess(
@@ -161,6 +162,10 @@ def assess(
     members: int = DEFAULT_MEMBERS,
     setup: str | None = None,
     elevation: float | None = None,
+    preferred: float | None = None,
+    tolerated: float | None = None,
+    hot_limit: float | None = None,
+    limit_source: str | None = None,
     home: str | Path | None = None,
     as_of: str | date | None = None,
 ) -> AssessResult:
@@ -185,31 +190,44 @@ def assess(
     plant_height, leaf_area : float, optional
         Above the rim in cm, and one-sided in cm², for the wind; as usual for the pot
         where not given.
+    preferred, tolerated, hot_limit : float, optional
+        Limits of your own, in place of the profile's or for a plant without one. [°C]
+    limit_source : str, optional
+        Where they were read; needed with any of them.
     home : str or Path, optional
     as_of : date or ``YYYY-MM-DD``, optional
         The day that counts as today.
     """
-    own, choice, source = _home(weather, home)
-    asked = question(
+    own, choice, source = home_of(weather, home)
+    asked = question_of(
         plant,
+        own if home is not None else None,
+        today_of(choice, as_of),
         spot=spot,
         site=site,
-        pot=PotWords(
-            *(pot, pot_diameter, medium, wetness, crocking, top_dressing),
-            *(stands_on, watered_every, pot_color),
-        ),
+        pot=pot,
+        pot_diameter=pot_diameter,
+        medium=medium,
+        wetness=wetness,
+        crocking=crocking,
+        top_dressing=top_dressing,
+        stands_on=stands_on,
+        watered_every=watered_every,
+        pot_color=pot_color,
+        plant_height=plant_height,
+        leaf_area=leaf_area,
         state=state,
         risk=risk,
         spring_risk=spring_risk,
         members=members,
         setup=setup,
-        plant_height_cm=plant_height,
-        leaf_area_cm2=leaf_area,
-        elevation_m=elevation,
-        today=_today(choice, as_of),
-        home=own if home is not None else None,
+        elevation=elevation,
+        preferred=preferred,
+        tolerated=tolerated,
+        hot_limit=hot_limit,
+        limit_source=limit_source,
     )
-    return _assess(_hours(source), asked)
+    return _assess(hours_of(source), asked)
 
 
 def winter(
@@ -233,10 +251,10 @@ def winter(
     plant, spot, site, below, shown, state, members, elevation, home
         As the options of ``climrisk winter``; `shown` is ``--winter``.
     """
-    own, _, source = _home(weather, home)
+    own, _, source = home_of(weather, home)
     profile = _profile(plant, own)
     known_state = plant_state(state)
-    hours = _hours(source)
+    hours = hours_of(source)
     name, kind = spot_of(spot, own, hours, parse_site(site) if site else None)
     if elevation is None and own is not None and home is not None:
         elevation = own.height_m
@@ -293,7 +311,7 @@ def pots(
     plant_height, leaf_area : float, optional
         Of the plant, the same in all pots, for the wind. [cm, cm²]
     """
-    own, _, source = _home(weather, home)
+    own, _, source = home_of(weather, home)
     profile = _profile(plant, own)
     known_state, water = plant_state(state), pot_wetness(wetness)
     known_setup = pot_setup(setup, watered_every)
@@ -312,7 +330,7 @@ def pots(
         for m in medium or USUAL_MEDIA
         for d in pot_diameter or (REFERENCE_CM,)
     ]
-    hours = _hours(source)
+    hours = hours_of(source)
     name, kind = spot_of(spot, own, hours, parse_site(site) if site else None)
     if elevation is None and own is not None and home is not None:
         elevation = own.height_m
@@ -356,7 +374,7 @@ def calendar(
     spot, site, state, risk, spring_risk, trips, members, elevation, home, as_of
         As the options of ``climrisk calendar``.
     """
-    own, choice, source = _home(weather, home)
+    own, choice, source = home_of(weather, home)
     asked = kept_plants(
         own,
         plants,
@@ -366,7 +384,7 @@ def calendar(
         risk=risk,
         elevation_m=elevation,
     )
-    hours = _hours(source)
+    hours = hours_of(source)
     return _calendar(
         hours,
         asked.kept_at(hours),
@@ -374,7 +392,7 @@ def calendar(
         spring=checked_spring(spring_risk),
         trips=trips,
         rooms=rooms_of(asked.home),
-        today=_today(choice, as_of),
+        today=today_of(choice, as_of),
         home=asked.name,
         elevation_m=asked.elevation_m,
         members=members,

@@ -6,7 +6,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk.errors import InputError
-from climrisk.result.common import Assumed, MarkInfo, PlaceInfo, WeatherInfo
+from climrisk.result.common import (
+    Assumed,
+    MarkInfo,
+    PlaceInfo,
+    StationAway,
+    WeatherInfo,
+)
 from climrisk.weather.marks import WORDS
 from climrisk.weather.series import Origin, WeatherSeries
 
@@ -50,7 +56,22 @@ def weather_info(
         ],
         credit=weather.source.credit,
         assumed=list(assumed),
+        station=_station(weather),
         notes=list(weather.notes),
+    )
+
+
+def _station(weather: WeatherSeries) -> StationAway | None:
+    away = weather.away
+    if away is None:
+        return None
+    height = away.height_difference_m
+    return StationAway(
+        distance_km=round(away.distance_km, 1),
+        height_difference_m=None if height is None else round(height),
+        spread_k=round(away.spread_k, 2),
+        rough=away.rough,
+        others=list(away.others),
     )
 
 

@@ -68,6 +68,61 @@ class Judged:
         return ColdNights.of(self.air.nights, limit_c, lowest)
 
 
+@dataclass(frozen=True)
+class Scene:
+    """A spot and a pot, before any plant: what several plants may be judged by.
+
+    Parameters
+    ----------
+    prepared : Prepared
+    climate : SpotClimate
+    root_c : ndarray, shape (time, case)
+        Mean of the root zone. [°C]
+    root_lowest_k : ndarray, shape (night, member)
+        Night's lowest root zone minus that of the reference pot. [K]
+    """
+
+    prepared: Prepared
+    climate: SpotClimate
+    root_c: Float
+    root_lowest_k: Float
+
+    @classmethod
+    def of(
+        cls, prepared: Prepared, kind: SpotKind, pot: Pot, setup: Setup = "screening"
+    ) -> Scene:
+        """Compute the climate of a spot and the root zone of a pot there."""
+        from climrisk.pot.root_zone import REFERENCE_POT, root_zone
+
+        climate = spot_climate(prepared, kind)
+        root = root_zone(climate, pot, setup=setup)
+        if pot == REFERENCE_POT:
+            nights = prepared.seasons.stretches.nights
+            difference: Float = np.zeros((nights, root.mean_c.shape[1]))
+        else:
+            lowest = sweep(prepared, root.mean_c, []).nights.lowest_c
+            alike = replace(REFERENCE_POT, stand=pot.stand)
+            reference = root_zone(climate, alike, setup=setup)
+            usual = sweep(prepared, reference.mean_c, [])
+            difference = lowest - usual.nights.lowest_c
+        return cls(prepared, climate, root.mean_c, difference)
+
+    def judged(self, limits: Limits) -> Judged:
+        """Return what a plant of these limits meets."""
+        prepared, climate = self.prepared, self.climate
+        cold = [t for t in (limits.preferred_c, limits.tolerated_c) if t is not None]
+        top = [] if limits.hot_c is None else [-limits.hot_c]
+        return Judged(
+            climate,
+            sweep(prepared, climate.air_c, cold),
+            sweep(prepared, climate.leaf_c, cold),
+            sweep(prepared, self.root_c, cold),
+            sweep(prepared, -climate.air_c, top),
+            self.root_lowest_k,
+            limits,
+        )
+
+
 def judge(
     prepared: Prepared,
     kind: SpotKind,
@@ -85,29 +140,7 @@ def judge(
     limits : Limits
     setup : {"screening", "full"}
     """
-    from climrisk.pot.root_zone import REFERENCE_POT, root_zone
-
-    climate = spot_climate(prepared, kind)
-    cold = [t for t in (limits.preferred_c, limits.tolerated_c) if t is not None]
-    root = root_zone(climate, pot, setup=setup)
-    swept = sweep(prepared, root.mean_c, cold)
-    if pot == REFERENCE_POT:
-        difference = np.zeros_like(swept.nights.lowest_c)
-    else:
-        alike = replace(REFERENCE_POT, stand=pot.stand)
-        reference = root_zone(climate, alike, setup=setup)
-        usual = sweep(prepared, reference.mean_c, [])
-        difference = swept.nights.lowest_c - usual.nights.lowest_c
-    top = [] if limits.hot_c is None else [-limits.hot_c]
-    return Judged(
-        climate,
-        sweep(prepared, climate.air_c, cold),
-        sweep(prepared, climate.leaf_c, cold),
-        swept,
-        sweep(prepared, -climate.air_c, top),
-        difference,
-        limits,
-    )
+    return Scene.of(prepared, kind, pot, setup).judged(limits)
 
 
 def sweep(prepared: Prepared, values: Float, thresholds: list[float]) -> Exposure:

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from climrisk.home import Home, HomePlant
 from climrisk.plants.registry import find
 from climrisk.simulate.ask import plant_state
-from climrisk.simulate.assess import DEFAULT_SPOT
+from climrisk.simulate.asked import DEFAULT_SPOT
 from climrisk.simulate.calendar import Kept
 from climrisk.simulate.kept import home_and_choice
 from climrisk.simulate.tonight import Standing

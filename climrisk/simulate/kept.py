@@ -9,7 +9,7 @@ from pathlib import Path
 from climrisk import checks
 from climrisk.home import Home, demo_home, read_home
 from climrisk.plants.registry import find
-from climrisk.simulate.assess import DEFAULT_RISK, DEFAULT_SPOT
+from climrisk.simulate.asked import DEFAULT_RISK, DEFAULT_SPOT
 from climrisk.simulate.kept_plant import Kept
 from climrisk.simulate.winter_rooms import Room
 from climrisk.spot.kinds import SpotKind, spot_kind

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -10,6 +11,7 @@ from numpy.typing import NDArray
 
 from climrisk.advice.judged import ColdNights
 from climrisk.advice.verdict import Indoors, Needs
+from climrisk.exposure.nights import Nights
 from climrisk.simulate import summary
 from climrisk.simulate.judge import Judged, Limits, sweep, warm_nights
 from climrisk.spot.kinds import SpotKind, spot_kind
@@ -58,43 +60,71 @@ def _middle(values: np.ndarray) -> float | None:
     return float(np.median(values)) if values.size else None
 
 
-def tried_indoors(
-    prepared: Prepared, kinds: Sequence[SpotKind], limits: Limits, plant: Profile
-) -> tuple[Indoors, ...]:
-    """Return how indoor spots would serve in winter.
+@dataclass(frozen=True)
+class _Room:
+    kind: SpotKind
+    words: str
+    nights: Nights
+    turned_down: bool = False
 
-    A heated room is also tried turned down to the plant's limit, for a cool rest.
+
+class IndoorAir:
+    """Indoor spots at hand, each computed once, for any limit.
+
+    Parameters
+    ----------
+    prepared : Prepared
+    kinds : sequence of SpotKind
+    rests : bool
+        Whether any plant wants a cool rest: heated rooms are then turned down, too.
     """
-    out = []
-    preferred = limits.preferred_c if limits.preferred_c is not None else 0.0
-    for kind in kinds:
-        air = spot_air_c(prepared, kind)
-        tried = _served(prepared, air, kind, kind.at, preferred, plant)
-        out.append(tried)
-        if kind.set_back_c is not None and not tried.needs.rest_met:
-            unheated = spot_air_c(prepared, spot_kind("unheated-room"))
-            cool = np.maximum(unheated, np.float32(preferred))
-            words = f"{kind.at} turned down to {preferred:g} °C"
-            out.append(_served(prepared, cool, kind, words, preferred, plant))
-    return tuple(out)
+
+    def __init__(
+        self, prepared: Prepared, kinds: Sequence[SpotKind], *, rests: bool
+    ) -> None:
+        self.rooms: list[_Room] = []
+        done: dict[SpotKind, Nights] = {}
+
+        def nights(kind: SpotKind) -> Nights:
+            if kind not in done:
+                air = spot_air_c(prepared, kind)
+                done[kind] = sweep(prepared, air, []).nights
+            return done[kind]
+
+        for kind in kinds:
+            self.rooms.append(_Room(kind, kind.at, nights(kind)))
+            if rests and kind.set_back_c is not None:
+                cool = nights(spot_kind("unheated-room"))
+                self.rooms.append(_Room(kind, kind.at, cool, turned_down=True))
+
+    def tried(self, preferred_c: float, plant: Profile) -> tuple[Indoors, ...]:
+        """Return how they would serve in winter.
+
+        A heated room is also tried turned down to the plant's limit, for a cool rest.
+        """
+        out: list[Indoors] = []
+        for room in self.rooms:
+            if not room.turned_down:
+                out.append(_served(room, room.nights.lowest_c, preferred_c, plant))
+            elif not out[-1].needs.rest_met:
+                cool = np.maximum(room.nights.lowest_c, np.float32(preferred_c))
+                words = f"{room.words} turned down to {preferred_c:g} °C"
+                out.append(
+                    _served(replace(room, words=words), cool, preferred_c, plant)
+                )
+        return tuple(out)
 
 
 def _served(
-    prepared: Prepared,
-    air_c: NDArray[np.floating],
-    kind: SpotKind,
-    words: str,
-    preferred: float,
-    plant: Profile,
+    room: _Room, lowest_c: NDArray[np.floating], preferred: float, plant: Profile
 ) -> Indoors:
-    nights = sweep(prepared, air_c, []).nights
-    cold = ColdNights.of(nights, preferred)
+    cold = ColdNights.of(room.nights, preferred, lowest_c)
     n = max(len(cold.winters), 1)
-    winter = np.isin(nights.month, _WINTER_CORE[nights.north])
+    winter = np.isin(room.nights.month, _WINTER_CORE[room.nights.north])
     needs = Needs(
-        winter_night_c=_middle(nights.lowest_c[winter]),
+        winter_night_c=_middle(lowest_c[winter]),
         wants_cool_rest=plant.rest == "cool_dry",
     )
     # By the middle world: a keeper can choose the warmer corner, or shut a door.
     share = float(np.median(cold.winters_with_cold()) / n)
-    return Indoors(kind.name, words, share, needs)
+    return Indoors(room.kind.name, room.words, share, needs)

@@ -48,17 +48,18 @@ def shown_limits(plant: Profile, state: str) -> dict[str, Limit | None]:
     return {kind: _limit(plant, kind, state) for kind in SHOWN}
 
 
-def _row(plant: Profile, kind: Kind, state: str) -> LimitRow | None:
+def limit_row(plant: Profile, kind: Kind, state: str) -> LimitRow | None:
+    """Return the row that is judged by in a state, or None."""
     return plant.limit(kind, when=state) or plant.limit(kind)
 
 
 def _value(plant: Profile, kind: Kind, state: str) -> float | None:
-    row = _row(plant, kind, state)
+    row = limit_row(plant, kind, state)
     return None if row is None else row.value
 
 
 def _limit(plant: Profile, kind: Kind, state: str) -> Limit | None:
-    row = _row(plant, kind, state)
+    row = limit_row(plant, kind, state)
     if row is None:
         return None
     return Limit(

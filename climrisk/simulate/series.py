@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from climrisk import checks
 from climrisk.pot.model import REFERENCE_CM, REFERENCE_KIND, REFERENCE_MEDIUM, Pot
 from climrisk.pot.root_zone import root_zone
-from climrisk.simulate.assess import DEFAULT_MEMBERS
+from climrisk.simulate.asked import DEFAULT_MEMBERS
 from climrisk.spot.kinds import spot_kind
 from climrisk.spot.members import worlds
 from climrisk.spot.transfer import prepare, spot_climate

@@ -224,11 +224,14 @@ def _at_height(
     weather: WeatherSeries, worlds: Worlds, spot_elevation_m: float | None
 ) -> Float:
     """Return the station's air at the height of the home, shape (time, 1 or case)."""
-    height = weather.place.elevation_m
+    height, air_c = weather.place.elevation_m, weather.air_temp_c
+    if weather.away is not None and weather.away.spread_k > 0:
+        # What lies between a far station and the home; of one world for all winters.
+        air_c = air_c + worlds.value("windy", (0.0, weather.away.spread_k))
     if spot_elevation_m is None or height is None or spot_elevation_m == height:
-        return weather.air_temp_c
+        return air_c
     lapse = worlds.value("day", MINIMUM_LAPSE_K_KM)
-    return weather.air_temp_c + lapse * (height - spot_elevation_m) / 1000.0
+    return air_c + lapse * (height - spot_elevation_m) / 1000.0
 
 
 def _doubt(

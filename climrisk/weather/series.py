@@ -78,6 +78,44 @@ class Source:
     measured_at: Literal["spot", "station"]
 
 
+#: Farther than this, or higher or lower, a station only gives a rough reading. [km, m]
+ROUGH_KM, ROUGH_M = 50.0, 300.0
+#: What distance beyond 10 km and height add to the spread of a night's offset, besides
+#: the lapse itself (standard deviations; our estimates: ridges, basins and coasts lie
+#: between). [K/km, K/km of height]
+_FAR_K_KM, _NEAR_KM, _HEIGHT_K_KM = 0.025, 10.0, 1.5
+
+
+@dataclass(frozen=True)
+class Away:
+    """How far a station stands from the place asked for, and which were next.
+
+    Parameters
+    ----------
+    distance_km : float
+    height_difference_m : float or None
+        Station minus place; None where either height is not known.
+    others : tuple of str
+        The next stations, each with its reasons.
+    """
+
+    distance_km: float
+    height_difference_m: float | None = None
+    others: tuple[str, ...] = ()
+
+    @property
+    def spread_k(self) -> float:
+        """Standard deviation that distance and height add to a night's offset. [K]"""
+        far = _FAR_K_KM * max(0.0, self.distance_km - _NEAR_KM)
+        return far + _HEIGHT_K_KM * abs(self.height_difference_m or 0.0) / 1000.0
+
+    @property
+    def rough(self) -> bool:
+        """Whether it is too far, or too much higher or lower, for more than a hint."""
+        height = abs(self.height_difference_m or 0.0)
+        return self.distance_km > ROUGH_KM or height > ROUGH_M
+
+
 @dataclass(frozen=True)
 class MarkCount:
     """Readings of a file that were taken out, and why; see `climrisk.weather.marks`."""
@@ -126,6 +164,7 @@ class WeatherSeries:
     lowest_c: Float | None = None
     resolution_c: float | None = None
     fill_error_k: float | None = None
+    away: Away | None = None
 
     @classmethod
     def build(

@@ -14,7 +14,7 @@ from climrisk.weather.archive import Archive
 from climrisk.weather.archive_file import StationYear
 from climrisk.weather.client import Client
 from climrisk.weather.progress import tell
-from climrisk.weather.series import WeatherSeries
+from climrisk.weather.series import Away, WeatherSeries
 from climrisk.weather.station_info import StationInfo, judged, spans_of, station_info
 from climrisk.weather.station_series import NoHours, series_of, winter_nights_known
 from climrisk.weather.station_told import Told, is_old
@@ -260,6 +260,10 @@ class Stations:
         return kept
 
 
+#: Stations told besides the one taken.
+_SHOWN = 2
+
+
 def load_chosen(
     choice: WeatherChoice, stations: Stations | None = None
 ) -> WeatherSeries:
@@ -286,8 +290,20 @@ def load_chosen(
     if choice.combine is not None and choice.combine > 1:
         series = room.load_together(near, years_of, choice.combine, height)
     else:
-        _, series = room.load_best(near, years_of)
+        info, series = room.load_best(near, years_of)
+        series = replace(series, away=_away(info, near, height))
     return replace(series, notes=(*_town_notes(choice), *series.notes))
+
+
+def _away(info: StationInfo, near: list[StationInfo], height: float | None) -> Away:
+    """Return how far the station stands, and which stand next in order."""
+    known = height is not None and info.elevation_m is not None
+    others = [other for other in near if other is not info][:_SHOWN]
+    return Away(
+        info.distance_km or 0.0,
+        (info.elevation_m or 0.0) - (height or 0.0) if known else None,
+        tuple(f"{o.name} ({o.id}): {', '.join(o.reasons)}" for o in others),
+    )
 
 
 def _until(choice: WeatherChoice, info: StationInfo) -> datetime | None:

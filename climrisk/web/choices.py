@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 from climrisk.plants.registry import index
 from climrisk.pot.media import WETNESSES, media
 from climrisk.pot.model import colors, walls
-from climrisk.simulate.assess import STATES
+from climrisk.simulate.asked import STATES
 from climrisk.spot.kinds import KINDS, spot_kind
 
 if TYPE_CHECKING:

@@ -15,7 +15,8 @@ from climrisk.errors import InputError
 from climrisk.plants.model import Profile
 from climrisk.pot.model import Pot
 from climrisk.simulate.ask import PotWords, question
-from climrisk.simulate.assess import Question, assess
+from climrisk.simulate.asked import Question
+from climrisk.simulate.assess import assess
 from climrisk.spot.kinds import KINDS, spot_kind
 from climrisk.weather.series import Source, WeatherSeries
 from tests.made_weather_series import climate

@@ -11,8 +11,8 @@ import pytest
 
 from climrisk.cli.main import main
 from climrisk.errors import InputError
-from climrisk.simulate.assess import _spot_info
 from climrisk.simulate.learn import learn
+from climrisk.simulate.place import spot_info
 from climrisk.spot.kinds import spot_kind
 from climrisk.spot.learn import Nightly, evidence, fit, held_out, with_more
 from climrisk.spot.learn_hours import by_hour
@@ -217,7 +217,7 @@ def test_offsets_from_another_station_are_flagged(demo):
     kind = spot_kind("roofed-balcony")
     learned = replace(kind, learned=learn(demo_log(demo), demo, kind).learned)
     elsewhere = replace(demo, source=replace(demo.source, label="another airfield"))
-    notes = _spot_info(learned, elsewhere, 3).notes
+    notes = spot_info(learned, elsewhere, 3).notes
     assert any("learn them anew" in note for note in notes)
 
 

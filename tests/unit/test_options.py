@@ -126,6 +126,26 @@ MOVES = {
     ("assess", "leaf-area"): (["200"], "wind/toppling/falls_at_m_s/mid", "up"),
     ("assess", "setup"): (["full"], "root_zone/lowest_c/mid", "up"),
     ("assess", "elevation"): (["600"], "air/lowest_c/mid", "down"),
+    ("assess", "preferred"): (
+        ["14", "--limit-source", "memory"],
+        "air/hours_below_preferred/mid",
+        "up",
+    ),
+    ("assess", "tolerated"): (
+        ["5", "--limit-source", "memory"],
+        "plant/limits/tolerated",
+        "moved",
+    ),
+    ("assess", "hot-limit"): (
+        ["25", "--limit-source", "memory"],
+        "heat/limit_c",
+        "moved",
+    ),
+    ("assess", "limit-source"): (
+        ["the label", "--preferred", "10"],
+        "plant/limits/preferred/sources",
+        "moved",
+    ),
     ("assess", "home"): ([str(EXAMPLE)], "air/hours_below_preferred/mid", "moved"),
     ("winter", "spot"): (["open-rail"], "thresholds/0/hours_per_winter/mid", "up"),
     ("winter", "site"): (
@@ -242,6 +262,7 @@ FILES = {
 } | keeper_options.FILES
 #: Tried elsewhere: pictures in the browser tests, places and readers in their own.
 ELSEWHERE = {
+    ("assess", "means"),
     ("assess", "png"),
     ("winter", "png"),
     ("pots", "png"),

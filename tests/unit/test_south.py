@@ -13,7 +13,8 @@ import numpy as np
 import pytest
 
 from climrisk.pot.model import Pot
-from climrisk.simulate.assess import Question, assess
+from climrisk.simulate.asked import Question
+from climrisk.simulate.assess import assess
 from climrisk.simulate.exposure import exposure
 from climrisk.spot.kinds import spot_kind
 from climrisk.weather.demo import demo_weather

@@ -11,7 +11,7 @@ from climrisk.report.figures.lesson import lesson_dots
 from climrisk.report.figures.pots import pots_dots
 from climrisk.report.figures.risk import risk_dates
 from climrisk.report.figures.spots import spots_dots
-from climrisk.report.figures.strip import year_strip
+from climrisk.report.figures.strip import strips_together, year_strip
 from climrisk.report.figures.style import CONFIG, png
 from climrisk.report.figures.sun import sun_clock
 from climrisk.report.figures.svg import svg
@@ -25,6 +25,7 @@ __all__ = [
     "record_days",
     "risk_dates",
     "spots_dots",
+    "strips_together",
     "sun_clock",
     "svg",
     "winter_ladder",

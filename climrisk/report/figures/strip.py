@@ -7,7 +7,10 @@ from typing import TYPE_CHECKING
 
 from climrisk.report.figures.style import BLUES, INK, draw_limits, styled
 from climrisk.result.assess import AssessResult, SeasonBand
+from climrisk.result.several import AssessSeveral
 from climrisk.seasons import MONTH_NAMES
+
+_DASHES = ("solid", "dash", "dot", "dashdot")
 
 if TYPE_CHECKING:
     from plotly.graph_objects import Figure
@@ -66,6 +69,36 @@ def year_strip(result: AssessResult, today: date | None = None) -> Figure:
         months=result.year_strip,
         top=48,
     )
+
+
+def strips_together(result: AssessSeveral) -> Figure:
+    """Draw the spread of night minima once, with the minimum of every plant across."""
+    first = result.choices[0].result
+    bare = first.model_copy(
+        update={
+            "plant": first.plant.model_copy(
+                update={"limits": dict.fromkeys(first.plant.limits)}
+            ),
+            "move_in": first.move_in.model_copy(update={"month_day": None}),
+        }
+    )
+    figure = year_strip(bare)
+    lines: dict[float, list[str]] = {}
+    for choice in result.choices:
+        limit = choice.result.plant.limits["preferred"]
+        if limit is not None:
+            lines.setdefault(limit.value, []).append(choice.kind)
+    draw_limits(
+        figure,
+        [
+            (value, ", ".join(dict.fromkeys(names)), dash)
+            for (value, names), dash in zip(
+                sorted(lines.items()), _DASHES * len(lines), strict=False
+            )
+        ],
+    )
+    figure.update_layout(margin={"r": 120})
+    return figure
 
 
 def _season_day(starts: str, weeks: list[SeasonBand]) -> str:

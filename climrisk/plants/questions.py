@@ -1,0 +1,141 @@
+"""What to ask where a name covers several plants, and what to show where none fits."""
+
+from __future__ import annotations
+
+import tomllib
+from dataclasses import dataclass
+from functools import lru_cache
+from importlib import resources
+from typing import Any
+
+from climrisk.plants.model import LimitRow, Limits, Profile
+from climrisk.plants.registry import index, key, load_profile, profile_folder
+
+#: From this likeness on a name is taken as misspelt, and the nearest are offered.
+MISSPELT = 0.75
+#: The society whose classes make the three scenarios; others differ by 3 to 5 K.
+_CLASSES = "SFVOS"
+
+
+@dataclass(frozen=True)
+class PlantKind:
+    """A kind that a name may mean, as its keeper would know it."""
+
+    word: str
+    line: str
+    plants: tuple[Profile, ...]
+
+
+@dataclass(frozen=True)
+class Asking:
+    """One question and the kinds to answer it with."""
+
+    ask: str
+    kinds: tuple[PlantKind, ...]
+
+
+def asking(name: str, choices: list[str]) -> Asking:
+    """Return the question that tells apart what a name may mean.
+
+    Parameters
+    ----------
+    name : str
+        As asked.
+    choices : list of str
+        Names of the profiles that share it.
+    """
+    slugs = {entry.name: entry.slug for entry in index()}
+    for row in _read()["question"]:
+        if key(name) in row["names"]:
+            kinds = tuple(
+                PlantKind(k["word"], k["line"], tuple(_profile(s) for s in k["plants"]))
+                for k in row["kind"]
+            )
+            return Asking(row["ask"], kinds)
+    profiles = [_profile(slugs[n]) for n in choices if n in slugs]
+    kinds = tuple(PlantKind(p.name, described(p), (p,)) for p in profiles)
+    return Asking(f"Which {name.strip()} is it?", kinds)
+
+
+def described(plant: Profile) -> str:
+    """Return a profile in one line, for choosing by."""
+    row = plant.limit("preferred")
+    also = (*plant.common_names, *plant.synonyms)[:2]
+    words = [f"a {plant.label} grower" if plant.label != "intermediate" else ""]
+    if not words[0]:
+        words = ["an intermediate grower"]
+    if also:
+        words.insert(0, f"also {' or '.join(also)}")
+    if row is not None:
+        words.append(f"nights of {row.value:g} °C or more")
+    words.append(_REST[plant.rest])
+    return ", ".join(words)
+
+
+_REST = {
+    "none": "grows all year",
+    "drier": "kept drier in winter",
+    "dry": "a dry rest",
+    "cool_dry": "a cool dry rest",
+}
+
+
+def scenarios() -> tuple[PlantKind, ...]:
+    """Return a warm, an intermediate and a cool grower by one society's classes.
+
+    They stand for no plant: their only limit is the lower bound of a class.
+    """
+    text = (profile_folder() / "GROUPS.toml").read_text("utf-8")
+    out = []
+    for row in tomllib.loads(text)["class"]:
+        if row["source"] != _CLASSES:
+            continue
+        low, label = row["night_min_c"], row["label"]
+        limit = LimitRow(
+            value=low,
+            meaning="class_lower_bound",
+            basis="published",
+            sources=(_CLASSES,),
+        )
+        article = "an" if label == "intermediate" else "a"
+        plant = Profile(
+            name=f"{article} {label} grower",
+            label=label,
+            limits=Limits(preferred=(limit,)),
+        )
+        line = (
+            f"winter nights of {low:g} °C or more by one society; others differ by 3 "
+            "to 5 K"
+        )
+        out.append(PlantKind(label, line, (plant,)))
+    return tuple(out)
+
+
+def form(name: str) -> str:
+    """Return a profile to fill in, for the user's own folder."""
+    safe = name.replace("\\", "").replace('"', "'").strip()
+    return "\n".join(
+        [
+            f'name = "{safe}"',
+            'label = "intermediate"   # warm, intermediate or cool: only a label',
+            'rest = "none"            # none, drier, dry or cool_dry',
+            "",
+            "[limits]",
+            "# Write the lowest night it should have, in °C, and where you read it.",
+            'preferred = [{ value = , meaning = "advised_night_low", basis = "yours", '
+            'sources = ["where"] }]',
+            "# May be left out: what a source calls tolerated, and the advised top.",
+            '# tolerated = [{ value = , meaning = "stated_minimum", basis = "yours" }]',
+            '# hot_limit = [{ value = , meaning = "advised_top", basis = "yours" }]',
+        ]
+    )
+
+
+def _profile(slug: str) -> Profile:
+    return load_profile(profile_folder() / f"{slug}.toml")
+
+
+@lru_cache(maxsize=1)
+def _read() -> dict[str, Any]:
+    file = resources.files("climrisk.plants").joinpath("data/questions.toml")
+    return tomllib.loads(file.read_text("utf-8"))

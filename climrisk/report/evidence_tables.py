@@ -1,0 +1,49 @@
+"""Tables of what an assessment leans on, lacks, and would serve better."""
+
+from __future__ import annotations
+
+from climrisk.report.assess_text import span
+from climrisk.report.calendar_text import spoken
+from climrisk.report.page import Table
+from climrisk.result.assess import AssessResult
+
+
+def evidence_tables(result: AssessResult) -> list[Table]:
+    """Return wanted cold, lacks, other spots, weak evidence, and what would change."""
+    out = []
+    wanted = result.wanted
+    if wanted is not None and wanted.earned_by:
+        out.append(
+            Table(
+                f"Wanted {wanted.counted}s of {wanted.low_c:g} to {wanted.high_c:g} °C "
+                f"for its {wanted.purpose}",
+                ["earned before the evening of", "nights (low to high)"],
+                [(spoken(r.month_day), span(r.nights, 0)) for r in wanted.earned_by],
+                folded=True,
+            )
+        )
+    if result.lacks:
+        rows = [(r.need, r.words) for r in result.lacks]
+        out.append(Table("What it would lack", ["", "why"], rows))
+    serving = result.serving
+    out.append(
+        Table(
+            f"Other spots, last {serving.growing_years} growing years, middle world",
+            ["spot", "nights too cold a year", "hours too hot a year"],
+            [
+                (
+                    s.words,
+                    s.cold_nights_per_year,
+                    "?" if s.hot_hours_per_year is None else s.hot_hours_per_year,
+                )
+                for s in serving.spots
+            ],
+        )
+    )
+    if result.weak:
+        weak = [(r.what, r.words) for r in result.weak]
+        out.append(Table("Where the evidence is weak", ["", "why"], weak))
+    if result.would_change.words:
+        change = [(words,) for words in result.would_change.words]
+        out.append(Table("What would change this", ["what"], change))
+    return out

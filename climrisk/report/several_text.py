@@ -1,0 +1,64 @@
+"""Answers side by side as words for a terminal."""
+
+from __future__ import annotations
+
+from climrisk.report.assess_text import percent, span
+from climrisk.report.calendar_text import words
+from climrisk.report.tables import table
+from climrisk.report.text import weather_text
+from climrisk.result.several import AssessSeveral, Choice
+
+HEADER = (
+    "kind",
+    "plant",
+    "keep above",
+    "verdict",
+    "months out",
+    "inside by",
+    "out from",
+    "winters with a cold night",
+    "coldest °C",
+)
+
+
+def several_text(result: AssessSeveral) -> str:
+    """Return the question, the answers side by side, and what to do next."""
+    kinds = dict.fromkeys((c.kind, c.line) for c in result.choices)
+    parts = [
+        f"{result.sentence}\n{result.question}",
+        "\n".join(f"- {kind}: {line}" for kind, line in kinds),
+        table(HEADER, [several_row(c) for c in result.choices]),
+        "\n".join(f"Next: {step}." for step in result.next_steps),
+    ]
+    if result.form:
+        parts.append(f"A profile of your own, to fill in:\n\n{result.form}")
+    parts += [f"Written: {path}" for path in result.files]
+    parts.append("\n".join(f"Caution, {c.topic}: {c.text}" for c in result.cautions))
+    parts.append(weather_text(result.weather))
+    return "\n\n".join(parts)
+
+
+def several_row(choice: Choice) -> tuple[str, ...]:
+    """Return one answer as a row of the table."""
+    told = choice.result
+    limit = told.plant.limits["preferred"]
+    return (
+        choice.kind,
+        choice.name,
+        "?" if limit is None else f"{limit.value:g} °C",
+        told.verdict.word,
+        str(sum(state == "out" for state in told.months.values())),
+        words(told.move_in),
+        words(told.move_out),
+        f"{span(told.winters.with_cold_night, 0)} of {told.winters.n}",
+        span(told.air.lowest_c, 1),
+    )
+
+
+def month_row(choice: Choice, months: list[str]) -> tuple[str, ...]:
+    """Return the shares of years with a cold night, month by month."""
+    shares = choice.result.month_shares
+    return (
+        choice.name,
+        *(percent(shares[m].share_with_cold_night) for m in months),
+    )

@@ -1,0 +1,99 @@
+"""What is asked about a plant."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import date
+from typing import TYPE_CHECKING
+
+from climrisk.advice.dates import spring_risk
+from climrisk.exposure.toppling import Standing
+from climrisk.pot.setups import Setup
+from climrisk.spot.kinds import SpotKind, spot_kind
+from climrisk.spot.site import Site
+from climrisk.weather.series import WeatherSeries
+
+if TYPE_CHECKING:
+    from climrisk.plants.model import Profile
+    from climrisk.pot.model import Pot
+
+DEFAULT_RISK = 0.1
+DEFAULT_MEMBERS = 20
+DEFAULT_SPOT = "roofed-balcony"
+STATES = ("established", "in-spike", "unrooted", "new-import")
+#: Indoor kinds tried for the cold months where no home names its own.
+USUAL_INDOORS = (spot_kind("unheated-room"), spot_kind("heated-room"))
+
+
+@dataclass(frozen=True)
+class Question:
+    """What is asked about a plant.
+
+    Parameters
+    ----------
+    plant : Profile
+    asked : str
+        The name as the user wrote it.
+    spot : SpotKind
+    pot : Pot
+    state : str
+        ``established in-spike unrooted new-import``.
+    risk : float
+        Of autumn: accepted share of years with a cold night before moving in.
+    spring : float, optional
+        Of spring; twice that of autumn up to 25 % where not said.
+    members : int
+        Worlds of the spread; 1 is the middle world alone.
+    today : date
+    elevation_m : float, optional
+        Height of the home.
+    indoors : tuple of SpotKind
+        Indoor spots at hand.
+    site : Site, optional
+        Particulars of the spot.
+    setup : {"screening", "full"}
+        How the pot is cut.
+    plant_height_cm, leaf_area_cm2 : float, optional
+        Size of the plant, for the wind; as usual for its pot where not said.
+    """
+
+    plant: Profile
+    asked: str
+    spot: SpotKind | None
+    pot: Pot
+    today: date
+    state: str = "established"
+    risk: float = DEFAULT_RISK
+    spring: float | None = None
+    members: int = DEFAULT_MEMBERS
+    elevation_m: float | None = None
+    indoors: tuple[SpotKind, ...] = USUAL_INDOORS
+    site: Site | None = None
+    setup: Setup = "screening"
+    plant_height_cm: float | None = None
+    leaf_area_cm2: float | None = None
+
+    @property
+    def standing(self) -> Standing:
+        """Pot and plant as the wind meets them."""
+        return Standing(self.pot, self.plant_height_cm, self.leaf_area_cm2)
+
+    @property
+    def spring_risk(self) -> float:
+        """Risk of the spring date."""
+        return spring_risk(self.risk, self.spring)
+
+    def at_default_spot(self, weather: WeatherSeries) -> Question:
+        """Return the question with the usual spot where none was named.
+
+        A record measured at the spot needs no offset; else a roofed balcony.
+        """
+        return replace(self, spot=self.kind(weather))
+
+    def kind(self, weather: WeatherSeries) -> SpotKind:
+        """Return the spot, or the usual one where none was named."""
+        kind = self.spot
+        if kind is None:
+            at_spot = weather.source.measured_at == "spot"
+            kind = spot_kind("as-measured" if at_spot else DEFAULT_SPOT)
+        return kind.told(self.site)

@@ -1,0 +1,265 @@
+"""How weak the evidence of an assessment is, and what the plant would lack."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from climrisk.advice.verdict import COOL_REST_C, MOST_WARM_NIGHTS, Needs
+from climrisk.bands import Band
+from climrisk.exposure.nights import Nights
+from climrisk.plants.model import Kind
+from climrisk.result.common import DriftInfo, WeatherInfo
+from climrisk.result.evidence import Lack, OtherLimit, Weak, WouldChange
+from climrisk.result.wanted import WantedInfo
+from climrisk.simulate.planted import SHOWN, limit_row
+
+if TYPE_CHECKING:
+    from climrisk.plants.model import Profile
+    from climrisk.spot.kinds import SpotKind
+
+#: Fewer winters than this are few (1/(n + 1) is then still above 9 %).
+_FEW_WINTERS = 10
+#: Shares from which modeled hours, gaps, cool summer nights and dry air are worth a
+#: word (our estimates).
+_MODELED, _GAPS, _COLD_SUMMER, _DRY = 0.1, 0.05, 0.1, 0.2
+_GROWING = {True: (5, 6, 7, 8, 9, 10), False: (11, 12, 1, 2, 3, 4)}
+_LOG = "a logger at the spot for four to six weeks, with five clear calm nights or more"
+_NAMES: dict[Kind, str] = {
+    "preferred": "night minimum",
+    "tolerated": "tolerated minimum",
+    "hot_limit": "heat limit",
+    "warm_night": "warm-night limit",
+    "humidity_low_pct": "humidity",
+}
+
+
+def weak(
+    plant: Profile,
+    state: str,
+    weather: WeatherInfo,
+    kind: SpotKind,
+    still_k: tuple[float, float] | None,
+    winters: int,
+    drift: DriftInfo | None,
+) -> list[Weak]:
+    """Return what of the evidence is weak.
+
+    Parameters
+    ----------
+    plant : Profile
+    state : str
+    weather : WeatherInfo
+    kind : SpotKind
+    still_k : (mean, sd) or None
+        Offset of the spot on clear still nights.
+    winters : int
+        That count.
+    drift : DriftInfo or None
+    """
+    rows: list[Weak] = []
+    for name in SHOWN:
+        row = limit_row(plant, name, state)
+        if row is None:
+            continue
+        if row.basis == "memory":
+            words = f"its {_NAMES[name]} of {row.value:g} is from memory, no source"
+            rows.append(Weak(what="limit from memory", words=words))
+        elif row.meaning in ("class_lower_bound", "general_rule"):
+            words = (
+                f"its {_NAMES[name]} of {row.value:g} is that of its class, not its own"
+            )
+            rows.append(Weak(what="limit of its class", words=words))
+    if limit_row(plant, "tolerated", state) is None:
+        words = "no source says what it tolerates, only what it should have"
+        rows.append(Weak(what="no tolerated limit", words=words))
+    if weather.kind == "typical":
+        return rows
+    if winters < _FEW_WINTERS:
+        words = (
+            f"{winters} winter{'s' * (winters != 1)}: the chance that the next beats "
+            f"them all is 1/{winters + 1}"
+        )
+        rows.append(Weak(what="few winters", words=words))
+    rows += _of_weather(weather)
+    if (
+        still_k is not None
+        and kind.learned is None
+        and weather.measured_at == "station"
+    ):
+        words = (
+            f"how much warmer {kind.words} is than the station on clear still nights "
+            f"({still_k[0]:+.1f} ± {still_k[1]:.1f} K) is not measured here"
+        )
+        rows.append(Weak(what="spot prior", words=words))
+    if drift is not None and drift.kind != "none":
+        rows.append(Weak(what="drifting climate", words=drift.words))
+    return rows
+
+
+def _of_weather(weather: WeatherInfo) -> list[Weak]:
+    rows = []
+    station = weather.station
+    if station is not None and station.rough:
+        height = station.height_difference_m
+        words = f"the station stands {station.distance_km:g} km away"
+        if height is not None and abs(height) >= 1:
+            word = "higher" if height > 0 else "lower"
+            words += f" and {abs(height):.0f} m {word}"
+        words += f" (±{station.spread_k:g} K on any night)"
+        rows.append(Weak(what="far station", words=words))
+    modeled = weather.hours_modeled / max(weather.hours_known, 1)
+    if modeled > _MODELED:
+        words = f"{modeled:.0%} of its known hours come from a model, not a thermometer"
+        rows.append(Weak(what="model hours", words=words))
+    if 1 - weather.coverage_frac > _GAPS:
+        words = f"{1 - weather.coverage_frac:.0%} of the hours are unknown"
+        rows.append(Weak(what="gaps", words=words))
+    if weather.assumed:
+        names = ", ".join(a.variable.replace("_", " ") for a in weather.assumed)
+        words = f"the record lacks {names}; usual values stand in, with their spread"
+        rows.append(Weak(what="assumed weather", words=words))
+    return rows
+
+
+def lacks(
+    needs: Needs,
+    nights: Nights,
+    preferred_c: float,
+    wanted: WantedInfo | None,
+    dry_hours: Band | None,
+    humidity_pct: float | None,
+    hours: int,
+) -> list[Lack]:
+    """Return what the plant wants and would not have at the spot.
+
+    Parameters
+    ----------
+    needs : Needs
+    nights : Nights
+    preferred_c : float
+    wanted : WantedInfo or None
+    dry_hours : Band or None
+        Hours below its humidity, of `hours`.
+    humidity_pct : float or None
+    hours : int
+        Hours of the record.
+    """
+    rows: list[Lack] = []
+    if not needs.rest_met and needs.winter_night_c is not None:
+        words = (
+            f"a cool rest: winter nights are about {needs.winter_night_c:.0f} °C, "
+            f"at most about {COOL_REST_C:g} °C wanted"
+        )
+        had = round(needs.winter_night_c, 1)
+        rows.append(
+            Lack(need="cool rest", wanted=COOL_REST_C, had=had, unit="°C", words=words)
+        )
+    rows += _cool_spell(wanted)
+    summer = np.isin(nights.month, _GROWING[nights.north])
+    judged = nights.valid[summer]
+    cold = (nights.lowest_c[summer] < preferred_c) & judged
+    if judged.any() and cold.sum() / judged.sum() > _COLD_SUMMER:
+        share = float(cold.sum() / judged.sum())
+        words = (
+            f"warm nights: {share:.0%} of those of its growing months are below "
+            f"{preferred_c:g} °C"
+        )
+        row = Lack(
+            need="warm nights",
+            wanted=0.0,
+            had=round(share, 3),
+            unit="share",
+            words=words,
+        )
+        rows.append(row)
+    if needs.warm_nights is not None and needs.warm_nights > MOST_WARM_NIGHTS:
+        words = f"cool nights: {needs.warm_nights:.0f} a year are too warm for it"
+        row = Lack(
+            need="cool nights",
+            wanted=MOST_WARM_NIGHTS,
+            had=round(needs.warm_nights, 1),
+            unit="nights a year",
+            words=words,
+        )
+        rows.append(row)
+    if dry_hours is not None and dry_hours.mid is not None and hours:
+        share = dry_hours.mid / hours
+        if share > _DRY:
+            words = f"humidity: {share:.0%} of the hours are below {humidity_pct:g} %"
+            row = Lack(
+                need="humidity",
+                wanted=humidity_pct,
+                had=round(share, 3),
+                unit="share of hours below",
+                words=words,
+            )
+            rows.append(row)
+    if not needs.drop_met and needs.drop_k is not None:
+        words = (
+            f"night drop: about {needs.drop_k:.0f} K, its sources ask for "
+            f"{needs.wanted_drop_k:g} K"
+        )
+        row = Lack(
+            need="night drop",
+            wanted=needs.wanted_drop_k,
+            had=round(needs.drop_k, 1),
+            unit="K",
+            words=words,
+        )
+        rows.append(row)
+    return rows
+
+
+def _cool_spell(wanted: WantedInfo | None) -> list[Lack]:
+    if wanted is None or wanted.nights_wanted is None or wanted.counted != "night":
+        return []
+    season = wanted.whole_season
+    if season is None or season.mid is None or season.mid >= wanted.nights_wanted:
+        return []
+    words = (
+        f"its cool spell for {wanted.purpose}: {season.mid:.0f} nights of "
+        f"{wanted.low_c:g} to {wanted.high_c:g} °C outdoors, "
+        f"{wanted.nights_wanted} wanted"
+    )
+    return [
+        Lack(
+            need="cool spell",
+            wanted=float(wanted.nights_wanted),
+            had=season.mid,
+            unit="nights a winter",
+            words=words,
+        )
+    ]
+
+
+def would_change(
+    rows: list[Weak],
+    others: list[OtherLimit],
+    word: str,
+    still_k: tuple[float, float] | None,
+) -> WouldChange:
+    """Return what would change the answer, in the order of effort."""
+    words = []
+    kinds = {row.what for row in rows}
+    if kinds & {"spot prior", "far station"}:
+        offset = ""
+        if still_k is not None:
+            offset = f" of {still_k[0]:+.1f} ± {still_k[1]:.1f} K"
+        words.append(f"{_LOG}: it would take the place of the assumed offset{offset}")
+    flips = [o for o in others if o.word != word]
+    words += [
+        f"a night minimum of {o.preferred_c:g} °C: then “{o.word}”, {o.months_out} "
+        "months outdoors"
+        for o in flips
+    ]
+    if kinds & {"limit from memory", "limit of its class"}:
+        words.append(
+            "a source for its limits, given as --preferred with --limit-source"
+        )
+    if "few winters" in kinds:
+        words.append("a longer record: a station with more winters near by")
+    if "drifting climate" in kinds:
+        words.append("the last winters alone: --years 15")
+    return WouldChange(other_limits=others, words=words)

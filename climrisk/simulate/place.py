@@ -1,0 +1,74 @@
+"""Spot and pot of an assessment as parts of its result."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from climrisk.pot.setups import Setup
+from climrisk.result.assess import PotInfo, SpotInfo
+from climrisk.spot.kinds import SpotKind
+from climrisk.spot.modifiers import optimistic, sited
+from climrisk.weather.series import WeatherSeries
+
+if TYPE_CHECKING:
+    from climrisk.pot.model import Pot
+
+
+def spot_info(kind: SpotKind, weather: WeatherSeries, members: int) -> SpotInfo:
+    """Return the spot with its prior and what is to be known of it."""
+    notes = []
+    kind = sited(kind, weather.place.latitude_deg)
+    still, windy = kind.still_winter, kind.windy
+    if kind.learned is not None:
+        still, windy = kind.learned.still_k, kind.learned.windy_k
+        notes.append("offsets learned from a logger at this spot")
+        against = kind.learned.against
+        if against and against != weather.source.label:
+            notes.append(
+                f"they were learned against {against}, and this weather is of "
+                f"{weather.source.label}: learn them anew against it"
+            )
+    elif optimistic(kind):
+        warmer = still[0] if still else 0.0
+        notes.append(
+            f"what is told of the spot adds up to {warmer:+.1f} K on clear still "
+            f"nights, more than open air has shown: take it as optimistic"
+        )
+    at = weather.source.measured_at
+    if at == "spot" and kind.name != "as-measured":
+        notes.append(
+            f"the record is taken as measured at a spot, and the offsets of "
+            f"{kind.name} are added to it; use --spot as-measured if it is this spot"
+        )
+    if at == "station" and kind.name == "as-measured":
+        notes.append("no offset added: the plant is taken to stand beside the station")
+    return SpotInfo(
+        kind=kind.name,
+        words=kind.words,
+        at=kind.at,
+        basis=kind.basis,
+        sources=list(kind.source_texts),
+        members=members,
+        told=list(kind.site.told),
+        still_offset_k=_pair(still),
+        windy_offset_k=_pair(windy),
+        learned=kind.learned is not None,
+        notes=notes,
+    )
+
+
+def pot_info(pot: Pot, setup: Setup) -> PotInfo:
+    """Return the pot and how fast it follows the air."""
+    from climrisk.pot.root_zone import time_constant_h
+
+    return PotInfo(
+        kind=pot.kind,
+        diameter_cm=pot.diameter_cm,
+        medium=pot.medium_name,
+        time_constant_h=round(time_constant_h(pot), 2),
+        setup=setup,
+    )
+
+
+def _pair(pair: tuple[float, float] | None) -> list[float] | None:
+    return None if pair is None else [round(x, 2) for x in pair]
