@@ -50,7 +50,7 @@ class ColdNights:
         return replace(
             pooled,
             winters=np.array(list(counts), dtype=np.int64),
-            counted=np.array(list(counts.values())).reshape(-1, pooled.members),
+            counted=np.array(list(counts.values()), bool).reshape(-1, pooled.members),
         )
 
     @classmethod

@@ -21,6 +21,7 @@ from climrisk.regions.job import Job, asked_of
 from climrisk.regions.maps import empty_maps, store_of, write_maps
 from climrisk.regions.picked import Maps, cell, spread
 from climrisk.regions.plan import Plan, plan
+from climrisk.regions.rechunk import rechunked, remove_copies
 from climrisk.regions.units import OUTPUTS
 from climrisk.regions.work import Work
 from climrisk.regions.workers import Workers, work_on
@@ -180,14 +181,9 @@ class _Run:
 
     def compute(self, *, rechunk: bool) -> tuple[Plan, int]:
         """Work on the blocks that are not there; return the plan and how many were."""
-        from climrisk.regions.rechunk import rechunked
-
-        self.plan = cut = plan(self.job, workers=self.crew.count)
-        reading = self.job
-        if rechunk:
-            reading = rechunked(self.job, self.out, self.say)
-            self.plan = cut = plan(reading, workers=self.crew.count)
-        elif cut.advice:
+        reading = rechunked(self.job, self.out, self.say) if rechunk else self.job
+        self.plan = cut = plan(reading, workers=self.crew.count)
+        if cut.advice and not rechunk:
             self.say(cut.advice)
         self.work = Work(self.out, self.job, cut)
         kept = self.work.begin()
@@ -236,6 +232,7 @@ class _Run:
         write_maps(self.out, frame, self.get)
         assert self.work is not None
         self.work.done()
+        remove_copies(self.job, self.out)
 
 
 def _only(

@@ -6,6 +6,7 @@ import warnings
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+from itertools import pairwise
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -422,6 +423,14 @@ def _joined(files: list[_File], ours: str) -> Stamps:
     """Return the hours of files one after the other."""
     files = sorted(files, key=lambda f: f.times.time[0])
     time = np.concatenate([f.times.time for f in files])
+    for one, other in pairwise(files):
+        if other.times.time[0] <= one.times.time[-1]:
+            raise InputError(
+                "files that hold the same hours",
+                where=f"{one.label}, {other.label}, {ours}",
+                value=f"{other.times.time[0]} to {one.times.time[-1]}",
+                next_step="give each hour once",
+            )
     if len(files) > 1:
         check_hours(time, where=", ".join(f.label for f in files) + f", {ours}")
     return time

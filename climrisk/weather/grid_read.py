@@ -97,22 +97,19 @@ def _hours(
     grid: Grid, variable: GridVariable, name: str, first: int, stop: int, box: Box
 ) -> Float:
     """Return means of hours, from what the numbers stand for."""
-    if variable.sums == "":
-        return _raw(grid, variable, name, first, stop, box)
-    if variable.sums == "hour":
-        return _raw(grid, variable, name, first + 1, stop + 1, box)
-    values = _raw(grid, variable, name, first, stop + 1, box)
+    if variable.sums != "day":
+        late = 1 if variable.sums == "hour" else 0
+        return _pressed(_raw(grid, variable, first + late, stop + late, box), name)
+    values = _raw(grid, variable, first, stop + 1, box)
     out = values[1:].copy()
     # At midnight the sum is that of the day before: the next hour begins anew.
     hour = grid.time[first:stop].astype("datetime64[h]").astype(np.int64) % 24
     begun = hour != 0
     out[begun] -= values[:-1][begun]
-    return out
+    return _pressed(out, name)
 
 
-def _raw(
-    grid: Grid, variable: GridVariable, name: str, first: int, stop: int, box: Box
-) -> Float:
+def _raw(grid: Grid, variable: GridVariable, first: int, stop: int, box: Box) -> Float:
     """Return the stored numbers in our unit; NaN outside what the files hold."""
     cells = (box[1] - box[0]) * (box[3] - box[2])
     pieces = []
@@ -123,14 +120,35 @@ def _raw(
             continue
         if begin > at:
             pieces.append(np.full((begin - at, cells), np.nan, np.float32))
-        pieces.append(_part(grid, part, name, begin, end, box))
+        pieces.append(_part(grid, part, begin, end, box))
         at = end
     if at < stop:
         pieces.append(np.full((stop - at, cells), np.nan, np.float32))
     return pieces[0] if len(pieces) == 1 else np.concatenate(pieces)
 
 
-def _part(grid: Grid, part: Part, name: str, begin: int, end: int, box: Box) -> Float:
+def _part(grid: Grid, part: Part, begin: int, end: int, box: Box) -> Float:
+    raw = read_raw(grid, part, begin, end, box)
+    return _decoded(raw.reshape(end - begin, -1), part)
+
+
+def read_raw(grid: Grid, part: Part, begin: int, end: int, box: Box) -> NDArray[Any]:
+    """Return numbers as they are stored, shape (time, y, x).
+
+    Parameters
+    ----------
+    grid : Grid
+    part : Part
+        Of one of its variables.
+    begin, end : int
+        Hours of the record.
+    box : tuple of int
+
+    Raises
+    ------
+    InputError
+        A part of the store that cannot be read.
+    """
     cut: dict[str, Any] = {
         "t": slice(begin - part.first, end - part.first),
         "y": slice(box[0], box[1]),
@@ -152,11 +170,10 @@ def _part(grid: Grid, part: Part, name: str, begin: int, end: int, box: Box) -> 
             next_step="get that part of the input again; finished blocks are kept",
         ) from error
     order = [short for short in part.order if short != "-"]
-    raw = raw.transpose([order.index(short) for short in ("t", "y", "x")])
-    return _decoded(raw.reshape(end - begin, -1), part, name)
+    return raw.transpose([order.index(short) for short in ("t", "y", "x")])
 
 
-def _decoded(raw: NDArray[Any], part: Part, name: str) -> Float:
+def _decoded(raw: NDArray[Any], part: Part) -> Float:
     """Return our unit in single precision; fill values become NaN."""
     missing = None
     for fill in part.fills:
@@ -169,19 +186,20 @@ def _decoded(raw: NDArray[Any], part: Part, name: str) -> Float:
         out += np.float32(part.offset)
     if missing is not None and missing.any():
         out[missing] = np.nan
-    if name in _SLACK:
-        _pressed(out, name)
     return out
 
 
-def _pressed(values: Float, name: str) -> None:
+def _pressed(values: Float, name: str) -> Float:
     """Put values right that packing left a little outside, in place."""
+    if name not in _SLACK:
+        return values
     variable, slack = VARIABLES[name], np.float32(_SLACK[name])
     low, high = np.float32(variable.lowest), np.float32(variable.highest)
     few = (values < low) & (values >= low - slack)
     values[few] = low
     few = (values > high) & (values <= high + slack)
     values[few] = high
+    return values
 
 
 def _check(grid: Grid, name: str, values: Float, first: int, box: Box) -> None:

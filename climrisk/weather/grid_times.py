@@ -89,7 +89,8 @@ def check_hours(time: Stamps, *, where: str) -> None:
         )
     if (step == _HOUR).all():
         return
-    i = int(np.flatnonzero(step != _HOUR)[0])
+    back = np.flatnonzero(step <= np.timedelta64(0, "m"))
+    i = int(back[0] if len(back) else np.flatnonzero(step != _HOUR)[0])
     pair = f"{time[i]} then {time[i + 1]}"
     hint = "sort the record by time, each hour once"
     if step[i] == np.timedelta64(0, "m"):
