@@ -167,7 +167,7 @@ def _client(workers: Workers) -> Iterator[Any]:
     with dask.config.set(quiet):
         if workers.scheduler is not None:
             try:
-                client = Client(workers.scheduler, timeout="10s")
+                client = Client(workers.scheduler, timeout="5s")
             except (OSError, TimeoutError, ValueError) as error:
                 raise InputError(
                     "no scheduler answers",
