@@ -7,7 +7,14 @@ from typing import Unpack
 from climrisk.report import figures as draw
 from climrisk.report.faces import Asked, Faces
 from climrisk.report.page import Page, Picture, Section, Table, render, weather_footer
-from climrisk.report.spots_text import AROUND, around_rows, header, rows
+from climrisk.report.spots_text import (
+    AROUND,
+    air_header,
+    air_rows,
+    around_rows,
+    header,
+    rows,
+)
 from climrisk.result.spots import SpotsResult
 
 WORDS = (
@@ -19,6 +26,9 @@ WORDS = (
 def spots_sheet(result: SpotsResult) -> Page:
     """Return spots ranked as a page."""
     tables = [Table("The spots", header(result), rows(result))]
+    tables.append(
+        Table("Dry air, light and wind", air_header(result), air_rows(result))
+    )
     around = around_rows(result)
     if around:
         title = "What stands around adds to roots on winter nights"

@@ -5,8 +5,12 @@ from __future__ import annotations
 from climrisk.bands import Band
 from climrisk.report.tables import table
 from climrisk.report.text import weather_text
-from climrisk.result.spots import SpotsResult
+from climrisk.result.spots import SpotRow, SpotsResult
+from climrisk.seasons import MONTH_NAMES
 
+#: The last month of a growing year is the brightest, the sixth the darkest, in both
+#: halves of the Earth.
+_BRIGHT, _DARK = 11, 5
 AROUND = ("spot", "building surface, K", "floor, K", "low sky, K")
 
 
@@ -14,6 +18,7 @@ def spots_text(result: SpotsResult) -> str:
     """Return the sentence, the ranking, the reasons and what the surroundings add."""
     parts = [result.sentence, table(header(result), rows(result))]
     parts.append("\n".join(f"{r.rank}. {r.spot}: {r.reason}" for r in result.spots))
+    parts.append(table(air_header(result), air_rows(result)))
     around = around_rows(result)
     if around:
         parts.append(
@@ -57,6 +62,54 @@ def rows(result: SpotsResult) -> list[tuple[str, ...]]:
     ]
 
 
+def air_header(result: SpotsResult) -> tuple[str, ...]:
+    """Return the header of dry air, light and wind."""
+    return (
+        "spot",
+        "hard drying, h/year, most in",
+        f"light, mol/m² a day, {_ends(result)}",
+        "direct sun, h a day",
+        "nights/year the pot may fall",
+    )
+
+
+def air_rows(result: SpotsResult) -> list[tuple[str, ...]]:
+    """Return dry air, light and falling pots of every spot, in the same order."""
+    return [(r.spot, _drying(r), *_light(r), _falls(r)) for r in result.spots]
+
+
+def _drying(row: SpotRow) -> str:
+    """Return the hours above the middle level of the deficit and their season."""
+    hard = list(row.dryness.vpd_per_year.values())[1]
+    by_season = {
+        s.season: list(s.hours_above_vpd.values())[1].mid or 0.0
+        for s in row.dryness.seasons
+    }
+    most = max(by_season, key=lambda name: by_season[name])
+    return _band(hard) + (f", {most}" if by_season[most] else "")
+
+
+def _light(row: SpotRow) -> tuple[str, str]:
+    months = list(row.light.months.values())
+    both = (months[_BRIGHT], months[_DARK])
+    return (
+        " / ".join(_mid(m.daily_light_mol_m2) for m in both),
+        " / ".join(_mid(m.direct_sun_h) for m in both),
+    )
+
+
+def _falls(row: SpotRow) -> str:
+    if row.wind.toppling is None:
+        return "indoors"
+    nights = row.wind.toppling.nights_per_year
+    return "?" if nights is None else _band(nights)
+
+
+def _ends(result: SpotsResult) -> str:
+    months = list(result.spots[0].light.months)
+    return " / ".join(MONTH_NAMES[int(months[k]) - 1] for k in (_BRIGHT, _DARK))
+
+
 def around_rows(result: SpotsResult) -> list[tuple[str, ...]]:
     """Return what each thing around adds at spots outdoors."""
     return [
@@ -64,6 +117,10 @@ def around_rows(result: SpotsResult) -> list[tuple[str, ...]]:
         for r in result.spots
         if r.surroundings_k
     ]
+
+
+def _mid(band: Band) -> str:
+    return "?" if band.mid is None else f"{band.mid:.1f}"
 
 
 def _band(band: Band, digits: int = 0) -> str:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from climrisk.bands import Band
 from climrisk.result.assess import Limit
 from climrisk.result.common import Caution, Frozen, Result, WeatherInfo
+from climrisk.result.light import Dryness, Light
+from climrisk.result.wind import Wind
 
 
 class RegimeNights(Frozen):
@@ -28,7 +30,8 @@ class SpotRow(Frozen):
     `hours_outside` is what the rank goes by: hours below the preferred minimum and
     above the heat limit. `root_zone_hours_below_preferred` is of the pot that was
     asked for. `surroundings_k` is what each thing around adds to the root zone's
-    winter night lows, found by switching it off.
+    winter night lows, found by switching it off. `dryness`, `light` and `wind` are as
+    those of ``climrisk assess``, with a plant of usual size for the pot.
     """
 
     rank: int
@@ -45,6 +48,9 @@ class SpotRow(Frozen):
     windy_nights: RegimeNights
     wind_share: float
     surroundings_k: dict[str, float]
+    dryness: Dryness
+    light: Light
+    wind: Wind
     differs_from_best: bool | None
     reason: str
 

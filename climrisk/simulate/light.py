@@ -61,6 +61,11 @@ def light(
             "told from the usual share of such a spot; facing, eaves and horizon "
             "(--site facing=SE) give the hours of sun by geometry"
         )
+    notes += [
+        f"sunlight is a stand-in, {a.value}: {a.why}"
+        for a in prepared.assumed
+        if a.variable == "sunlight"
+    ]
     return Light(
         told_from="geometry" if told else "share",
         facing_deg=facing_deg(kind, north=seasons.north) if told else None,

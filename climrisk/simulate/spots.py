@@ -13,12 +13,15 @@ from climrisk.advice.cautions import ESTIMATE, HEAT, WIND
 from climrisk.bands import Band
 from climrisk.errors import InputError
 from climrisk.exposure.hours import Exposure
+from climrisk.exposure.toppling import Standing
 from climrisk.result.common import Assumed, Caution
 from climrisk.result.spots import RegimeNights, SpotRow, SpotsResult
 from climrisk.seasons import WINTER_MONTHS
 from climrisk.simulate.describe import only_known, weather_info
 from climrisk.simulate.judge import Limits, sweep
+from climrisk.simulate.light import dryness, light
 from climrisk.simulate.planted import limits_of, shown_limits
+from climrisk.simulate.wind import wind as wind_of
 from climrisk.spot.climate import SpotClimate
 from climrisk.spot.kinds import SpotKind
 from climrisk.spot.members import worlds
@@ -87,7 +90,7 @@ def spots(
         weather, worlds(checks.members(members)), spot_elevation_m=elevation_m
     )
     alone = prepare(_last(weather), worlds(1), spot_elevation_m=elevation_m)
-    table = _Table(prepared, alone, limits, limits.preferred_c, pot)
+    table = _Table(prepared, alone, limits, limits.preferred_c, pot, state)
     rows = [table.row(name, kind) for name, kind in compared]
     rows.sort(key=lambda r: (r.hours_outside, -(r.lowest_c.mid or 0.0)))
     best = rows[0]
@@ -137,9 +140,10 @@ class _Table:
         limits: Limits,
         preferred: float,
         pot: Pot,
+        state: str,
     ) -> None:
         self.prepared, self.alone, self.limits = prepared, alone, limits
-        self.preferred, self.pot = preferred, pot
+        self.preferred, self.pot, self.state = preferred, pot, state
         self.still = prepared.regimes.weight >= _HALF
         station = sweep(prepared, prepared.weather.air_temp_c, [])
         self.station_low = station.nights.lowest_c[:, 0]
@@ -191,6 +195,14 @@ class _Table:
             windy_nights=windy,
             wind_share=round(wind, 2),
             surroundings_k=surroundings,
+            dryness=dryness(
+                climate,
+                self.prepared,
+                humidity_low_pct=self.limits.humidity_low_pct,
+                state=self.state,
+            ),
+            light=light(climate, self.prepared, kind, None),
+            wind=wind_of(climate, self.prepared, kind, Standing(self.pot)),
             differs_from_best=None,
             reason=_reason(kind, still, windy, below, hot, wind),
         )

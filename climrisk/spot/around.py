@@ -55,7 +55,17 @@ def around(kind: SpotKind) -> Around:
         for name in ("walls", "eaves_m", "eaves_above_m", "horizon_deg")
         if getattr(site, name) is not None
     }
+    if kind.indoors and site.glass is not None:
+        told["passes"] = float(_read()["glass"][site.glass])
     return Around(**{**usual, **told})
+
+
+def through_glass(kind: SpotKind) -> float:
+    """Return the light through the told glass over that through the kind's usual."""
+    if not kind.indoors or kind.site.glass is None:
+        return 1.0
+    usual = float(_read()["kind"][kind.name]["passes"])
+    return float(_read()["glass"][kind.site.glass]) / usual
 
 
 def table(name: str) -> dict[str, Any]:

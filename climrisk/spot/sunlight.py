@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk.physics.slabs import columns, several_by_slabs
-from climrisk.spot.around import Around, around
+from climrisk.spot.around import Around, around, through_glass
 from climrisk.spot.kinds import SpotKind
 from climrisk.spot.sky import Sky
 
@@ -59,6 +59,7 @@ def reach(kind: SpotKind, sky: Sky, *, north: bool) -> Reach:
     """
     cloth = 1.0 - (kind.site.shade_frac or 0.0)
     if not by_geometry(kind):
+        cloth *= through_glass(kind)
         share = np.float64(kind.beam_frac * cloth)
         everywhere: Float = np.broadcast_to(share, (len(sky.beam_w_m2), 1))
         diffuse = kind.diffuse_frac * cloth
@@ -176,7 +177,7 @@ def direct_sun(kind: SpotKind, sky: Sky, *, north: bool) -> Float:
     got = reach(kind, sky, north=north)
     if got.told:
         return _sunny(got.beam * sky.beam_w_m2)
-    cloth = 1.0 - (kind.site.shade_frac or 0.0)
+    cloth = (1.0 - (kind.site.shade_frac or 0.0)) * through_glass(kind)
     return kind.beam_frac * _sunny(cloth * sky.beam_w_m2)
 
 

@@ -6,8 +6,9 @@ import numpy as np
 import pytest
 
 from climrisk.physics.wind import log_profile_ratio
+from climrisk.spot.around import table
 from climrisk.spot.wind import screen_pair
-from tests.published.rows import expected, inputs
+from tests.published.rows import ROWS, expected, inputs
 
 
 def test_ten_meters_to_two_over_grass():
@@ -44,3 +45,13 @@ def test_a_dense_screen_gains_nothing_beyond_the_handbook_s_share():
     assert screen_pair(0.0) == screen_pair(0.35)
     assert screen_pair(0.35)[0] < screen_pair(0.5)[0] < screen_pair(0.9)[0] < 1
     assert screen_pair(1.0) == screen_pair(None) == (1.0, 0.0)
+
+
+def test_the_gust_factor_is_the_published_one_and_that_of_the_log_law():
+    # Harper et al. 2010 (WMO/TD-No. 1555), table 1.1, in-land; and a peak of 3.7 times
+    # a turbulence of 0.18 to 0.2 over open ground.
+    row, tolerance = table("gust"), float(ROWS["WI12"]["tolerance"])
+    assert row["factor"] == pytest.approx(expected("WI12"), abs=tolerance)
+    rough, open_ground = 1 + 3.7 * 0.2, 1 + 3.7 * 0.18
+    assert row["factor"] * np.exp(row["log_sd"]) > rough
+    assert row["factor"] == pytest.approx(open_ground, abs=0.02)

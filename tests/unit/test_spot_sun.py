@@ -181,6 +181,25 @@ def test_a_cloth_takes_its_share_and_nothing_else():
         assert a == pytest.approx(0.6 * b)
 
 
+def test_better_glass_lets_in_less_light():
+    sky = one_hour(20.0, 180.0)
+
+    def top(**told):
+        kind = with_site("window-sill", **told)
+        return sunlight(kind, sky, north=True)[2][0, 0]
+
+    for facing in ({}, {"facing_deg": 180.0}):
+        usual = top(**facing)
+        assert top(glass="double", **facing) == pytest.approx(usual)
+        # Shares from memory: 0.85, 0.75 and 0.6.
+        assert top(glass="single", **facing) == pytest.approx(usual * 0.85 / 0.75)
+        assert top(glass="low-e", **facing) == pytest.approx(usual * 0.6 / 0.75)
+    outdoors = sunlight(with_site("open-rail", glass="low-e"), sky, north=True)
+    assert outdoors[2] == pytest.approx(
+        sunlight(spot_kind("open-rail"), sky, north=True)[2]
+    )
+
+
 def test_direct_sun_by_the_share_of_the_kind_and_by_geometry():
     # WMO: sunshine is at least 120 W/m2 facing the sun.
     sky, dim = one_hour(40.0, 180.0), one_hour(40.0, 180.0, beam=119.0)

@@ -139,3 +139,25 @@ def test_files_hold_what_the_document_says(capsys, tmp_path):
 def test_unknown_spots_are_refused_in_one_line(capsys):
     assert main(["spots", CATTLEYA, "--demo", "--spot", "attic"]) == 2
     assert capsys.readouterr().err.count("\n") == 1
+
+
+def test_dry_air_light_and_falling_pots_are_told_of_every_spot(open_air):
+    from climrisk.report.spots_text import air_header, air_rows
+
+    by_kind = {r.kind: r for r in open_air.spots}
+
+    def nights(kind):
+        return by_kind[kind].wind.toppling.nights_per_year.mid
+
+    def june(kind):
+        return by_kind[kind].light.months["6"].daily_light_mol_m2.mid
+
+    # By their priors: the rail has half of the station's wind, the balcony 0.3 and the
+    # shelf 0.2; and 0.8, 0.35 and 0.6 of its beam.
+    assert nights("open-rail") > nights("roofed-balcony") >= nights("wall-shelf")
+    assert june("open-rail") > june("wall-shelf") > june("roofed-balcony")
+    assert all(len(r.dryness.seasons) == 4 for r in open_air.spots)
+    assert "June / December" in air_header(open_air)[2]
+    rows = air_rows(open_air)
+    assert [row[0] for row in rows] == [r.spot for r in open_air.spots]
+    assert all("summer" in row[1] for row in rows)
