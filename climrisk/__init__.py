@@ -7,7 +7,7 @@
 'poor match'
 
 Functions stand for the commands of the same name and return the same frozen results:
-`assess`, `winter`, `calendar`, `tonight`, `pots`, `learn`, `rank_spots`
+`assess`, `winter`, `calendar`, `tonight`, `event`, `pots`, `learn`, `rank_spots`
 (command ``spots``), `hours_beyond` (command ``exposure``),
 `find_plant` (command ``plants``), and `load_weather` (the weather options).
 `spot_series` gives the hours behind a result as an xarray Dataset.
@@ -30,6 +30,7 @@ if TYPE_CHECKING:
     from climrisk.simulate.calls import pots as pots
     from climrisk.simulate.calls import weather as load_weather
     from climrisk.simulate.calls import winter as winter
+    from climrisk.simulate.keeper import event as event
     from climrisk.simulate.keeper import tonight as tonight
     from climrisk.simulate.lesson import lesson as learn
     from climrisk.simulate.ranked import ranked as rank_spots
@@ -41,6 +42,7 @@ _PUBLIC = {
     "WeatherUnavailable": ("climrisk.errors", "WeatherUnavailable"),
     "assess": ("climrisk.simulate.calls", "assess"),
     "calendar": ("climrisk.simulate.calls", "calendar"),
+    "event": ("climrisk.simulate.keeper", "event"),
     "find_plant": ("climrisk.plants.registry", "find"),
     "hours_beyond": ("climrisk.simulate.calls", "exposure"),
     "learn": ("climrisk.simulate.lesson", "lesson"),
@@ -57,6 +59,7 @@ __all__ = [
     "WeatherUnavailable",
     "assess",
     "calendar",
+    "event",
     "find_plant",
     "hours_beyond",
     "learn",

@@ -12,6 +12,7 @@ from typer.exceptions import Abort, Exit, TyperException
 from climrisk.cli.assess import assess
 from climrisk.cli.calendar import calendar
 from climrisk.cli.demo import demo
+from climrisk.cli.event import event
 from climrisk.cli.exposure import exposure
 from climrisk.cli.init import init
 from climrisk.cli.learn import learn
@@ -48,6 +49,7 @@ for _command in (
     winter,
     calendar,
     tonight,
+    event,
     exposure,
     pots,
     spots,

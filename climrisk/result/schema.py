@@ -8,6 +8,7 @@ from climrisk.result.assess import AssessResult
 from climrisk.result.calendar import CalendarResult
 from climrisk.result.common import Result
 from climrisk.result.demo import DemoResult
+from climrisk.result.event import EventResult
 from climrisk.result.exposure import ExposureResult
 from climrisk.result.init import InitResult
 from climrisk.result.learn import LearnResult
@@ -26,6 +27,7 @@ DOCUMENTS: dict[str, type[Result]] = {
     "assess-several": AssessSeveral,
     "calendar": CalendarResult,
     "demo": DemoResult,
+    "event": EventResult,
     "exposure": ExposureResult,
     "init": InitResult,
     "learn": LearnResult,

@@ -41,7 +41,7 @@ def typed_evening(
     from climrisk.weather.typed_night import RISE_SD_K, typed_series, usual_rise_k
 
     typed = parse_words(text, choice.temperature_unit)
-    place = _place(choice, home)
+    place = place_told(choice, home)
     assumed = []
     if place is None:
         place = _NOWHERE
@@ -98,7 +98,7 @@ def fetched_evening(choice: WeatherChoice, home: Home | None, now: datetime) -> 
     if choice.demo:
         return _demo_evening(choice, now)
     room = Stations()
-    place = _place(choice, home)
+    place = place_told(choice, home)
     if place is None and choice.station is not None:
         info = room.named(choice.station)
         place = Place(
@@ -165,7 +165,7 @@ def _evening_of(now: datetime, zone: str) -> date:
     return (local - timedelta(hours=_NEW_NIGHT_HOUR)).date()
 
 
-def _place(choice: WeatherChoice, home: Home | None) -> Place | None:
+def place_told(choice: WeatherChoice, home: Home | None) -> Place | None:
     """Return the home's place, told by options, home file, town or the demo."""
     at, town = choice.at, choice.town
     if home is not None and home.place is not None and at is None and town is None:

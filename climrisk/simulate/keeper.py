@@ -3,23 +3,34 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import UTC, date, datetime
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from climrisk.errors import InputError
 from climrisk.home import Home, HomePlant
 from climrisk.plants.registry import find
+from climrisk.result.event import EventTold
 from climrisk.simulate.ask import plant_state
-from climrisk.simulate.asked import DEFAULT_SPOT
+from climrisk.simulate.asked import DEFAULT_MEMBERS, DEFAULT_SPOT
 from climrisk.simulate.calendar import Kept
+from climrisk.simulate.cold import AFTER_D, BEFORE_D, from_record, from_words
+from climrisk.simulate.event import event as _event
 from climrisk.simulate.kept import home_and_choice
 from climrisk.simulate.tonight import Standing
 from climrisk.simulate.tonight import tonight as _tonight
 from climrisk.spot.kinds import KINDS, SpotKind, spot_kind
-from climrisk.weather.choose import WeatherChoice
+from climrisk.weather.choose import WeatherChoice, load_weather
+from climrisk.weather.cold_words import parse_cold
+from climrisk.weather.series import WeatherSeries
 
 if TYPE_CHECKING:
+    from climrisk.result.event import EventResult
     from climrisk.result.tonight import TonightResult
+
+Weather = WeatherChoice | WeatherSeries
+Place = tuple[str, SpotKind]
 
 #: Kinds that are shown where neither spots nor a home are named.
 _USUAL = tuple(k for k in KINDS if k != "as-measured")
@@ -75,7 +86,119 @@ def tonight(
     return _tonight(evening, places, standing, home="home" if own is None else own.name)
 
 
-def places_of(home: Home | None, spot: Sequence[str]) -> list[tuple[str, SpotKind]]:
+def event(
+    weather: Weather | None = None,
+    plants: Sequence[str] = (),
+    *,
+    words: str | None = None,
+    spot: str | None = None,
+    state: str | None = None,
+    home: str | Path | None = None,
+    elevation: float | None = None,
+    members: int = DEFAULT_MEMBERS,
+) -> EventResult:
+    """Return what each plant met in a cold event, and when to look again.
+
+    Parameters
+    ----------
+    weather : WeatherSeries or WeatherChoice, optional
+        The record, with its first and last day; with `words` only the day it ended.
+    plants : sequence of str
+        Without any, those of the home.
+    words : str, optional
+        The event as told, such as ``"3.1 at 06:00, 7 h below 8"``.
+    spot : str, optional
+        A kind, or a spot of the home: where it was cold, or where the logger hung.
+    state, home, elevation, members : optional
+
+    Raises
+    ------
+    InputError
+        Words, names or days that are not understood, or a spot left open.
+    """
+    given = weather if isinstance(weather, WeatherChoice) else WeatherChoice()
+    path = None if home is None else Path(home)
+    own, choice = home_and_choice(given, path)
+    known_state = plant_state(state)
+    name = "home" if own is None else own.name
+    if words is not None:
+        told_cold = parse_cold(words, choice.temperature_unit)
+        where = _one_spot(own, spot, "told in words: at which spot?")
+        ended = choice.last or choice.first or choice.today
+        standing = standing_at(own, plants, [where[0]], [where], known_state)
+        cold = from_words(told_cold, *where, ended)
+        day = ended.isoformat()
+        told = EventTold(
+            kind="words", words=words.strip(), first=day, last=day, chosen="as told"
+        )
+        north = _north(choice, own)
+        return _event([cold], standing, told=told, ended=ended, north=north, home=name)
+    hours = weather if isinstance(weather, WeatherSeries) else _record(choice)
+    if hours.source.measured_at == "spot":
+        at, _ = _one_spot(own, spot, "the record is of one spot: of which?")
+        places = [(at, spot_kind("as-measured"))]
+    else:
+        places = places_of(own, () if spot is None else (spot,))
+        if own is None and spot is None:
+            places = [p for p in places if p[0] == DEFAULT_SPOT]
+    at_spot = [places[0][0]] if len(places) == 1 else ([spot] if spot else [])
+    standing = standing_at(own, plants, at_spot, places, known_state)
+    if spot is not None or standing:
+        used = {s.kept.spot for s in standing} | {places[0][0]}
+        places = [p for p in places if p[0] in used]
+    height = elevation
+    if height is None and own is not None:
+        height = own.height_m
+    colds, told, ended, info = from_record(
+        *(hours, places, standing, choice.first, choice.last),
+        members=members,
+        elevation_m=height,
+    )
+    north = hours.place.latitude_deg >= 0
+    return _event(
+        *(colds, standing),
+        told=told,
+        ended=ended,
+        north=north,
+        home=name,
+        weather=info,
+    )
+
+
+def _record(choice: WeatherChoice) -> WeatherSeries:
+    """Return the record with some weeks before the first day asked for."""
+    first, last = choice.first, choice.last
+    if first is not None:
+        first -= timedelta(days=BEFORE_D + 1)
+    if last is not None and last + timedelta(days=AFTER_D) <= choice.today:
+        last += timedelta(days=AFTER_D)
+    return load_weather(replace(choice, first=first, last=last))
+
+
+def _one_spot(home: Home | None, spot: str | None, question: str) -> Place:
+    if spot is not None:
+        return places_of(home, [spot])[0]
+    if home is not None and len(home.places) == 1:
+        return places_of(home, [home.places[0].name])[0]
+    if home is None:
+        kind = spot_kind(DEFAULT_SPOT)
+        return kind.name, kind
+    raise InputError(
+        question,
+        where="--at-spot",
+        allowed=", ".join(p.name for p in home.places) or "none in the home file",
+    )
+
+
+def _north(choice: WeatherChoice, home: Home | None) -> bool:
+    """Return the half of the Earth: of the place told, else the northern."""
+    from climrisk.simulate.evening import place_told
+
+    place = place_told(choice, home)
+    return place is None or place.latitude_deg >= 0
+
+
+def places_of(home: Home | None, spot: Sequence[str]) -> list[Place]:
     """Return names and kinds of the spots asked about, with the home's rooms.
 
     Rooms stay, because plants are carried there.
@@ -108,7 +231,7 @@ def standing_at(
     home: Home | None,
     plants: Sequence[str],
     spot: Sequence[str],
-    places: Sequence[tuple[str, SpotKind]],
+    places: Sequence[Place],
     state: str,
 ) -> list[Standing]:
     """Return the plants asked about where they stand.
@@ -144,15 +267,8 @@ def _row_of(home: Home, name: str) -> HomePlant | None:
     return next((p for p, plant in home.entries() if plant.name == profile), None)
 
 
-def _of_home(
-    home: Home, row: HomePlant, at: dict[str, tuple[str, SpotKind]]
-) -> Standing:
+def _of_home(home: Home, row: HomePlant, at: dict[str, Place]) -> Standing:
     where, kind = at[row.spot.lower()]
     plant = home.profile(row.name)
     kept = Kept(plant, row.called, where, kind, row.state, row.count, row.risk)
     return Standing(kept, row.in_pot(), home.room_of(row))
-
-
-def today_of(choice: WeatherChoice, as_of: date | None) -> date:
-    """Return the day that counts as today."""
-    return choice.today if as_of is None else as_of

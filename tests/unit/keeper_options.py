@@ -9,6 +9,10 @@ BASE = {
         *("tonight", "My windowsill orchid", "--words", "4, wind 6 km/h, clear"),
         *("--spot", "open-rail", "--as-of", "2027-01-15"),
     ),
+    "event": (
+        *("event", "My windowsill orchid", "--demo", "--at-spot", "open-rail"),
+        *("--from", "2025-01-12", "--to", "2025-01-14", "--members", "3"),
+    ),
 }
 #: Commands that read no record have weather options of their own.
 NO_RECORD = {"tonight"}
@@ -23,8 +27,14 @@ MOVES = {
     ("tonight", "at"): (["-33,18"], "forecast/place", "moved"),
     ("tonight", "town"): (["Zadar,HR"], "forecast/place", "moved"),
     ("tonight", "as-of"): (["2027-02-15"], "night/evening", "moved"),
+    ("event", "words"): (["3.1, 7 h below 8"], "spots/0/lowest_c/mid", "moved"),
+    ("event", "at-spot"): (["heated-room"], "spots/0/lowest_c/mid", "up"),
+    ("event", "state"): (["in-spike"], "plants/0/preferred/hours/mid", "up"),
+    ("event", "members"): (["9"], "plants/0/preferred/degree_hours/low", "moved"),
+    ("event", "elevation"): (["600"], "spots/0/lowest_c/mid", "down"),
+    ("event", "home"): ([str(EXAMPLE)], "home", "moved"),
     ("tonight", "temperature-unit"): (["f"], "spots/0/expected_c", "down"),
 }
-FILES = {("tonight", "html")}
+FILES = {("tonight", "html"), ("event", "html")}
 #: Tried in their own tests.
 ELSEWHERE = {("tonight", "station"), ("tonight", "zone")}

@@ -1,0 +1,72 @@
+"""``climrisk event``."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from climrisk.cli.options import (
+    Elevation,
+    HomeFile,
+    HtmlFile,
+    JsonFlag,
+    Members,
+    State,
+    with_weather,
+)
+
+if TYPE_CHECKING:
+    from climrisk.weather.choose import WeatherChoice
+
+
+@with_weather
+def event(
+    choice: WeatherChoice,
+    plants: Annotated[
+        list[str] | None,
+        typer.Argument(help="Plants; without any, those of the home."),
+    ] = None,
+    words: Annotated[
+        str | None,
+        typer.Option(
+            help="The event as told, such as '3.1 at 06:00, 7 h below 8'; --to is the "
+            "day it ended."
+        ),
+    ] = None,
+    at_spot: Annotated[
+        str | None,
+        typer.Option(
+            "--at-spot",
+            help="Kind of spot, or a spot of the home: where it was cold, or where "
+            "the logger hung.",
+        ),
+    ] = None,
+    state: State = None,
+    members: Members = 20,
+    elevation: Elevation = None,
+    home: HomeFile = None,
+    html: HtmlFile = None,
+    json: JsonFlag = False,
+) -> None:
+    """After a cold event: what each plant met, when to look, what not to do."""
+    from climrisk.report.event_text import event_text
+    from climrisk.simulate import keeper
+
+    result = keeper.event(
+        choice,
+        plants or (),
+        words=words,
+        spot=at_spot,
+        state=state,
+        members=members,
+        elevation=elevation,
+        home=home,
+    )
+    if html is not None:
+        from climrisk.report.keeper_pages import event_page
+        from climrisk.report.write import write_file
+
+        written = write_file(html, event_page(result), option="--html")
+        result = result.model_copy(update={"files": [written]})
+    typer.echo(result.to_json() if json else event_text(result))

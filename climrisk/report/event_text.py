@@ -1,0 +1,128 @@
+"""A cold event as words for a terminal."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from climrisk.bands import Band
+from climrisk.report.tables import table
+from climrisk.report.text import weather_line
+from climrisk.result.event import EventResult, LimitMet, PlantMet
+
+PLANT_HEADER = ("plant", "medium", "h below wanted", "h below tolerated", "root °C")
+SPOT_HEADER = ("spot", "lowest °C", "when", "warmed, K/h", "unknown h")
+
+
+def event_text(result: EventResult) -> str:
+    """Return the sentence, the plants with the wet ones first, what to do and when."""
+    parts = [result.sentence]
+    parts.append(table(SPOT_HEADER, spot_rows(result)))
+    if result.plants:
+        parts.append(table(PLANT_HEADER, plant_rows(result)))
+        parts.append("\n".join(p.sentence for p in result.plants))
+    reports = report_lines(result)
+    if reports:
+        parts.append("\n".join(["REPORTS of other plants, in other hands", *reports]))
+    parts.append("\n".join(["LOOK", *(f"  {line}" for line in watch_lines(result))]))
+    parts.append("\n".join(["DO NOT", *(f"  {r.text}" for r in result.do_not)]))
+    parts.append("\n".join(["DO", *(f"  {r.text}" for r in result.do)]))
+    if result.sources:
+        parts.append(
+            "\n".join(["SOURCES", *(f"  {k}: {t}" for k, t in result.sources.items())])
+        )
+    parts += [f"Written: {path}" for path in result.files]
+    parts.append("\n".join(f"Caution, {c.topic}: {c.text}" for c in result.cautions))
+    if result.weather is not None:
+        parts.append(weather_line(result.weather))
+    return "\n\n".join(parts)
+
+
+def spot_rows(result: EventResult) -> Sequence[Sequence[object]]:
+    """Return the table of spots."""
+    return [
+        (
+            s.name,
+            band_words(s.lowest_c),
+            s.lowest_at or "?",
+            "?" if s.warming_k_per_h is None else f"{s.warming_k_per_h:g}",
+            "?" if s.unknown_hours is None else s.unknown_hours,
+        )
+        for s in result.spots
+    ]
+
+
+def plant_rows(result: EventResult) -> Sequence[Sequence[object]]:
+    """Return the table of plants, wet ones first."""
+    return [
+        (
+            _name(p),
+            p.wetness or "?",
+            limit_words(p.preferred),
+            limit_words(p.tolerated),
+            band_words(p.root_lowest_c),
+        )
+        for p in result.plants
+    ]
+
+
+def _name(row: PlantMet) -> str:
+    return f"{row.count} x {row.label}" if row.count > 1 else row.label
+
+
+def limit_words(met: LimitMet | None) -> str:
+    """Return hours below a limit, such as 7, 5 to 9, at least 7, at most 7."""
+    if met is None:
+        return "no limit known"
+    low, mid, high = met.hours.low, met.hours.mid, met.hours.high
+    if low is None:
+        text = "?"
+    elif high is None:
+        text = f"at least {low:g}"
+    elif mid is None:
+        text = f"at most {high:g}"
+    elif low == high:
+        text = f"{mid:g}"
+    else:
+        text = f"{mid:g} ({low:g} to {high:g})"
+    return f"{text} (< {met.limit_c:g} °C)"
+
+
+def band_words(band: Band) -> str:
+    """Return a band as its middle, with its ends where they differ."""
+    if band.mid is None:
+        return "?"
+    if band.low == band.high:
+        return f"{band.mid:.1f}"
+    return f"{band.mid:.1f} ({band.low:.1f} to {band.high:.1f})"
+
+
+def report_lines(result: EventResult) -> list[str]:
+    """Return every report that a dose was graded by, once."""
+    lines: dict[str, None] = {}
+    for plant in result.plants:
+        for r in plant.dose.reports:
+            how = f"{r.nights} nights" if r.nights else ""
+            if r.hours is not None:
+                how = f"{how} of {r.hours:g} h" if how else f"{r.hours:g} h"
+            how = f", {how}" if how else ""
+            keys = ", ".join(r.sources) or r.basis
+            lines[
+                f"  {plant.plant}, {r.at_or_below_c:g} °C{how}: {r.outcome}; {r.told} "
+                f"[{keys}]"
+            ] = None
+    return list(lines)
+
+
+def watch_lines(result: EventResult) -> list[str]:
+    """Return the days to look, and when marks were seen by the sources."""
+    lines = [f"{w.date} (day {w.after_d}): {w.what} ({w.why})" for w in result.watch]
+    seen: dict[str, list[str]] = {}
+    for plant in result.plants:
+        for s in plant.signs:
+            text = f"{s.first} to {s.last}, {s.told} [{', '.join(s.sources)}]"
+            seen.setdefault(text, []).append(plant.label)
+    return lines + [
+        f"Marks have been seen on such plants within {text}: "
+        + ", ".join(dict.fromkeys(labels))
+        for text, labels in seen.items()
+    ]
