@@ -31,6 +31,12 @@ MONTH_NAMES = (
 )
 
 
+def day_words(iso: str) -> str:
+    """Return a date YYYY-MM-DD as words: 12 January 2025."""
+    day = date.fromisoformat(iso)
+    return f"{day.day} {MONTH_NAMES[day.month - 1]} {day.year}"
+
+
 @lru_cache(maxsize=64)
 def standard_offset_min(zone: str, year: int) -> int:
     """Return the offset of a zone's standard (winter) time from UTC in minutes.

@@ -8,6 +8,7 @@ from climrisk.bands import Band
 from climrisk.report.tables import table
 from climrisk.report.text import weather_line
 from climrisk.result.event import EventResult, LimitMet, PlantMet
+from climrisk.seasons import day_words
 
 PLANT_HEADER = ("plant", "medium", "h below wanted", "h below tolerated", "root °C")
 SPOT_HEADER = ("spot", "lowest °C", "when", "warmed, K/h", "unknown h")
@@ -115,7 +116,10 @@ def report_lines(result: EventResult) -> list[str]:
 
 def watch_lines(result: EventResult) -> list[str]:
     """Return the days to look, and when marks were seen by the sources."""
-    lines = [f"{w.date} (day {w.after_d}): {w.what} ({w.why})" for w in result.watch]
+    lines = [
+        f"{day_words(w.date)} (day {w.after_d}): {w.what} ({w.why})"
+        for w in result.watch
+    ]
     seen: dict[str, list[str]] = {}
     for plant in result.plants:
         for s in plant.signs:

@@ -17,6 +17,7 @@ from climrisk.report.text import weather_line
 from climrisk.report.tonight_text import SPOT_HEADER, spot_rows, told, way
 from climrisk.result.event import EventResult
 from climrisk.result.tonight import PlantTonight, TonightResult
+from climrisk.seasons import day_words
 
 _PLANT_HEADER = ("", "plant", "way", "because")
 
@@ -85,15 +86,13 @@ def event_sheet(result: EventResult) -> Page:
         reasons=[p.sentence for p in result.plants],
         tables=tables,
     )
-    boxes = [("[ ]", w.date, f"{w.what} ({w.why})") for w in result.watch]
-    then = Section(
-        "What now",
-        reasons=[
-            *(f"Not: {r.text}" for r in result.do_not),
-            *(r.text for r in result.do),
-        ],
-        tables=[Table("Days to look", ("", "day", "for what, and why then"), boxes)],
-    )
+    boxes = [("[ ]", day_words(w.date), f"{w.what} ({w.why})") for w in result.watch]
+    look = Table("Days to look", ("", "day", "for what, and why then"), boxes)
+    then = [
+        Section("When to look", tables=[look]),
+        Section("What not to do", reasons=[r.text for r in result.do_not]),
+        Section("What helps", reasons=[r.text for r in result.do]),
+    ]
     lines = [line.strip() for line in report_lines(result)]
     signs = watch_lines(result)[len(result.watch) :]
     rows = [(line,) for line in (*lines, *signs)]
@@ -103,7 +102,7 @@ def event_sheet(result: EventResult) -> Page:
     return Page(
         "After the cold",
         f"{result.home}; {result.told.first} to {result.told.last}",
-        [met, then, *([rests] if rows else [])],
+        [met, *then, *([rests] if rows else [])],
         result.cautions,
         [*footer, f"climrisk {result.version}"],
     )

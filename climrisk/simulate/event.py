@@ -27,6 +27,7 @@ from climrisk.result.event import (
     RuleRow,
     SignsRow,
 )
+from climrisk.seasons import day_words
 from climrisk.simulate.cold import Cold, band_of, lowest_of
 from climrisk.simulate.planted import limits_of
 from climrisk.simulate.summary import middle_world
@@ -298,11 +299,14 @@ def _sentence(
     below = [p for p in plants if p.dose.grade not in ("within", "unknown")]
     count = sum(p.count for p in below)
     every = sum(p.count for p in plants)
-    days = told.first if told.first == told.last else f"{told.first} to {told.last}"
+    days = day_words(told.first)
+    if told.first != told.last:
+        days += f" to {day_words(told.last)}"
     text = f"{days}: {coldest.name} fell to {coldest.lowest_c.mid:g} °C"
     if plants:
         text += f"; {count} of {every} plants met less than they want"
+    third, week, spring = (day_words(w.date) for w in watch[:3])
     return (
-        f"{text}. Nothing can be told from the plants yet: look on {watch[0].date} and "
-        f"{watch[1].date}, and at the roots on {watch[2].date}."
+        f"{text}. Nothing can be told from the plants yet: look on {third} and {week}, "
+        f"and at the roots on {spring}."
     )
