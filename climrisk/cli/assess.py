@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
@@ -15,6 +15,7 @@ from climrisk.cli.options import (
     JsonFlag,
     LeafArea,
     Members,
+    NightsFile,
     PlantHeight,
     PngFile,
     PotColor,
@@ -93,6 +94,7 @@ def assess(
     html: HtmlFile = None,
     png: PngFile = None,
     csv: CsvFile = None,
+    nights: NightsFile = None,
     json: JsonFlag = False,
 ) -> None:
     """Before buying: would this plant suit this place, and where?"""
@@ -104,36 +106,41 @@ def assess(
 
     if means is not None:
         remember(home, plant, means)
-    result = assess_open(
-        plant,
-        choice,
-        home=home,
-        spot=spot,
-        site=site or (),
-        pot=pot,
-        pot_diameter=pot_diameter,
-        medium=medium,
-        wetness=wetness,
-        crocking=crocking,
-        top_dressing=top_dressing,
-        stands_on=stands_on,
-        watered_every=watered_every,
-        pot_color=pot_color,
-        plant_height=plant_height,
-        leaf_area=leaf_area,
-        state=state,
-        risk=risk,
-        spring_risk=spring_risk,
-        members=members,
-        setup=setup,
-        elevation=elevation,
-        preferred=preferred,
-        tolerated=tolerated,
-        hot_limit=hot_limit,
-        limit_source=limit_source,
-    )
+    asked: dict[str, Any] = {
+        "spot": spot,
+        "site": site or (),
+        "pot": pot,
+        "pot_diameter": pot_diameter,
+        "medium": medium,
+        "wetness": wetness,
+        "crocking": crocking,
+        "top_dressing": top_dressing,
+        "stands_on": stands_on,
+        "watered_every": watered_every,
+        "pot_color": pot_color,
+        "plant_height": plant_height,
+        "leaf_area": leaf_area,
+        "state": state,
+        "risk": risk,
+        "spring_risk": spring_risk,
+        "members": members,
+        "setup": setup,
+        "elevation": elevation,
+        "preferred": preferred,
+        "tolerated": tolerated,
+        "hot_limit": hot_limit,
+        "limit_source": limit_source,
+    }
+    result = assess_open(plant, choice, home=home, **asked)
     if isinstance(result, AssessResult):
         files = assess_files(result, choice.today, html=html, png=png, csv=csv)
+        if nights is not None:
+            from climrisk.report.write import csv_text, write_file
+            from climrisk.simulate.nightly import assess_nights
+
+            table = assess_nights(plant, choice, home=home, **asked)
+            data = csv_text(table.header, table.rows, table.weather)
+            files.append(write_file(nights, data, option="--nights"))
         text = assess_text(result) + "".join(f"\nWritten: {f}" for f in files)
         typer.echo(result.to_json() if json else text)
         return

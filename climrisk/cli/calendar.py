@@ -14,6 +14,7 @@ from climrisk.cli.options import (
     HtmlFile,
     JsonFlag,
     Members,
+    NightsFile,
     Risk,
     SiteWords,
     Spot,
@@ -46,6 +47,7 @@ def calendar(
     ] = 5,
     ics: Annotated[Path | None, typer.Option(help="Write iCalendar here.")] = None,
     csv: CsvFile = None,
+    nights: NightsFile = None,
     html: HtmlFile = None,
     sheet: Annotated[
         Path | None,
@@ -85,5 +87,21 @@ def calendar(
         from climrisk.report.sheet import calendar_sheet
 
         files.append(write_file(sheet, calendar_sheet(result), option="--sheet"))
+    if nights is not None:
+        from climrisk.report.write import csv_text
+        from climrisk.simulate.nightly import calendar_nights
+
+        table = calendar_nights(
+            choice,
+            tuple(plants or ()),
+            home=home,
+            members=members,
+            elevation=elevation,
+            spot=spot,
+            state=state,
+            site=site or (),
+        )
+        data = csv_text(table.header, table.rows, table.weather)
+        files.append(write_file(nights, data, option="--nights"))
     result = result.model_copy(update={"files": files})
     typer.echo(result.to_json() if json else calendar_text(result))

@@ -294,4 +294,11 @@ HtmlFile = Annotated[
 PngFile = Annotated[
     Path | None, typer.Option("--png", help="Write the picture (extra: image).")
 ]
+NightsFile = Annotated[
+    Path | None,
+    typer.Option(
+        "--nights",
+        help="Write every night of every world as CSV: what all counts are made of.",
+    ),
+]
 CsvFile = Annotated[Path | None, typer.Option("--csv", help="Write the table.")]

@@ -16,6 +16,15 @@ from tests.unit.test_options import made_grid
 RUNS = {
     "exposure": ("exposure", "--demo", "--years", "5", "--below", "5", "--above", "30"),
     "assess": ("assess", "Masdevallia", "--demo", "--years", "5", "--members", "4"),
+    "assess-several": (
+        "assess",
+        "Dendrobium",
+        "--demo",
+        "--years",
+        "5",
+        "--members",
+        "2",
+    ),
     "winter": ("winter", "--demo", "--years", "5", "--members", "4"),
     "calendar": ("calendar", "--demo", "--years", "5", "--members", "4"),
     "pots": ("pots", "--demo", "--years", "4", "--members", "2", "--pot", "glass"),

@@ -253,6 +253,8 @@ FILES = {
     ("calendar", "csv"),
     ("calendar", "ics"),
     ("calendar", "sheet"),
+    ("calendar", "nights"),
+    ("assess", "nights"),
     ("pots", "html"),
     ("pots", "csv"),
     ("spots", "html"),

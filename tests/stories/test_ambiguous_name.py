@@ -1,0 +1,66 @@
+""" "Can my dendrobium stay out in winter?": one question, all answers side by side."""
+
+from __future__ import annotations
+
+from climrisk.cli.main import main
+from climrisk.home import read_home
+from tests.stories.nightly import ask
+
+FEW = ("--demo", "--years", "12", "--members", "3")
+
+
+def test_one_question_and_all_answers_side_by_side(capsys):
+    told = ask(capsys, main, "assess", "dendrobium", *FEW)
+    assert told["command"] == "assess-several"
+    assert told["why"] == "covers several plants"
+    assert told["question"].count("?") == 1
+    kinds = {c["kind"] for c in told["choices"]}
+    assert {"evergreen", "deciduous", "rock type"} <= kinds
+    assert all(c["line"] for c in told["choices"])
+    names = {c["name"] for c in told["choices"]}
+    assert "Dendrobium nobile type" in names
+    words = {c["result"]["verdict"]["word"] for c in told["choices"]}
+    assert len(words) > 1
+    # No single number stands for all of them.
+    assert not any(c.isdigit() for c in told["sentence"].replace(str(len(names)), ""))
+    assert not {"months", "move_in", "air", "winters"} & set(told)
+
+
+def test_each_answer_is_that_of_the_plant_by_name(capsys):
+    told = ask(capsys, main, "assess", "dendrobium", *FEW)
+    for choice in told["choices"][2:4]:
+        alone = ask(capsys, main, "assess", choice["name"], *FEW)
+        assert alone == {**choice["result"], "plant": alone["plant"]}
+
+
+def test_the_reply_is_remembered(capsys, tmp_path):
+    home = tmp_path / "home.toml"
+    home.write_text("# mine\n[weather]\ndemo = true\n", "utf-8")
+    asked = ("assess", "dendrobium", "--home", str(home), *FEW[1:])
+    told = ask(capsys, main, *asked, "--means", "Dendrobium nobile type")
+    assert told["plant"]["name"] == "Dendrobium nobile type"
+    assert read_home(home).answers == {"dendrobium": "Dendrobium nobile type"}
+    assert home.read_text("utf-8").startswith("# mine")
+    again = ask(capsys, main, *asked)
+    assert again["command"] == "assess"
+    assert again["plant"]["name"] == "Dendrobium nobile type"
+
+
+def test_a_reply_needs_a_place_and_a_plant(capsys, tmp_path):
+    assert main(["assess", "dendrobium", "--demo", "--means", "Masdevallia"]) == 2
+    assert "--home" in capsys.readouterr().err
+    home = tmp_path / "home.toml"
+    home.write_text("[weather]\ndemo = true\n", "utf-8")
+    before = home.read_text("utf-8")
+    bad = ["assess", "dendrobium", "--home", str(home), "--means", "dendrobium"]
+    assert main(bad) == 2
+    assert home.read_text("utf-8") == before
+
+
+def test_terminal_and_page_show_the_table(capsys, tmp_path):
+    page = tmp_path / "page.html"
+    assert main(["assess", "dendrobium", *FEW, "--html", str(page)]) == 0
+    text = capsys.readouterr().out
+    for word in ("evergreen", "deciduous", "rock type"):
+        assert word in text
+        assert word in page.read_text("utf-8")

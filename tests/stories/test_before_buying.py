@@ -1,0 +1,139 @@
+"""A species that prefers 13 and tolerates 10 °C, on a roofed balcony, 12 winters."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+import climrisk
+from climrisk.cli.main import main
+from tests.made_weather_series import climate
+from tests.stories.nightly import Recount, band, day_of
+
+ASKED = (
+    *("assess", "Veladrag wonder", "--demo", "--years", "12", "--members", "7"),
+    *("--spot", "roofed-balcony", "--preferred", "13", "--tolerated", "10"),
+    *("--limit-source", "the label"),
+)
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory):
+    return tmp_path_factory.mktemp("before")
+
+
+@pytest.fixture(scope="module")
+def told(folder):
+    import contextlib
+    import io
+    import json
+
+    text = io.StringIO()
+    with contextlib.redirect_stdout(text):
+        status = main([*ASKED, "--nights", str(folder / "nights.csv"), "--json"])
+    assert status == 0
+    return json.loads(text.getvalue())
+
+
+@pytest.fixture(scope="module")
+def preferred(told, folder):
+    return Recount(folder / "nights.csv", 13.0)
+
+
+def test_word_sentence_and_source_are_there(told):
+    assert told["verdict"]["word"] in (
+        *("suits", "suits with moves", "indoors in winter", "poor match"),
+        "cannot say",
+    )
+    assert "Veladrag wonder" in told["verdict"]["sentence"]
+    assert "average" not in told["verdict"]["sentence"]
+    assert told["plant"]["own"] is True
+    limit = told["plant"]["limits"]["preferred"]
+    assert (limit["value"], limit["basis"], limit["sources"]) == (
+        *(13, "yours"),
+        ["the label"],
+    )
+    assert "Veladrag" in told["weather"]["source"]
+    assert told["weather"]["first"].startswith("2013-06-30")
+    assert told["weather"]["last"].startswith("2025-06-30")
+
+
+def test_counts_are_those_of_the_nightly_table(told, preferred, folder):
+    tolerated = Recount(folder / "nights.csv", 10.0)
+    winters = told["winters"]
+    assert winters["n"] == len(preferred.winters()) == 12
+    for part, recount in (
+        ("with_cold_night", preferred),
+        ("with_damaging_night", tolerated),
+    ):
+        found = [winters[part][k] for k in ("low", "mid", "high")]
+        assert found == np.round(band(recount.with_cold())).tolist()
+    for name in ("preferred", "tolerated"):
+        found = [told["air"][f"hours_below_{name}"][k] for k in ("low", "mid", "high")]
+        assert found == np.round(band(preferred.hours(name))).tolist()
+    coldest = [told["air"]["lowest_c"][k] for k in ("low", "mid", "high")]
+    assert coldest == np.round(band(preferred.lowest.min(axis=0)), 1).tolist()
+
+
+def test_months_and_dates_follow_from_the_nightly_table(told, preferred):
+    for month, state in told["months"].items():
+        share = preferred.share_of_month(int(month))
+        row = told["month_shares"][month]
+        assert row["share_with_cold_night"] == pytest.approx(share, abs=0.0006)
+        if state == "out":
+            assert share <= told["risk"] + 1e-9
+        if state == "in":
+            assert share >= 0.5
+    into, out = told["move_in"], told["move_out"]
+    assert preferred.risk_before(day_of(into["month_day"])) <= into["risk"] + 1e-9
+    assert preferred.risk_from(day_of(out["month_day"])) <= out["risk"] + 1e-9
+    # A day later in autumn, or two earlier in spring, the risk is passed: the date is
+    # the latest and the first that keep it, but for the half day of rounding.
+    assert preferred.risk_before(day_of(into["month_day"]) + 2) >= into["risk"] - 0.08
+    assert preferred.risk_from(day_of(out["month_day"]) - 2) >= out["risk"] - 0.08
+
+
+def test_the_worst_nights_and_bands_are_shown(told, preferred):
+    middle = np.median(preferred.lowest, axis=1)
+    order = np.argsort(middle, kind="stable")[:5]
+    coldest = told["winters"]["coldest"]
+    assert [n["lowest_c"] for n in coldest] == np.round(middle[order], 1).tolist()
+    assert [n["evening"] for n in coldest] == [
+        str(d.date()) for d in preferred.evening.iloc[order]
+    ]
+    for part in ("air", "leaf", "root_zone"):
+        band_c = told[part]["lowest_c"]
+        assert band_c["low"] < band_c["high"]
+
+
+def test_the_average_minimum_has_no_say():
+    """Two made climates of one mean night: an even one, and one with cold spells."""
+    nights, colder, season = 12, 9.0, 365.25
+    even = climate(years=8, mean=19.0, season=4.0)
+    lift = colder * nights / season
+    spells = climate(
+        years=8, mean=19.0 + lift, season=4.0, spells=[(200, nights, colder)]
+    )
+    words, means = [], []
+    for made in (even, spells):
+        told = climrisk.assess(
+            "Veladrag wonder", made, preferred=9, limit_source="the label", members=1
+        )
+        words.append(told.winters.with_cold_night.mid)
+        means.append(float(made.air_temp_c.mean()))
+    assert means[0] == pytest.approx(means[1], abs=0.05)
+    assert words == [0, 8]
+
+
+def test_it_says_what_is_weak_and_what_would_change_it(told):
+    weak = {row["what"] for row in told["weak"]}
+    assert "spot prior" in weak
+    others = told["would_change"]["other_limits"]
+    assert [o["preferred_c"] for o in others] == [9, 11, 15, 17]
+    assert [o["months_out"] for o in others] == sorted(
+        (o["months_out"] for o in others), reverse=True
+    )
+    assert any("logger" in words for words in told["would_change"]["words"])
+    spots = [s["cold_nights_per_year"] for s in told["serving"]["spots"]]
+    assert spots == sorted(spots)
+    assert told["serving"]["growing_years"] == 5
