@@ -37,6 +37,8 @@ class HomePlant(Part):
     stands_on: str | None = None
     watered_every_days: float | None = None
     pot_color: str | None = None
+    plant_height_cm: Annotated[float | None, Field(ge=1, le=500)] = None
+    leaf_area_cm2: Annotated[float | None, Field(ge=1, le=200_000)] = None
     state: Literal["established", "in-spike", "unrooted", "new-import"] = "established"
     risk: Risk | None = None
     count: int = Field(default=1, ge=1, le=10_000)

@@ -85,6 +85,9 @@ def question(
     words = pot or PotWords()
     known_setup = pot_setup(setup, _watered(words, kept, setup))
     checked_plant(plant_height_cm, leaf_area_cm2)
+    if kept is not None:
+        plant_height_cm = plant_height_cm or kept.plant_height_cm
+        leaf_area_cm2 = leaf_area_cm2 or kept.leaf_area_cm2
     return Question(
         plant=profile,
         asked=asked,

@@ -57,6 +57,8 @@ FAULTS = [
     (PLAIN + 'medium = "marble"', "marble"),
     (PLAIN + 'pot = "bucket"', "bucket"),
     (PLAIN + "pot_diameter_cm = 400", "400"),
+    (PLAIN + "plant_height_cm = 0", "plant_height_cm"),
+    (PLAIN + "leaf_area_cm2 = -5", "leaf_area_cm2"),
     (PLAIN + "count = 0", "count"),
     (PLAIN + 'state = "asleep"', "asleep"),
     ("risk = 7\n" + PLAIN, "risk"),
@@ -166,3 +168,26 @@ def test_assess_takes_pot_and_spot_of_the_home(capsys):
 def test_a_spot_that_is_neither_kind_nor_name_is_refused():
     with pytest.raises(InputError, match="no such spot"):
         demo_home().spot_named("cellar")
+
+
+def test_the_size_of_a_plant_in_the_file_goes_into_the_wind(capsys, tmp_path):
+    def falls(extra, *more):
+        path = tmp_path / "home.toml"
+        path.write_text(PLAIN + extra, "utf-8")
+        status, out, err = call(
+            capsys,
+            *("assess", "Cymbidium, standard hybrids", "--home", str(path), "--json"),
+            *("--years", "4", "--members", "1", *more),
+        )
+        assert status == 0, err
+        return json.loads(out)["wind"]["toppling"]
+
+    usual = falls("")
+    tall = falls("plant_height_cm = 90\nleaf_area_cm2 = 864")
+    assert usual["assumed"] == ["plant height", "leaf area"]
+    assert tall["assumed"] == []
+    assert tall["plant_height_cm"] == 90
+    assert tall["falls_at_m_s"]["mid"] < usual["falls_at_m_s"]["mid"]
+    # What is said goes before the file.
+    said = falls("plant_height_cm = 90", "--plant-height", "20")
+    assert said["plant_height_cm"] == 20
