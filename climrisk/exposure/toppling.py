@@ -36,6 +36,7 @@ _FRICTION_OF = {
     "slat-basket": "wood",
     "metal": "metal",
 }
+_HUNG_POTS, _HUNG_MEDIA = ("slat-basket",), ("mounted",)
 #: Sizes that a keeper may tell.
 HEIGHT_CM, LEAF_AREA_CM2 = (1.0, 500.0), (1.0, 200_000.0)
 
@@ -59,6 +60,11 @@ class Standing:
     height_cm: float | None = None
     leaf_area_cm2: float | None = None
     fits_cm: float | None = None
+
+    @property
+    def hangs(self) -> bool:
+        """Whether such a pot usually hangs: then it swings, and does not fall over."""
+        return self.pot.kind in _HUNG_POTS or self.pot.medium_name in _HUNG_MEDIA
 
     @property
     def usual_cm(self) -> float:

@@ -78,7 +78,7 @@ def row(pot: PotRow) -> list[str]:
         span(pot.lowest_c, 1),
         *(span(band, 0) for band in pot.hours_below.values()),
         f"{pot.mass_kg:.1f}",
-        span(pot.falls_at_km_h, 0),
+        "hangs" if pot.falls_at_km_h is None else span(pot.falls_at_km_h, 0),
     ]
 
 

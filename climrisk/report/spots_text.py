@@ -100,7 +100,9 @@ def _light(row: SpotRow) -> tuple[str, str]:
 
 def _falls(row: SpotRow) -> str:
     if row.wind.toppling is None:
-        return "indoors"
+        return (
+            "indoors" if "indoors" in row.wind.unknown_because["toppling"] else "hangs"
+        )
     nights = row.wind.toppling.nights_per_year
     return "?" if nights is None else _band(nights)
 

@@ -14,7 +14,8 @@ def wind_lines(result: Wind) -> list[str]:
     """Return sentences about wind and the falling of the pot."""
     thrown = result.toppling
     if thrown is None:
-        return []
+        reason = result.unknown_because.get("toppling", "")
+        return [] if "indoors" in reason else [f"Wind: {reason}."]
     lines = [_falls(thrown)]
     if thrown.nights_per_year is not None and thrown.hours_per_year is not None:
         lines.append(_often(thrown))
@@ -78,8 +79,8 @@ def helps_rows(thrown: Toppling) -> list[tuple[str, str, str]]:
 def wind_text(result: Wind) -> str:
     """Return wind and falling as sentences and a table of what helps."""
     lines = wind_lines(result)
-    if not lines or result.toppling is None:
-        return ""
+    if result.toppling is None:
+        return "\n".join(lines)
     thrown = result.toppling
     parts = ["\n".join(lines)]
     if thrown.expected_nights_by_month:

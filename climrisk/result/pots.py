@@ -23,7 +23,8 @@ class PotRow(Frozen):
     `warmer_k` is the mean night lowest of the root zone in winter, minus that of the
     reference pot; `differs` is its word, and `effects_k` what each difference between
     the two pots adds to it, found by switching it off. `falls_at_m_s` is the gust at
-    the plant that tips the pot or pushes it along, with the same plant in all.
+    the plant that tips the pot or pushes it along, with the same plant in all; null
+    where such a pot usually hangs.
     """
 
     pot: str
@@ -42,8 +43,8 @@ class PotRow(Frozen):
     worst_still_night: NightCase | None
     worst_windy_night: NightCase | None
     mass_kg: float
-    falls_at_m_s: Band
-    falls_at_km_h: Band
+    falls_at_m_s: Band | None
+    falls_at_km_h: Band | None
 
 
 class PotsResult(Result):

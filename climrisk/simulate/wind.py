@@ -28,6 +28,7 @@ Float = NDArray[np.floating]
 #: falling pots (about 50 km/h, one writer). [m/s]
 WINDY_M_S, GUST_M_S = 8.0, 14.0
 _KM_H = 3.6
+_HUNG = "hung plants swing and do not fall over: take them down before wind"
 _BY_GUSTS = (
     *("hours", "hours_per_year", "nights_per_year", "expected_nights_by_month"),
     *("strongest_gust_m_s", "strongest_gust_km_h"),
@@ -56,6 +57,8 @@ def wind(
     thrown = None
     if kind.indoors:
         reasons["toppling"] = "no wind indoors"
+    elif standing.hangs:
+        reasons["toppling"] = _HUNG
     else:
         thrown = toppling(climate, prepared, kind, standing)
     return Wind(
@@ -116,8 +119,10 @@ def toppling(
     )
 
 
-def falls_band_km_h(standing: Standing) -> tuple[Band, Band]:
-    """Return the gust that throws a pot, in m/s and in km/h."""
+def falls_band_km_h(standing: Standing) -> tuple[Band, Band] | tuple[None, None]:
+    """Return the gust that throws a pot, in m/s and in km/h; None for hung ones."""
+    if standing.hangs:
+        return None, None
     at = Band.of(falls(standing).at_m_s)
     return at.rounded(1), km_h(at)
 

@@ -15,7 +15,7 @@ from climrisk.physics.drag import cylinder_drag
 from climrisk.pot.mass import pot_mass_kg
 from climrisk.pot.media import media
 from climrisk.pot.model import Pot, walls
-from climrisk.simulate.wind import helps, toppling, wind
+from climrisk.simulate.wind import falls_band_km_h, helps, toppling, wind
 from climrisk.spot.kinds import spot_kind
 from climrisk.spot.members import worlds
 from climrisk.spot.site import Site
@@ -192,6 +192,22 @@ def test_no_wind_indoors():
     told = wind(spot_climate(prepared, kind), prepared, kind, Standing(BARK))
     assert told.toppling is None
     assert told.unknown_because["toppling"] == "no wind indoors"
+
+
+@pytest.mark.parametrize(
+    ("kind", "name"), [("slat-basket", "sphagnum"), ("thin-plastic", "mounted")]
+)
+def test_hung_plants_are_not_said_to_fall_over(kind, name):
+    from climrisk.report.wind_text import wind_lines
+
+    hung = Standing(Pot.named(kind, 12, name))
+    prepared, spot = prepare(gusty([9.0]), worlds(1)), spot_kind("open-rail")
+    told = wind(spot_climate(prepared, spot), prepared, spot, hung)
+    assert told.toppling is None
+    assert "take them down" in told.unknown_because["toppling"]
+    assert "take them down" in wind_lines(told)[0]
+    assert falls_band_km_h(hung) == (None, None)
+    assert falls_band_km_h(Standing(BARK))[0] is not None
 
 
 def test_what_helps_is_ranked_by_the_gust_it_then_stands():
