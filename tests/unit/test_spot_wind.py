@@ -61,9 +61,10 @@ def test_a_recorded_gust_is_sheltered_like_the_wind():
 
 
 def test_without_a_gust_the_factor_stands_in_and_unknown_stays_unknown():
-    # Harper et al. 2010 (WMO/TD-No. 1555), in-land: 1.66.
+    # 1.5: between 1.66 (Harper et al. 2010, WMO/TD-No. 1555, in-land) and the 1.35 of
+    # three airports, as tests/published/test_wind.py counts.
     got = gusts(BALCONY, [5.0, np.nan, np.nan, 8.0], [np.nan, 9.0, np.nan, 6.0])
-    assert got[0, 0] == pytest.approx(0.3 * 1.66 * 5)
+    assert got[0, 0] == pytest.approx(0.3 * 1.5 * 5)
     assert got[1, 0] == pytest.approx(0.3 * 9)
     assert np.isnan(got[2, 0])
     # A gust below the mean wind is a slip: the mean stands.
@@ -75,7 +76,7 @@ def test_the_factor_has_its_spread():
     many = worlds(40)
     kind = replace(spot_kind("as-measured"), wind_sd=0.0)
     by_mean = gusts(kind, [10.0], None, many)
-    assert by_mean.std() == pytest.approx(0.1 * 16.6, rel=0.15)
+    assert by_mean.std() == pytest.approx(0.13 * 15, rel=0.15)
     assert gusts(kind, [10.0], [16.6], many).std() < 1e-6
 
 
