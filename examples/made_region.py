@@ -67,7 +67,7 @@ class Invented:
         day = (self.time - np.datetime64("2019-01-01")) / np.timedelta64(1, "D")
         year = np.cos(2 * np.pi * (day - 200) / 365.25)[:, None]
         swing = np.cos(2 * np.pi * (day[:, None] % 1 + x[None, :] / 360 - 0.62))
-        mean = 17 - 0.55 * (y - 36) - 6.0 * height_km + year * (6 + 0.2 * (y - 36))
+        mean = 20 - 0.4 * (y - 36) - 5.0 * height_km + year * (4 + 0.3 * (y - 36))
         air = mean + 3.2 * warm + (5 - 3.5 * cloud) * swing
         dew = np.minimum(mean + 3.2 * warm - 5 + 2.5 * cloud, air - 0.2)
         light = clear_sky_ghi_w_m2(sun) * cloud_transmission(cloud)

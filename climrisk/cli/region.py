@@ -12,7 +12,10 @@ import typer
 
 from climrisk.cli.options import (
     Crocking,
+    CsvFile,
+    HtmlFile,
     JsonFlag,
+    PngFile,
     PotColor,
     Risk,
     Setup,
@@ -98,10 +101,14 @@ def region(
             "is removed afterwards.",
         ),
     ] = False,
+    html: HtmlFile = None,
+    png: PngFile = None,
+    csv: CsvFile = None,
     json: JsonFlag = False,
 ) -> None:
     """Maps: what would this spot do to this plant in every cell of a grid?"""
     from climrisk.regions.call import region as compute
+    from climrisk.report.region_files import region_files
     from climrisk.report.region_text import region_text
     from climrisk.simulate.ask import PotWords
 
@@ -129,6 +136,8 @@ def region(
             progress=progress,
             say=say,
         )
+    files = region_files(result, html=html, png=png, csv=csv)
+    result = result.model_copy(update={"files": [*result.files, *files]})
     typer.echo(result.to_json() if json else region_text(result))
 
 

@@ -15,6 +15,7 @@ from climrisk import __version__
 from climrisk.advice.cautions import Setting, for_plant
 from climrisk.errors import InputError
 from climrisk.plants.registry import find
+from climrisk.regions.again import read_again
 from climrisk.regions.assumed import assumed
 from climrisk.regions.blocks import Block, run_block
 from climrisk.regions.job import Job, asked_of
@@ -92,8 +93,12 @@ def region(
     start = time.perf_counter()
     crew = Workers(scheduler, workers, threads).checked()
     paths = [source] if isinstance(source, str | Path) else list(source)
-    asked = _question(plants, spot, site, pot, state, (risk, spring_risk), setup)
     places = [parse_at(a) if isinstance(a, str) else a for a in at]
+    if len(paths) == 1 and out is None:
+        before = read_again(Path(paths[0]), plants, places)
+        if before is not None:
+            return before
+    asked = _question(plants, spot, site, pot, state, (risk, spring_risk), setup)
     target = None if out is None else Path(out)
     if target is not None:
         store_of(target)
@@ -298,6 +303,7 @@ def _result(
         readings_of_each_value=1.0,
         seconds=0.0,
         spot=job.spot.name,
+        spot_at=job.spot.at,
         pot=f"{job.pot.kind} {job.pot.diameter_cm:g} cm",
         medium=job.pot.medium_name,
         setup=job.setup,

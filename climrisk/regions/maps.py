@@ -110,6 +110,7 @@ def empty_maps(job: Job, said: dict[str, str]) -> xr.Dataset:
             "time_coverage_start": f"{grid.time[0]}Z",
             "time_coverage_end": f"{grid.time[-1] + np.timedelta64(60, 'm')}Z",
             "spot": job.spot.name,
+            "spot_at": job.spot.at,
             "pot": f"{job.pot.kind} {job.pot.diameter_cm:g} cm",
             "medium": job.pot.medium_name,
             "plant_state": job.state,

@@ -6,6 +6,12 @@ from climrisk.report.tables import table
 from climrisk.result.region import Cell, CellPlant, RegionResult
 from climrisk.seasons import MONTH_NAMES
 
+_NO_DATE = {
+    "never": "no need",
+    "always": "never safe",
+    "too rare": "too few winters",
+    "few": "too few winters",
+}
 _SIGNS = {"out": "out", "in": "in", "unsure": "?", "unknown": "-", None: "-"}
 
 
@@ -34,12 +40,12 @@ def region_text(result: RegionResult) -> str:
 
 def sentence(result: RegionResult) -> str:
     """Return what was done in a sentence."""
-    where = "in every cell" if result.out else "in the cells asked for"
-    return (
-        f"{result.cells:,} cells of {result.hours:,} hours, {where} on the spot "
-        f"{result.spot}, in {result.pot} with {result.medium}; "
-        f"{result.cells_without_hours:,} cells have no hours."
+    text = (
+        f"{result.cells:,} cell{'s' * (result.cells != 1)} of {result.hours:,} hours, "
+        f"{result.spot_at}, in {result.pot} with {result.medium}"
     )
+    empty = result.cells_without_hours
+    return f"{text}; {empty:,} without hours." if empty else f"{text}."
 
 
 PLANT_HEADER = (
@@ -95,8 +101,8 @@ def cell_row(plant: CellPlant) -> list[object]:
         _whole(plant.longest_run_nights),
         _whole(plant.root_zone_hours_below_preferred),
         "?" if share is None else f"{share:.0%} of {plant.winters}",
-        plant.move_in or plant.move_in_status or "?",
-        plant.move_out or plant.move_out_status or "?",
+        plant.move_in or _NO_DATE.get(plant.move_in_status or "", "?"),
+        plant.move_out or _NO_DATE.get(plant.move_out_status or "", "?"),
     ]
 
 

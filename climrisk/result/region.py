@@ -74,6 +74,7 @@ class RegionResult(Result):
     readings_of_each_value: float
     seconds: float
     spot: str
+    spot_at: str
     pot: str
     medium: str
     setup: str

@@ -133,24 +133,30 @@ class Grid:
         InputError
             A place further from every center than one cell.
         """
-        y = int(np.argmin(np.abs(self.latitude - latitude_deg)))
-        away = np.abs((self.east_deg - longitude_deg + 180.0) % 360.0 - 180.0)
-        x = int(np.argmin(away))
-        for axis, distance in (
-            (self.latitude, abs(float(self.latitude[y]) - latitude_deg)),
-            (self.longitude, float(away[x])),
-        ):
-            step = float(np.abs(np.diff(axis)).max()) if len(axis) > 1 else 1.0
-            if distance > step:
-                raise InputError(
-                    "a place outside the grid",
-                    where="--at",
-                    value=f"{latitude_deg:g},{longitude_deg:g}",
-                    allowed=f"latitude {self.latitude.min():g} to "
-                    f"{self.latitude.max():g}, longitude {self.longitude.min():g} to "
-                    f"{self.longitude.max():g}",
-                )
-        return y, x
+        return nearest_cell(self.latitude, self.longitude, latitude_deg, longitude_deg)
+
+
+def nearest_cell(
+    latitudes: Float, longitudes: Float, latitude_deg: float, longitude_deg: float
+) -> tuple[int, int]:
+    """Return the cell of two axes whose center is nearest; see `Grid.nearest`."""
+    y = int(np.argmin(np.abs(latitudes - latitude_deg)))
+    away = np.abs((longitudes - longitude_deg + 180.0) % 360.0 - 180.0)
+    x = int(np.argmin(away))
+    for axis, distance in (
+        (latitudes, abs(float(latitudes[y]) - latitude_deg)),
+        (longitudes, float(away[x])),
+    ):
+        step = float(np.median(np.abs(np.diff(axis)))) if len(axis) > 1 else 1.0
+        if distance > step:
+            raise InputError(
+                "a place outside the grid",
+                where="--at",
+                value=f"{latitude_deg:g},{longitude_deg:g}",
+                allowed=f"latitude {latitudes.min():g} to {latitudes.max():g}, "
+                f"longitude {longitudes.min():g} to {longitudes.max():g}",
+            )
+    return y, x
 
 
 def is_grid(path: Path) -> bool:
@@ -462,6 +468,8 @@ def _degrees(data: xr.Dataset, name: str, label: str, most: float) -> Float:
     values = np.asarray(data[name].values, float)
     bad = ~np.isfinite(values) | (np.abs(values) > most)
     steps = np.diff(values)
+    if most > 180:  # longitudes may pass from 359 to 0
+        steps = (steps + 180.0) % 360.0 - 180.0
     if bad.any() or (len(steps) > 0 and not ((steps > 0).all() or (steps < 0).all())):
         raise InputError(
             "an axis that is not one of degrees in order",

@@ -261,6 +261,7 @@ FILES = {
     ("spots", "csv"),
     ("learn", "html"),
     ("learn", "csv"),
+    ("region", "csv"),
 } | keeper_options.FILES
 #: Tried elsewhere: pictures in the browser tests, places and readers in their own.
 ELSEWHERE = {
@@ -268,6 +269,7 @@ ELSEWHERE = {
     ("assess", "png"),
     ("winter", "png"),
     ("pots", "png"),
+    *(("region", o) for o in ("html", "png")),
     *(("region", o) for o in ("out", "workers", "scheduler", "threads", "rechunk")),
     ("spots", "png"),
     ("learn", "png"),

@@ -50,6 +50,10 @@
   Object.keys(held.figures).forEach(function (id) {
     var figure = held.figures[id];
     if (narrow) {
+      // Maps side by side have no room on a phone: the still ones stand one by one.
+      if (figure.layout.meta && figure.layout.meta.wide) {
+        return;
+      }
       slim(figure);
     }
     var place = document.getElementById(id);

@@ -1,0 +1,210 @@
+"""The files of ``climrisk region`` beside its maps: page, picture and table."""
+
+from __future__ import annotations
+
+import csv as table
+import io
+from dataclasses import dataclass
+from functools import cached_property
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from climrisk.advice.months import STATES
+from climrisk.errors import InputError
+from climrisk.report import figures as draw
+from climrisk.report.figures.maps import HOURS, MONTHS, Panels, maps_figure
+from climrisk.report.figures.maps_svg import maps_svg
+from climrisk.report.page import Page, Picture, Section, Table, render
+from climrisk.report.region_text import (
+    CELL_HEADER,
+    PLANT_HEADER,
+    cell_line,
+    cell_row,
+    plant_rows,
+    sentence,
+    weather_lines,
+)
+from climrisk.report.write import write_file
+from climrisk.result.region import RegionResult
+
+if TYPE_CHECKING:
+    import xarray as xr
+    from markupsafe import Markup
+
+_HOW = "Darker is colder; gray cells have no hours. Letters mark the cells picked out."
+
+
+@dataclass(frozen=True)
+class MapPicture(Picture):
+    """Maps with their still picture, which shows cells as dots."""
+
+    panels: Panels | None = None
+
+    @cached_property
+    def still(self) -> Markup:
+        """As SVG, for a wide place and for a phone."""
+        from markupsafe import Markup
+
+        assert self.panels is not None
+        return Markup(maps_svg(self.panels))
+
+
+def region_files(
+    result: RegionResult,
+    *,
+    html: Path | None = None,
+    png: Path | None = None,
+    csv: Path | None = None,
+) -> list[str]:
+    """Write the asked files and return their paths.
+
+    Raises
+    ------
+    InputError
+        A picture where only single cells were computed.
+    """
+    out = []
+    if html is not None or png is not None:
+        option = "--png" if html is None else "--html"
+        panels = _panels(result, option)
+        if html is not None:
+            page = render(region_sheet(result, panels))
+            out.append(write_file(html, page, option="--html"))
+        if png is not None:
+            foot = f"{_HOW}\n{weather_lines(result).split(chr(10))[0]}"
+            picture = draw.png(
+                maps_figure(panels[-1]),
+                title=_title(result),
+                foot=foot,
+            )
+            out.append(write_file(png, picture, option="--png"))
+    if csv is not None:
+        out.append(write_file(csv, _csv(result), option="--csv"))
+    return out
+
+
+def _title(result: RegionResult) -> str:
+    return f"How cold the nights get {result.spot_at}"
+
+
+def region_sheet(result: RegionResult, panels: list[Panels]) -> Page:
+    """Return maps as a page.
+
+    Parameters
+    ----------
+    result : RegionResult
+    panels : list of Panels
+    """
+    pictures = [
+        MapPicture(
+            f"map{i}",
+            maps_figure(one),
+            f"{one.scale.words[0].upper()}{one.scale.words[1:]}. {_HOW}",
+            one,
+        )
+        for i, one in enumerate(panels)
+    ]
+    tables = [Table("How the maps spread over the cells", PLANT_HEADER,
+                    plant_rows(result))]  # fmt: skip
+    tables += [
+        Table(
+            f"{_LETTERS[i % 26]}. {cell_line(cell)}",
+            CELL_HEADER,
+            [cell_row(p) for p in cell.plants],
+        )
+        for i, cell in enumerate(result.at)
+    ]
+    return Page(
+        _title(result),
+        f"{result.pot}, {result.medium}; {result.input}",
+        [
+            Section(
+                ", ".join(p.name for p in result.plants),
+                sentence(result),
+                figures=pictures,
+                tables=tables,
+            )
+        ],
+        result.cautions,
+        [*weather_lines(result).split("\n"), f"Made with climrisk {result.version}."],
+    )
+
+
+_LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
+
+
+def _panels(result: RegionResult, option: str) -> list[Panels]:
+    """Return the maps to draw: hours, and months where years are enough."""
+    if result.out is None:
+        raise InputError(
+            "a picture needs maps",
+            where=option,
+            next_step="write them with --out FILE.nc",
+        )
+    data = _opened(Path(result.out))
+    latitude = data["latitude"].values
+    longitude = (data["longitude"].values + 180.0) % 360.0 - 180.0
+    y, x = np.argsort(latitude), np.argsort(longitude)
+    marks = tuple(
+        (_LETTERS[i % 26], c.latitude_deg, c.longitude_deg)
+        for i, c in enumerate(result.at)
+    )
+    titles = tuple(f"{p.name}, {p.preferred_c:g} °C" for p in result.plants)
+    held = [str(n) for n in data["plant"].values]
+    which = [held.index(p.name) for p in result.plants]
+
+    def of(values: list[np.ndarray], scale: Any) -> Panels:
+        turned = tuple(v[np.ix_(y, x)] for v in values)
+        return Panels(latitude[y], longitude[x], titles, turned, scale, marks)
+
+    hours = data["hours_below_preferred_per_year"].values[which]
+    out = [of(list(hours), HOURS)]
+    states = data["month_state"].values[which]
+    unknown = (np.isnan(states) | (states == STATES.index("unknown"))).any(axis=1)
+    away = (states != STATES.index("out")).sum(axis=1).astype(float)
+    away[unknown] = np.nan
+    if np.isfinite(away).any():
+        out.append(of(list(away), MONTHS))
+    data.close()
+    return out
+
+
+def _opened(path: Path) -> xr.Dataset:
+    import xarray as xr
+
+    if path.is_dir():
+        return xr.open_dataset(path, engine="zarr", chunks=None, consolidated=False)
+    return xr.open_dataset(path, engine="h5netcdf")
+
+
+def _csv(result: RegionResult) -> str:
+    """Return picked cells as a table, else how the maps spread."""
+    text = io.StringIO()
+    writer = table.writer(text, lineterminator="\n")
+    rows: list[dict[str, Any]]
+    if result.at:
+        rows = [
+            {
+                "latitude_deg": cell.latitude_deg,
+                "longitude_deg": cell.longitude_deg,
+                "known_hours": cell.known_hours,
+                "lowest_air_temperature_c": cell.lowest_air_temperature_c,
+                "lowest_root_zone_temperature_c": cell.lowest_root_zone_temperature_c,
+                **{k: v for k, v in plant.model_dump().items() if k != "months"},
+                **{f"month_{m}": state for m, state in plant.months.items()},
+            }
+            for cell in result.at
+            for plant in cell.plants
+        ]
+    else:
+        rows = [
+            {k: v for k, v in p.model_dump().items() if k != "unknown_because"}
+            for p in result.plants
+        ]
+    if rows:
+        writer.writerow([*rows[0], "weather"])
+    line = weather_lines(result).split("\n")[0]
+    writer.writerows([*row.values(), line] for row in rows)
+    return text.getvalue()

@@ -1,0 +1,137 @@
+"""Pictures of maps show the classes of their cells; maps are read again as written."""
+
+from __future__ import annotations
+
+import base64
+import re
+import struct
+import zlib
+
+import numpy as np
+import pytest
+import xarray as xr
+
+from climrisk.cli.main import main
+from climrisk.errors import InputError
+from climrisk.regions.call import region
+from climrisk.report.figures.maps import HOURS, MONTHS, SHADES, Panels, maps_figure
+from climrisk.report.figures.maps_svg import maps_svg
+from examples.made_region import dataset
+
+PLANTS = ["Masdevallia", "Phalaenopsis hybrids"]
+
+
+@pytest.fixture(scope="module")
+def made(tmp_path_factory):
+    path = tmp_path_factory.mktemp("maps") / "made.nc"
+    data = dataset(5, 6, 4 * 8766, step=2.0)
+    data["t2m"][:, 0, 0] = np.nan
+    # North to south and from 0 to 360, as archives have it.
+    data.assign_coords(longitude=data.longitude % 360).to_netcdf(
+        path, engine="h5netcdf"
+    )
+    return path
+
+
+@pytest.fixture(scope="module")
+def maps(made):
+    out = made.with_name("maps.nc")
+    told = region(made, PLANTS, out=out, risk=0.25, at=["40,-4"])
+    return out, told
+
+
+def test_classes_hold_their_edges():
+    values = np.array([0.0, 0.1, 9.9, 10, 99, 100, 499, 500, 1999, 2000, 9e3, np.nan])
+    assert HOURS.classes(values).tolist() == [0, 1, 1, 2, 2, 3, 3, 4, 4, 5, 5, 6]
+    safe = 12 - np.arange(13.0)
+    words = [MONTHS.labels[c] for c in MONTHS.classes(safe)]
+    assert words == (
+        ["none"] + 3 * ["1 to 3"] + 3 * ["4 to 6"] + 3 * ["7 to 9"]
+        + 2 * ["10 or 11"] + ["all 12"]
+    )  # fmt: skip
+
+
+def test_a_still_map_shows_each_cell_north_up():
+    values = np.array([[0.0, 5.0, 50.0], [300.0, 3000.0, np.nan]])
+    panels = Panels(np.array([40.0, 41.0]), np.array([1.0, 2.0, 3.0]), ("A & B",),
+                    (values,), HOURS, (("A", 41.0, 3.0),))  # fmt: skip
+    text = maps_svg(panels)
+    assert "A &amp; B" in text
+    picture = base64.b64decode(re.search(r"base64,([^\"]+)", text)[1])
+    width, height, depth, kind = struct.unpack(">IIBB", picture[16:26])
+    assert (width, height, depth, kind) == (3, 2, 8, 3)
+    colors = picture[picture.index(b"PLTE") + 4 :][: 3 * 7]
+    assert colors[:3].hex() == SHADES[0][1:]
+    at = picture.index(b"IDAT")
+    size = struct.unpack(">I", picture[at - 4 : at])[0]
+    rows = np.frombuffer(zlib.decompress(picture[at + 4 : at + 4 + size]), np.uint8)
+    # A filter byte, then the cells; the northern row is the upper one.
+    assert rows.reshape(2, 4).tolist() == [[0, 3, 5, 6], [0, 0, 1, 2]]
+
+
+def test_the_figure_has_a_panel_a_plant_and_the_values(maps):
+    from climrisk.report.region_files import _panels
+
+    out, told = maps
+    panels = _panels(told.model_copy(update={"out": str(out)}), "--html")
+    assert [p.scale for p in panels] == [HOURS, MONTHS]
+    figure = maps_figure(panels[0])
+    heat = [t for t in figure.data if t.type == "heatmap"]
+    assert len(heat) == 2
+    data = xr.load_dataset(out, engine="h5netcdf")
+    for i, trace in enumerate(heat):
+        want = data["hours_below_preferred_per_year"][i].values[::-1]
+        want = np.roll(want, 0, axis=1)[:, np.argsort((data.longitude + 180) % 360)]
+        shown = np.asarray(trace.customdata, float)
+        np.testing.assert_allclose(shown, want, atol=0.051, equal_nan=True)
+    west = [a.text for a in figure.layout.annotations]
+    assert "<b>Masdevallia, 9 °C</b>" in west
+
+
+def test_a_page_of_maps_opens_without_network(maps, tmp_path, capsys):
+    out, _ = maps
+    page = tmp_path / "maps.html"
+    assert main(["region", str(out), "--at", "40,-4", "--html", str(page)]) == 0
+    text = page.read_text("utf-8")
+    assert len(text) < 2_000_000
+    assert 'src="http' not in text
+    assert text.count("data:image/png") == 8  # 2 plants, 2 maps, wide and narrow
+    assert "Masdevallia, 9 °C" in text
+    assert "A. 40,-4: cell 40.05,-4" in text
+    capsys.readouterr()
+
+
+def test_maps_are_read_again_as_they_were_written(maps):
+    out, told = maps
+    again = region(out, [], at=["40,-4"])
+    assert again.at == told.at
+    for name in ("hours", "cells", "cells_without_hours", "spot", "pot", "risk"):
+        assert getattr(again, name) == getattr(told, name), name
+    for one, other in zip(again.plants, told.plants, strict=True):
+        assert one.model_copy(update={"label": ""}) == other.model_copy(
+            update={"label": ""}
+        )
+    only = region(out, ["phalaenopsis hybrids"], at=["40,-4"])
+    assert [p.name for p in only.plants] == ["Phalaenopsis hybrids"]
+    assert [p.plant for p in only.at[0].plants] == ["Phalaenopsis hybrids"]
+    with pytest.raises(InputError, match="do not hold this plant"):
+        region(out, ["Masdevallia veitchiana of the moon"])
+
+
+def test_a_picture_of_single_cells_is_refused(made, tmp_path, capsys):
+    words = ["region", str(made), "--plant", PLANTS[0], "--at", "40,-4"]
+    assert main([*words, "--html", str(tmp_path / "a.html")]) == 2
+    assert "a picture needs maps" in capsys.readouterr().err
+
+
+def test_every_share_of_the_table_is_that_of_the_map(maps):
+    out, told = maps
+    data = xr.load_dataset(out, engine="h5netcdf")
+    assert told.cells_without_hours == 1
+    for i, plant in enumerate(told.plants):
+        hours = data["hours_below_preferred_per_year"][i].values
+        assert plant.hours_per_year_most == round(float(np.nanmax(hours)), 1)
+        assert plant.hours_per_year_median == round(float(np.nanmedian(hours)), 1)
+        whole = data["month_state"][i].values
+        out_months = (whole == 0).sum(axis=0)[~np.isnan(hours)]
+        assert plant.months_out_median == np.median(out_months)
