@@ -7,8 +7,8 @@
 'poor match'
 
 Functions stand for the commands of the same name and return the same frozen results:
-`assess`, `winter`, `calendar`, `tonight`, `event`, `pots`, `learn`, `rank_spots`
-(command ``spots``), `hours_beyond` (command ``exposure``),
+`assess`, `arrive`, `winter`, `calendar`, `tonight`, `event`, `pots`, `learn`,
+`rank_spots` (command ``spots``), `hours_beyond` (command ``exposure``),
 `find_plant` (command ``plants``), and `load_weather` (the weather options).
 `spot_series` gives the hours behind a result as an xarray Dataset.
 """
@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from climrisk.errors import InputError as InputError
     from climrisk.errors import WeatherUnavailable as WeatherUnavailable
     from climrisk.plants.registry import find as find_plant
+    from climrisk.simulate.arrive import arrive as arrive
     from climrisk.simulate.calls import assess as assess
     from climrisk.simulate.calls import calendar as calendar
     from climrisk.simulate.calls import exposure as hours_beyond
@@ -40,6 +41,7 @@ _PUBLIC = {
     "ClimriskError": ("climrisk.errors", "ClimriskError"),
     "InputError": ("climrisk.errors", "InputError"),
     "WeatherUnavailable": ("climrisk.errors", "WeatherUnavailable"),
+    "arrive": ("climrisk.simulate.arrive", "arrive"),
     "assess": ("climrisk.simulate.calls", "assess"),
     "calendar": ("climrisk.simulate.calls", "calendar"),
     "event": ("climrisk.simulate.keeper", "event"),
@@ -57,6 +59,7 @@ __all__ = [
     "ClimriskError",
     "InputError",
     "WeatherUnavailable",
+    "arrive",
     "assess",
     "calendar",
     "event",

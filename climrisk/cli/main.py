@@ -9,6 +9,7 @@ from collections.abc import Sequence
 import typer
 from typer.exceptions import Abort, Exit, TyperException
 
+from climrisk.cli.arrive import arrive
 from climrisk.cli.assess import assess
 from climrisk.cli.calendar import calendar
 from climrisk.cli.demo import demo
@@ -46,6 +47,7 @@ def _root() -> None:
 
 for _command in (
     assess,
+    arrive,
     winter,
     calendar,
     tonight,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from climrisk.result.arrive import ArriveResult
 from climrisk.result.assess import AssessResult
 from climrisk.result.calendar import CalendarResult
 from climrisk.result.common import Result
@@ -23,6 +24,7 @@ from climrisk.result.tonight import TonightResult
 from climrisk.result.winter import WinterResult
 
 DOCUMENTS: dict[str, type[Result]] = {
+    "arrive": ArriveResult,
     "assess": AssessResult,
     "assess-several": AssessSeveral,
     "calendar": CalendarResult,

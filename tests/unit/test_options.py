@@ -38,6 +38,9 @@ BASE = {
     "assess": ("assess", "My windowsill orchid", "--demo", *FEW),
     "winter": ("winter", "My windowsill orchid", "--demo", *FEW),
     "calendar": ("calendar", "My windowsill orchid", "--demo", *FEW),
+    "arrive": (
+        *("arrive", "My windowsill orchid", "--demo", *FEW, "--as-of", "2026-10-01"),
+    ),
     "pots": (
         *("pots", "My windowsill orchid", "--demo", "--years", "4", "--members", "2"),
         *("--pot", "thin-plastic", "--medium", "expanded-clay"),
@@ -147,6 +150,14 @@ MOVES = {
         "moved",
     ),
     ("assess", "home"): ([str(EXAMPLE)], "air/hours_below_preferred/mid", "moved"),
+    ("arrive", "spot"): (["open-rail"], "coming/lowest_c/mid", "down"),
+    ("arrive", "site"): (["hollow=yes"], "coming/lowest_c/mid", "moved"),
+    ("arrive", "weeks"): (["2"], "coming/share_with_cold_night", "down"),
+    ("arrive", "state"): (["in-spike"], "preferred_c", "up"),
+    ("arrive", "risk"): (["0.9"], "hold_until", "moved"),
+    ("arrive", "members"): (["9"], "spot/members", "up"),
+    ("arrive", "elevation"): (["600"], "coming/lowest_c/mid", "down"),
+    ("arrive", "home"): ([str(EXAMPLE)], "weather/kind", "same"),
     ("winter", "spot"): (["open-rail"], "thresholds/0/hours_per_winter/mid", "up"),
     ("winter", "site"): (
         ["hollow=yes"],
@@ -247,6 +258,7 @@ MOVES = {
 FILES = {
     ("assess", "html"),
     ("assess", "csv"),
+    ("arrive", "html"),
     ("winter", "html"),
     ("winter", "csv"),
     ("calendar", "html"),
