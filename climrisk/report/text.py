@@ -78,7 +78,7 @@ def weather_text(weather: WeatherInfo) -> str:
         lines.append(_station_line(weather.station))
         lines += [f"Next station: {other}." for other in weather.station.others]
     if weather.resolution_c is not None:
-        lines.append(f"Temperatures are rounded to {weather.resolution_c:.2g} °C.")
+        lines.append(f"Temperatures are rounded to {weather.resolution_c:.2g} K.")
     lines += [f"Note: {note}." for note in weather.notes]
     if weather.credit:
         lines.append(weather.credit + ("" if weather.credit.endswith(".") else "."))

@@ -21,6 +21,8 @@ _BETWEEN = r" to | and | or |–|/"
 _CELSIUS = re.compile(rf"{_NUMBER}(?:(?:{_BETWEEN})[-−]?\d+(?:\.\d+)?)* ?°C")
 _KELVIN = re.compile(rf"{_NUMBER}(?:(?:{_BETWEEN})[-−+±]?\d+(?:\.\d+)?)* K(?![\w/])")
 _BARE = re.compile(r"(?<![\w.])[-−]?\d+(?:\.\d+)?°(?![CF\w])")
+#: The unit alone, as in a heading.
+_UNIT = re.compile(r"(?<!\d)(?<!\d )°C")
 _ONE = re.compile(r"[-−+±]?\d+(?:,\d{3})*(?:\.\d+)?")
 _ISO = re.compile(r"\b(\d{4})-(\d\d)-(\d\d)(?:T(\d\d:\d\d)(?::\d\d)?Z?)?(?![\w-])")
 _MONTHS = {name: i + 1 for i, name in enumerate(MONTH_NAMES)}
@@ -158,7 +160,8 @@ def _fahrenheit(words: str) -> str:
     words = _KELVIN.sub(
         lambda m: _ONE.sub(lambda n: _changed(n[0], "k"), m[0])[:-1] + "°F", words
     )
-    return _BARE.sub(lambda m: _changed(m[0][:-1], "c") + "°", words)
+    words = _BARE.sub(lambda m: _changed(m[0][:-1], "c") + "°", words)
+    return _UNIT.sub("°F", words)
 
 
 def _changed(number: str, kind: str) -> str:

@@ -186,7 +186,7 @@ def _worth(weather: WeatherSeries, winters: int) -> list[str]:
         out.append("the sun reaches the sensor: its nights are good, its noons are not")
     if weather.resolution_c is not None:
         out.append(
-            f"rounded to {weather.resolution_c:.2g} °C: counts near a limit are ranges"
+            f"rounded to {weather.resolution_c:.2g} K: counts near a limit are ranges"
         )
     return out
 
