@@ -124,8 +124,10 @@ class Guard:
         if given and self._right(given):
             if scope["method"] not in _READING:
                 return None
-            to = scope["path"] + ("?" + urlencode(asked, doseq=True) if asked else "")
-            answer = RedirectResponse(to if to.startswith("/") else "/", 303)
+            # One slash only: two would name another host.
+            to = "/" + scope["path"].lstrip("/\\")
+            to += "?" + urlencode(asked, doseq=True) if asked else ""
+            answer = RedirectResponse(to, 303)
             answer.set_cookie(TOKEN_COOKIE, given, httponly=True, samesite="strict")
             return answer
         if self._right(_cookie(headers, TOKEN_COOKIE)):

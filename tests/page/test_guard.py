@@ -165,6 +165,8 @@ def test_beyond_this_machine_the_page_asks_for_its_token(tmp_path):
         first = one.get("/start", params={"token": token})
         assert first.status_code == 303
         assert token not in first.headers["location"]
+        away = one.get("//elsewhere.example/", params={"token": token})
+        assert not away.headers["location"].startswith("//")
         assert "HttpOnly" in first.headers["set-cookie"]
         assert one.get("/start").status_code == 200
 
