@@ -63,7 +63,7 @@ def week_rows(result: ArriveResult) -> list[tuple[object, ...]]:
     ]
 
 
-def arrive_page(result: ArriveResult) -> str:
+def arrive_sheet(result: ArriveResult) -> Page:
     """Return the answer as a page."""
     section = Section(
         f"{result.plant.name}, arriving {result.as_of}",
@@ -79,12 +79,15 @@ def arrive_page(result: ArriveResult) -> str:
             Table("Night minima of the coming weeks", WEEK_HEADER, week_rows(result)),
         ],
     )
-    return render(
-        Page(
-            f"A new plant: {result.plant.name}",
-            f"{result.spot.words}, {result.weather.source}",
-            [section],
-            result.cautions,
-            weather_footer(result.weather, result.version),
-        )
+    return Page(
+        f"A new plant: {result.plant.name}",
+        f"{result.spot.words}, {result.weather.source}",
+        [section],
+        result.cautions,
+        weather_footer(result.weather, result.version),
     )
+
+
+def arrive_page(result: ArriveResult) -> str:
+    """Return the answer as a page in one file."""
+    return render(arrive_sheet(result))

@@ -46,6 +46,13 @@ def assess_sheet(result: AssessResult, today: date) -> Page:
     )
 
 
+def open_sheet(result: AssessResult | AssessSeveral, today: date) -> Page:
+    """Return the answer for a plant, or those of all that a name may mean."""
+    if isinstance(result, AssessResult):
+        return assess_sheet(result, today)
+    return several_sheet(result)
+
+
 def assess_page(result: AssessResult, today: date) -> str:
     """Return an assessment as a page in one file."""
     return render(assess_sheet(result, today))
@@ -271,7 +278,7 @@ def pots_page(result: PotsResult) -> str:
     return render(pots_sheet(result))
 
 
-def several_page(result: AssessSeveral) -> str:
+def several_sheet(result: AssessSeveral) -> Page:
     """Return answers side by side as a page."""
     months = list(result.choices[0].result.months)
     names = [MONTH_NAMES[int(m) - 1][:3] for m in months]
@@ -305,12 +312,15 @@ def several_page(result: AssessSeveral) -> str:
             Table("What next", ["step"], [(step,) for step in result.next_steps]),
         ],
     )
-    return render(
-        Page(
-            f"{result.asked}: {result.why}",
-            result.choices[0].result.spot.words,
-            [section],
-            result.cautions,
-            weather_footer(result.weather, result.version),
-        )
+    return Page(
+        f"{result.asked}: {result.why}",
+        result.choices[0].result.spot.words,
+        [section],
+        result.cautions,
+        weather_footer(result.weather, result.version),
     )
+
+
+def several_page(result: AssessSeveral) -> str:
+    """Return answers side by side as a page in one file."""
+    return render(several_sheet(result))

@@ -116,8 +116,12 @@ class WeatherAsk(BaseModel):
         return {k: tuple(v) if isinstance(v, list) else v for k, v in said.items()}
 
 
-def ask_for(name: str, call: Callable[..., Any]) -> type[WeatherAsk]:
+def ask_for(
+    name: str, call: Callable[..., Any], also: Callable[..., Any] | None = None
+) -> type[WeatherAsk]:
     """Return the model of a call's options, with those of the weather.
+
+    Where a call hands options on, `also` is the call that they belong to.
 
     Raises
     ------
@@ -125,8 +129,12 @@ def ask_for(name: str, call: Callable[..., Any]) -> type[WeatherAsk]:
         An option of a kind that no query parameter can say.
     """
     fields: dict[str, Any] = {}
-    for option in inspect.signature(call).parameters.values():
-        if option.name in _OURS:
+    options = list(inspect.signature(call).parameters.values())
+    if also is not None:
+        options += inspect.signature(also).parameters.values()
+    for option in options:
+        handed_on = option.kind is inspect.Parameter.VAR_KEYWORD
+        if option.name in (*_OURS, *fields) or handed_on:
             continue
         note = str(option.annotation)
         if note not in _KINDS:

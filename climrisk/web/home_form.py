@@ -7,8 +7,10 @@ from typing import Any
 
 from climrisk.errors import InputError
 from climrisk.home import edit_home, undo_home
-from climrisk.home.write import new_home, undo_path
+from climrisk.home.write import undo_path
 from climrisk.report.write import write_file
+from climrisk.simulate.new_home import init
+from climrisk.weather.choose import WeatherChoice, parse_at
 from climrisk.web.room import DEMO_HOME, Room
 from climrisk.web.settings import log_file
 
@@ -87,33 +89,25 @@ def _add_plant(home: Any, given: dict[str, str]) -> None:
 
 
 def _begin(room: Room, given: dict[str, str]) -> None:
-    import tomlkit
-
     path = room.settings.home
     if path is None or room.settings.demo:
         raise InputError("this page keeps no home", where="home")
-    made = tomlkit.document()
-    made.add("name", given.get("name") or "My home")
-    weather = tomlkit.table()
+    said: dict[str, Any] = {k: given.get(k) or None for k in _WEATHER}
+    file = None
+    path.parent.mkdir(parents=True, exist_ok=True)
     if given.get("log"):
         held = log_file(room.settings.logs, given["log"])
-        path.parent.mkdir(parents=True, exist_ok=True)
-        copy = path.parent / held.name
-        if not copy.exists():
-            write_file(copy, held.read_bytes(), option="file")
-        weather.add("file", copy.name)
-    for key in _WEATHER:
-        if given.get(key):
-            weather.add(key, given[key])
-    made.add("weather", weather)
-    rows = tomlkit.aot()
-    spot = tomlkit.table()
-    spot.add("name", given.get("spot_name") or "balcony")
-    spot.add("kind", given.get("kind") or "roofed-balcony")
-    rows.append(spot)
-    made.add("spot", rows)
-    path.parent.mkdir(parents=True, exist_ok=True)
-    new_home(path, tomlkit.dumps(made), force=False)
+        file = path.parent / held.name
+        if not file.exists():
+            write_file(file, held.read_bytes(), option="file")
+    at = said.pop("at")
+    choice = WeatherChoice(
+        file=file, at=None if at is None else parse_at(at, where="at"), **said
+    )
+    # An equal sign ends the name of a spot.
+    called = (given.get("spot_name") or "balcony").replace("=", " ")
+    kind = given.get("kind") or "roofed-balcony"
+    init(path, choice, name=given.get("name"), spot=[f"{called}={kind}"])
 
 
 def _said(given: dict[str, str], name: str) -> str:

@@ -7,18 +7,21 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
 
-from climrisk.report import keeper_pages, kept, pages, spots_page
+from climrisk.report import arrive_text, keeper_pages, kept, pages, spots_page
 from climrisk.report.page import Page
+from climrisk.result.arrive import ArriveResult
 from climrisk.result.assess import AssessResult
 from climrisk.result.calendar import CalendarResult
-from climrisk.result.common import Result
+from climrisk.result.event import EventResult
 from climrisk.result.exposure import ExposureResult
 from climrisk.result.logger import LoggerResult
 from climrisk.result.pots import PotsResult
+from climrisk.result.several import AssessSeveral
 from climrisk.result.spots import SpotsResult
 from climrisk.result.tonight import TonightResult
 from climrisk.result.winter import WinterResult
 from climrisk.simulate import calls, keeper
+from climrisk.simulate.arrive import arrive
 from climrisk.simulate.exposure import exposure
 from climrisk.simulate.logger import logger
 from climrisk.simulate.ranked import ranked
@@ -40,7 +43,7 @@ class Screen:
     call : str
         What is computed, see `climrisk.web.tasks.Task`.
     ask : type of WeatherAsk
-    result : type of Result
+    result : type of Result, or several
     sheet : callable
         From a result and today to what is shown.
     needs : tuple of str
@@ -57,7 +60,7 @@ class Screen:
     question: str
     call: str
     ask: type[WeatherAsk]
-    result: type[Result]
+    result: Any
     sheet: Callable[[Any, date], Page]
     needs: tuple[str, ...] = ()
     usual: dict[str, Any] = field(default_factory=dict)
@@ -97,8 +100,8 @@ SCREENS = (
         "Would this plant do well at my place?",
         "assess",
         ask_for("CheckAsk", calls.assess),
-        AssessResult,
-        pages.assess_sheet,
+        AssessResult | AssessSeveral,
+        pages.open_sheet,
         needs=("plant",),
     ),
     Screen(
@@ -109,6 +112,25 @@ SCREENS = (
         ask_for("YearAsk", calls.calendar),
         CalendarResult,
         _undated(pages.calendar_sheet),
+    ),
+    Screen(
+        "arrival",
+        "A new plant",
+        "May it go to its place now?",
+        "arrive",
+        ask_for("ArrivalAsk", arrive, calls.assess),
+        ArriveResult,
+        _undated(arrive_text.arrive_sheet),
+        needs=("plant",),
+    ),
+    Screen(
+        "cold",
+        "After the cold",
+        "What did the plants meet, and what now?",
+        "event",
+        ask_for("ColdAsk", keeper.event),
+        EventResult,
+        _undated(keeper_pages.event_sheet),
     ),
     Screen(
         "spots",

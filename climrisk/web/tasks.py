@@ -19,8 +19,10 @@ _WEATHERS = 3
 
 #: What can be asked for, and where it lives.
 CALLS = {
-    "assess": "climrisk.simulate.calls:assess",
+    "arrive": "climrisk.simulate.arrive:arrive",
+    "assess": "climrisk.simulate.open_names:assess_open",
     "calendar": "climrisk.simulate.calls:calendar",
+    "event": "climrisk.simulate.keeper:event",
     "exposure": "climrisk.simulate.calls:exposure",
     "logger": "climrisk.simulate.logger:logger",
     "pots": "climrisk.simulate.calls:pots",

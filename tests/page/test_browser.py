@@ -22,6 +22,8 @@ SHOWN = {
     "plants": FEW,
     "check": f"plant=Phalaenopsis+hybrids&spot=balcony&{FEW}",
     "year": FEW,
+    "arrival": f"plant=Masdevallia&spot=shelf&{FEW}",
+    "cold": f"words=3.1+at+06:00,+7+h+below+8&spot=back+room&{FEW}",
     "spots": f"plant=Masdevallia&{FEW}",
     "pots": f"pot=glass&pot=terracotta&medium=sphagnum&{FEW}",
     "winter": f"plant=Masdevallia&spot=balcony&{FEW}",

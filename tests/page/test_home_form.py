@@ -30,8 +30,8 @@ def read(home):
 def test_a_home_is_begun_added_to_and_taken_back(own):
     page, home = own
     assert page.post("/home", data=BEGIN).status_code == 303
-    assert read(home)["weather"] == {"at": "44.1,15.2,18"}
-    assert read(home)["spot"] == [{"name": "balcony", "kind": "wall-shelf"}]
+    assert read(home)["weather"]["at"] == "44.1,15.2,18"
+    assert read(home)["spot"][0] == {"name": "balcony", "kind": "wall-shelf"}
     home.write_text("# my own words\n" + home.read_text("utf-8"), "utf-8")
     assert page.post("/home", data=PLANT).status_code == 303
     assert read(home)["plant"] == [
