@@ -7,8 +7,8 @@
 'poor match'
 
 Functions stand for the commands of the same name and return the same frozen results:
-`assess`, `arrive`, `winter`, `calendar`, `tonight`, `event`, `pots`, `learn`,
-`rank_spots` (command ``spots``), `hours_beyond` (command ``exposure``),
+`assess`, `arrive`, `winter`, `calendar`, `tonight`, `event`, `review`, `pots`,
+`learn`, `rank_spots` (command ``spots``), `hours_beyond` (command ``exposure``),
 `find_plant` (command ``plants``), and `load_weather` (the weather options).
 `spot_series` gives the hours behind a result as an xarray Dataset.
 """
@@ -32,6 +32,7 @@ if TYPE_CHECKING:
     from climrisk.simulate.calls import weather as load_weather
     from climrisk.simulate.calls import winter as winter
     from climrisk.simulate.keeper import event as event
+    from climrisk.simulate.keeper import review as review
     from climrisk.simulate.keeper import tonight as tonight
     from climrisk.simulate.lesson import lesson as learn
     from climrisk.simulate.ranked import ranked as rank_spots
@@ -52,6 +53,7 @@ _PUBLIC = {
     "pots": ("climrisk.simulate.calls", "pots"),
     "rank_spots": ("climrisk.simulate.ranked", "ranked"),
     "spot_series": ("climrisk.simulate.series", "spot_series"),
+    "review": ("climrisk.simulate.keeper", "review"),
     "tonight": ("climrisk.simulate.keeper", "tonight"),
     "winter": ("climrisk.simulate.calls", "winter"),
 }
@@ -69,6 +71,7 @@ __all__ = [
     "load_weather",
     "pots",
     "rank_spots",
+    "review",
     "spot_series",
     "tonight",
     "winter",

@@ -21,6 +21,7 @@ from climrisk.cli.logger import logger
 from climrisk.cli.plants import plants
 from climrisk.cli.pots import pots
 from climrisk.cli.region import region
+from climrisk.cli.review import review
 from climrisk.cli.schema import schema
 from climrisk.cli.serve import serve
 from climrisk.cli.spots import spots
@@ -52,6 +53,7 @@ for _command in (
     calendar,
     tonight,
     event,
+    review,
     exposure,
     pots,
     spots,

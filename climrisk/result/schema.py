@@ -17,6 +17,7 @@ from climrisk.result.logger import LoggerResult
 from climrisk.result.plants import PlantsResult
 from climrisk.result.pots import PotsResult
 from climrisk.result.region import RegionResult
+from climrisk.result.review import ReviewResult
 from climrisk.result.several import AssessSeveral
 from climrisk.result.spots import SpotsResult
 from climrisk.result.stations import StationsResult
@@ -37,6 +38,7 @@ DOCUMENTS: dict[str, type[Result]] = {
     "plants": PlantsResult,
     "pots": PotsResult,
     "region": RegionResult,
+    "review": ReviewResult,
     "spots": SpotsResult,
     "stations": StationsResult,
     "tonight": TonightResult,

@@ -18,15 +18,19 @@ from climrisk.simulate.calendar import Kept
 from climrisk.simulate.cold import AFTER_D, BEFORE_D, from_record, from_words
 from climrisk.simulate.event import event as _event
 from climrisk.simulate.kept import home_and_choice
+from climrisk.simulate.lesson import logger_for, spot_for, station_for
+from climrisk.simulate.review import review as _review
 from climrisk.simulate.tonight import Standing
 from climrisk.simulate.tonight import tonight as _tonight
 from climrisk.spot.kinds import KINDS, SpotKind, spot_kind
 from climrisk.weather.choose import WeatherChoice, load_weather
 from climrisk.weather.cold_words import parse_cold
+from climrisk.weather.extremes import DailyExtremes
 from climrisk.weather.series import WeatherSeries
 
 if TYPE_CHECKING:
     from climrisk.result.event import EventResult
+    from climrisk.result.review import ReviewResult
     from climrisk.result.tonight import TonightResult
 
 Weather = WeatherChoice | WeatherSeries
@@ -162,6 +166,81 @@ def event(
         north=north,
         home=name,
         weather=info,
+    )
+
+
+def review(
+    weather: WeatherChoice | None = None,
+    plants: Sequence[str] = (),
+    *,
+    spot: str | None = None,
+    site: Sequence[str] = (),
+    against: str | None = None,
+    winter: str | None = None,
+    below: Sequence[float] = (),
+    state: str | None = None,
+    members: int = DEFAULT_MEMBERS,
+    elevation: float | None = None,
+    home: str | Path | None = None,
+) -> ReviewResult:
+    """Return a winter looked back on, by the logger of the spot where there is one.
+
+    Parameters
+    ----------
+    weather : WeatherChoice, optional
+        The logger's file, or without one the station; with ``demo`` invented ones.
+    plants : sequence of str
+        Without any, those of the home that stand on the spot.
+    spot, site, against, elevation : optional
+        As `climrisk.simulate.lesson.lesson`.
+    winter : str, optional
+        Label of a growing year; the one the logger knows best otherwise.
+    below : sequence of float
+        Thresholds counted. [°C]
+    state, members, home : optional
+
+    Raises
+    ------
+    InputError
+        No weather, names that are not known, or no such winter.
+    """
+    given = weather or WeatherChoice()
+    path = None if home is None else Path(home)
+    own, choice = home_and_choice(given, path)
+    known_state = plant_state(state)
+    if spot is None and own is not None and len(own.spot) >= 1:
+        spot = own.spot[0].name
+    named, kind = spot_for(spot, own, site)
+    name = named or kind.name
+    if own is not None and plants:
+        standing = [Kept(own.profile(p), p, name, kind, known_state) for p in plants]
+    elif own is not None:
+        standing = [
+            Kept(plant, row.called, name, kind, row.state, row.count)
+            for row, plant in own.entries()
+            if named is not None and row.spot.lower() == named.lower()
+        ]
+    else:
+        standing = [Kept(find(p), p, name, kind, known_state) for p in plants]
+    logger: WeatherSeries | DailyExtremes | None = None
+    if given.file is not None or given.demo:
+        mine = replace(choice, file=given.file)
+        station = station_for(mine, own if path else None, path, against)
+        logger = logger_for(mine, station, "morning")
+    else:
+        station = load_weather(choice)
+    height = elevation
+    if height is None and own is not None and path is not None:
+        height = own.height_m
+    return _review(
+        *(station, kind, standing),
+        logger=logger,
+        spot=name,
+        home="home" if own is None else own.name,
+        shown=winter,
+        below=below,
+        elevation_m=height,
+        members=members,
     )
 
 

@@ -78,7 +78,7 @@ def lesson(
     own, _ = home_and_choice(choice, home)
     if home is None and not choice.demo:
         own = None
-    named, kind = _spot(spot, own, site)
+    named, kind = spot_for(spot, own, site)
     when = checks.named(read or "morning", READ, what="time of reading", where="--read")
     if elevation is not None:
         checks.elevation(elevation, where="--elevation")
@@ -93,9 +93,9 @@ def lesson(
     station = (
         against
         if isinstance(against, WeatherSeries)
-        else _station(choice, own if home is not None else None, home, against)
+        else station_for(choice, own if home is not None else None, home, against)
     )
-    logger = series or _logger(
+    logger = series or logger_for(
         choice, station, "evening" if when == "evening" else "morning"
     )
     taught = _learn(logger, station, kind, spot=named or "", elevation_m=elevation)
@@ -105,9 +105,10 @@ def lesson(
     return taught.result.model_copy(update={"saved": str(home)})
 
 
-def _spot(
+def spot_for(
     spot: str | None, own: Home | None, site: Sequence[str]
 ) -> tuple[str | None, SpotKind]:
+    """Return the name in the home, if it has one, and the kind of a spot."""
     told = parse_site(site) if site else None
     if own is not None and spot is not None:
         names = {s.name.lower(): s for s in own.spot}
@@ -117,9 +118,10 @@ def _spot(
     return None, spot_kind(spot or DEFAULT_SPOT).told(told)
 
 
-def _station(
+def station_for(
     choice: WeatherChoice, own: Home | None, home: Path | None, against: str | None
 ) -> WeatherSeries:
+    """Return the station that a logger is compared with."""
     if against == "demo" or (against is None and choice.demo):
         return demo_weather()
     if against is not None:
@@ -153,11 +155,12 @@ def _station(
     return load_weather(WeatherChoice(at=choice.at, as_of=choice.as_of))
 
 
-def _logger(
+def logger_for(
     choice: WeatherChoice,
     station: WeatherSeries,
     read: Literal["morning", "evening"],
 ) -> WeatherSeries | DailyExtremes:
+    """Return the logger's hours, or its table of extremes."""
     if choice.demo:
         return demo_log(station)
     assert choice.file is not None

@@ -9,6 +9,10 @@ BASE = {
         *("tonight", "My windowsill orchid", "--words", "4, wind 6 km/h, clear"),
         *("--spot", "open-rail", "--as-of", "2027-01-15"),
     ),
+    "review": (
+        *("review", "My windowsill orchid", "--demo", "--members", "3"),
+        *("--spot", "roofed-balcony"),
+    ),
     "event": (
         *("event", "My windowsill orchid", "--demo", "--at-spot", "open-rail"),
         *("--from", "2025-01-12", "--to", "2025-01-14", "--members", "3"),
@@ -27,6 +31,14 @@ MOVES = {
     ("tonight", "at"): (["-33,18"], "forecast/place", "moved"),
     ("tonight", "town"): (["Zadar,HR"], "forecast/place", "moved"),
     ("tonight", "as-of"): (["2027-02-15"], "night/evening", "moved"),
+    ("review", "spot"): (["open-rail"], "nights/0/model_c", "down"),
+    ("review", "site"): (["hollow=yes"], "winters/0/mean_minimum_c", "down"),
+    ("review", "winter"): (["2020/21"], "shown", "moved"),
+    ("review", "below"): (["3"], "thresholds/0/threshold_c", "down"),
+    ("review", "state"): (["in-spike"], "plants/0/preferred_c", "up"),
+    ("review", "members"): (["9"], "nights/0/model_low_c", "moved"),
+    ("review", "elevation"): (["600"], "winters/0/lowest_c", "down"),
+    ("review", "home"): ([str(EXAMPLE)], "home", "moved"),
     ("event", "words"): (["3.1, 7 h below 8"], "spots/0/lowest_c/mid", "moved"),
     ("event", "at-spot"): (["heated-room"], "spots/0/lowest_c/mid", "up"),
     ("event", "state"): (["in-spike"], "plants/0/preferred/hours/mid", "up"),
@@ -35,6 +47,9 @@ MOVES = {
     ("event", "home"): ([str(EXAMPLE)], "home", "moved"),
     ("tonight", "temperature-unit"): (["f"], "spots/0/expected_c", "down"),
 }
-FILES = {("tonight", "html"), ("event", "html")}
+FILES = {("tonight", "html"), ("event", "html"), ("review", "html"), ("review", "csv")}
 #: Tried in their own tests.
-ELSEWHERE = {("tonight", "station"), ("tonight", "zone")}
+ELSEWHERE = {
+    *(("tonight", "station"), ("tonight", "zone")),
+    *(("review", "against"), ("review", "png")),
+}

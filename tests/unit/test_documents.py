@@ -33,6 +33,7 @@ RUNS = {
     "region": ("region", "GRID", "--plant", "Masdevallia", "--at", "36.05,-8"),
     "spots": ("spots", "Masdevallia", "--demo", "--years", "3", "--members", "2"),
     "init": ("init", "new.toml", "--demo", "--plant", "Masdevallia"),
+    "review": ("review", "--demo", "--members", "3"),
     "event": ("event", "--demo", "--members", "3"),
     "tonight": ("tonight", "--demo", "--words", "4, wind 6 km/h, clear"),
     "plants": ("plants", "Masdevallia"),

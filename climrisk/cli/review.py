@@ -1,0 +1,83 @@
+"""``climrisk review``."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from climrisk.cli.options import (
+    CsvFile,
+    Elevation,
+    HomeFile,
+    HtmlFile,
+    JsonFlag,
+    Members,
+    PngFile,
+    SiteWords,
+    Spot,
+    State,
+    with_weather,
+)
+
+if TYPE_CHECKING:
+    from climrisk.weather.choose import WeatherChoice
+
+
+@with_weather
+def review(
+    choice: WeatherChoice,
+    plants: Annotated[
+        list[str] | None,
+        typer.Argument(help="Plants; without any, those of the home at the spot."),
+    ] = None,
+    spot: Spot = None,
+    site: SiteWords = None,
+    against: Annotated[
+        str | None,
+        typer.Option(
+            help="The station to compare the logger (--file) with: its ID, a file, or "
+            "demo; else the home's weather, else the best station near --at."
+        ),
+    ] = None,
+    winter: Annotated[
+        str | None,
+        typer.Option(
+            help="Winter to look back on, such as 2024/25; the logger's, else the last "
+            "if unsaid."
+        ),
+    ] = None,
+    below: Annotated[
+        list[float] | None,
+        typer.Option(help="Thresholds in °C; 13, 10, 5 and 0 if unsaid."),
+    ] = None,
+    state: State = None,
+    members: Members = 20,
+    elevation: Elevation = None,
+    home: HomeFile = None,
+    html: HtmlFile = None,
+    png: PngFile = None,
+    csv: CsvFile = None,
+    json: JsonFlag = False,
+) -> None:
+    """The year looked back on: logger against model, rank, near misses."""
+    from climrisk.report.review_page import review_files
+    from climrisk.report.review_text import review_text
+    from climrisk.simulate import keeper
+
+    result = keeper.review(
+        choice,
+        plants or (),
+        spot=spot,
+        site=site or (),
+        against=against,
+        winter=winter,
+        below=below or (),
+        state=state,
+        members=members,
+        elevation=elevation,
+        home=home,
+    )
+    files = review_files(result, html=html, png=png, csv=csv)
+    result = result.model_copy(update={"files": files})
+    typer.echo(result.to_json() if json else review_text(result))

@@ -1,0 +1,129 @@
+"""A winter looked back on as words for a terminal."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from climrisk.report.tables import table
+from climrisk.report.text import weather_line
+from climrisk.result.review import ReviewNight, ReviewResult
+
+BIAS_HEADER = ("nights", "how many", "logger - model, K", "rms, K", "inside the band")
+BELOW_HEADER = ("below °C", "hours", "nights", "longest run", "unknown nights", "by")
+NIGHT_HEADER = ("evening", "logger °C", "model °C", "8 in 10", "kind")
+WINTER_HEADER = ("winter", "mean minimum °C", "lowest °C", "evening", "")
+PLANT_HEADER = ("plant", "lowest - limit, K", "near misses", "winters below", "by")
+OFFSET_HEADER = ("nights", "offset held, K", "with this logger, K")
+
+
+def review_text(result: ReviewResult) -> str:
+    """Return the sentence, notes, plants, bias, thresholds, coldest nights, winters."""
+    parts = [result.sentence, *(f"Note: {note}." for note in result.notes)]
+    if result.plants:
+        parts.append(table(PLANT_HEADER, plant_rows(result)))
+        parts.append("\n".join(p.sentence for p in result.plants))
+    if result.bias_unknown_because is None:
+        parts.append(table(BIAS_HEADER, bias_rows(result)))
+    else:
+        parts.append(f"No bias: {result.bias_unknown_because}.")
+    if result.offsets:
+        parts.append(table(OFFSET_HEADER, offset_rows(result)))
+    elif result.logger is not None:
+        parts.append(f"No new offset: {result.offsets_unknown_because}.")
+    parts.append(table(BELOW_HEADER, below_rows(result)))
+    parts.append(table(NIGHT_HEADER, [night_row(n) for n in result.coldest]))
+    if result.rank_unknown_because is not None:
+        parts.append(f"No rank: {result.rank_unknown_because}.")
+    parts.append(table(WINTER_HEADER, winter_rows(result)))
+    parts += [f"Written: {path}" for path in result.files]
+    parts.append("\n".join(f"Caution, {c.topic}: {c.text}" for c in result.cautions))
+    parts.append(weather_line(result.weather))
+    return "\n\n".join(parts)
+
+
+def bias_rows(result: ReviewResult) -> Sequence[Sequence[object]]:
+    """Return logger against model by the kind of night."""
+    return [
+        (
+            b.kind,
+            b.nights,
+            "?" if b.bias_k is None else f"{b.bias_k:+.2f}",
+            "?" if b.rms_k is None else f"{b.rms_k:.2f}",
+            "?" if b.inside_frac is None else f"{b.inside_frac:.0%} (80 % expected)",
+        )
+        for b in result.bias
+    ]
+
+
+def offset_rows(result: ReviewResult) -> Sequence[Sequence[object]]:
+    """Return the offsets held and those that the logger would make."""
+    return [
+        (
+            o.kind,
+            f"{o.before_k:+.2f} ± {o.before_sd_k:.2f}",
+            f"{o.after_k:+.2f} ± {o.after_sd_k:.2f}",
+        )
+        for o in result.offsets
+    ]
+
+
+def below_rows(result: ReviewResult) -> Sequence[Sequence[object]]:
+    """Return what the winter had below each threshold."""
+    return [
+        (
+            f"{t.threshold_c:g}",
+            "?" if t.hours is None else f"{t.hours:,.0f}",
+            t.nights,
+            t.longest_run_nights,
+            t.unknown_nights,
+            t.by,
+        )
+        for t in result.thresholds
+    ]
+
+
+def night_row(night: ReviewNight) -> Sequence[object]:
+    """Return one night of both."""
+    band = "?"
+    if night.model_low_c is not None:
+        band = f"{night.model_low_c:.1f} to {night.model_high_c:.1f}"
+    return (
+        night.evening,
+        _number(night.logger_c),
+        _number(night.model_c),
+        band,
+        night.kind,
+    )
+
+
+def winter_rows(result: ReviewResult) -> Sequence[Sequence[object]]:
+    """Return all winters, the coldest on average first."""
+    known = [w for w in result.winters if w.mean_minimum_c is not None]
+    return [
+        (
+            w.label + (" <" if w.label == result.shown else ""),
+            f"{w.mean_minimum_c:.2f}",
+            _number(w.lowest_c),
+            w.lowest_evening or "?",
+            "" if w.counts else "too little known: not ranked",
+        )
+        for w in sorted(known, key=lambda w: w.mean_minimum_c or 0.0)
+    ]
+
+
+def plant_rows(result: ReviewResult) -> Sequence[Sequence[object]]:
+    """Return the plants, the one nearest the edge first."""
+    return [
+        (
+            f"{p.count} x {p.label}" if p.count > 1 else p.label,
+            "?" if p.margin_k is None else f"{p.margin_k:+.1f}",
+            len(p.near_misses),
+            "?" if p.winters_below is None else f"{p.winters_below} of {p.winters}",
+            p.by,
+        )
+        for p in result.plants
+    ]
+
+
+def _number(value: float | None) -> str:
+    return "?" if value is None else f"{value:.1f}"
