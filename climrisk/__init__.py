@@ -10,7 +10,8 @@ Functions stand for the commands of the same name and return the same frozen res
 `assess`, `arrive`, `winter`, `calendar`, `tonight`, `event`, `review`, `pots`,
 `learn`, `rank_spots` (command ``spots``), `hours_beyond` (command ``exposure``),
 `find_plant` (command ``plants``), and `load_weather` (the weather options).
-`spot_series` gives the hours behind a result as an xarray Dataset.
+`spot_series` gives the hours behind a result as an xarray Dataset; `region` makes maps
+of a grid, and `region_dataset` does so lazily for one that is opened in xarray.
 """
 
 from __future__ import annotations
@@ -24,6 +25,8 @@ if TYPE_CHECKING:
     from climrisk.errors import InputError as InputError
     from climrisk.errors import WeatherUnavailable as WeatherUnavailable
     from climrisk.plants.registry import find as find_plant
+    from climrisk.regions.call import region as region
+    from climrisk.regions.lazy import region_dataset as region_dataset
     from climrisk.simulate.arrive import arrive as arrive
     from climrisk.simulate.calls import assess as assess
     from climrisk.simulate.calls import calendar as calendar
@@ -52,6 +55,8 @@ _PUBLIC = {
     "load_weather": ("climrisk.simulate.calls", "weather"),
     "pots": ("climrisk.simulate.calls", "pots"),
     "rank_spots": ("climrisk.simulate.ranked", "ranked"),
+    "region": ("climrisk.regions.call", "region"),
+    "region_dataset": ("climrisk.regions.lazy", "region_dataset"),
     "spot_series": ("climrisk.simulate.series", "spot_series"),
     "review": ("climrisk.simulate.keeper", "review"),
     "tonight": ("climrisk.simulate.keeper", "tonight"),
@@ -71,6 +76,8 @@ __all__ = [
     "load_weather",
     "pots",
     "rank_spots",
+    "region",
+    "region_dataset",
     "review",
     "spot_series",
     "tonight",

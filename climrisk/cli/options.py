@@ -53,7 +53,10 @@ def _weather_parameters(
     ] = False,
     file: Annotated[
         Path | None,
-        typer.Option(help="A logger table, EPW or TMY file; told by content."),
+        typer.Option(
+            help="A logger table, EPW or TMY file, or a grid (NetCDF, Zarr) with --at; "
+            "told by content."
+        ),
     ] = None,
     town: Annotated[
         str | None, typer.Option(help="NAME[,COUNTRY]: nearest good station.")

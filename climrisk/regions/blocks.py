@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Any
 
@@ -11,7 +12,16 @@ from numpy.typing import NDArray
 from climrisk.advice.places import advise_places
 from climrisk.exposure.hours import Exposure
 from climrisk.physics.slabs import alone
-from climrisk.regions.cells import AT_ONCE, TAIL_H, Batch, Group, grouped, lead_h
+from climrisk.regions.cells import (
+    AT_ONCE,
+    TAIL_H,
+    Batch,
+    Group,
+    Record,
+    grouped,
+    lead_h,
+    record_of,
+)
 from climrisk.regions.job import Asked, Job
 from climrisk.regions.units import OUTPUTS
 from climrisk.seasons import season_date
@@ -19,6 +29,9 @@ from climrisk.weather.grid_read import Box, read_cells
 
 Float = NDArray[np.floating]
 Maps = dict[str, NDArray[Any]]
+#: First hour that is there, first and stop of the hours to be counted, and the values
+#: of all that are there.
+Stretch = tuple[int, int, int, dict[str, Float]]
 
 #: Cells marched together: wide enough for the vector loops, few enough for the cache.
 CASES = 64
@@ -67,37 +80,62 @@ def run_block(job: Job, block: Block) -> Maps:
         (plant, month, y, x) or (y, x) as told there. A cell without any hour is NaN, or
         -1 in a map of codes.
     """
-    with alone():
-        return _run(job, block)
-
-
-def _run(job: Job, block: Block) -> Maps:
     grid = job.grid()
-    latitude, longitude = places_of(job, block)
     hours, lead = len(grid.time), lead_h(job)
-    cases = CASES if job.setup == "screening" else max(1, min(CASES, AT_ONCE // hours))
+
+    def parts() -> Iterator[Stretch]:
+        for first in range(0, hours, block.window_h):
+            stop = min(first + block.window_h, hours)
+            begin, end = max(0, first - lead), min(hours, stop + TAIL_H)
+            yield begin, first, stop, read_cells(grid, begin, end, block.box)
+
+    record = record_of(grid.label, str(grid.time[0]), hours)
+    with alone():
+        maps = maps_of(job, record, places_of(job, block), parts())
+    return {k: v.reshape(*v.shape[:-1], *block.shape) for k, v in maps.items()}
+
+
+def maps_of(
+    job: Job, record: Record, places: tuple[Float, Float], parts: Iterable[Stretch]
+) -> Maps:
+    """Return the maps of some cells from their hours.
+
+    Parameters
+    ----------
+    job : Job
+    record : Record
+    places : (ndarray, ndarray), shape (cell,)
+        Latitudes and longitudes.
+    parts : iterable of Stretch
+        In order of time, together the whole record.
+
+    Returns
+    -------
+    dict of str to ndarray
+        As `run_block`, with one axis of cells in place of y and x.
+    """
+    latitude, longitude = places
+    cells, hours = len(latitude), len(record.time)
     batches: list[tuple[NDArray[np.int64], Batch]] = []
+    wide = CASES if job.setup == "screening" else max(1, min(CASES, AT_ONCE // hours))
     for group in grouped(latitude, longitude):
-        for start in range(0, len(group.cells), cases):
-            mine = group.cells[start : start + cases]
+        for start in range(0, len(group.cells), wide):
+            mine = group.cells[start : start + wide]
             part = Group(group.offset_h, group.north, mine)
             batches.append(
-                (mine, Batch(job, grid, part, latitude[mine], longitude[mine]))
+                (mine, Batch(job, record, part, latitude[mine], longitude[mine]))
             )
-    for first in range(0, hours, block.window_h):
-        stop = min(first + block.window_h, hours)
-        begin, end = max(0, first - lead), min(hours, stop + TAIL_H)
-        values = read_cells(grid, begin, end, block.box)
+    for begin, first, stop, values in parts:
         for mine, batch in batches:
             some = {k: np.ascontiguousarray(v[:, mine]) for k, v in values.items()}
             batch.add(some, begin, first, stop)
     out: Maps = {
-        name: np.full((*_size(spec.dims, job), block.cells), spec.fill, spec.dtype)
+        name: np.full((*_size(spec.dims, job), cells), spec.fill, spec.dtype)
         for name, spec in OUTPUTS.items()
     }
     for mine, batch in batches:
         _judge(job, batch, mine, out)
-    return {k: v.reshape(*v.shape[:-1], *block.shape) for k, v in out.items()}
+    return out
 
 
 def places_of(job: Job, block: Block) -> tuple[Float, Float]:

@@ -98,7 +98,18 @@ def region(
         before = read_again(Path(paths[0]), plants, places)
         if before is not None:
             return before
-    asked = _question(plants, spot, site, pot, state, (risk, spring_risk), setup)
+    job = job_of(
+        tuple(str(Path(p).resolve()) for p in paths),
+        plants,
+        spot=spot,
+        site=site,
+        pot=pot,
+        state=state,
+        risk=risk,
+        spring_risk=spring_risk,
+        setup=setup,
+        variables=variables,
+    )
     target = None if out is None else Path(out)
     if target is not None:
         store_of(target)
@@ -108,28 +119,17 @@ def region(
             where="region",
             next_step="write --out FILE.nc for maps, or --at LAT,LON for a cell",
         )
-    job = Job(
-        tuple(str(Path(p).resolve()) for p in paths),
-        tuple(variables),
-        asked_of([find(p) for p in plants], asked.state),
-        asked.state,
-        (asked.spot or spot_kind(DEFAULT_SPOT)).told(asked.site),
-        asked.pot,
-        asked.setup,
-        asked.risk,
-        asked.spring_risk,
-    )
     cells = [job.grid().nearest(p[0], p[1]) for p in places]
     if target is None:
         at_cells = _only(job, places, cells)
-        result = _result(job, asked, None, at_cells)
+        result = _result(job, None, at_cells)
     else:
         run = _Run(job, target, crew, progress or (lambda *_: None), say or _silent)
         cut, kept = run.compute(rechunk=rechunk)
         at_cells = [
             _cell_of(job, run.get, p, c) for p, c in zip(places, cells, strict=True)
         ]
-        result = _result(job, asked, run.get, at_cells)
+        result = _result(job, run.get, at_cells)
         run.write(result)
         result = result.model_copy(
             update={
@@ -142,6 +142,34 @@ def region(
         )
     seconds = round(time.perf_counter() - start, 3)
     return result.model_copy(update={"seconds": seconds})
+
+
+def job_of(
+    paths: Sequence[str],
+    plants: Sequence[str],
+    *,
+    spot: str | None = None,
+    site: Sequence[str] = (),
+    pot: PotWords | None = None,
+    state: str | None = None,
+    risk: float | None = None,
+    spring_risk: float | None = None,
+    setup: str | None = None,
+    variables: Sequence[str] = (),
+) -> Job:
+    """Return a question for every cell, its every word checked; see `region`."""
+    asked = _question(plants, spot, site, pot, state, (risk, spring_risk), setup)
+    return Job(
+        tuple(paths),
+        tuple(variables),
+        asked_of([find(p) for p in plants], asked.state),
+        asked.state,
+        (asked.spot or spot_kind(DEFAULT_SPOT)).told(asked.site),
+        asked.pot,
+        asked.setup,
+        asked.risk,
+        asked.spring_risk,
+    )
 
 
 def _silent(_: str) -> None:
@@ -271,7 +299,6 @@ def _center(job: Job, y: int, x: int) -> tuple[float, float]:
 
 def _result(
     job: Job,
-    asked: Question,
     get: Callable[[str], NDArray[Any]] | None,
     at: list[Cell],
 ) -> RegionResult:
@@ -314,12 +341,12 @@ def _result(
         at=at,
         assumed=assumed(job),
         notes=list(grid.notes),
-        cautions=_cautions(job, asked),
+        cautions=_cautions(job),
         files=[],
     )
 
 
-def _cautions(job: Job, asked: Question) -> list[Caution]:
+def _cautions(job: Job) -> list[Caution]:
     out: dict[str, Caution] = {}
     for plant in job.plants:
         setting = Setting(
@@ -335,5 +362,4 @@ def _cautions(job: Job, asked: Question) -> list[Caution]:
         for told in for_plant(setting):
             caution = Caution(topic=told.topic, text=told.text)
             out[f"{told.topic} {told.text}"] = caution
-    del asked
     return list(out.values())

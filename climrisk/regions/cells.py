@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from itertools import pairwise
 
 import numpy as np
@@ -16,7 +16,6 @@ from climrisk.seasons import Seasons
 from climrisk.spot.members import worlds
 from climrisk.spot.transfer import prepare, spot_climate
 from climrisk.sun import SunPath, toward_sun
-from climrisk.weather.grid_file import Grid
 from climrisk.weather.series import Origin, Place, Source, WeatherSeries
 
 Float = NDArray[np.floating]
@@ -69,6 +68,42 @@ def grouped(latitude_deg: Float, longitude_deg: Float) -> list[Group]:
     return out
 
 
+class Record:
+    """The hours of a record, with what all its cells share.
+
+    Parameters
+    ----------
+    label : str
+    first : datetime64[m]
+    count : int
+    """
+
+    def __init__(self, label: str, first: np.datetime64, count: int) -> None:
+        self.label = label
+        self.time = first + np.arange(count) * np.timedelta64(60, "m")
+        self._seasons: dict[tuple[str, bool], Seasons] = {}
+
+    def seasons(self, group: Group) -> Seasons:
+        """Return the local standard calendar of a group."""
+        key = (group.zone, group.north)
+        if key not in self._seasons:
+            side = 1.0 if group.north else -1.0
+            made = Seasons.of(self.time, zone=group.zone, latitude_deg=side)
+            self._seasons[key] = made
+        return self._seasons[key]
+
+    @cached_property
+    def toward(self) -> Float:
+        """Where the sun stands over the Earth, shape (3, time)."""
+        return toward_sun(self.time)
+
+
+@lru_cache(maxsize=4)
+def record_of(label: str, first: str, count: int) -> Record:
+    """Return a record, made once in each process."""
+    return Record(label, np.datetime64(first, "m"), count)
+
+
 def lead_h(job: Job) -> int:
     """Return the hours before a stretch that its spot and its pot remember.
 
@@ -85,7 +120,7 @@ class Batch:
     Parameters
     ----------
     job : Job
-    grid : Grid
+    record : Record
     group : Group
     latitude_deg, longitude_deg : ndarray, shape (case,)
     """
@@ -93,15 +128,15 @@ class Batch:
     def __init__(
         self,
         job: Job,
-        grid: Grid,
+        record: Record,
         group: Group,
         latitude_deg: Float,
         longitude_deg: Float,
     ) -> None:
-        self.job, self.grid, self.group = job, grid, group
+        self.job, self.record, self.group = job, record, group
         self.latitude_deg, self.longitude_deg = latitude_deg, longitude_deg
-        self.seasons = seasons_of(job, group.zone, north=group.north)
-        self.toward = _toward(job)
+        self.seasons = record.seasons(group)
+        self.toward = record.toward
         cases = len(latitude_deg)
         self.air = RunningExposure(self.seasons, job.thresholds, cases)
         self.root = RunningExposure(self.seasons, job.thresholds, cases)
@@ -144,27 +179,16 @@ class Batch:
     def _weather(self, values: dict[str, Float], low: int) -> WeatherSeries:
         air = values["air_temp_c"]
         place = Place(
-            self.grid.label,
+            self.record.label,
             float(self.latitude_deg[0]),
             float(self.longitude_deg[0]),
             None,
             self.group.zone,
         )
         return WeatherSeries(
-            self.grid.time[low : low + len(air)],
+            self.record.time[low : low + len(air)],
             values,
             np.broadcast_to(np.uint8(Origin.MODELED), air.shape),
             place,
-            Source("grid", self.grid.label, "", "station"),
+            Source("grid", self.record.label, "", "station"),
         )
-
-
-@lru_cache(maxsize=64)
-def seasons_of(job: Job, zone: str, *, north: bool) -> Seasons:
-    """Return the local standard calendar of a group, made once a process."""
-    return Seasons.of(job.grid().time, zone=zone, latitude_deg=1.0 if north else -1.0)
-
-
-@lru_cache(maxsize=4)
-def _toward(job: Job) -> Float:
-    return toward_sun(job.grid().time)

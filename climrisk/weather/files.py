@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 _TMY2_HEADER = re.compile(
     r"\s?\d{5}\s+\S.{0,25}\s[A-Z]{2}\s+-?\d+\s+[NS]\s*\d+\s+\d+\s+[EW]\s*\d+"
 )
-_KINDS = "a logger table (CSV), EPW or TMY file"
+_KINDS = "a logger table (CSV), EPW or TMY file, NetCDF or Zarr"
 
 
 def read_weather(
@@ -48,6 +48,12 @@ def read_weather(
     InputError
         The file cannot be read, or leaves open what must be asked.
     """
+    from climrisk.weather.grid_file import is_grid
+
+    if is_grid(path):
+        from climrisk.weather.grid_cell import read_cell
+
+        return read_cell(path, place, measured_at=measured_at)
     text = read_text(path)
     if text.startswith("LOCATION,"):
         from climrisk.weather.typical import read_epw

@@ -52,6 +52,20 @@ def read_cells(grid: Grid, first: int, stop: int, box: Box) -> dict[str, Float]:
             return None
         return _hours(grid, variable, name, first, stop, box)
 
+    known = derived(get)
+    for name, values in known.items():
+        _check(grid, name, values, first, box)
+    return known
+
+
+def derived(get: Callable[[str], Float | None]) -> dict[str, Float]:
+    """Return the variables a spot needs, from those that there are.
+
+    Parameters
+    ----------
+    get : callable
+        Returns a variable of `climrisk.weather.grid_names.KNOWN` in our unit, or None.
+    """
     air = get("air_temp_c")
     assert air is not None  # the door refuses grids without it
     out: dict[str, Float | None] = {
@@ -63,10 +77,13 @@ def read_cells(grid: Grid, first: int, stop: int, box: Box) -> dict[str, Float]:
     }
     if out["dew_point_c"] is None:
         out["dew_point_c"] = _dew(get, air)
-    known = {name: values for name, values in out.items() if values is not None}
-    for name, values in known.items():
-        _check(grid, name, values, first, box)
-    return known
+    return {name: values for name, values in out.items() if values is not None}
+
+
+def checked_values(where: str, values: dict[str, Float]) -> None:
+    """Put right what lies a little outside; raise on what no weather can be."""
+    for name, column in values.items():
+        checks.hourly_values(name, _pressed(column, name), where=where)
 
 
 def _wind(get: Callable[[str], Float | None]) -> Float | None:

@@ -2,16 +2,27 @@
 
 from __future__ import annotations
 
+import json
 from datetime import date
 
 import numpy as np
 import pytest
 import xarray as xr
 
+from climrisk.cli.main import main
+from climrisk.plants.registry import find
+from climrisk.pot.model import reference_pot
+from climrisk.regions.blocks import Block, run_block
 from climrisk.regions.call import region
 from climrisk.regions.cells import standard_offset_h
+from climrisk.regions.job import Job, asked_of
 from climrisk.simulate.ask import PotWords, question
 from climrisk.simulate.assess import assess
+from climrisk.simulate.judge import judge
+from climrisk.simulate.planted import limits_of
+from climrisk.spot.kinds import spot_kind
+from climrisk.spot.members import worlds
+from climrisk.spot.transfer import prepare
 from climrisk.weather.grid_file import open_grid
 from climrisk.weather.grid_read import read_cells
 from climrisk.weather.series import Place, Source, WeatherSeries
@@ -121,3 +132,98 @@ def test_a_cell_is_what_its_hours_give_alone(made, tmp_path, spot, pot, state):
                     when = np.datetime64("2019-01-01") + np.timedelta64(int(day) - 1)
                     assert str(when)[5:] == move.month_day
     assert {"out", "unknown"} <= words
+
+
+def test_a_cell_is_weather_for_every_other_command(made, capsys):
+    words = ["assess", PLANT, "--file", str(made), "--at", "46.1,-3.2", "--setup"]
+    words += ["screening", "--members", "1", "--spot", "roofed-balcony"]
+    words += ["--risk", "0.25", "--json"]
+    # The cell's own standard time, as a map takes it.
+    assert main([*words, "--zone", "Etc/GMT"]) == 0
+    told = json.loads(capsys.readouterr().out)
+    cell = region(made, [PLANT], spot="roofed-balcony", risk=0.25, at=["46.1,-3.2"])
+    plant = cell.at[0].plants[0]
+    assert told["air"]["hours_below_preferred"]["mid"] == plant.hours_below_preferred
+    assert told["months"] == plant.months
+    assert told["weather"]["kind"] == "grid"
+    weather = told["weather"]
+    assert weather["hours_modeled"] + weather["hours_filled"] == weather["hours_known"]
+    assert main(["exposure", "--file", str(made), "--below", "5"]) == 2
+    assert "a grid has many places" in capsys.readouterr().err
+
+
+def test_root_zones_agree_to_single_precision(made):
+    grid = open_grid([made])
+    asked = region_job(made)
+    maps = run_block(asked, Block(0, (0, 3, 0, 4), len(grid.time)))
+    for y, x in ((0, 0), (0, 3), (2, 1)):
+        weather = alone(grid, y, x)
+        judged = judge(
+            prepare(weather, worlds(1)), asked.spot, asked.pot,
+            limits_of(find(PLANT), "established"),
+        )  # fmt: skip
+        want = np.nanmin(judged.root.nights.lowest_c)
+        got = maps["lowest_root_zone_temperature"][y, x]
+        # Pieces of other lengths forget their start to exp(-10) of some kelvin.
+        assert got == pytest.approx(want, abs=5e-5)
+        hours = maps["degree_hours_below_preferred"][0, y, x]
+        assert hours == pytest.approx(judged.air.degree_hours[:, :, 0].sum(), rel=1e-5)
+
+
+@pytest.mark.parametrize("window", [600, 2000, 9000])
+def test_hours_read_in_windows_give_the_same(made, window):
+    asked = region_job(made)
+    want = run_block(asked, Block(0, (0, 3, 0, 4), len(asked.grid().time)))
+    got = run_block(asked, Block(0, (0, 3, 0, 4), window))
+    for name, values in want.items():
+        close = "root" in name or "degree" in name
+        np.testing.assert_allclose(
+            got[name], values, rtol=1e-5 if close else 0,
+            atol=1.001 if name.startswith("root") else 5e-5, err_msg=name,
+        )  # fmt: skip
+
+
+def region_job(made):
+    asked = asked_of([find(PLANT)], "established")
+    return Job(
+        (str(made),), (), asked, "established", spot_kind("roofed-balcony"),
+        reference_pot(), "screening", 0.25, 0.3,
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize("chunks", [None, {"latitude": 2, "longitude": 3}])
+def test_a_dataset_opened_in_xarray_gives_the_same_maps(made, tmp_path, chunks):
+    from climrisk.regions.lazy import region_dataset
+
+    out = tmp_path / "maps.nc"
+    region(made, [PLANT], spot="roofed-balcony", risk=0.25, out=out)
+    want = xr.load_dataset(out, engine="h5netcdf")
+    data = xr.open_dataset(made, engine="h5netcdf", chunks=chunks)
+    told = region_dataset(data, [PLANT], spot="roofed-balcony", risk=0.25)
+    if chunks:
+        assert told["month_state"].chunks is not None
+        told = told.compute(scheduler="threads", num_workers=2)
+    for name in map(str, told.data_vars):
+        close = "root" in name or "degree" in name
+        got = told[name].where(told[name] != -1) if told[name].dtype == "i1" else (
+            told[name]
+        )  # fmt: skip
+        np.testing.assert_allclose(
+            got, want[name], rtol=1e-5 if close else 1e-6,
+            atol=1.001 if name.startswith("root") else 5e-5, err_msg=name,
+        )  # fmt: skip
+
+
+def test_a_dataset_that_is_no_grid_is_refused(made):
+    from climrisk.errors import InputError
+    from climrisk.regions.lazy import region_dataset
+
+    data = xr.open_dataset(made, engine="h5netcdf", chunks={"time": 1000})
+    for bad, words in (
+        (data, "several chunks"),
+        (data.rename(latitude="y"), "grid without latitude"),
+        (data.drop_vars("t2m"), "no air temperature"),
+        (data.isel(time=[0, 1, 5]), "gap|not an hour"),
+    ):
+        with pytest.raises(InputError, match=words):
+            region_dataset(bad, [PLANT])

@@ -1,0 +1,283 @@
+"""Print how fast maps are made, and how they stand to plain ways of the same.
+
+    python -m tests.bench.region [--rows N] [--columns N] [--keep FOLDER]
+
+All ratios come from one run on one store. Wall seconds need a quiet machine; processor
+seconds are printed beside them, because they bear neighbors better.
+"""
+
+from __future__ import annotations
+
+import argparse
+import os
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Callable
+from functools import partial
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import xarray as xr
+
+from climrisk.physics.slabs import alone
+from climrisk.plants.registry import find
+from climrisk.pot.model import reference_pot
+from climrisk.regions.blocks import run_block
+from climrisk.regions.cells import Batch, Group, grouped, record_of
+from climrisk.regions.job import Job, asked_of
+from climrisk.regions.lazy import region_dataset
+from climrisk.regions.plan import plan
+from climrisk.spot.kinds import spot_kind
+from climrisk.weather.grid_read import read_cells, read_raw
+from examples.made_region import write
+from tests.bench.timing import say
+
+#: Four variables, as the goal is stated.
+FOUR = ("t2m", "d2m", "tcc", "ssrd")
+HOURS = 8760
+
+
+def job_of(path: Path) -> Job:
+    return Job(
+        (str(path),), (), asked_of([find("Masdevallia")], "established"),
+        "established", spot_kind("roofed-balcony"), reference_pot(), "screening",
+        0.1, 0.2,
+    )  # fmt: skip
+
+
+def run(path: Path, *options: str) -> tuple[float, float, float]:
+    """Return wall seconds, processor seconds and peak megabytes of a command."""
+    with tempfile.TemporaryDirectory() as folder:
+        words = [sys.executable, "-m", "climrisk", "region", str(path), "--plant"]
+        words += ["Masdevallia", "--out", f"{folder}/m.nc", "--json", *options]
+        start = time.perf_counter()
+        child = subprocess.Popen(
+            words, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE, text=True
+        )
+        peak = 0.0
+        while child.poll() is None:
+            peak = max(peak, tree_megabytes(child.pid))
+            time.sleep(0.05)
+        wall = time.perf_counter() - start
+        if child.returncode:
+            sys.exit(child.stderr.read() if child.stderr else "failed")
+    return wall, children_seconds(), peak
+
+
+_BEFORE = [0.0]
+
+
+def children_seconds() -> float:
+    """Return processor seconds of the children that ended since the last call."""
+    now = os.times()
+    total = now.children_user + now.children_system
+    spent, _BEFORE[0] = total - _BEFORE[0], total
+    return spent
+
+
+def tree_megabytes(pid: int) -> float:
+    """Return the resident memory of a process and all below it."""
+    total = 0.0
+    for folder in Path("/proc").iterdir():
+        name = folder.name
+        if not name.isdigit():
+            continue
+        try:
+            stat = (folder / "stat").read_text().rsplit(")", 1)[1].split()
+            pages = int((folder / "statm").read_text().split()[1])
+        except (OSError, IndexError):
+            continue
+        if int(name) == pid or _below(int(stat[1]), pid):
+            total += pages * os.sysconf("SC_PAGE_SIZE") / 1e6
+    return total
+
+
+def _below(parent: int, pid: int) -> bool:
+    while parent > 1:
+        if parent == pid:
+            return True
+        try:
+            text = Path(f"/proc/{parent}/stat").read_text()
+        except OSError:
+            return False
+        parent = int(text.rsplit(")", 1)[1].split()[1])
+    return False
+
+
+def shares(path: Path) -> None:
+    """Print where a block's time goes, one thread."""
+    job = job_of(path)
+    grid, block = job.grid(), plan(job, workers=2).blocks[0]
+    n = block.cells * len(grid.time)
+    cpu = time.process_time
+
+    def spent(call: Callable[[], Any]) -> float:
+        call()
+        start = cpu()
+        call()
+        return (cpu() - start) / n * 1e9
+
+    parts = [(v.parts[0], name) for name, v in grid.variables.items()]
+
+    def decode() -> None:
+        for part, _ in parts:
+            read_raw(grid, part, 0, len(grid.time), block.box)
+
+    with alone():
+        raw = spent(decode)
+        read = spent(lambda: read_cells(grid, 0, len(grid.time), block.box))
+        whole = spent(lambda: run_block(job, block))
+    say("a block on one thread, processor time", whole, "ns per cell-hour")
+    say("  of which reading and decompression", 100 * raw / whole, "%")
+    say("  of which units and checks", 100 * max(read - raw, 0) / whole, "%")
+    say("  of which spot, pot, exposure, dates", 100 * (whole - read) / whole, "%")
+
+
+def by_xarray(path: Path) -> float:
+    """Return seconds of the same cells through xarray.map_blocks on dask threads."""
+    data = xr.open_zarr(path, consolidated=False, chunks={})
+    data = data.chunk({"time": -1})
+    start = time.perf_counter()
+    region_dataset(data, ["Masdevallia"], spot="roofed-balcony").compute(
+        scheduler="threads"
+    )
+    return time.perf_counter() - start
+
+
+def by_apply_ufunc(path: Path) -> float:
+    """Return seconds of plain apply_ufunc on dask: the same kernel, a call a chunk."""
+    job = job_of(path)
+    names = {"t2m": "air_temp_c", "d2m": "dew_point_c", "tcc": "cloud_cover_frac",
+             "ssrd": "ghi_w_m2"}  # fmt: skip
+    data = xr.open_zarr(path, consolidated=False, chunks={}).chunk({"time": -1})
+    grid = job.grid()
+    record = record_of(grid.label, str(grid.time[0]), len(grid.time))
+
+    def cells(lat: Any, lon: Any, *values: Any) -> Any:
+        # Core dimension last, as apply_ufunc hands it over.
+        shape = values[0].shape[:-1]
+        flat = {
+            ours: np.ascontiguousarray(v.reshape(-1, v.shape[-1]).T)
+            for ours, v in zip(names.values(), values, strict=True)
+        }
+        for ours in ("air_temp_c", "dew_point_c"):
+            flat[ours] = flat[ours] - np.float32(273.15)
+        latitude = np.broadcast_to(lat, shape).ravel()
+        longitude = np.broadcast_to(lon, shape).ravel()
+        out = np.empty(latitude.shape, np.float32)
+        for group in grouped(latitude, longitude):
+            mine = group.cells
+            part = Group(group.offset_h, group.north, mine)
+            batch = Batch(job, record, part, latitude[mine], longitude[mine])
+            some = {k: np.ascontiguousarray(v[:, mine]) for k, v in flat.items()}
+            batch.add(some, 0, 0, len(grid.time))
+            out[mine] = batch.air.exposure().total_hours[0]
+            batch.root.exposure()
+        return out.reshape(shape)
+
+    arrays = [data[n] for n in names]
+    axes = [
+        data[n].astype(float).chunk({n: data.chunksizes[n]})
+        for n in ("latitude", "longitude")
+    ]
+    told = xr.apply_ufunc(
+        cells,
+        *axes,
+        *arrays,
+        input_core_dims=[[], [], *[["time"]] * len(arrays)],
+        dask="parallelized",
+        output_dtypes=[np.float32],
+    )  # fmt: skip
+    start = time.perf_counter()
+    told.compute(scheduler="threads")
+    return time.perf_counter() - start
+
+
+def by_plain_xarray(path: Path, below_c: float) -> float:
+    """Return seconds of hours below, by month, of the raw air by plain xarray."""
+    air = xr.open_zarr(path, consolidated=False, chunks={})["t2m"]
+    cold = air < below_c + 273.15
+    start = time.perf_counter()
+    cold.groupby("time.month").sum().compute(scheduler="threads")
+    return time.perf_counter() - start
+
+
+def by_index_library(path: Path, below_c: float) -> float | None:
+    """Return seconds of the longest cold run by a climate-index library."""
+    try:
+        from xclim.indices import run_length
+    except ImportError:
+        return None
+    air = xr.open_zarr(path, consolidated=False, chunks={})["t2m"]
+    cold = (air < below_c + 273.15).chunk({"time": -1})
+    start = time.perf_counter()
+    run_length.longest_run(cold, dim="time").compute(scheduler="threads")
+    cold.groupby("time.month").sum().compute(scheduler="threads")
+    return time.perf_counter() - start
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(description=(__doc__ or "").split("\n")[0])
+    parser.add_argument("--rows", type=int, default=200)
+    parser.add_argument("--columns", type=int, default=200)
+    parser.add_argument("--keep", type=Path)
+    told = parser.parse_args()
+    folder = told.keep or Path(tempfile.mkdtemp())
+    folder.mkdir(parents=True, exist_ok=True)
+    path = folder / f"bench-{told.rows}x{told.columns}.zarr"
+    if not path.exists():
+        made = partial(write, hours=HOURS, chunk=(HOURS, 10, 10), only=FOUR)
+        made(path, rows=told.rows, columns=told.columns)
+    n = told.rows * told.columns * HOURS
+    children_seconds()
+    best: dict[str, float] = {}
+    for label, options in (
+        ("1 thread", ("--threads", "1")),
+        ("2 threads", ("--threads", "2")),
+        ("1 worker process", ("--workers", "1")),
+        ("2 worker processes", ("--workers", "2")),
+    ):
+        wall, cpu, peak = run(path, *options)
+        best[label] = wall
+        goal = ">= 60, <= 600 MB" if label == "2 threads" else ""
+        say(f"region, {label}", n / wall / 1e6, "M cell-hours/s", goal)
+        say("  processor time", cpu / n * 1e9, "ns per cell-hour")
+        say("  peak memory, all processes", peak, "MB")
+    shares(path)
+    ours = best["2 threads"]
+    plain = by_apply_ufunc(path)
+    say("plain apply_ufunc on dask, same kernel", plain / ours, "times ours", ">= 2")
+    say("xarray.map_blocks, same blocks of work", by_xarray(path) / ours, "times ours")
+    raw = by_plain_xarray(path, 9.0)
+    say("plain xarray, raw air, hours by month alone", raw / ours, "times ours")
+    index = by_index_library(path, 9.0)
+    if index is None:
+        print("climate-index library: not installed (pip install xclim)")
+    else:
+        say("climate-index library, raw air, longest run", index / ours, "times ours")
+    flat(folder, told.rows, told.columns)
+
+
+def flat(folder: Path, rows: int, columns: int) -> None:
+    """Print the cost of a cell on smaller and larger maps."""
+    base = None
+    for scale in (0.5, 1.0, 2.0):
+        ny, nx = int(rows * scale), int(columns * scale)
+        path = folder / f"flat-{ny}x{nx}.zarr"
+        if not path.exists():
+            # A month and a half keeps the largest map small on disk.
+            write(path, rows=ny, columns=nx, hours=1100, step=0.05,
+                  chunk=(1100, 20, 20), only=FOUR)  # fmt: skip
+        _, cpu, peak = run(path, "--threads", "2")
+        cost = cpu / (ny * nx) * 1e6
+        base = base or cost
+        say(f"cost of a cell, {ny * nx:,} cells", cost, "µs processor time")
+        say("  against the smallest map", cost / base, "times", "flat: 0.9 to 1.1")
+        say("  peak memory", peak, "MB", "<= 600")
+
+
+if __name__ == "__main__":
+    main()
