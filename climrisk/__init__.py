@@ -8,7 +8,7 @@
 
 Functions stand for the commands of the same name and return the same frozen results:
 `assess`, `arrive`, `winter`, `calendar`, `tonight`, `event`, `review`, `pots`,
-`learn`, `rank_spots` (command ``spots``), `hours_beyond` (command ``exposure``),
+`remedies`, `learn`, `rank_spots` (command ``spots``), `hours_beyond` (command ``exposure``),
 `find_plant` (command ``plants``), and `load_weather` (the weather options).
 `spot_series` gives the hours behind a result as an xarray Dataset; `region` makes maps
 of a grid, and `region_dataset` does so lazily for one that is opened in xarray.
@@ -34,6 +34,7 @@ if TYPE_CHECKING:
     from climrisk.simulate.calls import pots as pots
     from climrisk.simulate.calls import weather as load_weather
     from climrisk.simulate.calls import winter as winter
+    from climrisk.simulate.helps import remedies as remedies
     from climrisk.simulate.keeper import event as event
     from climrisk.simulate.keeper import review as review
     from climrisk.simulate.keeper import tonight as tonight
@@ -57,6 +58,7 @@ _PUBLIC = {
     "rank_spots": ("climrisk.simulate.ranked", "ranked"),
     "region": ("climrisk.regions.call", "region"),
     "region_dataset": ("climrisk.regions.lazy", "region_dataset"),
+    "remedies": ("climrisk.simulate.helps", "remedies"),
     "spot_series": ("climrisk.simulate.series", "spot_series"),
     "review": ("climrisk.simulate.keeper", "review"),
     "tonight": ("climrisk.simulate.keeper", "tonight"),
@@ -78,6 +80,7 @@ __all__ = [
     "rank_spots",
     "region",
     "region_dataset",
+    "remedies",
     "review",
     "spot_series",
     "tonight",

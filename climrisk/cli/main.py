@@ -21,6 +21,7 @@ from climrisk.cli.logger import logger
 from climrisk.cli.plants import plants
 from climrisk.cli.pots import pots
 from climrisk.cli.region import region
+from climrisk.cli.remedies import remedies
 from climrisk.cli.review import review
 from climrisk.cli.schema import schema
 from climrisk.cli.serve import serve
@@ -57,6 +58,7 @@ for _command in (
     exposure,
     pots,
     spots,
+    remedies,
     region,
     learn,
     logger,

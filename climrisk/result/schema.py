@@ -17,6 +17,7 @@ from climrisk.result.logger import LoggerResult
 from climrisk.result.plants import PlantsResult
 from climrisk.result.pots import PotsResult
 from climrisk.result.region import RegionResult
+from climrisk.result.remedies import RemediesResult
 from climrisk.result.review import ReviewResult
 from climrisk.result.several import AssessSeveral
 from climrisk.result.spots import SpotsResult
@@ -39,6 +40,7 @@ DOCUMENTS: dict[str, type[Result]] = {
     "pots": PotsResult,
     "region": RegionResult,
     "review": ReviewResult,
+    "remedies": RemediesResult,
     "spots": SpotsResult,
     "stations": StationsResult,
     "tonight": TonightResult,

@@ -25,6 +25,7 @@ RUNS = {
         "--members",
         "2",
     ),
+    "remedies": ("remedies", "Masdevallia", "--demo", "--years", "3", "--members", "2"),
     "arrive": ("arrive", "Masdevallia", "--demo", "--years", "5", "--members", "2"),
     "winter": ("winter", "--demo", "--years", "5", "--members", "4"),
     "calendar": ("calendar", "--demo", "--years", "5", "--members", "4"),

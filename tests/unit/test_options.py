@@ -38,6 +38,10 @@ BASE = {
     "assess": ("assess", "My windowsill orchid", "--demo", *FEW),
     "winter": ("winter", "My windowsill orchid", "--demo", *FEW),
     "calendar": ("calendar", "My windowsill orchid", "--demo", *FEW),
+    "remedies": (
+        *("remedies", "My windowsill orchid", "--demo", "--years", "4"),
+        *("--members", "2", "--medium", "expanded-clay"),
+    ),
     "arrive": (
         *("arrive", "My windowsill orchid", "--demo", *FEW, "--as-of", "2026-10-01"),
     ),
@@ -158,6 +162,18 @@ MOVES = {
     ("arrive", "members"): (["9"], "spot/members", "up"),
     ("arrive", "elevation"): (["600"], "coming/lowest_c/mid", "down"),
     ("arrive", "home"): ([str(EXAMPLE)], "weather/kind", "same"),
+    ("remedies", "spot"): (["open-rail"], "air_hours_per_year/mid", "up"),
+    ("remedies", "site"): (["hollow=yes"], "air_hours_per_year/mid", "up"),
+    ("remedies", "pot-diameter"): (["25"], "root_hours_per_year/mid", "down"),
+    ("remedies", "pot"): (["terracotta"], "root_hours_per_year/mid", "up"),
+    ("remedies", "medium"): (["sphagnum"], "root_hours_per_year/mid", "moved"),
+    ("remedies", "wetness"): (["wet"], "root_hours_per_year/mid", "up"),
+    ("remedies", "stands-on"): (["feet"], "root_hours_per_year/mid", "up"),
+    ("remedies", "state"): (["in-spike"], "air_hours_per_year/mid", "up"),
+    ("remedies", "risk"): (["0.5"], "remedies/0/air_hours_per_year/mid", "moved"),
+    ("remedies", "members"): (["3"], "members", "up"),
+    ("remedies", "elevation"): (["600"], "air_hours_per_year/mid", "up"),
+    ("remedies", "home"): ([str(EXAMPLE)], "spot/kind", "same"),
     ("winter", "spot"): (["open-rail"], "thresholds/0/hours_per_winter/mid", "up"),
     ("winter", "site"): (
         ["hollow=yes"],
@@ -259,6 +275,8 @@ FILES = {
     ("assess", "html"),
     ("assess", "csv"),
     ("arrive", "html"),
+    ("remedies", "html"),
+    ("remedies", "csv"),
     ("winter", "html"),
     ("winter", "csv"),
     ("calendar", "html"),
@@ -278,6 +296,7 @@ FILES = {
 #: Tried elsewhere: pictures in the browser tests, places and readers in their own.
 ELSEWHERE = {
     ("assess", "means"),
+    ("remedies", "png"),
     ("assess", "png"),
     ("winter", "png"),
     ("pots", "png"),

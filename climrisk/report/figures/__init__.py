@@ -9,6 +9,7 @@ from climrisk.report.figures.kept import kept_lines
 from climrisk.report.figures.ladder import winter_ladder, winters_bar
 from climrisk.report.figures.lesson import lesson_dots
 from climrisk.report.figures.pots import pots_dots
+from climrisk.report.figures.remedies import remedy_dots
 from climrisk.report.figures.review import review_nights
 from climrisk.report.figures.risk import risk_dates
 from climrisk.report.figures.spots import spots_dots
@@ -24,6 +25,7 @@ __all__ = [
     "png",
     "pots_dots",
     "record_days",
+    "remedy_dots",
     "review_nights",
     "risk_dates",
     "spots_dots",

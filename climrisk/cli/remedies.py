@@ -1,0 +1,81 @@
+"""``climrisk remedies``."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from climrisk.cli.options import (
+    CsvFile,
+    Elevation,
+    HomeFile,
+    HtmlFile,
+    JsonFlag,
+    Members,
+    PngFile,
+    Risk,
+    SiteWords,
+    Spot,
+    StandsOn,
+    State,
+    with_weather,
+)
+
+if TYPE_CHECKING:
+    from climrisk.weather.choose import WeatherChoice
+
+
+@with_weather
+def remedies(
+    choice: WeatherChoice,
+    plant: Annotated[str, typer.Argument(help="Name, synonym or trade name.")],
+    spot: Spot = None,
+    site: SiteWords = None,
+    pot_diameter: Annotated[
+        float | None,
+        typer.Option(help="Inner diameter in cm; 12 if unsaid."),
+    ] = None,
+    pot: Annotated[
+        str | None, typer.Option(help="Kind of pot; thin-plastic if unsaid.")
+    ] = None,
+    medium: Annotated[
+        str | None, typer.Option(help="Medium or mix; pine-bark-fine if unsaid.")
+    ] = None,
+    wetness: Annotated[
+        str | None, typer.Option(help="Wetness of the medium: wet damp dry.")
+    ] = None,
+    stands_on: StandsOn = None,
+    state: State = None,
+    risk: Risk = None,
+    members: Members = 5,
+    elevation: Elevation = None,
+    home: HomeFile = None,
+    html: HtmlFile = None,
+    png: PngFile = None,
+    csv: CsvFile = None,
+    json: JsonFlag = False,
+) -> None:
+    """What helps most: spot, pot, medium, cover and indoor months, each in hours."""
+    from climrisk.report.remedies_text import remedies_files, remedies_text
+    from climrisk.simulate.helps import remedies as run
+
+    result = run(
+        plant,
+        choice,
+        home=home,
+        spot=spot,
+        site=site or (),
+        pot=pot,
+        pot_diameter=pot_diameter,
+        medium=medium,
+        wetness=wetness,
+        stands_on=stands_on,
+        state=state,
+        risk=risk,
+        members=members,
+        elevation=elevation,
+    )
+    files = remedies_files(result, html=html, png=png, csv=csv)
+    result = result.model_copy(update={"files": files})
+    typer.echo(result.to_json() if json else remedies_text(result))

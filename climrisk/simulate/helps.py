@@ -1,0 +1,54 @@
+"""Front door of the remedies: plain words in, a frozen result out."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from climrisk.simulate import calls
+from climrisk.simulate.ask import question_of
+from climrisk.simulate.kept import rooms_of
+from climrisk.simulate.remedies import remedies as _remedies
+
+if TYPE_CHECKING:
+    from climrisk.result.remedies import RemediesResult
+
+#: Worlds of the spread where none are said.
+DEFAULT_MEMBERS = 5
+
+
+def remedies(
+    plant: str,
+    weather: calls.Weather,
+    *,
+    home: str | Path | None = None,
+    as_of: str | date | None = None,
+    members: int = DEFAULT_MEMBERS,
+    **options: Any,
+) -> RemediesResult:
+    """Return what helps a plant most at its spot, each remedy alone.
+
+    Parameters
+    ----------
+    plant : str
+    weather : WeatherSeries or WeatherChoice
+    home : str or Path, optional
+        Its other spots and its rooms are tried.
+    as_of : date or ``YYYY-MM-DD``, optional
+    members : int
+    options
+        ``spot site pot pot_diameter medium wetness stands_on state risk spring_risk
+        elevation``, as of `climrisk.assess`, and own limits.
+
+    Raises
+    ------
+    InputError
+        A name that is not known or a number out of range.
+    """
+    own, choice, source = calls.home_of(weather, home)
+    kept = own if home is not None else None
+    today = calls.today_of(choice, as_of)
+    asked = question_of(plant, kept, today, members=members, **options)
+    spots = [] if kept is None else [(s.name, s.as_kind) for s in kept.places]
+    return _remedies(calls.hours_of(source), asked, rooms_of(kept), spots)
