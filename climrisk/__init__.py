@@ -9,9 +9,10 @@
 Functions stand for the commands of the same name and return the same frozen results:
 `assess`, `arrive`, `winter`, `calendar`, `tonight`, `event`, `review`, `pots`,
 `remedies`, `learn`, `rank_spots` (command ``spots``), `hours_beyond` (command
-``exposure``), `find_plant` (command ``plants``), and `load_weather` (the weather options).
-`spot_series` gives the hours behind a result as an xarray Dataset; `region` makes maps
-of a grid, and `region_dataset` does so lazily for one that is opened in xarray.
+``exposure``), `find_plant` (command ``plants``), and `load_weather` (the weather
+options). `spot_series` gives the hours behind a result as an xarray Dataset; `region`
+makes maps of a grid, and `region_dataset` does so lazily for one that is opened in
+xarray.
 """
 
 from __future__ import annotations
