@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, timedelta
 
 from climrisk.report import figures as draw
@@ -112,24 +113,29 @@ def assess_section(result: AssessResult, number: int, today: date) -> Section:
             *_risk_picture(result, number),
             *_sun_picture(result, number),
         ],
-        [
-            *(year, cold, dates, *_risk_tables(result), hours, extremes),
-            *_wind_tables(result),
-            Table(
-                "Light at the spot, month by month",
-                light_header(result.light),
-                light_rows(result.light),
-            ),
-            *_sun_tables(result),
-            Table(
-                "Dry air, hours a year (low to high)",
-                dry_header(result.dryness),
-                dry_rows(result.dryness),
-            ),
-            *evidence_tables(result),
-            strip,
-        ],
+        [*(year, cold, dates, hours, extremes), *_behind(result), strip],
     )
+
+
+def _behind(result: AssessResult) -> list[Table]:
+    """Return the tables that stand folded behind the answer."""
+    tables = [
+        *_risk_tables(result),
+        *_wind_tables(result),
+        Table(
+            "Light at the spot, month by month",
+            light_header(result.light),
+            light_rows(result.light),
+        ),
+        *_sun_tables(result),
+        Table(
+            "Dry air, hours a year (low to high)",
+            dry_header(result.dryness),
+            dry_rows(result.dryness),
+        ),
+        *evidence_tables(result),
+    ]
+    return [replace(t, folded=True) for t in tables]
 
 
 def _risk_picture(result: AssessResult, number: int) -> list[Picture]:

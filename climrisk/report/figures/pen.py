@@ -27,12 +27,18 @@ _DASHES = {"dash": "7 5", "dot": "2 4", "dashdot": "7 4 2 4"}
 
 @dataclass
 class Drawing:
-    """What is drawn so far, and how values become places."""
+    """A panel: what is drawn so far, and how values become places.
+
+    `paper_x` and `paper_y` are the shares of all panels together, which also share
+    `parts` and `defs`.
+    """
 
     id: str
     x: Scale
     y: Scale
     font_px: float
+    paper_x: Scale
+    paper_y: Scale
     parts: list[str] = field(default_factory=list)
     defs: dict[str, str] = field(default_factory=dict)
 

@@ -127,7 +127,11 @@ def ticks(axis: dict[str, Any], at: Scale, most: int) -> list[tuple[float, str]]
     if at.kind == "date":
         return _month_ticks(axis, at, most)
     suffix = str(axis.get("ticksuffix") or "")
-    return [(v, f"{v:g}{suffix}".replace("-", "−")) for v in nice(at, most)]
+    share = "%" in str(axis.get("tickformat") or "")
+    return [
+        (v, f"{v:.0%}" if share else f"{v:g}{suffix}".replace("-", "−"))
+        for v in nice(at, most)
+    ]
 
 
 def nice(at: Scale, most: int) -> list[float]:

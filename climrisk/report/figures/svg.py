@@ -45,43 +45,103 @@ def svg(figure: Figure, picture_id: str, *, narrow: bool = False) -> str:
         layout = slim(layout)
     height = float(layout.get("height") or 400)
     data = [t for t in held["data"] if t.get("visible") is not False]
-    drawing = _drawing(
-        data, layout, width, height, picture_id + ("n" if narrow else "w")
-    )
+    name = picture_id + ("n" if narrow else "w")
+    panels = _panels(data, layout, width, height, name)
+    first = next(iter(panels.values()))
     shapes = layout.get("shapes") or ()
-    _shapes(drawing, [s for s in shapes if s.get("layer") == "below"])
-    _axes(drawing, layout, narrow=narrow)
-    for i, trace in enumerate(data):
-        draw_trace(drawing, trace, data[i - 1] if i else None)
-    _shapes(drawing, [s for s in shapes if s.get("layer") != "below"])
+    _shapes(panels, [s for s in shapes if s.get("layer") == "below"])
+    for (x, y), panel in panels.items():
+        axes = (layout.get(f"{k[0]}axis{k[1:]}") or {} for k in (x, y))
+        _axes(panel, *axes, narrow=narrow)
+    for key, panel in panels.items():
+        mine = [t for t in data if _panel_of(t) == key]
+        panel.add(f'<g clip-path="url(#{_clip(panel)})">')
+        for i, trace in enumerate(mine):
+            draw_trace(panel, trace, mine[i - 1] if i else None)
+        panel.add("</g>")
+    _shapes(panels, [s for s in shapes if s.get("layer") != "below"])
     for note in layout.get("annotations") or ():
-        _note(drawing, note)
-    defs = f"<defs>{''.join(drawing.defs.values())}</defs>" if drawing.defs else ""
+        _note(_at(panels, note), note)
+    defs = f"<defs>{''.join(first.defs.values())}</defs>"
     return (
         f'<svg class="{"narrow" if narrow else "wide"}" viewBox="0 0 {width} '
-        f'{height:g}" font-size="{drawing.font_px:g}" aria-hidden="true" '
-        f'focusable="false">{defs}{"".join(drawing.parts)}</svg>'
+        f'{height:g}" font-size="{first.font_px:g}" aria-hidden="true" '
+        f'focusable="false">{defs}{"".join(first.parts)}</svg>'
     )
 
 
-def _drawing(
+Panels = dict[tuple[str, str], Drawing]
+
+
+def _panel_of(trace: dict[str, Any]) -> tuple[str, str]:
+    return trace.get("xaxis") or "x", trace.get("yaxis") or "y"
+
+
+def _panels(
     data: list[dict[str, Any]],
     layout: dict[str, Any],
     width: float,
     height: float,
     name: str,
-) -> Drawing:
+) -> Panels:
+    """Return the panels of a figure, each with its two scales."""
     margin = layout.get("margin") or {}
     font_px = 11.0 if width == NARROW_PX else 13.0
     xs, ys = _values(data)
-    y_axis = layout.get("yaxis") or {}
-    left = max(float(margin.get("l", 50)), _room(y_axis, ys, font_px))
+    beside = _room(layout.get("yaxis") or {}, ys, font_px)
+    left = max(float(margin.get("l", 50)), beside)
     right = width - float(margin.get("r", 20))
     below = max(float(margin.get("b", 40)), _turned_room(layout, xs, font_px))
     top, bottom = max(float(margin.get("t", 20)), 30.0), height - below
-    x = scale(layout.get("xaxis") or {}, xs, left, right)
-    y = scale(y_axis, ys, bottom, top)
-    return Drawing(name, x, y, font_px)
+    paper_x = Scale("linear", 0.0, 1.0, left, right)
+    paper_y = Scale("linear", 0.0, 1.0, bottom, top)
+    parts: list[str] = []
+    defs: dict[str, str] = {}
+    out: Panels = {}
+    for key in dict.fromkeys([_panel_of(t) for t in data] or [("x", "y")]):
+        mine = _values([t for t in data if _panel_of(t) == key])
+        x, y = (
+            _scale(layout.get(f"{k[0]}axis{k[1:]}") or {}, values, paper)
+            for k, values, paper in zip(key, mine, (paper_x, paper_y), strict=True)
+        )
+        panel = Drawing(name, x, y, font_px, paper_x, paper_y, parts, defs)
+        out[key] = panel
+        bars = any(t.get("type") == "bar" for t in data)
+        defs[_clip(panel)] = _clip_path(panel, 24.0 if bars else _OUT_PX)
+    return out
+
+
+def _scale(axis: dict[str, Any], values: list[Any], paper: Scale) -> Scale:
+    low, high = axis.get("domain") or (0.0, 1.0)
+    return scale(axis, values, paper.px(low), paper.px(high))
+
+
+#: Marks may stand out of their panel by so much.
+_OUT_PX = 7.0
+
+
+def _clip(panel: Drawing) -> str:
+    return f"{panel.id}c{panel.x.low_px:.0f}-{panel.y.low_px:.0f}"
+
+
+def _clip_path(panel: Drawing, above: float) -> str:
+    """Return what a panel shows; numbers of bars stand above it."""
+    left, right = sorted((panel.x.low_px, panel.x.high_px))
+    top, bottom = sorted((panel.y.low_px, panel.y.high_px))
+    return (
+        f'<clipPath id="{_clip(panel)}"><rect x="{left - _OUT_PX:.1f}" '
+        f'y="{top - above:.1f}" width="{right - left + 2 * _OUT_PX:.1f}" '
+        f'height="{bottom - top + above + _OUT_PX:.1f}"/></clipPath>'
+    )
+
+
+def _at(panels: Panels, part: dict[str, Any]) -> Drawing:
+    """Return the panel that a shape or note belongs to."""
+    refs = [str(part.get(f"{k}ref") or k).split(" ")[0] for k in ("x", "y")]
+    for (x, y), panel in panels.items():
+        if refs[0] in (x, "paper") and refs[1] in (y, "paper"):
+            return panel
+    return next(iter(panels.values()))
 
 
 def _room(axis: dict[str, Any], values: list[Any], font_px: float) -> float:
@@ -133,8 +193,9 @@ def _error_ends(trace: dict[str, Any], which: str) -> list[float]:
     return out
 
 
-def _axes(d: Drawing, layout: dict[str, Any], *, narrow: bool) -> None:
-    x_axis, y_axis = layout.get("xaxis") or {}, layout.get("yaxis") or {}
+def _axes(
+    d: Drawing, x_axis: dict[str, Any], y_axis: dict[str, Any], *, narrow: bool
+) -> None:
     left, right = sorted((d.x.low_px, d.x.high_px))
     top, bottom = sorted((d.y.low_px, d.y.high_px))
     rows = max(3, int((bottom - top) / (22 if d.y.kind == "category" else 46)))
@@ -148,7 +209,7 @@ def _axes(d: Drawing, layout: dict[str, Any], *, narrow: bool) -> None:
     turned = d.x.kind == "category" and (x_axis.get("tickangle") or 0) != 0
     columns = max(3, int((right - left) / (16 if turned else wide_word)))
     if narrow and d.x.kind == "date":
-        columns = max(3, int((right - left) / 19))
+        columns = max(3, int((right - left) / 25))
     for value, text in ticks(x_axis, d.x, columns):
         at = d.x.px(value)
         if x_axis.get("showgrid"):
@@ -191,10 +252,11 @@ def _wrapped(text: str, most: float) -> list[str]:
     return lines
 
 
-def _shapes(d: Drawing, shapes: list[dict[str, Any]]) -> None:
+def _shapes(panels: Panels, shapes: list[dict[str, Any]]) -> None:
     for shape in shapes:
-        x0, x1 = (_place(d.x, shape[k], shape.get("xref")) for k in ("x0", "x1"))
-        y0, y1 = (_place(d.y, shape[k], shape.get("yref")) for k in ("y0", "y1"))
+        d = _at(panels, shape)
+        x0, x1 = (_place(d, "x", shape[k], shape.get("xref")) for k in ("x0", "x1"))
+        y0, y1 = (_place(d, "y", shape[k], shape.get("yref")) for k in ("y0", "y1"))
         line = shape.get("line") or {}
         if shape.get("type") == "line":
             d.add(line_path([(x0, y0), (x1, y1)], line))
@@ -206,20 +268,21 @@ def _shapes(d: Drawing, shapes: list[dict[str, Any]]) -> None:
         )
 
 
-def _place(at: Scale, value: Any, ref: str | None) -> float:
-    if ref and ("domain" in ref or ref == "paper"):
-        return at.paper(float(value))
-    return at.px(value)
+def _place(d: Drawing, axis: str, value: Any, ref: str | None) -> float:
+    at, paper = (d.x, d.paper_x) if axis == "x" else (d.y, d.paper_y)
+    if ref == "paper":
+        return paper.px(float(value))
+    return at.paper(float(value)) if ref and "domain" in ref else at.px(value)
 
 
 def _note(d: Drawing, note: dict[str, Any]) -> None:
-    x = _place(d.x, note["x"], note.get("xref"))
-    y = _place(d.y, note["y"], note.get("yref"))
+    x = _place(d, "x", note["x"], note.get("xref"))
+    y = _place(d, "y", note["y"], note.get("yref"))
     font = note.get("font") or {}
     if note.get("showarrow", True):
         end = x, y
-        x = _arrow(d.x, note, "ax", x)
-        y = _arrow(d.y, note, "ay", y)
+        x = _arrow(d, "x", note, x)
+        y = _arrow(d, "y", note, y)
         thread = {"color": note.get("arrowcolor", "#5b6770"), "width": 1}
         d.add(line_path([end, (x, y)], thread))
     x += float(note.get("xshift") or 0)
@@ -230,8 +293,8 @@ def _note(d: Drawing, note: dict[str, Any]) -> None:
     d.add(text_at(str(note["text"]), x, y, anchor, vertical, size, font.get("color")))
 
 
-def _arrow(at: Scale, note: dict[str, Any], key: str, from_px: float) -> float:
-    ref = note.get(f"{key}ref")
+def _arrow(d: Drawing, axis: str, note: dict[str, Any], from_px: float) -> float:
+    ref = note.get(f"a{axis}ref")
     if ref and ref != "pixel":
-        return _place(at, note[key], ref)
-    return from_px + float(note.get(key) or 0)
+        return _place(d, axis, note[f"a{axis}"], ref)
+    return from_px + float(note.get(f"a{axis}") or 0)

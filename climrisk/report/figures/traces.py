@@ -41,6 +41,9 @@ def _scatter(d: Drawing, trace: dict[str, Any], before: dict[str, Any] | None) -
         edge = [p for p in points if p] + [p for p in _points(d, before) if p][::-1]
         path = "M" + "L".join(f"{x:.1f} {y:.1f}" for x, y in edge) + "Z"
         d.add(f'<path{paint(trace.get("fillcolor"))} d="{path}"/>')
+    if trace.get("fill") == "toself":
+        path = "M" + "L".join(f"{p[0]:.1f} {p[1]:.1f}" for p in points if p) + "Z"
+        d.add(f'<path{paint(trace.get("fillcolor"))} d="{path}"/>')
     line = trace.get("line") or {}
     if "lines" in mode and line.get("width", 2):
         d.add(line_path(points, line))
