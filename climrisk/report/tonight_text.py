@@ -46,7 +46,8 @@ def way(row: PlantTonight) -> str:
     to = "" if row.to is None else f" to {row.to}"
     weight = "" if row.weight_kg is None else f", {row.weight_kg:g} kg"
     heavy = ", HEAVY" if row.heavy else ""
-    return f"{row.spot}{to}{weight}{heavy}"
+    falls = ", MAY FALL" if row.may_fall else ""
+    return f"{row.spot}{to}{weight}{heavy}{falls}"
 
 
 def spot_rows(result: TonightResult) -> Sequence[Sequence[object]]:

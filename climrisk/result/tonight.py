@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Literal
 
+from climrisk.bands import Band
 from climrisk.result.common import Assumed, Caution, Frozen, Result
 
 
@@ -58,7 +59,12 @@ class SpotTonight(Frozen):
 
 
 class PlantTonight(Frozen):
-    """A plant and what to do with it; `short_k` is how far the plan lies below."""
+    """A plant and what to do with it; `short_k` is how far the plan lies below.
+
+    `gust_m_s` is the strongest gust of the night at the plant, `falls_at_m_s` the gust
+    that throws its pot (10, 50, 90 % of what is not known of it): it `may_fall` where
+    the one reaches the low end of the other. Null indoors, without a pot or wind.
+    """
 
     plant: str
     label: str
@@ -73,6 +79,9 @@ class PlantTonight(Frozen):
     short_k: float
     weight_kg: float | None
     heavy: bool
+    gust_m_s: float | None
+    falls_at_m_s: Band
+    may_fall: bool
     why: str
 
 
@@ -106,6 +115,7 @@ class TonightResult(Result):
     carry: list[PlantTonight]
     cover: list[PlantTonight]
     leave: list[PlantTonight]
+    secure: list[str]
     not_judged: list[NotJudged]
     sentence: str
     figures: list[Figure]

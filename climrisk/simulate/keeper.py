@@ -350,4 +350,8 @@ def _of_home(home: Home, row: HomePlant, at: dict[str, Place]) -> Standing:
     where, kind = at[row.spot.lower()]
     plant = home.profile(row.name)
     kept = Kept(plant, row.called, where, kind, row.state, row.count, row.risk)
-    return Standing(kept, row.in_pot(), home.room_of(row))
+    return Standing(
+        *(kept, row.in_pot(), home.room_of(row)),
+        plant_height_cm=row.plant_height_cm,
+        leaf_area_cm2=row.leaf_area_cm2,
+    )

@@ -11,13 +11,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk import __version__
-from climrisk.advice import cautions as caution
 from climrisk.advice import tonight as advice
+from climrisk.bands import Band
 from climrisk.errors import InputError
+from climrisk.exposure.toppling import Standing as Stood
+from climrisk.exposure.toppling import falls
 from climrisk.pot.weight import HEAVY_KG, weight_kg
-from climrisk.result.common import Assumed, Caution
+from climrisk.result.common import Assumed
 from climrisk.result.tonight import (
-    Figure,
     NightTold,
     NotJudged,
     PlantTonight,
@@ -26,13 +27,14 @@ from climrisk.result.tonight import (
     TonightResult,
 )
 from climrisk.seasons import WINTER_MONTHS, standard_offset_min
+from climrisk.simulate import tonight_words as words
 from climrisk.simulate.calendar import Kept
 from climrisk.simulate.planted import limits_of
 from climrisk.spot.kinds import SpotKind
 from climrisk.spot.members import worlds
 from climrisk.spot.modifiers import sited
 from climrisk.spot.regimes import Regimes
-from climrisk.spot.transfer import Prepared, prepare, spot_air_c
+from climrisk.spot.transfer import Prepared, prepare, spot_air_c, spot_climate
 from climrisk.weather.series import WeatherSeries
 
 if TYPE_CHECKING:
@@ -56,6 +58,17 @@ class Standing:
     kept: Kept
     pot: Pot | None = None
     room: str | None = None
+    plant_height_cm: float | None = None
+    leaf_area_cm2: float | None = None
+
+    def falls_at_m_s(self) -> Band:
+        """Return the gusts at the plant that throw its pot; empty where it hangs."""
+        if self.pot is None:
+            return Band(None, None, None)
+        stood = Stood(self.pot, self.plant_height_cm, self.leaf_area_cm2)
+        if stood.hangs:
+            return Band(None, None, None)
+        return Band.of(falls(stood).at_m_s).rounded(1)
 
 
 @dataclass(frozen=True)
@@ -121,6 +134,11 @@ def tonight(
     ]
     by_name = {s.name: s for s in spots}
     latitude = evening.weather.place.latitude_deg
+    gusts = {
+        name: _gust(middle, kind, rows)
+        for name, kind in places
+        if any(s.kept.spot == name for s in standing)
+    }
     windy = {name: sited(kind, latitude).wind_mean for name, kind in places}
     lists: dict[advice.Action, list[PlantTonight]] = {
         "carry": [],
@@ -138,17 +156,23 @@ def tonight(
         what = advice.action(
             spot.plan_for_c, limits.preferred_c, air, outdoors=not spot.indoors
         )
-        row = _plant(one, spot, by_name, limits.preferred_c, limits.tolerated_c, what)
+        row = _plant(
+            *(one, spot, by_name, limits.preferred_c, limits.tolerated_c, what),
+            gusts[spot.name],
+        )
         lists[what].append(row)
 
-    def order(row: PlantTonight) -> tuple[float, float, float, str]:
+    def order(row: PlantTonight) -> tuple[bool, float, float, float, str]:
         exposed = windy[row.spot] if air.wind_first else 0.0
-        return -exposed, -(row.weight_kg or 0.0), -row.short_k, row.label
+        heavy = row.weight_kg or 0.0
+        return not row.may_fall, -exposed, -heavy, -row.short_k, row.label
 
     carry = sorted(lists["carry"], key=order)
     cover = sorted(lists["cover"], key=order)
     leave = sorted(lists["leave"], key=order)
     open_air = any(not s.indoors for s in spots)
+    secure = [row.label for row in (*cover, *leave) if row.may_fall]
+    notes = {s.kept.plant.name: s.kept.plant.toxic_note for s in standing}
     return TonightResult(
         command="tonight",
         version=__version__,
@@ -158,16 +182,17 @@ def tonight(
         spots=spots,
         wind_first=air.wind_first,
         cover_helps=air.cover_helps,
-        cover_words=_cover_words(air),
-        first=_first(air, open_air=open_air, carry=carry),
+        cover_words=words.cover_words(air),
+        first=words.what_first(air, secure, open_air=open_air, carry=carry),
         carry=carry,
         cover=cover,
         leave=leave,
+        secure=secure,
         not_judged=left_out,
-        sentence=_sentence(night, spots, carry, cover, leave),
-        figures=_figures(air),
+        sentence=words.sentence(night, spots, carry, cover, leave),
+        figures=words.figures(air),
         assumed=list(evening.assumed),
-        cautions=_cautions(air, carry, standing, open_air=open_air, places=places),
+        cautions=words.cautions(air, carry, notes, open_air=open_air, places=places),
         files=[],
     )
 
@@ -241,7 +266,7 @@ def _night(
             cloud_frac=_number(regimes.cloud_frac[index], 2),
             regime_weight=round(weight, 2),
             kind=kind,
-            words=_night_words(kind, air),
+            words=words.night_words(kind, air),
         ),
         air,
     )
@@ -264,13 +289,12 @@ def _number(x: float | None, digits: int = 1) -> float | None:
     return None if x is None or not np.isfinite(x) else round(float(x), digits)
 
 
-def _night_words(kind: str, air: advice.NightAir) -> str:
-    if air.wind_first:
-        return "windy: wind first, cold second"
-    return {
-        "still": "clear and still: the cold falls from the sky",
-        "windy": "windy or overcast: the cold comes with the air",
-    }.get(kind, "between clear and still, and windy or overcast")
+def _gust(middle: Prepared, kind: SpotKind, rows: NDArray[np.int64]) -> float | None:
+    """Return the strongest gust of the night at a plant; None behind glass or walls."""
+    if kind.group not in ("open-air", "as-measured"):
+        return None
+    gust = spot_climate(middle, kind).gust_m_s[rows]
+    return _number(float(np.nanmax(gust))) if np.isfinite(gust).any() else None
 
 
 def _spot(
@@ -316,9 +340,12 @@ def _plant(
     preferred_c: float,
     tolerated_c: float | None,
     what: advice.Action,
+    gust_m_s: float | None,
 ) -> PlantTonight:
     to = _refuge(one, spot, spots, preferred_c) if what == "carry" else None
     weight = None if one.pot is None else round(weight_kg(one.pot), 1)
+    falls_at = Band(None, None, None) if gust_m_s is None else one.falls_at_m_s()
+    weakest = falls_at.low
     short = round(max(preferred_c - spot.plan_for_c, 0.0), 1)
     return PlantTonight(
         plant=one.kept.plant.name,
@@ -334,8 +361,11 @@ def _plant(
         short_k=short,
         weight_kg=weight,
         heavy=weight is not None and weight >= HEAVY_KG,
-        why=_why(spot, preferred_c, tolerated_c, short, what)
-        + _even_there(to, preferred_c),
+        gust_m_s=gust_m_s,
+        falls_at_m_s=falls_at,
+        may_fall=gust_m_s is not None and weakest is not None and gust_m_s >= weakest,
+        why=words.why(spot, preferred_c, tolerated_c, short, what)
+        + words.even_there(to, preferred_c),
     )
 
 
@@ -353,140 +383,3 @@ def _refuge(
     if enough:
         return min(enough, key=lambda s: s.plan_for_c)
     return max(inside, key=lambda s: s.plan_for_c, default=None)
-
-
-def _why(
-    spot: SpotTonight,
-    preferred_c: float,
-    tolerated_c: float | None,
-    short_k: float,
-    what: advice.Action,
-) -> str:
-    plan = f"plan for {spot.plan_for_c:g} °C"
-    if what == "leave":
-        return f"{plan}, wants {preferred_c:g} °C or more"
-    text = f"{plan}, {short_k:g} K below the {preferred_c:g} °C it wants"
-    if tolerated_c is None:
-        return text + "; no tolerated minimum is known"
-    side = "below" if spot.plan_for_c < tolerated_c else "above"
-    return text + f", {side} the {tolerated_c:g} °C it is said to tolerate"
-
-
-def _even_there(to: SpotTonight | None, preferred_c: float) -> str:
-    if to is None or to.plan_for_c >= preferred_c:
-        return ""
-    return f"; even there ({to.name}) plan for {to.plan_for_c:g} °C"
-
-
-def _cover_words(air: advice.NightAir) -> str:
-    low, high = advice.FLEECE_RANGE_K
-    if air.cover_helps:
-        return (
-            f"Light fleece gives {low:g} to {high:g} K on such a night; "
-            f"{air.cover_gain_k:g} K is counted. It must not lie on wet leaves, and "
-            "plastic comes off at sunrise."
-        )
-    if air.wind_first or air.weight < _WINDY:
-        return (
-            "A cover is useless against this cold: it comes with moving air, not from "
-            "the sky. Shelter from the wind or carry in."
-        )
-    return "A cover is not counted on: the night is not clear and still enough."
-
-
-def _first(
-    air: advice.NightAir, *, open_air: bool, carry: Sequence[PlantTonight]
-) -> list[str]:
-    out = []
-    if open_air and air.wind_first:
-        out.append(
-            "Wind first: take down hanging pots, clear rails and edges, and stand tall "
-            "pots in a corner or lay them down before the wind rises."
-        )
-    if any(row.heavy for row in carry):
-        out.append("Heavy pots first, with a trolley or two people, while it is dry.")
-    if carry:
-        out.append(
-            "Do not water tonight; a wet medium gets colder (common practice, no "
-            "source)."
-        )
-    return out
-
-
-def _sentence(
-    night: NightTold,
-    spots: list[SpotTonight],
-    carry: list[PlantTonight],
-    cover: list[PlantTonight],
-    leave: list[PlantTonight],
-) -> str:
-    outside = [s for s in spots if not s.indoors] or spots
-    coldest = min(outside, key=lambda s: s.plan_for_c)
-    day = date.fromisoformat(night.evening)
-    text = (
-        f"Night of {day.day} {day:%B}, {night.words}. Coldest spot: {coldest.name}, "
-        f"{coldest.expected_c:g} °C expected, plan for {coldest.plan_for_c:g} °C."
-    )
-    if not (carry or cover or leave):
-        return text
-    count = [sum(row.count for row in rows) for rows in (carry, cover, leave)]
-    return f"Carry {count[0]}, cover {count[1]}, leave {count[2]}. {text}"
-
-
-def _figures(air: advice.NightAir) -> list[Figure]:
-    low, high = advice.FLEECE_RANGE_K
-    return [
-        Figure(
-            what="error of the forecast minimum tonight, standard deviation",
-            value=round(air.forecast_margin_k, 1),
-            unit="K",
-            basis="our estimate: 2 K on clear still nights, 1 K on others, in between "
-            "by the regime weight; published biases disagree in sign",
-        ),
-        Figure(
-            what="light fleece on a clear still night",
-            value=advice.FLEECE_K,
-            unit="K",
-            basis=f"extension service: {low:g} to {high:g} K; nothing in wind",
-        ),
-        Figure(
-            what="gusts from which pots are taken down",
-            value=round(advice.GUST_M_S * 3.6),
-            unit="km/h",
-            basis="growers' reports say about 50; less a tenth for the forecast",
-        ),
-        Figure(
-            what="gusts over mean wind, where no gusts are told",
-            value=advice.GUST_FACTOR,
-            unit="1",
-            basis="memory",
-        ),
-    ]
-
-
-def _cautions(
-    air: advice.NightAir,
-    carry: Sequence[PlantTonight],
-    standing: Sequence[Standing],
-    *,
-    open_air: bool,
-    places: Sequence[tuple[str, SpotKind]],
-) -> list[Caution]:
-    carried = {row.plant for row in carry}
-    noted = {s.kept.plant.name: s.kept.plant.toxic_note for s in standing}
-    toxic = [
-        caution.CautionText(
-            caution.TOXIC.topic, caution.TOXIC.text.format(note=f"{name}, {note}")
-        )
-        for name, note in noted.items()
-        if note and name in carried
-    ]
-    texts = [caution.ESTIMATE]
-    if open_air and (air.wind_first or air.gusts_m_s is None):
-        texts.append(caution.WIND)
-    if carry:
-        texts.append(caution.LIFTING)
-        texts += toxic[:3] or [caution.NOT_LISTED]
-    if any(kind.group == "glazed" for _, kind in places) and not air.wind_first:
-        texts.append(caution.HEAT)
-    return [Caution(topic=c.topic, text=c.text) for c in texts]

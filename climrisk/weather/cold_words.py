@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from climrisk import checks
 from climrisk.errors import InputError
@@ -11,7 +11,7 @@ from climrisk.errors import InputError
 _NUMBER = r"(-?\d+(?:[.,]\d+)?)"
 _END = r"(?![a-z0-9])"
 _UNIT = rf"(?:\s*(c|f|celsius|fahrenheit|degrees?|deg){_END})?"
-_CLOCK = r"(\d{1,2})[:.h](\d{2})"
+_CLOCK = r"(\d{1,2})(?:[:.h](\d{2}))?(?:\s*(am|pm))?"
 _ASK = "write such as --words '3.1 at 06:00, 7 h below 8, 12 again at 10:00'"
 #: A lowest temperature above this, without a unit, may be in either. [°C]
 _EITHER_C = 25.0
@@ -31,6 +31,8 @@ class TypedCold:
         So many hours in one stretch below this temperature.
     back_c, back_h : float or None
         A temperature reached again, and when.
+    note : str
+        Parts without any number, such as what failed; kept as they are.
     """
 
     lowest_c: float
@@ -39,6 +41,7 @@ class TypedCold:
     below_c: float | None = None
     back_c: float | None = None
     back_h: float | None = None
+    note: str = ""
 
     @property
     def warming_k_per_h(self) -> float | None:
@@ -50,11 +53,14 @@ class TypedCold:
 
 
 _LOWEST = re.compile(
-    rf"(?:(?:lowest|minimum|min|low|down to):?\s*)?{_NUMBER}{_UNIT}"
+    rf"(?:(?:lowest|minimum|min|low|fell to|down to):?\s*)?{_NUMBER}{_UNIT}"
     rf"(?:\s*(?:at|by)\s*{_CLOCK})?{_END}"
 )
 _HOURS = re.compile(
     rf"{_NUMBER}\s*(?:hours?|hrs?|h)\s+(?:below|under)\s+{_NUMBER}{_UNIT}{_END}"
+)
+_HOURS_AFTER = re.compile(
+    rf"(?:below|under)\s+{_NUMBER}{_UNIT}\s+for\s+{_NUMBER}\s*(?:hours?|hrs?|h){_END}"
 )
 _BACK = re.compile(
     rf"(?:back\s+(?:to|at)\s+)?{_NUMBER}{_UNIT}\s*(?:again)?\s*(?:at|by)\s*{_CLOCK}{_END}"
@@ -79,22 +85,29 @@ def parse_cold(text: str, unit: str | None = None) -> TypedCold:
     """
     said: dict[str, tuple[float, str]] = {}
     numbers: dict[str, float] = {}
+    notes: list[str] = []
     rest = text.lower().replace("−", "-").replace("°", " ").replace("º", " ")
     rest = re.sub(r"\bminus\s+(?=\d)", "-", rest)
     while rest := re.sub(r"^(?:[\s,;]|and\b|then\b)+", "", rest):
-        if match := _HOURS.match(rest):
+        if match := _HOURS_AFTER.match(rest):
+            _once(said, "below", text)
+            said["below"] = (_float(match[1]), _letter(match[2]))
+            numbers["hours"] = _float(match[3])
+        elif match := _HOURS.match(rest):
             _once(said, "below", text)
             said["below"] = (_float(match[2]), _letter(match[3]))
             numbers["hours"] = _float(match[1])
         elif "lowest" in said and (match := _BACK.match(rest)):
             _once(said, "back", text)
             said["back"] = (_float(match[1]), _letter(match[2]))
-            numbers["back"] = _hour(match[3], match[4])
+            numbers["back"] = _hour(match[3], match[4], match[5])
         elif match := _LOWEST.match(rest):
             _once(said, "lowest", text)
             said["lowest"] = (_float(match[1]), _letter(match[2]))
             if match[3]:
-                numbers["at"] = _hour(match[3], match[4])
+                numbers["at"] = _hour(match[3], match[4], match[5])
+        elif match := re.match(r"[^\d,;]+(?=[,;]|$)", rest):
+            notes.append(match[0].strip())
         else:
             value = re.split(r"[,;]", rest, maxsplit=1)[0].strip()
             raise InputError(
@@ -112,7 +125,7 @@ def parse_cold(text: str, unit: str | None = None) -> TypedCold:
             value=text,
             next_step=_ASK,
         )
-    return _checked(said, numbers, text, unit)
+    return replace(_checked(said, numbers, text, unit), note=", ".join(notes))
 
 
 def _checked(
@@ -162,7 +175,10 @@ def _once(said: dict[str, tuple[float, str]], name: str, text: str) -> None:
         raise InputError("said twice", where="--words", value=text, next_step=_ASK)
 
 
-def _hour(hour: str, minute: str) -> float:
+def _hour(hour: str, minute: str | None, half: str | None) -> float:
+    minute = minute or "00"
+    if half is not None and 1 <= int(hour) <= 12:
+        hour = str(int(hour) % 12 + (12 if half == "pm" else 0))
     if int(hour) > 23 or int(minute) > 59:
         raise InputError(
             "no time of day",

@@ -75,7 +75,7 @@ WIND = {
     "stormy": 10,
     "storm": 10,
 }
-_FILLERS = ("and", "with", "tonight", "sky", "skies", "about", "around", "some")
+_FILLERS = ("and", "with", "tonight", "sky", "skies", "about", "around")
 _ASK = "write such as --words '4, wind 6 km/h, clear' or '39F, wind 4 mph, cloudy'"
 #: A night minimum above this, without a unit, may be in either. [°C]
 _EITHER_C = 25.0
@@ -119,7 +119,8 @@ class _Reader:
                     lambda m: self._speed("gusts", m[1], m[2]),
                 ),
                 (
-                    rf"(?:{_POINT}\s+)?winds?:?(?:\s+(?:of|from))?(?:\s+{_POINT}{_END})?"
+                    rf"(?:{_POINT}\s+)?winds?(?:\s+speed)?:?(?:\s+(?:of|from))?"
+                    rf"(?:\s+{_POINT}{_END})?"
                     rf"\s*{_NUMBER}{_SPEED}{_END}",
                     lambda m: self._speed("wind", m[1], m[2]),
                 ),
@@ -136,14 +137,20 @@ class _Reader:
                     rf"cloud(?:s|iness|\s+cover)?:?\s*{_NUMBER}\s*(%|/\s*8){_END}",
                     lambda m: self._cloud(m[1], m[2]),
                 ),
+                (
+                    rf"{_NUMBER}\s*(%)\s*cloud(?:s|iness|\s+cover)?{_END}",
+                    lambda m: self._cloud(m[1], m[2]),
+                ),
                 (rf"{_NUMBER}\s*(/\s*8){_END}", lambda m: self._cloud(m[1], m[2])),
                 (
-                    rf"(?:max(?:imum)?|high(?:est)?|by\s+day|day):?\s*"
+                    rf"(?:max(?:imum)?\.?|highs?|highest|by\s+day|day)"
+                    rf"(?:\s+(?:of|about|around))?:?\s*"
                     rf"{_NUMBER}{_DEGREES}{_END}",
                     lambda m: self._temp("maximum", m[1], m[2]),
                 ),
                 (
-                    rf"(?:(?:min(?:imum)?|low(?:est)?|night):?\s*)?"
+                    rf"(?:(?:min(?:imum)?\.?|lows?|lowest|night|temp(?:erature)?)"
+                    rf"(?:\s+(?:of|about|around))?:?\s*)?"
                     rf"{_NUMBER}{_DEGREES}{_END}",
                     lambda m: self._temp("minimum", m[1], m[2]),
                 ),
@@ -167,6 +174,8 @@ class _Reader:
                 if match := re.match(word.replace(" ", r"\s+") + _END, rest):
                     put(word)
                     return rest[match.end() :]
+        if match := re.match(rf"(?:from\s+)?(?:the\s+)?{_POINT}{_END}", rest):
+            return rest[match.end() :]
         for word in _FILLERS:
             if match := re.match(word + _END, rest):
                 return rest[match.end() :]

@@ -175,6 +175,11 @@ WORDS = [
     ("min 38F, 5 h below 46.4F", (3.33, None, 5, 8, None, None)),
     ("7 h below 8, lowest 3,1 by 06:15", (3.1, 6.25, 7, 8, None, None)),
     ("3.1 at 06:00, then 12 again at 10:00", (3.1, 6.0, None, None, 12, 10.0)),
+    (
+        "Heating failed, fell to 3.1 at 6 am, below 8 for 7 h",
+        (3.1, 6, 7, 8, None, None),
+    ),
+    ("2 at 11 pm", (2, 23, None, None, None, None)),
     ("minus 1", (-1, None, None, None, None, None)),
 ]
 
@@ -185,6 +190,12 @@ def test_words_of_an_event(text, expected):
     mine = (got.lowest_c, got.at_h, got.hours, got.below_c, got.back_c, got.back_h)
     for a, b in zip(mine, expected, strict=True):
         assert a == (None if b is None else pytest.approx(b, abs=0.01))
+
+
+def test_what_has_no_number_is_kept_as_a_note():
+    got = parse_cold("Heating failed in ROOM, 3.1° at 06:00, 7 h below 8")
+    assert got.note == "heating failed in room"
+    assert (got.lowest_c, got.at_h, got.hours, got.below_c) == (3.1, 6.0, 7, 8)
 
 
 def test_warming_as_told():

@@ -21,6 +21,9 @@ from climrisk.weather.choose import WeatherChoice
 from climrisk.weather.series import Origin, Place, Source, WeatherSeries
 from climrisk.weather.typed_night import typed_series
 from climrisk.weather.words import TypedWeather, parse_words
+from tests.unit.test_station_client import fresh_room, made, room, server
+
+__all__ = ["made", "room", "server"]
 
 JANUARY = WeatherChoice(as_of=date(2027, 1, 15))
 CALM = "4, wind 6 km/h, clear"
@@ -120,6 +123,8 @@ WORDS = [
     ("minus 2, overcast", (-2, None, None, None, 1)),
     ("low 4 high 11 bft 4 clear", (4, 11, 0.836 * 8, None, 0)),
     ("4 C, 10 kn wind", (4, None, 5.1444, None, None)),
+    ("lows around 4, clear skies, wind speed 3 m/s from NE", (4, None, 3, None, 0)),
+    ("temp 4°C, 20% cloud, NW 10 km/h", (4, None, 10 / 3.6, None, 0.2)),
     ("−1 and starry", (-1, None, None, None, 0)),
 ]
 
@@ -344,6 +349,63 @@ def test_named_plants_and_spots_without_a_home(capsys):
     every = told(capsys, *run, "--words", CALM)
     assert {s["name"] for s in every["spots"]} >= {"open-rail", "heated-room"}
     assert every["carry"][0]["spot"] == "roofed-balcony"
+
+
+def test_pots_that_the_gusts_may_throw_are_tied_or_taken_first(capsys, balcony):
+    run = ("--home", str(balcony), "--as-of", "2027-01-15", "--words")
+    storm = told(capsys, *run, "18, wind 60, gusts 100 km/h")
+    # Warm enough for all: nothing to carry for the cold.
+    assert storm["carry"] == storm["cover"] == []
+    thrown = [r["label"] for r in storm["leave"] if r["may_fall"]]
+    assert thrown
+    assert storm["secure"] == thrown
+    assert any(", ".join(thrown) in line for line in storm["first"])
+    for row in storm["leave"]:
+        low = row["falls_at_m_s"]["low"]
+        assert row["may_fall"] == (row["gust_m_s"] >= low)
+        # A gust at the plant is weaker than in the open.
+        assert row["gust_m_s"] < 100 / 3.6
+    calm = told(capsys, *run, CALM)
+    assert calm["secure"] == []
+    assert not any(r["may_fall"] for r in calm["carry"])
+    # In wind those that may fall go before the heavier ones.
+    both = told(capsys, *run, "1, wind 60, gusts 100 km/h")["carry"]
+    falls = [r["may_fall"] for r in both]
+    assert falls == sorted(falls, reverse=True)
+    silent = told(capsys, *run, "4, clear")
+    assert {r["gust_m_s"] for r in silent["carry"]} == {None}
+    assert {r["falls_at_m_s"]["mid"] for r in silent["carry"]} == {None}
+
+
+def test_a_taller_plant_falls_sooner(capsys, balcony):
+    from climrisk.home import edit_home
+
+    run = ("--home", str(balcony), "--as-of", "2027-01-15", "--words", WINDY)
+    before = {r["label"]: r["falls_at_m_s"]["mid"] for r in told(capsys, *run)["carry"]}
+    with edit_home(balcony) as edit:
+        edit.change(edit.plant("no 3"), plant_height_cm=150, leaf_area_cm2=6000)
+    after = {r["label"]: r["falls_at_m_s"]["mid"] for r in told(capsys, *run)["carry"]}
+    assert after.pop("no 3") < before.pop("no 3")
+    assert after == before
+
+
+def test_the_real_forecast_is_fetched_anew_and_fails_loud(room, server, monkeypatch):
+    class Here:
+        client = room.client
+
+    monkeypatch.setattr("climrisk.weather.station.Stations", Here)
+    choice = WeatherChoice(at=(48.0, 16.0, 200.0))
+    got = keeper.tonight(choice, spot=["open-rail"])
+    assert got.forecast.kind == "forecast"
+    assert "CC BY 4.0" in got.forecast.credit
+    assert got.forecast.age_min == 0
+    server.fail("/metno", "500")
+    with pytest.raises(WeatherUnavailable):
+        keeper.tonight(choice, spot=["open-rail"])
+    server.heal()
+    Here.client = fresh_room().client
+    again = keeper.tonight(choice, spot=["open-rail"])
+    assert again.night.lowest_c == got.night.lowest_c
 
 
 def test_page_of_tonight(capsys, balcony, tmp_path):
