@@ -8,8 +8,8 @@ import pytest
 from climrisk.advice.curve import date_span, risk_at, risk_curve
 from climrisk.advice.dates import move_in, move_out
 from climrisk.advice.tail import Fit, fit, l_moments, shape_score, tail
+from tests.published.calibration import Fresh, cold_nights, minima
 from tests.published.rows import ROWS, expected
-from tests.published.test_calibration import cold_nights, minima, true_risk
 
 PIRIE = np.array([float(v) for v in ROWS["XT01"]["inputs"].split("data=")[1].split()])
 
@@ -81,14 +81,14 @@ def test_band_of_the_once_in_twenty_night_holds_the_truth_as_often_as_it_says():
 
 def test_band_of_a_risk_holds_the_true_risk_as_often_as_it_says():
     rng = np.random.default_rng(12)
-    fresh = minima(3000, rng)
+    fresh = Fresh(minima(3000, rng))
     held = []
     for _ in range(120):
         made = cold_nights(minima(20, rng)[:, :, None])
         curve = risk_curve(made, autumn=True)
         day = move_in(made, 0.25).day
         row = next(r for r in curve if r.day == day)
-        held.append(row.risk.low <= true_risk(day, fresh, autumn=True) <= row.risk.high)
+        held.append(row.risk.low <= fresh.risk(day, autumn=True) <= row.risk.high)
     # 80 % nominal; three standard errors of 120 trials are 0.11.
     assert 0.69 < np.mean(held) < 0.91
 
