@@ -138,6 +138,13 @@ def event(
         north = _north(choice, own)
         return _event([cold], standing, told=told, ended=ended, north=north, home=name)
     hours = weather if isinstance(weather, WeatherSeries) else _record(choice)
+    if hours.typical:
+        raise InputError(
+            "a typical year holds no event",
+            where="event",
+            value=hours.source.label,
+            allowed="a record of years, or --words",
+        )
     if hours.source.measured_at == "spot":
         at, _ = _one_spot(own, spot, "the record is of one spot: of which?")
         places = [(at, spot_kind("as-measured"))]
@@ -229,6 +236,13 @@ def review(
         logger = logger_for(mine, station, "morning")
     else:
         station = load_weather(choice)
+        if station.source.measured_at == "spot" and against is not None:
+            logger = station
+            mine = replace(choice, file=None)
+            station = station_for(mine, own if path else None, path, against)
+        elif station.source.measured_at == "spot":
+            # The spot's own record needs no offset, and has nothing beside it.
+            kind = spot_kind("as-measured")
     height = elevation
     if height is None and own is not None and path is not None:
         height = own.height_m

@@ -20,7 +20,7 @@ from climrisk.simulate import keeper
 from climrisk.simulate.event import _limit_told
 from climrisk.weather.choose import WeatherChoice
 from climrisk.weather.cold_words import TypedCold, parse_cold
-from tests.made_files import logger_csv
+from tests.made_files import epw, logger_csv
 
 STORY = "3.1 at 06:00, 7 h below 8"
 HOME = """
@@ -329,6 +329,12 @@ QUESTIONS = [
 def test_what_is_left_open_is_asked(capsys, home, words, word):
     assert main(["event", "--home", str(home), *words]) == 2
     assert word in capsys.readouterr().err
+
+
+def test_a_typical_year_holds_no_event(capsys, tmp_path):
+    path = epw(tmp_path / "x.epw", np.full(8760, 9.0))
+    assert main(["event", "Masdevallia", "--file", str(path)]) == 2
+    assert "typical year" in capsys.readouterr().err
 
 
 def test_page_of_an_event(capsys, home, tmp_path):

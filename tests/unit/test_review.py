@@ -225,6 +225,28 @@ def test_a_typical_year_has_nothing_to_look_back_on(capsys, tmp_path, home):
     assert "typical year" in capsys.readouterr().err
 
 
+def test_a_home_whose_weather_is_the_spots_own_record(capsys, tmp_path, home):
+    path, air = winter_log(tmp_path, 1.0)
+    with edit_home(home) as edit:
+        edit.set("weather", "demo", None)
+        edit.set("weather", "file", path.name)
+        edit.set("weather", "clock", "utc")
+        edit.set("at", "44.1,15.1,74")
+    alone = told(capsys, "--home", str(home), "--members", "2")
+    # No offset is added to what hung there.
+    assert alone["spot_kind"] == "as-measured"
+    evening = alone["nights"][40]["evening"]
+    noon = pd.Timestamp(evening, tz="UTC") + pd.Timedelta(hours=11)
+    assert (
+        alone["nights"][40]["model_c"] == air[noon : noon + pd.Timedelta("23h")].min()
+    )
+    assert alone["rank"] is None
+    assert "3 winters" in alone["rank_unknown_because"]
+    both = told(capsys, "--home", str(home), "--members", "2", "--against", "demo")
+    assert both["logger"] == path.name
+    assert both["bias"][-1]["nights"] > 100
+
+
 def test_files_hold_every_night(capsys, tmp_path, home):
     page, sheet = tmp_path / "r.html", tmp_path / "r.csv"
     run = ("--home", str(home), *FEW, "--html", str(page), "--csv", str(sheet))
