@@ -80,14 +80,19 @@ class HomeEdit:
     def add(self, kind: str, /, **values: Any) -> None:
         """Add a spot, room or plant; values that are None are left out."""
         import tomlkit
+        from tomlkit.items import Array
 
-        row = tomlkit.table()
-        for key, value in values.items():
-            if value is not None:
-                row.add(key, value)
         if kind not in self.document:
             self.document.add(kind, tomlkit.aot())
         rows: Any = self.document[kind]
+        row: Any = tomlkit.table()
+        if isinstance(rows, Array):
+            row = tomlkit.inline_table()
+        else:
+            row.trivia.indent = "\n"
+        for key, value in values.items():
+            if value is not None:
+                row[key] = value
         rows.append(row)
 
     def remove(self, kind: str, called: str) -> None:

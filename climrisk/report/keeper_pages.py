@@ -28,7 +28,7 @@ def tonight_sheet(result: TonightResult) -> Page:
     tables = [
         Table(name, _PLANT_HEADER, [_plant_row(r) for r in rows])
         for name, rows in (
-            ("Carry in", result.carry),
+            ("Carry in what is still out", result.carry),
             ("Cover", result.cover),
             ("Leave", result.leave),
         )

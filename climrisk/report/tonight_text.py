@@ -15,7 +15,7 @@ def tonight_text(result: TonightResult) -> str:
     parts = [result.sentence]
     parts += result.first
     for name, rows in (
-        ("CARRY IN", result.carry),
+        ("CARRY IN what is still out", result.carry),
         ("COVER", result.cover),
         ("LEAVE", result.leave),
     ):

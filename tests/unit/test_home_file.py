@@ -157,6 +157,24 @@ def test_a_change_keeps_every_other_line(home):
     assert home.read_text("utf-8") == text
 
 
+def test_rows_in_one_line_are_added_to_and_changed(home):
+    text = 'weather.demo = true\nspot = [{name = "a", kind = "open-rail"}] # one\n'
+    home.write_text(text + 'plant = [\n  {name = "Masdevallia", spot = "a"}, # x\n]\n')
+    with edit_home(home) as edit:
+        edit.add("spot", name="b", kind="wall-shelf")
+        edit.add("plant", name="Miltoniopsis", spot="b")
+        edit.change(edit.spot("a"), kind="roofed-balcony")
+        edit.set("weather", "years", 12)
+    now = read_home(home)
+    assert [s.kind for s in now.spot] == ["roofed-balcony", "wall-shelf"]
+    assert [p.spot for p in now.plant] == ["a", "b"]
+    assert now.weather.years == 12
+    assert "# one" in home.read_text("utf-8")
+    with edit_home(home) as edit:
+        edit.remove("plant", "Masdevallia")
+    assert [p.name for p in read_home(home).plant] == ["Miltoniopsis"]
+
+
 def test_removing_a_row_takes_that_row_only(home):
     with edit_home(home) as edit:
         edit.remove("plant", "big one")
