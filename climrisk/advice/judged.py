@@ -161,13 +161,15 @@ class ColdNights:
         count, longest = np.zeros(shape), np.zeros(shape)
         for i, year in enumerate(self.winters):
             rows = self.year == year
-            for m in range(self.members):
-                days = self.day[rows][self.cold[rows, m]]
-                if len(days) == 0:
-                    continue
-                edges = np.flatnonzero(np.diff(days) > apart)
-                starts = days[np.concatenate([[0], edges + 1])]
-                ends = days[np.concatenate([edges, [len(days) - 1]])]
-                count[i, m] = len(starts)
-                longest[i, m] = (ends - starts + 1).max()
+            cold = self.cold[rows]
+            day = np.where(cold, self.day[rows][:, None].astype(float), -np.inf)
+            seen = np.maximum.accumulate(day, axis=0)
+            before = np.vstack([np.full((1, self.members), -np.inf), seen[:-1]])
+            with np.errstate(invalid="ignore"):
+                starts = cold & ~(day - before <= apart)
+            begun = np.maximum.accumulate(np.where(starts, day, -np.inf), axis=0)
+            count[i] = starts.sum(axis=0)
+            with np.errstate(invalid="ignore"):
+                lengths = np.where(cold, day - begun + 1, 0.0)
+            longest[i] = lengths.max(axis=0, initial=0.0)
         return count, longest

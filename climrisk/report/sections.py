@@ -98,6 +98,7 @@ def assess_section(result: AssessResult, number: int, today: date) -> Section:
         result.verdict.word,
         [
             *result.verdict.reasons[1:],
+            *([] if result.wanted is None else [result.wanted.sentence]),
             *wind_lines(result.wind),
             *light_lines(result.light),
         ],
