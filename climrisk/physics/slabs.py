@@ -63,10 +63,15 @@ def several_by_slabs(
 
 def share_out(run: Callable[[Any], object], parts: Iterable[Any]) -> list[Any]:
     """Run a function on parts, on two threads unless `alone` says otherwise."""
-    if getattr(_state, "alone", False):
+    if is_alone():
         return [run(part) for part in parts]
     with ThreadPoolExecutor(THREADS) as pool:
         return list(pool.map(run, parts))
+
+
+def is_alone() -> bool:
+    """Whether this thread does its work by itself."""
+    return bool(getattr(_state, "alone", False))
 
 
 @contextmanager

@@ -7,6 +7,8 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.physics.slabs import is_alone
+
 Float = NDArray[np.floating]
 #: First hour marched, first hour kept, hour after the last.
 Piece = tuple[int, int, int]
@@ -14,6 +16,8 @@ Piece = tuple[int, int, int]
 THREADS = 2
 #: Cases marched together; below it the loops are too short to pay.
 _LANES = 480
+#: Lanes of a block of the kernel (`climrisk.pot.lanes.LANES`, which loads numba).
+_BLOCK = 64
 _YEAR_H, _TEN_DAYS_H = 8766, 240
 #: Ten days with this mean thaw any pot; a piece begins at their end.
 _NO_ICE_C = 8.0
@@ -26,6 +30,8 @@ def even_pieces(hours: int, cases: int, warm: int) -> list[Piece]:
     are thrown away, so that few cases become many.
     """
     wanted = max(1, round(THREADS * _LANES / cases))
+    if cases >= _BLOCK and is_alone():
+        wanted = 1  # as wide as the loops already, and nobody to share with
     count = max(1, min(wanted, hours // (4 * warm)))
     edges = np.linspace(0, hours, count + 1).astype(int)
     return [(max(0, int(a) - warm), int(a), int(b)) for a, b in pairwise(edges)]

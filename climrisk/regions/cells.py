@@ -24,7 +24,7 @@ Int = NDArray[np.int64]
 #: Hours after a stretch that its last night, its day's mean and its bridges look at.
 TAIL_H = 48
 #: Case-hours that are worked on at once: their arrays must fit into memory.
-AT_ONCE = 600_000
+AT_ONCE = 300_000
 
 
 @dataclass(frozen=True)

@@ -62,6 +62,7 @@ def _window_sum(x: Float, hours: int, ahead: int) -> Float:
 
 
 def _joined(late: Float, early: Float, shift: int) -> Float:
-    out = late.copy()
-    out[shift:] += early[:-shift]
+    out = np.empty_like(late)
+    out[:shift] = late[:shift]
+    np.add(late[shift:], early[:-shift], out=out[shift:])
     return out

@@ -212,6 +212,8 @@ def _pressed(values: Float, name: str) -> Float:
         return values
     variable, slack = VARIABLES[name], np.float32(_SLACK[name])
     low, high = np.float32(variable.lowest), np.float32(variable.highest)
+    if _within(values, low, high):
+        return values
     few = (values < low) & (values >= low - slack)
     values[few] = low
     few = (values > high) & (values <= high + slack)
@@ -219,8 +221,18 @@ def _pressed(values: Float, name: str) -> Float:
     return values
 
 
+def _within(values: Float, low: np.float32, high: np.float32) -> bool:
+    """Whether all known values lie in a range."""
+    flat = values.reshape(-1)
+    least, most = np.fmin.reduce(flat), np.fmax.reduce(flat)
+    # NaN, where nothing is known, is neither below nor above.
+    return not (least < low or most > high)
+
+
 def _check(grid: Grid, name: str, values: Float, first: int, box: Box) -> None:
     variable = VARIABLES[name]
+    if _within(values, np.float32(variable.lowest), np.float32(variable.highest)):
+        return
     with np.errstate(invalid="ignore"):
         bad = (values < variable.lowest) | (values > variable.highest)
     if not bad.any():

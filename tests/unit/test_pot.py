@@ -324,3 +324,9 @@ def test_where_the_bottom_meets_the_air_a_cold_floor_does_not_count():
     }
     assert means["floor"] < means["bench"] - 0.5
     assert means["floor"] < means["feet"] - 0.5
+
+
+def test_a_block_of_pieces_is_a_block_of_the_kernel():
+    from climrisk.pot import lanes, pieces
+
+    assert pieces._BLOCK == lanes.LANES
