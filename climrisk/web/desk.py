@@ -57,13 +57,14 @@ class Keyed(Protocol):
 
 @dataclass
 class Ticket:
-    """A question at the desk."""
+    """A question at the desk; `document` is its answer as JSON, once asked for."""
 
     task: Keyed
     answer: Future[Any] = field(default_factory=Future)
     words: str = "waiting for its turn"
     since: float = field(default_factory=time.monotonic)
     stopped: bool = False
+    document: str | None = None
 
     @property
     def seconds(self) -> float:
@@ -165,6 +166,7 @@ class Desk:
 
     def _serve(self) -> None:
         worker = _Worker(self._functions, self._memory_mb)
+        worker.warm()
         while not self._closed:
             try:
                 ticket = self._queue.get(timeout=1.0)
@@ -192,6 +194,9 @@ class Desk:
             answer = worker.run(ticket.task, over, say)
         except ClimriskError as error:
             ticket.answer.set_exception(error)
+        except Exception as fault:
+            line = f"no process can be started here: {type(fault).__name__}"
+            ticket.answer.set_exception(Refused(line, 1))
         else:
             ticket.answer.set_result(answer)
 
@@ -213,7 +218,11 @@ class _Worker:
         self._functions, self._memory_mb = functions, memory_mb
         self._process: BaseProcess | None = None
         self._pipe: Connection | None = None
-        self._begin()
+
+    def warm(self) -> None:
+        """Begin before there is a question; what fails will fail again with it."""
+        with suppress(Exception):
+            self._begin()
 
     def run(
         self, task: Keyed, over: Callable[[], str | None], say: Callable[[str], None]

@@ -6,9 +6,12 @@ import asyncio
 import time
 from collections import OrderedDict
 from datetime import date
+from functools import lru_cache
 from importlib import resources
 from pathlib import Path
 from typing import Any
+
+from starlette.concurrency import run_in_threadpool
 
 from climrisk.errors import InputError
 from climrisk.home import Home, read_home
@@ -91,12 +94,12 @@ class Room:
 
     def home_of(self, carried: dict[str, str]) -> Home | None:
         """Return the home that a request's weather belongs to, if it can be read."""
-        if carried.get("home") == "demo":
-            return read_home(DEMO_HOME)
-        if carried.keys() & _OTHER_WEATHER or self.home is None:
+        path = DEMO_HOME if carried.get("home") == "demo" else self.home
+        other = carried.get("home") != "demo" and carried.keys() & _OTHER_WEATHER
+        if other or path is None:
             return None
         try:
-            return read_home(self.home)
+            return _home(path, _state(path))
         except InputError:
             return None
 
@@ -117,6 +120,13 @@ class Room:
         waiting = asyncio.shield(asyncio.wrap_future(ticket.answer))
         return await asyncio.wait_for(waiting, seconds)
 
+    async def document(self, ticket: Ticket) -> str:
+        """Return the JSON document of a ticket, written once."""
+        result = await self.result(ticket)
+        text = ticket.document or str(await run_in_threadpool(result.to_json))
+        ticket.document = text
+        return text
+
     def sheet(
         self, screen: Screen, key: str, result: Any, today: date, viewer: Viewer
     ) -> Page:
@@ -129,6 +139,12 @@ class Room:
             while len(self._sheets) > _MOST_SHEETS:
                 self._sheets.popitem(last=False)
         return held
+
+
+@lru_cache(maxsize=4)
+def _home(path: Path, _state: tuple[int, int]) -> Home:
+    """Return a home as it is in its present state."""
+    return read_home(path)
 
 
 def _state(file: Path) -> tuple[int, int]:

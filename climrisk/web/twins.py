@@ -69,8 +69,7 @@ def add_twins(app: FastAPI, room: Room) -> None:
 def _add_twin(app: FastAPI, room: Room, screen: Screen) -> None:
     async def twin(ask: Any) -> Response:
         ticket = room.desk.ask(room.task(screen, ask))
-        result = await room.result(ticket)
-        return Response(result.to_json(), media_type="application/json")
+        return Response(await room.document(ticket), media_type="application/json")
 
     # The model is known only here, so that the annotation is set by hand.
     twin.__annotations__ = {"ask": Annotated[screen.ask, Query()]}

@@ -98,3 +98,15 @@ def test_time_is_bounded_and_a_crowd_is_told_to_wait():
             late.answer.result(timeout=60)
     finally:
         made.close()
+
+
+def test_where_no_process_starts_a_question_fails_and_does_not_hang(monkeypatch):
+    def broken(*args, **kwargs):
+        raise OSError("made for a test")
+
+    monkeypatch.setattr("climrisk.web.desk.multiprocessing.get_context", broken)
+    made = Desk(ROOM, workers=1)
+    made.start()
+    with pytest.raises(ClimriskError, match="no process can be started"):
+        made.ask(Made("echo")).answer.result(timeout=20)
+    made.close()
