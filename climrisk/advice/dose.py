@@ -30,7 +30,7 @@ WORDS: dict[Grade, str] = {
     "within": "never below the night minimum it is advised",
     "endured": "below its advised minimum, and no more than others are reported to "
     "have come through",
-    "open": "below its advised minimum; no report reaches this dose",
+    "open": "below its advised minimum, a dose that no report reaches",
     "conflict": "reports disagree: some saw harm at this dose, others none",
     "effect": "as much as is reported to slow the plant without a mark",
     "harm": "as much as is reported to have done harm",

@@ -40,6 +40,8 @@ def assess_text(result: AssessResult) -> str:
 def evidence_text(result: AssessResult) -> str:
     """Return what it would lack, what is weak, what would change, what is better."""
     parts = []
+    if result.weather.kind != "typical":
+        parts.append(result.dose.words)
     if result.wanted is not None:
         parts.append(result.wanted.sentence)
         if result.wanted.belief:

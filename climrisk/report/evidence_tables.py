@@ -6,6 +6,7 @@ from climrisk.report.assess_text import span
 from climrisk.report.calendar_text import spoken
 from climrisk.report.page import Table
 from climrisk.result.assess import AssessResult
+from climrisk.result.dose import DoseReport
 
 
 def evidence_tables(result: AssessResult) -> list[Table]:
@@ -20,6 +21,17 @@ def evidence_tables(result: AssessResult) -> list[Table]:
                 ["earned before the evening of", "nights (low to high)"],
                 [(spoken(r.month_day), span(r.nights, 0)) for r in wanted.earned_by],
                 folded=True,
+            )
+        )
+    if result.dose.reports:
+        out.append(
+            Table(
+                "Left there all winter: reports of cold that past winters reach",
+                ["reported", "at or below °C", "for", "what was seen", "winters"],
+                [
+                    (r.outcome, r.at_or_below_c, _length(r), r.told, r.winters)
+                    for r in result.dose.reports
+                ],
             )
         )
     if result.lacks:
@@ -47,3 +59,9 @@ def evidence_tables(result: AssessResult) -> list[Table]:
         change = [(words,) for words in result.would_change.words]
         out.append(Table("What would change this", ["what"], change))
     return out
+
+
+def _length(report: DoseReport) -> str:
+    if report.nights is not None:
+        return f"{report.nights} nights of {report.hours:g} h"
+    return "not stated" if report.hours is None else f"{report.hours:g} h"

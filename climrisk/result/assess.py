@@ -7,6 +7,7 @@ from typing import Literal
 from climrisk.bands import Band
 from climrisk.result.common import Caution, DriftInfo, Frozen, Result, WeatherInfo
 from climrisk.result.dates import RiskCurves, TailInfo
+from climrisk.result.dose import DoseInfo
 from climrisk.result.evidence import Lack, Serving, Weak, WouldChange
 from climrisk.result.light import Dryness, Light
 from climrisk.result.wanted import WantedInfo
@@ -219,6 +220,7 @@ class AssessResult(Result):
     winters: Winters
     governed_by: Literal["air", "leaf", "root_zone"]
     verdict: VerdictInfo
+    dose: DoseInfo
     wanted: WantedInfo | None
     lacks: list[Lack]
     weak: list[Weak]

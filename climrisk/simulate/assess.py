@@ -44,6 +44,7 @@ from climrisk.simulate.drop import drop_info
 from climrisk.simulate.evidence import lacks, weak, would_change
 from climrisk.simulate.judge import Judged, Limits, Scene
 from climrisk.simulate.light import dryness, light
+from climrisk.simulate.met import dose_info
 from climrisk.simulate.needs import IndoorAir, needs_of
 from climrisk.simulate.place import pot_info, spot_info
 from climrisk.simulate.planted import limits_of, plant_info
@@ -325,6 +326,7 @@ class _Assessment:
                 indoor_spot=None if indoors is None else indoors.name,
                 indoor_words=None if indoors is None else indoors.words,
             ),
+            dose=dose_info(judged, self.cold, prepared, question.plant, question.state),
             wanted=wish,
             lacks=lacks(
                 *(self.needs, judged.air.nights, self.limits.preferred_c or 0.0, wish),
