@@ -17,7 +17,7 @@ from climrisk.regions.picked import cell, spread
 from climrisk.regions.units import OUTPUTS
 from climrisk.result.common import Caution
 from climrisk.result.region import Cell, RegionResult
-from climrisk.weather.grid_file import nearest_cell
+from climrisk.weather.grid_axes import nearest_cell
 
 if TYPE_CHECKING:
     import xarray as xr

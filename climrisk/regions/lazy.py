@@ -19,9 +19,9 @@ from climrisk.regions.call import job_of
 from climrisk.regions.cells import record_of
 from climrisk.regions.job import Job
 from climrisk.regions.units import OUTPUTS
-from climrisk.weather.grid_file import needs_extra
 from climrisk.weather.grid_names import find_names, told_names, unit_of
 from climrisk.weather.grid_read import checked_values, derived
+from climrisk.weather.grid_store import needs_extra
 from climrisk.weather.grid_times import check_hours
 
 if TYPE_CHECKING:

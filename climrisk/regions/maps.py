@@ -17,7 +17,7 @@ from climrisk.errors import InputError
 from climrisk.regions.job import Job
 from climrisk.regions.units import OUTPUTS
 from climrisk.regions.work import no_room
-from climrisk.weather.grid_file import needs_extra
+from climrisk.weather.grid_store import needs_extra
 
 if TYPE_CHECKING:
     import xarray as xr
@@ -211,7 +211,7 @@ def open_maps(path: Path) -> xr.Dataset | None:
     """Return the maps of an earlier run, or None where a file is something else."""
     import xarray as xr
 
-    from climrisk.weather.grid_file import opened
+    from climrisk.weather.grid_store import opened
 
     raw = opened(str(path))
     if "climrisk_version" not in raw.attrs or "hours_below_preferred" not in raw:

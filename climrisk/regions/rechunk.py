@@ -13,8 +13,9 @@ import numpy as np
 
 from climrisk.regions.job import Job
 from climrisk.regions.work import no_room
-from climrisk.weather.grid_file import Grid, Part, needs_extra, opened
+from climrisk.weather.grid_file import Grid, Part
 from climrisk.weather.grid_read import read_raw
+from climrisk.weather.grid_store import needs_extra, opened
 
 #: Bytes of one variable that are held while copying.
 _SLAB_BYTES = 128_000_000

@@ -12,7 +12,7 @@ from climrisk import checks
 from climrisk.errors import ClimriskError, InputError
 from climrisk.regions.blocks import Block, Maps, run_block
 from climrisk.regions.job import Job
-from climrisk.weather.grid_file import needs_extra
+from climrisk.weather.grid_store import needs_extra
 
 if TYPE_CHECKING:
     from distributed import Client

@@ -48,7 +48,7 @@ def read_weather(
     InputError
         The file cannot be read, or leaves open what must be asked.
     """
-    from climrisk.weather.grid_file import is_grid
+    from climrisk.weather.grid_store import is_grid
 
     if is_grid(path):
         from climrisk.weather.grid_cell import read_cell

@@ -2,18 +2,24 @@
 
 from __future__ import annotations
 
-import warnings
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 from itertools import pairwise
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
 from climrisk.errors import InputError
+from climrisk.weather.grid_axes import (
+    LATITUDES,
+    LONGITUDES,
+    TIMES,
+    axis_of,
+    degrees_of,
+    nearest_cell,
+)
 from climrisk.weather.grid_names import (
     KNOWN,
     Sum,
@@ -22,6 +28,8 @@ from climrisk.weather.grid_names import (
     told_names,
     unit_of,
 )
+from climrisk.weather.grid_store import opened
+from climrisk.weather.grid_sums import ends_at_stamp, fill_values, sum_kind
 from climrisk.weather.grid_times import FileTimes, check_hours, times_of
 
 if TYPE_CHECKING:
@@ -29,11 +37,6 @@ if TYPE_CHECKING:
 
 Float = NDArray[np.floating]
 Stamps = NDArray[np.datetime64]
-
-_LATITUDES = ("latitude", "lat", "y", "nav_lat")
-_LONGITUDES = ("longitude", "lon", "long", "x", "nav_lon")
-_TIMES = ("time", "valid_time", "t", "datetime")
-_MAGIC = {b"\x89HDF": "h5netcdf", b"CDF\x01": "scipy", b"CDF\x02": "scipy"}
 
 
 @dataclass(frozen=True)
@@ -136,38 +139,6 @@ class Grid:
         return nearest_cell(self.latitude, self.longitude, latitude_deg, longitude_deg)
 
 
-def nearest_cell(
-    latitudes: Float, longitudes: Float, latitude_deg: float, longitude_deg: float
-) -> tuple[int, int]:
-    """Return the cell of two axes whose center is nearest; see `Grid.nearest`."""
-    y = int(np.argmin(np.abs(latitudes - latitude_deg)))
-    away = np.abs((longitudes - longitude_deg + 180.0) % 360.0 - 180.0)
-    x = int(np.argmin(away))
-    for axis, distance in (
-        (latitudes, abs(float(latitudes[y]) - latitude_deg)),
-        (longitudes, float(away[x])),
-    ):
-        step = float(np.median(np.abs(np.diff(axis)))) if len(axis) > 1 else 1.0
-        if distance > step:
-            raise InputError(
-                "a place outside the grid",
-                where="--at",
-                value=f"{latitude_deg:g},{longitude_deg:g}",
-                allowed=f"latitude {latitudes.min():g} to {latitudes.max():g}, "
-                f"longitude {longitudes.min():g} to {longitudes.max():g}",
-            )
-    return y, x
-
-
-def is_grid(path: Path) -> bool:
-    """Whether a file or folder is NetCDF or Zarr, told by its content."""
-    try:
-        _engine(path)
-    except InputError:
-        return False
-    return True
-
-
 def open_grid(paths: Sequence[Path], *, variables: tuple[str, ...] = ()) -> Grid:
     """Return what is in gridded files.
 
@@ -254,9 +225,9 @@ class _File:
         data = opened(str(path))
         label = path.name
         axes = {
-            "y": _axis(data, _LATITUDES, "latitude", label),
-            "x": _axis(data, _LONGITUDES, "longitude", label),
-            "t": _axis(data, _TIMES, "time", label),
+            "y": axis_of(data, LATITUDES, "latitude", label),
+            "x": axis_of(data, LONGITUDES, "longitude", label),
+            "t": axis_of(data, TIMES, "time", label),
         }
         found = {
             str(n): v.attrs
@@ -271,8 +242,8 @@ class _File:
             tuple(found),
             time,
             axes,
-            _degrees(data, axes["y"], label, 90.0),
-            _degrees(data, axes["x"], label, 360.0),
+            degrees_of(data, axes["y"], label, 90.0),
+            degrees_of(data, axes["x"], label, 360.0),
             str(data[axes["t"]].attrs.get("calendar", "standard")),
         )
 
@@ -323,7 +294,7 @@ def _variable(
                 len(file.times.time),
                 order,
                 tuple(str(d) for d in raw.dims),
-                _fills(raw.attrs),
+                fill_values(raw.attrs),
                 scale * factor,
                 offset * factor + added,
             )
@@ -331,8 +302,8 @@ def _variable(
         chunk = _chunk(raw, order)
         size = raw.dtype.itemsize
         if ours == "ghi_w_m2" and is_energy(unit):
-            sums = _sum_kind(raw, order, file.times.time)
-        elif ours == "ghi_w_m2" and _ends_at_stamp(data, raw, file.axes["t"]):
+            sums = sum_kind(raw, order, file.times.time)
+        elif ours == "ghi_w_m2" and ends_at_stamp(data, raw, file.axes["t"]):
             sums = "hour"
     if sums == "day":
         notes.append(
@@ -343,45 +314,6 @@ def _variable(
             f"{files[0].names[ours]} stands for the hour that ends at its stamp"
         )
     return GridVariable(tuple(parts), sums, chunk, size)
-
-
-def _sum_kind(raw: xr.DataArray, order: tuple[str, ...], hours: Stamps) -> Sum:
-    """Tell sums of an hour from sums since midnight: these never fall within a day."""
-    short = dict(zip(raw.dims, order, strict=True))
-    fills = _fills(raw.attrs)
-    fell = rose = False
-    for start in np.unique(np.linspace(0, max(0, len(hours) - 49), 5).astype(int)):
-        some = {d: _sample(short[d], int(start), n) for d, n in raw.sizes.items()}
-        axis = [short[d] for d in raw.dims].index("t")
-        values = np.moveaxis(np.asarray(raw.isel(some).values, float), axis, 0)
-        values[np.isin(values, fills)] = np.nan
-        change = np.diff(values, axis=0)
-        hour = hours[start : start + len(values)].astype("datetime64[h]")
-        within = hour.astype(np.int64)[:-1] % 24 != 0
-        with np.errstate(invalid="ignore"):
-            # Packing leaves steps of its own: a tenth of the largest value is none.
-            least = 0.1 * np.nanmax(values, initial=0.0)
-            fell |= bool((change[within] < -least).any())
-            rose |= bool((change[within] > least).any())
-    return "day" if rose and not fell else "hour"
-
-
-def _sample(axis: str, start: int, count: int) -> slice:
-    """Return two days of the middle row of a map."""
-    if axis == "t":
-        return slice(start, start + 49)
-    if axis == "y":
-        return slice(count // 2, count // 2 + 1)
-    return slice(0, count)
-
-
-def _ends_at_stamp(data: xr.Dataset, raw: xr.DataArray, time: str) -> bool:
-    """Whether bounds say that a mean ends at its stamp."""
-    bounds = data[time].attrs.get("bounds")
-    if bounds not in data or "mean" not in str(raw.attrs.get("cell_methods", "")):
-        return False
-    last = np.asarray(data[bounds].values)[:, -1]
-    return bool(np.array_equal(last, data[time].values))
 
 
 def _order(raw: xr.DataArray, file: _File) -> tuple[str, ...]:
@@ -417,14 +349,6 @@ def _chunk(raw: xr.DataArray, order: tuple[str, ...]) -> tuple[int, int, int]:
     return int(size["t"]), int(size["y"]), int(size["x"])
 
 
-def _fills(attrs: dict[str, Any]) -> tuple[float, ...]:
-    out = []
-    for name in ("_FillValue", "missing_value"):
-        if name in attrs:
-            out += [float(v) for v in np.atleast_1d(np.asarray(attrs[name]))]
-    return tuple(v for v in dict.fromkeys(out) if np.isfinite(v))
-
-
 def _joined(files: list[_File], ours: str) -> Stamps:
     """Return the hours of files one after the other."""
     files = sorted(files, key=lambda f: f.times.time[0])
@@ -440,105 +364,3 @@ def _joined(files: list[_File], ours: str) -> Stamps:
     if len(files) > 1:
         check_hours(time, where=", ".join(f.label for f in files) + f", {ours}")
     return time
-
-
-def _axis(data: xr.Dataset, names: tuple[str, ...], what: str, label: str) -> str:
-    for name in (*data.dims, *data.variables):
-        known = data.variables.get(name)
-        standard = known.attrs.get("standard_name") if known is not None else None
-        if (
-            known is not None
-            and known.dims == (name,)
-            and (str(name).lower() in names or standard == what)
-        ):
-            return str(name)
-    twisted = [n for n, v in data.variables.items()
-               if str(n).lower() in names and v.ndim == 2]  # fmt: skip
-    raise InputError(
-        f"no {what} axis",
-        where=label,
-        value=f"{twisted[0]} has two dimensions" if twisted else
-        "found " + " ".join(str(n) for n in data.variables),
-        allowed=f"a regular grid with one-dimensional {what}",
-        next_step="bring the record to a regular grid" if twisted else "",
-    )  # fmt: skip
-
-
-def _degrees(data: xr.Dataset, name: str, label: str, most: float) -> Float:
-    values = np.asarray(data[name].values, float)
-    bad = ~np.isfinite(values) | (np.abs(values) > most)
-    steps = np.diff(values)
-    if most > 180:  # longitudes may pass from 359 to 0
-        steps = (steps + 180.0) % 360.0 - 180.0
-    if bad.any() or (len(steps) > 0 and not ((steps > 0).all() or (steps < 0).all())):
-        raise InputError(
-            "an axis that is not one of degrees in order",
-            where=f"{label}, {name}",
-            value=f"{values[np.flatnonzero(bad)[0]]:g}"
-            if bad.any()
-            else "not in order",
-            allowed=f"-{most:g} to {most:g}, rising or falling",
-        )
-    return values
-
-
-def _engine(path: Path) -> str:
-    if path.is_dir():
-        marks = ("zarr.json", ".zgroup", ".zmetadata")
-        if any((path / mark).exists() for mark in marks):
-            return "zarr"
-        raise InputError("a folder that is no Zarr store", where=str(path),
-                         next_step="name the store itself, or a NetCDF")  # fmt: skip
-    try:
-        with path.open("rb") as file:
-            head = file.read(4)
-    except OSError as error:
-        raise InputError(
-            "cannot be read", where=str(path), value=error.strerror or error
-        ) from error
-    if head in _MAGIC:
-        return _MAGIC[head]
-    hint = "GRIB must become NetCDF first" if head == b"GRIB" else ""
-    raise InputError(
-        "neither NetCDF nor Zarr", where=str(path), value=head.decode("latin1"),
-        next_step=hint or "name a NetCDF file or a Zarr store",
-    )  # fmt: skip
-
-
-@lru_cache(maxsize=64)
-def opened(path: str) -> xr.Dataset:
-    """Return a file as it is stored: nothing decoded, nothing read, once a process."""
-    import xarray as xr
-
-    engine = _engine(Path(path))
-    try:
-        with warnings.catch_warnings():
-            warnings.simplefilter("ignore")
-            return xr.open_dataset(
-                path,
-                engine=engine,
-                chunks=None,
-                cache=False,
-                mask_and_scale=False,
-                decode_times=False,
-                decode_coords=False,
-            )
-    except ImportError as error:
-        raise needs_extra(error) from error
-    except Exception as error:
-        if isinstance(error, InputError):
-            raise
-        if "unrecognized engine" in str(error):
-            raise needs_extra(error) from error
-        raise InputError(
-            "cannot be opened", where=path, value=f"{type(error).__name__}: {error}"
-        ) from error
-
-
-def needs_extra(error: Exception) -> InputError:
-    """Return the error that says which extra is lacking."""
-    return InputError(
-        "grids need more libraries",
-        value=str(error).split(";")[0],
-        next_step='pip install "climrisk[grid]"',
-    )

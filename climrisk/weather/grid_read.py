@@ -13,7 +13,8 @@ from climrisk.constants import EPSILON_WATER_AIR
 from climrisk.errors import InputError
 from climrisk.physics import humidity
 from climrisk.variables import VARIABLES
-from climrisk.weather.grid_file import Grid, GridVariable, Part, opened
+from climrisk.weather.grid_file import Grid, GridVariable, Part
+from climrisk.weather.grid_store import opened
 
 Float = NDArray[np.floating]
 #: A rectangle of cells: first and stop of y, first and stop of x.

@@ -24,7 +24,7 @@ from climrisk.regions.job import Job, asked_of
 from climrisk.regions.plan import plan
 from climrisk.regions.units import OUTPUTS
 from climrisk.spot.kinds import spot_kind
-from climrisk.weather.grid_file import opened
+from climrisk.weather.grid_store import opened
 from examples.made_region import dataset, write
 
 PLANTS = ["Masdevallia", "Phalaenopsis hybrids"]
