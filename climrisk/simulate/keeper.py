@@ -312,12 +312,27 @@ def places_of(home: Home | None, spot: Sequence[str]) -> list[Place]:
             place = home.spot_named(name)
             out[place.name] = place.as_kind
         else:
-            kind = spot_kind(name)
+            kind = _kind_or_names(name, home)
             out[kind.name] = kind
     for place in home.places:
         if place.as_kind.indoors:
             out.setdefault(place.name, place.as_kind)
     return list(out.items())
+
+
+def _kind_or_names(name: str, home: Home) -> SpotKind:
+    """Return a kind; where there is none of that name, say what the home has."""
+    try:
+        return spot_kind(name)
+    except InputError as error:
+        own = ", ".join(p.name for p in home.places) or "none"
+        raise InputError(
+            "no such spot",
+            where="--spot",
+            value=name,
+            allowed=f"of the home: {own}; or a kind: {error.allowed}",
+            next_step=error.next_step,
+        ) from error
 
 
 def standing_at(

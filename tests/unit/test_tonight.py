@@ -6,6 +6,7 @@ import json
 import math
 import re
 from datetime import UTC, date, datetime, timedelta
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -351,6 +352,40 @@ def test_named_plants_and_spots_without_a_home(capsys):
     assert every["carry"][0]["spot"] == "roofed-balcony"
 
 
+def test_a_warmer_forecast_never_adds_to_what_is_carried(balcony):
+    for rest in ("calm, clear", "wind 20 km/h, cloudy", "gale, overcast"):
+        carried = []
+        for low in range(-8, 20, 3):
+            got = keeper.tonight(JANUARY, words=f"{low}, {rest}", home=balcony)
+            carried.append({r.label for r in got.carry})
+            every = [*got.carry, *got.cover, *got.leave]
+            assert len(every) == len(MINIMA)
+            assert len({r.label for r in every}) == len(MINIMA)
+        assert all(warm <= cold for cold, warm in pairwise(carried))
+        assert carried[0] > carried[-1]
+
+
+def test_a_learned_spot_is_planned_for_by_what_was_learned(balcony):
+    text = balcony.read_text("utf-8")
+    learned = (
+        '[spot.learned]\non = "2026-03-01"\nstill_k = [3.0, 0.3]\n'
+        "windy_k = [0.1, 0.2]\nday_k = [1.0, 0.5]\nnoise_k = 0.4\nin_winter = 1.0\n"
+    )
+    balcony.write_text(text.replace("[[room]]", learned + "[[room]]"), "utf-8")
+    calm = keeper.tonight(JANUARY, words=CALM, home=balcony).spots[0]
+    assert calm.expected_c == pytest.approx(7.0, abs=0.05)
+    assert calm.spot_sd_k == pytest.approx(0.3, abs=0.1)
+    # The forecast's 2 K stays; knowing the spot takes the rest of the margin away.
+    assert calm.margin_k == pytest.approx(2.0, abs=0.1)
+    windy = keeper.tonight(JANUARY, words=WINDY, home=balcony).spots[0]
+    assert windy.expected_c == pytest.approx(4.1, abs=0.05)
+
+
+def test_an_unknown_spot_is_told_what_the_home_has(capsys, balcony):
+    assert main(["tonight", "--home", str(balcony), "--words", "4", "--spot", "x"]) == 2
+    assert "BAL, study" in capsys.readouterr().err
+
+
 def test_pots_that_the_gusts_may_throw_are_tied_or_taken_first(capsys, balcony):
     run = ("--home", str(balcony), "--as-of", "2027-01-15", "--words")
     storm = told(capsys, *run, "18, wind 60, gusts 100 km/h")
@@ -417,3 +452,17 @@ def test_page_of_tonight(capsys, balcony, tmp_path):
     assert document["sentence"] in text
     assert text.count('class="box"') == 11
     assert "<script" not in text
+
+
+def test_words_of_a_keeper_are_escaped_on_the_page(balcony, tmp_path, capsys):
+    from climrisk.home import edit_home
+
+    with edit_home(balcony) as edit:
+        edit.set("name", "<script>alert(1)</script>")
+        edit.change(edit.plant("no 1"), label="<b>mine</b> & yours")
+    page = tmp_path / "tonight.html"
+    told(capsys, "--home", str(balcony), "--words", CALM, "--html", str(page))
+    text = page.read_text("utf-8")
+    assert "<script" not in text
+    assert "<b>mine" not in text
+    assert "&lt;b&gt;mine&lt;/b&gt; &amp; yours" in text
