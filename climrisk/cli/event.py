@@ -7,11 +7,13 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from climrisk.cli.options import (
+    CsvFile,
     Elevation,
     HomeFile,
     HtmlFile,
     JsonFlag,
     Members,
+    PngFile,
     State,
     with_weather,
 )
@@ -47,9 +49,12 @@ def event(
     elevation: Elevation = None,
     home: HomeFile = None,
     html: HtmlFile = None,
+    png: PngFile = None,
+    csv: CsvFile = None,
     json: JsonFlag = False,
 ) -> None:
     """After a cold event: what each plant met, when to look, what not to do."""
+    from climrisk.report.event_page import event_files
     from climrisk.report.event_text import event_text
     from climrisk.simulate import keeper
 
@@ -63,10 +68,6 @@ def event(
         elevation=elevation,
         home=home,
     )
-    if html is not None:
-        from climrisk.report.keeper_pages import event_page
-        from climrisk.report.write import write_file
-
-        written = write_file(html, event_page(result), option="--html")
-        result = result.model_copy(update={"files": [written]})
+    files = event_files(result, html=html, png=png, csv=csv)
+    result = result.model_copy(update={"files": files})
     typer.echo(result.to_json() if json else event_text(result))

@@ -4,20 +4,9 @@ from __future__ import annotations
 
 from datetime import date
 
-from climrisk.report.event_text import (
-    PLANT_HEADER,
-    plant_rows,
-    report_lines,
-    watch_lines,
-)
-from climrisk.report.event_text import SPOT_HEADER as MET_HEADER
-from climrisk.report.event_text import spot_rows as met_rows
 from climrisk.report.page import Page, Section, Table, render
-from climrisk.report.text import weather_line
 from climrisk.report.tonight_text import SPOT_HEADER, spot_rows, told, way
-from climrisk.result.event import EventResult
 from climrisk.result.tonight import PlantTonight, TonightResult
-from climrisk.seasons import day_words
 
 _PLANT_HEADER = ("", "plant", "way", "because")
 
@@ -73,41 +62,3 @@ def _plant_row(row: PlantTonight) -> tuple[object, ...]:
         way(row),
         row.why,
     )
-
-
-def event_sheet(result: EventResult) -> Page:
-    """Return a cold event as a page: what was met, when to look, what not to do."""
-    tables = [Table("What the spots went through", MET_HEADER, met_rows(result))]
-    if result.plants:
-        tables.append(Table("Plants, wet ones first", PLANT_HEADER, plant_rows(result)))
-    met = Section(
-        "What was met",
-        result.sentence,
-        reasons=[p.sentence for p in result.plants],
-        tables=tables,
-    )
-    boxes = [("[ ]", day_words(w.date), f"{w.what} ({w.why})") for w in result.watch]
-    look = Table("Days to look", ("", "day", "for what, and why then"), boxes)
-    then = [
-        Section("When to look", tables=[look]),
-        Section("What not to do", reasons=[r.text for r in result.do_not]),
-        Section("What helps", reasons=[r.text for r in result.do]),
-    ]
-    lines = [line.strip() for line in report_lines(result)]
-    signs = watch_lines(result)[len(result.watch) :]
-    rows = [(line,) for line in (*lines, *signs)]
-    rows += [(f"{key}: {title}",) for key, title in result.sources.items()]
-    rests = Section("What this rests on", tables=[Table("Reports", ("",), rows)])
-    footer = [] if result.weather is None else [weather_line(result.weather)]
-    return Page(
-        "After the cold",
-        f"{result.home}; {result.told.first} to {result.told.last}",
-        [met, *then, *([rests] if rows else [])],
-        result.cautions,
-        [*footer, f"climrisk {result.version}"],
-    )
-
-
-def event_page(result: EventResult) -> str:
-    """Return a cold event as a page in one file."""
-    return render(event_sheet(result))

@@ -34,6 +34,16 @@ class SpotMet(Frozen):
     unknown_hours: int | None
 
 
+class HourMet(Frozen):
+    """An hour at a spot, local standard time: 10, 50, 90 % of the worlds."""
+
+    spot: str
+    at: str
+    low_c: float | None
+    mid_c: float | None
+    high_c: float | None
+
+
 class LimitMet(Frozen):
     """Hours below a limit: low, mid and high over the worlds of the spread.
 
@@ -124,6 +134,7 @@ class EventResult(Result):
     weather: WeatherInfo | None
     ended: str
     spots: list[SpotMet]
+    hours: list[HourMet]
     plants: list[PlantMet]
     watch: list[LookRow]
     do_not: list[RuleRow]

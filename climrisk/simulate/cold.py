@@ -11,10 +11,10 @@ from numpy.typing import NDArray
 
 from climrisk import checks
 from climrisk.advice.dose import Met
-from climrisk.bands import Band
+from climrisk.bands import PERCENTILES, Band
 from climrisk.errors import InputError
 from climrisk.result.common import Assumed, WeatherInfo
-from climrisk.result.event import EventTold, SpotMet
+from climrisk.result.event import EventTold, HourMet, SpotMet
 from climrisk.seasons import as_date
 from climrisk.simulate.describe import weather_info
 from climrisk.simulate.planted import limits_of
@@ -46,8 +46,10 @@ class Cold:
         Hour by hour, from midnight of the first day.
     words : TypedCold or None
     row : SpotMet
-    root_c : function, optional
-        From a standing plant to its root zone over the same hours, or None.
+    roots : dict of str to ndarray, shape (time, case)
+        Root zones over the same hours, by the pot.
+    stamps : tuple of str
+        Local standard time of the hours.
     """
 
     name: str
@@ -56,6 +58,25 @@ class Cold:
     words: TypedCold | None
     row: SpotMet
     roots: dict[str, Float]
+    stamps: tuple[str, ...] = ()
+
+    def hours(self) -> list[HourMet]:
+        """Return the hours with their spread; none from words."""
+        if self.air_c is None:
+            return []
+        known = np.asarray(np.isfinite(self.air_c).all(axis=1), bool).reshape(-1)
+        filled = np.where(known[:, None], self.air_c, 0.0)
+        low, mid, high = np.percentile(filled, PERCENTILES, axis=1)
+        return [
+            HourMet(
+                spot=self.name,
+                at=at,
+                low_c=round(float(low[i]), 2) if known[i] else None,
+                mid_c=round(float(mid[i]), 2) if known[i] else None,
+                high_c=round(float(high[i]), 2) if known[i] else None,
+            )
+            for i, at in enumerate(self.stamps)
+        ]
 
     def met(self) -> Met:
         """Return the dose as the reports are graded by it."""
@@ -203,8 +224,8 @@ def _spot_cold(
     lowest_at, warming = None, None
     if known.any():
         low = int(np.nanargmin(middle))
-        seasons = prepared.seasons
-        lowest_at = _stamp(seasons.day[rows[low]], seasons.hour[rows[low]])
+        at = rows[low]
+        lowest_at = _stamp(prepared.seasons.day[at], prepared.seasons.hour[at])
         # The rise goes on beyond the last day asked for.
         then = middle_world(air[rows[low] : rows[low] + _WARMING_H + 1])
         rise = np.diff(then)
@@ -219,7 +240,9 @@ def _spot_cold(
         warming_k_per_h=warming,
         unknown_hours=int((~known).sum()),
     )
-    return Cold(name, kind, inside, None, row, roots)
+    seasons = prepared.seasons
+    stamps = tuple(_stamp(seasons.day[i], seasons.hour[i]) for i in rows)
+    return Cold(name, kind, inside, None, row, roots, stamps)
 
 
 def _stamp(day: int, hour: float) -> str:

@@ -105,6 +105,7 @@ def event(
         weather=weather,
         ended=ended.isoformat(),
         spots=[c.row for c in colds],
+        hours=[hour for c in colds for hour in c.hours()],
         plants=plants,
         watch=watch,
         do_not=do_not,

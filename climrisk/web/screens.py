@@ -7,7 +7,14 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
 
-from climrisk.report import arrive_text, keeper_pages, kept, pages, spots_page
+from climrisk.report import (
+    arrive_text,
+    event_page,
+    keeper_pages,
+    kept,
+    pages,
+    spots_page,
+)
 from climrisk.report.page import Page
 from climrisk.result.arrive import ArriveResult
 from climrisk.result.assess import AssessResult
@@ -130,7 +137,7 @@ SCREENS = (
         "event",
         ask_for("ColdAsk", keeper.event),
         EventResult,
-        _undated(keeper_pages.event_sheet),
+        _undated(event_page.event_sheet),
     ),
     Screen(
         "spots",

@@ -47,9 +47,15 @@ MOVES = {
     ("event", "home"): ([str(EXAMPLE)], "home", "moved"),
     ("tonight", "temperature-unit"): (["f"], "spots/0/expected_c", "down"),
 }
-FILES = {("tonight", "html"), ("event", "html"), ("review", "html"), ("review", "csv")}
+FILES = {
+    ("tonight", "html"),
+    ("event", "html"),
+    ("event", "csv"),
+    ("review", "html"),
+    ("review", "csv"),
+}
 #: Tried in their own tests.
 ELSEWHERE = {
     *(("tonight", "station"), ("tonight", "zone")),
-    *(("review", "against"), ("review", "png")),
+    *(("review", "against"), ("review", "png"), ("event", "png")),
 }

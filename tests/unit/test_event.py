@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import csv
 import json
 import re
 from datetime import date, timedelta
@@ -302,6 +303,16 @@ def test_hours_of_a_logger_equal_a_count_by_hand(capsys, tmp_path, home):
             assert met["longest_run_h"]["mid"] == best
             assert met["hours"]["unknown"] == 6
         assert plant["root_lowest_c"]["mid"] is not None
+    # The table of hours holds the same counts.
+    assert [h["at"] for h in document["hours"]] == [
+        t.strftime("%Y-%m-%d %H:%M") for t in days.index
+    ]
+    listed = [h["mid_c"] for h in document["hours"]]
+    for plant in document["plants"]:
+        limit = plant["preferred"]["limit_c"]
+        colder = sum(t is not None and t < limit for t in listed)
+        assert plant["preferred"]["hours"]["mid"] == colder
+    assert sum(t is None for t in listed) == 6
     # Where the whole record is asked, its coldest night is taken and said.
     whole = told(capsys, *run)
     assert whole["told"]["first"] == "2025-01-29"
@@ -335,6 +346,17 @@ def test_a_typical_year_holds_no_event(capsys, tmp_path):
     path = epw(tmp_path / "x.epw", np.full(8760, 9.0))
     assert main(["event", "Masdevallia", "--file", str(path)]) == 2
     assert "typical year" in capsys.readouterr().err
+
+
+def test_hours_are_in_the_table_and_words_have_none(capsys, home, tmp_path):
+    sheet = tmp_path / "event.csv"
+    run = ("--home", str(home), "--at-spot", "balcony", "--csv", str(sheet))
+    document = told(capsys, *run, "--from", "2025-01-12", "--to", "2025-01-13")
+    rows = list(csv.DictReader(sheet.read_text("utf-8").splitlines()))
+    assert len(rows) == len(document["hours"]) == 48
+    assert [float(r["mid_c"]) for r in rows] == [h["mid_c"] for h in document["hours"]]
+    assert main(["event", *run, "--words", "3"]) == 2
+    assert "no hours" in capsys.readouterr().err
 
 
 def test_page_of_an_event(capsys, home, tmp_path):

@@ -5,6 +5,7 @@ so that no color is needed. Every number drawn stands in the result.
 """
 
 from climrisk.report.figures.days import record_days
+from climrisk.report.figures.event import event_hours
 from climrisk.report.figures.kept import kept_lines
 from climrisk.report.figures.ladder import winter_ladder, winters_bar
 from climrisk.report.figures.lesson import lesson_dots
@@ -20,6 +21,7 @@ from climrisk.report.figures.svg import svg
 
 __all__ = [
     "CONFIG",
+    "event_hours",
     "kept_lines",
     "lesson_dots",
     "png",
