@@ -196,6 +196,12 @@ async def _sheet(room: Room, screen: Screen, ask: WeatherAsk, request: Request) 
     return await run_in_threadpool(room.sheet, screen, task.key, result, today, viewer)
 
 
+def spoken(line: str) -> str:
+    """Return an error as the page says it: options by name, files without path."""
+    line = re.sub(r"(?<![\w-])--([a-z][a-z-]+)", r"\1", line)
+    return re.sub(r"(?<!\w)/(?:[\w.-]+/)+([\w.-]+)", r"\1", line)
+
+
 def _back(to: str, *, held: bool = False) -> str:
     """Return an address of our own to go back to, whatever was sent."""
     if not _LOCAL.match(to):

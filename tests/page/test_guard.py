@@ -9,7 +9,9 @@ import pytest
 from starlette.testclient import TestClient
 
 from climrisk.errors import InputError
+from climrisk.home import demo_home_text
 from climrisk.web.app import make_app
+from climrisk.web.routes import spoken
 from climrisk.web.serve import place
 from climrisk.web.settings import MOST_UPLOAD_BYTES, Settings, keep_log, log_file
 
@@ -187,7 +189,71 @@ def test_a_wrong_address_is_one_line(listen):
         place(listen=listen, port=0)
 
 
+def test_a_served_page_says_where_it_is_and_nothing_about_the_home(tmp_path):
+    import subprocess
+    import sys
+
+    import httpx2
+
+    home = tmp_path / "home.toml"
+    secret = "Orchid cellar of nobody"
+    text = demo_home_text().replace("A flat in Veladrag", secret)
+    home.write_text(text, "utf-8")
+    command = [sys.executable, "-m", "climrisk", "serve", "--no-open", "--port", "0"]
+    with subprocess.Popen(
+        [*command, "--home", str(home)],
+        stdout=subprocess.PIPE,
+        stderr=subprocess.STDOUT,
+        text=True,
+    ) as page:
+        try:
+            first = page.stdout.readline()
+            url = re.search(r"http://127\.0\.0\.1:\d+/", first)[0]
+            asked = {"plant": "Secretplant", "spot": "balcony", "risk": "7"}
+            answer = httpx2.get(url + "check.json", params=asked, timeout=60)
+            assert answer.status_code == 422
+            assert httpx2.get(url + "nowhere/cellar").status_code == 404
+            assert secret in httpx2.get(url + "start").text
+        finally:
+            page.terminate()
+            rest = page.stdout.read()
+    for word in (secret, "Secretplant", "balcony", "cellar", str(home), "GET"):
+        assert word not in first + rest
+
+
+def test_the_usual_port_is_kept_and_another_taken_where_it_is_not_free():
+    first = place()
+    first.bound.listen()
+    second = place()
+    second.bound.listen()
+    try:
+        assert second.port != first.port
+        with pytest.raises(InputError, match="cannot listen"):
+            place(port=second.port)
+    finally:
+        first.bound.close()
+        second.bound.close()
+
+
 def test_looks_are_kept_and_nothing_else(plain):
     answer = plain.post("/view", data={"unit": "f", "dates": "ymd", "theme": EVIL})
     assert "climrisk_view=f.ymd.auto" in answer.headers["set-cookie"]
     assert json.dumps(EVIL) not in answer.headers["set-cookie"]
+
+
+@pytest.mark.parametrize(
+    ("line", "wanted"),
+    [
+        (
+            "wrong (--risk): 7; allowed: --clock utc",
+            "wrong (risk): 7; allowed: clock utc",
+        ),
+        ("a question (/tmp/x-1/logs/ab/shelf 1.csv)", "a question (shelf 1.csv)"),
+        (
+            "see /openapi.json, 3 m/s and 3.5 K/km",
+            "see /openapi.json, 3 m/s and 3.5 K/km",
+        ),
+    ],
+)
+def test_an_error_is_said_in_the_pages_words(line, wanted):
+    assert spoken(line) == wanted
