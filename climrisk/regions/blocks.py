@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import contextlib
+import ctypes
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Any
@@ -87,11 +89,14 @@ def run_block(job: Job, block: Block) -> Maps:
         for first in range(0, hours, block.window_h):
             stop = min(first + block.window_h, hours)
             begin, end = max(0, first - lead), min(hours, stop + TAIL_H)
-            yield begin, first, stop, read_cells(grid, begin, end, block.box)
+            values = read_cells(grid, begin, end, block.box)
+            _give_back()
+            yield begin, first, stop, values
 
     record = record_of(grid.label, str(grid.time[0]), hours)
     with alone():
         maps = maps_of(job, record, places_of(job, block), parts())
+    _give_back()
     return {k: v.reshape(*v.shape[:-1], *block.shape) for k, v in maps.items()}
 
 
@@ -137,6 +142,12 @@ def maps_of(
     for mine, batch in batches:
         _judge(job, batch, mine, out)
     return out
+
+
+def _give_back() -> None:
+    """Hand freed memory back to the system, where the C library keeps it (glibc)."""
+    with contextlib.suppress(OSError, AttributeError):
+        ctypes.CDLL(None).malloc_trim(0)
 
 
 def _columns(mine: NDArray[np.int64]) -> slice | NDArray[np.int64]:

@@ -125,12 +125,15 @@ def region(
         result = _result(job, None, at_cells)
     else:
         run = _Run(job, target, crew, progress or (lambda *_: None), say or _silent)
-        cut, kept = run.compute(rechunk=rechunk)
-        at_cells = [
-            _cell_of(job, run.get, p, c) for p, c in zip(places, cells, strict=True)
-        ]
-        result = _result(job, run.get, at_cells)
-        run.write(result)
+        try:
+            cut, kept = run.compute(rechunk=rechunk)
+            at_cells = [
+                _cell_of(job, run.get, p, c) for p, c in zip(places, cells, strict=True)
+            ]
+            result = _result(job, run.get, at_cells)
+            run.write(result)
+        finally:
+            run.release()
         result = result.model_copy(
             update={
                 "out": str(target),
@@ -215,11 +218,12 @@ class _Run:
     def compute(self, *, rechunk: bool) -> tuple[Plan, int]:
         """Work on the blocks that are not there; return the plan and how many were."""
         reading = rechunked(self.job, self.out, self.say) if rechunk else self.job
-        self.plan = cut = plan(reading, workers=self.crew.count)
-        if cut.advice and not rechunk:
-            self.say(cut.advice)
-        self.work = Work(self.out, self.job, cut)
-        kept = self.work.begin()
+        fresh = plan(reading, workers=self.crew.count)
+        if fresh.advice and not rechunk:
+            self.say(fresh.advice)
+        self.work = Work(self.out, self.job)
+        cut, kept = self.work.begin(fresh)
+        self.plan = cut
         left = [b for b in cut.blocks if b.number not in kept]
         if kept:
             self.say(
@@ -253,6 +257,11 @@ class _Run:
             y0, y1, x0, x1 = block.box
             whole[..., y0:y1, x0:x1] = self.work.read(block, name)
         return whole
+
+    def release(self) -> None:
+        """Let other runs have the folder of blocks."""
+        if self.work is not None:
+            self.work.release()
 
     def write(self, result: RegionResult) -> None:
         """Write the file and remove the blocks."""

@@ -7,6 +7,7 @@ import json
 import os
 import shutil
 import tempfile
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -26,45 +27,89 @@ class Work:
 
     A block's file is written whole under another name and then renamed, so that a
     block is either finished or not there. The folder belongs to one question of one
-    input; another question begins anew.
+    input; another question begins anew. It also holds how the map was cut, so that a
+    run goes on with the same blocks whatever its workers are.
 
     Parameters
     ----------
     out : Path
         The output.
     job : Job
-    plan : Plan
     """
 
-    def __init__(self, out: Path, job: Job, plan: Plan) -> None:
-        self.out = out
+    def __init__(self, out: Path, job: Job) -> None:
         self.folder = out.with_name(out.name + ".blocks")
-        self.plan = plan
-        self.key = {"job": job.key(), "blocks": len(plan.blocks), "first": _box(plan)}
+        self.key = job.key()
+        self._lock: Any = None
 
-    def begin(self) -> set[int]:
-        """Make the folder and return the numbers of the blocks that it holds."""
+    def begin(self, fresh: Plan) -> tuple[Plan, set[int]]:
+        """Make the folder; return its plan, and the numbers of the finished blocks.
+
+        Parameters
+        ----------
+        fresh : Plan
+            How the map is cut where nothing is there yet.
+
+        Raises
+        ------
+        InputError
+            Something else in the way, another run at work, or no room.
+        """
         note = self.folder / "job.json"
         try:
-            if self.folder.exists():
-                if _read(note) == self.key:
-                    return {
-                        int(p.stem.split("-")[1])
-                        for p in self.folder.glob("block-*.npz")
-                    }
-                if not note.exists():
-                    raise InputError(
-                        "a folder in the way",
-                        where="--out",
-                        value=self.folder,
-                        next_step="move it, or choose another output",
-                    )
-                shutil.rmtree(self.folder)
-            self.folder.mkdir(parents=True)
-            note.write_text(json.dumps(self.key))
+            strange = self.folder.exists() and not (
+                note.exists() or not any(self.folder.iterdir())
+            )
+            if strange:
+                raise InputError(
+                    "a folder in the way",
+                    where="--out",
+                    value=self.folder,
+                    next_step="move it, or choose another output",
+                )
+            self.folder.mkdir(parents=True, exist_ok=True)
+            self._own()
+            held = _read(note)
+            if isinstance(held, dict) and held.get("job") == self.key:
+                blocks = tuple(
+                    Block(i, (b[0], b[1], b[2], b[3]), held["window_h"])
+                    for i, b in enumerate(held["boxes"])
+                )
+                done = {
+                    int(p.stem.split("-")[1]) for p in self.folder.glob("block-*.npz")
+                }
+                return replace(fresh, blocks=blocks), done
+            for old in self.folder.glob("block-*.npz"):
+                old.unlink()
+            told = {
+                "job": self.key,
+                "boxes": [b.box for b in fresh.blocks],
+                "window_h": fresh.blocks[0].window_h,
+            }
+            note.write_text(json.dumps(told))
         except OSError as error:
             raise no_room(error, self.folder) from error
-        return set()
+        return fresh, set()
+
+    def _own(self) -> None:
+        """Keep others out while this run lasts."""
+        from filelock import FileLock, Timeout
+
+        self._lock = FileLock(self.folder / "run.lock", timeout=0)
+        try:
+            self._lock.acquire()
+        except Timeout as error:
+            raise InputError(
+                "another run is making these maps",
+                where="--out",
+                value=self.folder,
+                next_step="wait for it, or choose another output",
+            ) from error
+
+    def release(self) -> None:
+        """Let others in; what is finished stays."""
+        if self._lock is not None:
+            self._lock.release()
 
     def keep(self, block: Block, maps: Maps) -> None:
         """Write a finished block.
@@ -94,14 +139,11 @@ class Work:
 
     def done(self) -> None:
         """Remove the folder: the output is there."""
+        self.release()
         shutil.rmtree(self.folder, ignore_errors=True)
 
     def _path(self, number: int) -> Path:
         return self.folder / f"block-{number:06d}.npz"
-
-
-def _box(plan: Plan) -> list[int]:
-    return list(plan.blocks[0].box)
 
 
 def _read(note: Path) -> Any:

@@ -261,7 +261,7 @@ def main() -> None:
         print("climate-index library: not installed (pip install xclim)")
     else:
         say("climate-index library, raw air, longest run", index / ours, "times ours")
-    flat(folder, told.rows, told.columns)
+    flat(folder)
 
 
 def here(path: Path, threads: int) -> tuple[float, float]:
@@ -272,11 +272,11 @@ def here(path: Path, threads: int) -> tuple[float, float]:
         return time.perf_counter() - start, time.process_time() - cpu
 
 
-def flat(folder: Path, rows: int, columns: int) -> None:
+def flat(folder: Path) -> None:
     """Print the cost of a cell on smaller and larger maps."""
     base = None
-    for scale in (0.5, 1.0, 2.0):
-        ny, nx = int(rows * scale), int(columns * scale)
+    for side in (100, 200, 400):
+        ny = nx = side
         path = folder / f"flat-{ny}x{nx}.zarr"
         if not path.exists():
             # A month and a half keeps the largest map small on disk.

@@ -184,6 +184,40 @@ def test_a_killed_run_goes_on_where_it_was(stores, truth, tmp_path):
     assert not folder.exists()
 
 
+def test_other_workers_go_on_with_the_same_blocks(stores, truth, tmp_path):
+    out = tmp_path / "maps.nc"
+    with pytest.raises(RuntimeError):
+        region(stores / "cells.zarr", PLANTS, out=out, threads=4, progress=stop_at(2))
+    kept = len(list((tmp_path / "maps.nc.blocks").glob("block-*.npz")))
+    told = region(stores / "cells.zarr", PLANTS, out=out, threads=1, rechunk=True)
+    assert told.blocks_kept == kept
+    same(out, truth)
+    assert sorted(p.name for p in tmp_path.iterdir()) == ["maps.nc"]
+
+
+def test_two_runs_do_not_make_the_same_maps(stores, tmp_path):
+    out = tmp_path / "maps.nc"
+    said: list[str] = []
+
+    def second(done, total):
+        if not said:
+            said.append("tried")
+            with pytest.raises(InputError, match="another run is making these"):
+                region(stores / "cells.zarr", PLANTS, out=out, threads=1)
+
+    region(stores / "cells.zarr", PLANTS, out=out, threads=1, progress=second)
+    assert said
+
+
+def test_a_folder_of_others_is_left_alone(stores, tmp_path):
+    folder = tmp_path / "maps.nc.blocks"
+    folder.mkdir()
+    (folder / "letter.txt").write_text("dear")
+    with pytest.raises(InputError, match="a folder in the way"):
+        region(stores / "cells.zarr", PLANTS, out=tmp_path / "maps.nc", threads=1)
+    assert (folder / "letter.txt").read_text() == "dear"
+
+
 def test_another_question_does_not_take_the_blocks_of_this_one(stores, tmp_path):
     out = tmp_path / "maps.nc"
     with pytest.raises(RuntimeError):
@@ -214,7 +248,7 @@ def test_a_full_disk_keeps_what_is_finished(stores, truth, tmp_path, monkeypatch
     with pytest.raises(InputError, match=r"the disk is full.*finished blocks are kept"):
         region(stores / "cells.zarr", PLANTS, out=out, threads=1)
     files = sorted(p.name for p in (tmp_path / "maps.nc.blocks").iterdir())
-    assert files == ["block-000000.npz", "job.json"]
+    assert [f for f in files if f != "run.lock"] == ["block-000000.npz", "job.json"]
     monkeypatch.undo()
     assert region(stores / "cells.zarr", PLANTS, out=out, threads=1).blocks_kept == 1
     same(out, truth)
