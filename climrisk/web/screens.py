@@ -14,6 +14,7 @@ from climrisk.report import (
     kept,
     pages,
     spots_page,
+    stations_page,
 )
 from climrisk.report.page import Page
 from climrisk.result.arrive import ArriveResult
@@ -25,6 +26,7 @@ from climrisk.result.logger import LoggerResult
 from climrisk.result.pots import PotsResult
 from climrisk.result.several import AssessSeveral
 from climrisk.result.spots import SpotsResult
+from climrisk.result.stations import StationsResult
 from climrisk.result.tonight import TonightResult
 from climrisk.result.winter import WinterResult
 from climrisk.simulate import calls, keeper
@@ -32,6 +34,7 @@ from climrisk.simulate.arrive import arrive
 from climrisk.simulate.exposure import exposure
 from climrisk.simulate.logger import logger
 from climrisk.simulate.ranked import ranked
+from climrisk.simulate.stations import stations
 from climrisk.web.asks import WeatherAsk, ask_for
 
 
@@ -176,6 +179,16 @@ SCREENS = (
         ExposureResult,
         _undated(pages.exposure_sheet),
         usual={"below": (10.0, 5.0, 0.0)},
+    ),
+    Screen(
+        "stations",
+        "Stations",
+        "Which stations are near?",
+        "stations",
+        ask_for("StationsAsk", stations),
+        StationsResult,
+        _undated(stations_page.stations_sheet),
+        in_menu=False,
     ),
     Screen(
         "print",

@@ -27,6 +27,7 @@ CALLS = {
     "logger": "climrisk.simulate.logger:logger",
     "pots": "climrisk.simulate.calls:pots",
     "spots": "climrisk.simulate.ranked:ranked",
+    "stations": "climrisk.simulate.stations:stations",
     "tonight": "climrisk.simulate.keeper:tonight",
     "winter": "climrisk.simulate.calls:winter",
 }
@@ -83,4 +84,8 @@ def run(task: Task) -> Result:
     options = dict(task.options)
     if task.call == "logger":
         return cast("Result", call(task.choice))
+    if task.call == "stations":
+        from climrisk.simulate.kept import place_choice
+
+        return cast("Result", call(place_choice(task.choice, task.home), **options))
     return cast("Result", call(weather=task.choice, home=task.home, **options))
