@@ -117,11 +117,16 @@ class WeatherAsk(BaseModel):
 
 
 def ask_for(
-    name: str, call: Callable[..., Any], also: Callable[..., Any] | None = None
+    name: str,
+    call: Callable[..., Any],
+    also: Callable[..., Any] | None = None,
+    *,
+    without: tuple[str, ...] = (),
 ) -> type[WeatherAsk]:
     """Return the model of a call's options, with those of the weather.
 
-    Where a call hands options on, `also` is the call that they belong to.
+    Where a call hands options on, `also` is the call that they belong to. Options in
+    `without` cannot be asked for: those that name files, and those that write.
 
     Raises
     ------
@@ -134,7 +139,7 @@ def ask_for(
         options += inspect.signature(also).parameters.values()
     for option in options:
         handed_on = option.kind is inspect.Parameter.VAR_KEYWORD
-        if option.name in (*_OURS, *fields) or handed_on:
+        if option.name in (*_OURS, *without, *fields) or handed_on:
             continue
         note = str(option.annotation)
         if note not in _KINDS:

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import time
 from pathlib import Path
 from typing import Any
+
+from pydantic import ValidationError
 
 from climrisk.errors import InputError
 from climrisk.home import edit_home, undo_home
@@ -11,8 +14,10 @@ from climrisk.home.write import undo_path
 from climrisk.report.write import write_file
 from climrisk.simulate.new_home import init
 from climrisk.weather.choose import WeatherChoice, parse_at
+from climrisk.web.asks import WeatherAsk
 from climrisk.web.room import DEMO_HOME, Room
 from climrisk.web.settings import log_file
+from climrisk.web.tasks import Task
 
 #: Fields of a form that become keys of a plant or a spot; numbers apart.
 _PLANT = ("name", "label", "spot", "pot", "medium", "wetness", "state")
@@ -58,6 +63,28 @@ def change(room: Room, given: dict[str, str]) -> None:
             home.remove("spot", _said(given, "called"))
         else:
             raise InputError("nothing to do", where="do", value=do)
+
+
+def lesson_task(room: Room, given: dict[str, str]) -> Task:
+    """Return the task that keeps what a logger taught of a spot in the home file.
+
+    Raises
+    ------
+    InputError
+        No home, no file or no spot.
+    """
+    said = {k: v for k, v in given.items() if k in ("log", *_WEATHER, "column") and v}
+    try:
+        ask = WeatherAsk.model_validate(said)
+    except ValidationError as error:
+        raise InputError("the file is not told", where="log") from error
+    choice = ask.choice(lambda key: log_file(room.settings.logs, key))
+    options: dict[str, Any] = {"spot": _said(given, "spot"), "save": True}
+    if given.get("read"):
+        options["read"] = given["read"]
+    # A stamp of its own: what is written is never taken from memory.
+    stamp = (time.time_ns(),)
+    return Task("learn", choice, _own(room), tuple(sorted(options.items())), stamp)
 
 
 def can_undo(room: Room) -> bool:

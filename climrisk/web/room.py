@@ -68,7 +68,7 @@ class Room:
         ------
         InputError
         """
-        choice, home = self._source(ask)
+        choice, home = self._source(screen, ask)
         options = {**screen.usual, **ask.options()}
         files = [f for f in (home, choice.file) if f is not None]
         stamp = [n for f in files for n in _state(f)]
@@ -82,10 +82,14 @@ class Room:
             tuple(stamp),
         )
 
-    def _source(self, ask: WeatherAsk) -> tuple[WeatherChoice, Path | None]:
+    def _source(
+        self, screen: Screen, ask: WeatherAsk
+    ) -> tuple[WeatherChoice, Path | None]:
         choice = ask.choice(lambda key: log_file(self.settings.logs, key))
         if ask.home == "demo":
             return choice, DEMO_HOME
+        if screen.with_home and ask.log:
+            return choice, self.home
         if ask.names_weather:
             return choice, None
         if self.home is not None:

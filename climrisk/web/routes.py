@@ -18,7 +18,7 @@ from climrisk.report.page import Page
 from climrisk.web import files
 from climrisk.web.asks import WeatherAsk
 from climrisk.web.drawn import drawn
-from climrisk.web.home_form import can_undo, change
+from climrisk.web.home_form import can_undo, change, lesson_task
 from climrisk.web.looks import Looks
 from climrisk.web.room import DEMO_HOME, NoWeather, Room
 from climrisk.web.screens import BY_PATH, SCREENS, Screen
@@ -66,6 +66,7 @@ def _add_logs(app: FastAPI, room: Room) -> None:
         async with request.form(max_files=1, max_fields=20) as form:
             handed = form.get("file")
             at = str(form.get("at") or "").strip()[:60]
+            to = "learn" if form.get("to") == "learn" else "logger"
             if not isinstance(handed, UploadFile):
                 return _page(
                     room,
@@ -81,7 +82,7 @@ def _add_logs(app: FastAPI, room: Room) -> None:
         except InputError as error:
             return _page(room, request, "start.html", fault=error.line(), status=422)
         asked = {"log": key} | ({"at": at} if at else {})
-        return RedirectResponse(f"/logger?{urlencode(asked)}", 303)
+        return RedirectResponse(f"/{to}?{urlencode(asked)}", 303)
 
 
 def _add_posts(app: FastAPI, room: Room) -> None:
@@ -96,8 +97,11 @@ def _add_posts(app: FastAPI, room: Room) -> None:
         form = await request.form(max_files=0, max_fields=30)
         given = {k: str(v) for k, v in form.items()}
         try:
-            await run_in_threadpool(change, room, given)
-        except InputError as error:
+            if given.get("do") == "learn":
+                await room.result(room.desk.ask(lesson_task(room, given)))
+            else:
+                await run_in_threadpool(change, room, given)
+        except ClimriskError as error:
             line = error.line()
             return _page(room, request, "refused.html", fault=line, status=422)
         return RedirectResponse("/plants", 303)
@@ -162,7 +166,7 @@ def _read(screen: Screen, request: Request) -> tuple[WeatherAsk | None, str]:
     fields = screen.ask.model_fields
     lists = {n for n, f in fields.items() if str(f.annotation).startswith("list")}
     flat = {k: v if k in lists else v[-1] for k, v in given.items()}
-    if any(not flat.get(need) for need in screen.needs):
+    if any(not any(map(flat.get, need.split("|"))) for need in screen.needs):
         return None, ""
     try:
         return screen.ask.model_validate(flat), ""
@@ -252,6 +256,7 @@ def _page(
             own_home=room.home not in (None, DEMO_HOME) and not carried,
             may_begin=room.settings.home is not None and room.home is None,
             can_undo=can_undo(room),
+            keepers=() if room.settings.demo else choices(room, []).own_spots,
         )
     )
     headers = {"Vary": "Cookie, Accept-Language"}

@@ -12,6 +12,7 @@ from climrisk.report import (
     event_page,
     keeper_pages,
     kept,
+    learn_page,
     pages,
     spots_page,
     stations_page,
@@ -22,6 +23,7 @@ from climrisk.result.assess import AssessResult
 from climrisk.result.calendar import CalendarResult
 from climrisk.result.event import EventResult
 from climrisk.result.exposure import ExposureResult
+from climrisk.result.learn import LearnResult
 from climrisk.result.logger import LoggerResult
 from climrisk.result.pots import PotsResult
 from climrisk.result.several import AssessSeveral
@@ -32,6 +34,7 @@ from climrisk.result.winter import WinterResult
 from climrisk.simulate import calls, keeper
 from climrisk.simulate.arrive import arrive
 from climrisk.simulate.exposure import exposure
+from climrisk.simulate.lesson import lesson
 from climrisk.simulate.logger import logger
 from climrisk.simulate.ranked import ranked
 from climrisk.simulate.stations import stations
@@ -57,12 +60,14 @@ class Screen:
     sheet : callable
         From a result and today to what is shown.
     needs : tuple of str
-        Options without which nothing is computed yet.
+        Options without which nothing is computed yet; one of those with a bar between.
     usual : dict
         Options of the screen that the call leaves open.
     in_menu : bool
     minutes : int, optional
         So long an answer stays true, where that is less than the day.
+    with_home : bool
+        A logger's file is looked at together with the home.
     """
 
     path: str
@@ -76,6 +81,7 @@ class Screen:
     usual: dict[str, Any] = field(default_factory=dict)
     in_menu: bool = True
     minutes: int | None = None
+    with_home: bool = False
 
 
 def _undated(sheet: Callable[[Any], Page]) -> Callable[[Any, date], Page]:
@@ -169,6 +175,17 @@ SCREENS = (
         ask_for("WinterAsk", calls.winter),
         WinterResult,
         _undated(pages.winter_sheet),
+    ),
+    Screen(
+        "learn",
+        "Learn a spot",
+        "How does my spot differ from the station?",
+        "learn",
+        ask_for("LearnAsk", lesson, without=("against", "save")),
+        LearnResult,
+        _undated(learn_page.learn_sheet),
+        needs=("log|demo",),
+        with_home=True,
     ),
     Screen(
         "weather",

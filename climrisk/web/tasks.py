@@ -24,6 +24,7 @@ CALLS = {
     "calendar": "climrisk.simulate.calls:calendar",
     "event": "climrisk.simulate.keeper:event",
     "exposure": "climrisk.simulate.calls:exposure",
+    "learn": "climrisk.simulate.lesson:lesson",
     "logger": "climrisk.simulate.logger:logger",
     "pots": "climrisk.simulate.calls:pots",
     "spots": "climrisk.simulate.ranked:ranked",

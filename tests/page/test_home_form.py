@@ -102,3 +102,35 @@ def test_the_built_in_home_cannot_be_changed(tmp_path):
     app = make_app(Settings(demo=True, logs=tmp_path, workers=0))
     with TestClient(app, base_url="http://127.0.0.1") as one:
         assert one.post("/home", data=PLANT).status_code == 422
+
+
+def test_what_a_logger_taught_is_kept_for_a_spot(tmp_path):
+    from climrisk.home import demo_home_text
+    from climrisk.weather.demo import demo_weather
+    from climrisk.weather.demo_log import demo_log
+
+    home = tmp_path / "home.toml"
+    home.write_text(demo_home_text(), "utf-8")
+    series = demo_log(demo_weather())
+    rows = zip(series.time, series.air_temp_c[:, 0], strict=True)
+    table = "time,temperature °C\n" + "".join(
+        f"{str(t)[:16].replace('T', ' ')},{c:.2f}\n" for t, c in rows if c == c
+    )
+    settings = Settings(home=home, logs=tmp_path / "logs", workers=1)
+    with TestClient(make_app(settings), base_url="http://127.0.0.1") as page:
+        page.follow_redirects = False
+        sent = page.post(
+            "/logs",
+            files={"file": ("walk.csv", table.encode())},
+            data={"at": "44.1,15.1,18", "to": "learn"},
+        )
+        log = sent.headers["location"].split("log=")[1].split("&")[0]
+        asked = {"log": log, "at": "44.1,15.1,18"}
+        asked |= {"clock": "utc", "spot": "walkway"}
+        taught = page.get("/learn.json", params=asked).json()
+        assert taught["nights_used"] > 10
+        assert "learned" not in str(read(home))
+        kept = page.post("/home", data={**asked, "do": "learn"})
+        assert kept.status_code == 303, kept.text
+    spot = next(s for s in read(home)["spot"] if s["name"] == "walkway")
+    assert spot["learned"]

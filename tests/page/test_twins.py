@@ -16,7 +16,11 @@ from tests.page.conftest import TODAY
 
 FEW = {"demo": "true", "years": "6", "members": "3", "as_of": TODAY}
 #: Options that a command does not have.
-LEFT_OUT = {"weather": ("members",), "tonight": ("years", "members")}
+LEFT_OUT = {
+    "weather": ("members",),
+    "tonight": ("years", "members"),
+    "learn": ("years", "members"),
+}
 COLD = "3.1 at 06:00, 7 h below 8"
 SAME: dict[str, Any] = {
     "check": (
@@ -51,6 +55,10 @@ SAME: dict[str, Any] = {
     "spots": (
         {"plant": "Masdevallia", "spot": ["open-rail", "window-sill"]},
         ("spots", "Masdevallia", "--spot", "open-rail", "--spot", "window-sill"),
+    ),
+    "learn": (
+        {"spot": "roofed-walkway", "read": "evening"},
+        ("learn", "--spot", "roofed-walkway", "--read", "evening"),
     ),
     "pots": (
         {"pot": ["glass", "terracotta"], "medium": "sphagnum", "below": "8"},
@@ -154,6 +162,8 @@ WRONG = [
     ("winter", {"demo": "true", "members": "9999"}, "1 to 100"),
     ("logger", {"log": "../../etc/passwd"}, "log"),
     ("logger", {"log": "0" * 16}, "not kept"),
+    ("learn", {"demo": "true", "against": "/etc/passwd"}, "against"),
+    ("learn", {"demo": "true", "save": "true"}, "save"),
     ("weather", {"town": "Nowhere-at-all"}, "Nowhere"),
 ]
 
