@@ -5,12 +5,15 @@ from __future__ import annotations
 from datetime import date
 from typing import TYPE_CHECKING
 
-from climrisk.report.figures.style import BLUES, INK, draw_limits, styled
+from climrisk.report.figures.style import BLUES, INK, ORANGE, draw_limits, styled
 from climrisk.result.assess import AssessResult, SeasonBand
 from climrisk.result.several import AssessSeveral
 from climrisk.seasons import MONTH_NAMES
 
 _DASHES = ("solid", "dash", "dot", "dashdot")
+#: Least distance of two names in the margin, in kelvin of a usual picture, and the
+#: letters that the margin holds.
+_NAME_K, _NAME_MOST = 2.2, 14
 
 if TYPE_CHECKING:
     from plotly.graph_objects import Figure
@@ -88,17 +91,38 @@ def strips_together(result: AssessSeveral) -> Figure:
         limit = choice.result.plant.limits["preferred"]
         if limit is not None:
             lines.setdefault(limit.value, []).append(choice.kind)
-    draw_limits(
-        figure,
-        [
-            (value, ", ".join(dict.fromkeys(names)), dash)
-            for (value, names), dash in zip(
-                sorted(lines.items()), _DASHES * len(lines), strict=False
-            )
-        ],
-    )
-    figure.update_layout(margin={"r": 120})
+    _named_lines(figure, lines)
+    figure.update_layout(margin={"r": 124})
     return figure
+
+
+def _named_lines(figure: Figure, lines: dict[float, list[str]]) -> None:
+    """Draw minima right across, each named on one line in the margin."""
+    values = sorted(lines)
+    places = list(values)
+    # From the lowest up, each name keeps its distance; then all move down by half.
+    for i in range(1, len(places)):
+        places[i] = max(places[i], places[i - 1] + _NAME_K)
+    pushed = max(p - v for p, v in zip(places, values, strict=True))
+    for value, place, dash in zip(values, places, _DASHES * len(values), strict=False):
+        figure.add_hline(y=value, line={"color": ORANGE, "width": 2, "dash": dash})
+        names = list(dict.fromkeys(lines[value]))
+        words = names[0] if len(names[0]) <= _NAME_MOST else names[0][: _NAME_MOST - 1]
+        words += "…" if len(names) > 1 or words != names[0] else ""
+        # A phone has room for the degrees alone: the words are a hint.
+        for text, shift, name in ((f"<b>{value:g}</b>", 6, None), (words, 38, "hint")):
+            figure.add_annotation(
+                x=1.0,
+                xref="paper",
+                y=place - pushed / 2,
+                text=text,
+                name=name,
+                showarrow=False,
+                xanchor="left",
+                xshift=shift,
+                align="left",
+                font={"color": ORANGE, "size": 12},
+            )
 
 
 def _season_day(starts: str, weeks: list[SeasonBand]) -> str:
