@@ -68,6 +68,16 @@ def look(chromium, demo_url):
     assert {urlsplit(url).hostname for url in asked} == {"127.0.0.1"}
 
 
+#: What is too small to be touched.
+SMALL = """() => [...document.querySelectorAll(
+        'button, select, input:not([type=hidden]), summary, nav a, a.button, a.zoom')]
+        .filter(e => e.offsetParent !== null)
+        .map(e => e.type === 'checkbox' ? e.closest('label') : e)
+        .map(e => [e.getBoundingClientRect(), e.outerHTML.slice(0, 80)])
+        .filter(([b]) => b.width > 0 && (b.height < 43.5 || b.width < 43.5))
+        .map(([b, t]) => `${b.width}x${b.height} ${t}`)"""
+
+
 def screen(path):
     return f"/{path}?{SHOWN[path]}"
 
@@ -98,20 +108,22 @@ def test_a_screen_answers_and_fits(look, path, size):
         '.sheet section:first-of-type :is(.lead, figure, table)')].map(e => e.className
         === 'lead' ? 's' : e.tagName === 'FIGURE' ? 'p' : 't').join('')""")
     assert re.fullmatch("s+p*t*", order), order
+    if size == PHONE:
+        assert page.evaluate(SMALL) == []
 
 
-@pytest.mark.parametrize("path", [*sorted(SHOWN), "start"])
-def test_what_is_touched_is_large_enough(look, path):
-    page = look(screen(path) if path in SHOWN else "/start", PHONE, wait="main")
-    page.wait_for_selector(".sheet, .way", timeout=60_000)
-    small = page.evaluate("""() => [...document.querySelectorAll(
-        'button, select, input:not([type=hidden]), summary, nav a, a.button, a.zoom')]
-        .filter(e => e.offsetParent !== null)
-        .map(e => e.type === 'checkbox' ? e.closest('label') : e)
-        .map(e => [e.getBoundingClientRect(), e.outerHTML.slice(0, 80)])
-        .filter(([b]) => b.width > 0 && (b.height < 43.5 || b.width < 43.5))
-        .map(([b, t]) => `${b.width}x${b.height} ${t}`)""")
-    assert small == []
+def test_the_first_page_fits_a_phone(look):
+    page = look("/start", PHONE, wait=".way")
+    assert page.evaluate("document.documentElement.scrollWidth") <= PHONE[0]
+    assert page.evaluate(SMALL) == []
+
+
+def test_tonight_shows_its_answer_before_its_question(look):
+    page = look(screen("tonight"), PHONE)
+    assert page.evaluate("""document.querySelector('#answer').compareDocumentPosition(
+        document.querySelector('form.ask')) & Node.DOCUMENT_POSITION_FOLLOWING""")
+    # The sentence that says what to carry stands on the first screen of a phone.
+    assert page.locator(".sheet .lead").bounding_box()["y"] < PHONE[1] - 120
 
 
 @pytest.mark.parametrize("path", [*sorted(SHOWN), "start"])
