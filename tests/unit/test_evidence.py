@@ -1,0 +1,113 @@
+"""What a plant would lack, how far nights fall, and which evidence is weak."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+import climrisk
+from climrisk.weather.demo import demo_weather
+from climrisk.weather.series import Away
+from tests.made_weather_series import climate
+
+
+def told(name, made, **options):
+    return climrisk.assess(name, made, members=1, **options)
+
+
+def lacking(result):
+    return {row.need: row for row in result.lacks}
+
+
+def test_moth_orchids_need_no_night_drop_and_growers_say_otherwise():
+    """Blanchard & Runkle 2006: 14 to 23 °C, no day of 28, no fall needed."""
+    flat = climate(mean=20.0, season=2.0, day=0.5, years=5)
+    result = told("Phalaenopsis hybrids", flat)
+    assert result.night_drop.needed is False
+    assert "night drop" not in lacking(result)
+    assert result.wanted.counted == "day"
+    assert (result.wanted.low_c, result.wanted.high_c) == (14, 23)
+    assert "experiments found no need" in result.wanted.belief
+
+
+def test_a_wanted_drop_that_is_absent_is_a_lack():
+    """A society asks 8.5 K or more for cattleyas; nights here fall by one."""
+    flat = climate(mean=20.0, season=2.0, day=0.5, years=5)
+    result = told("Laeliocattleya", flat)
+    row = lacking(result)["night drop"]
+    assert row.had < row.wanted == result.night_drop.wanted_k
+    assert result.night_drop.share_below_wanted == 1
+    deep = climate(mean=20.0, season=2.0, day=7.0, years=5)
+    assert "night drop" not in lacking(told("Laeliocattleya", deep))
+
+
+def test_sudden_and_large_falls_are_counted_by_the_year():
+    """One spell 12 K colder begins with one sudden night a year; days of 20 K fall."""
+    made = climate(
+        mean=22.0, season=0.0, day=1.0, years=5, noise=0.05, spells=[(100, 5, 12.0)]
+    )
+    drop = told("Masdevallia", made).night_drop
+    # The seven nights before hold the spell's first only from the third night on.
+    assert 1 <= drop.sudden_nights_per_growing_year.typical <= 3
+    assert drop.large_nights_per_growing_year.typical <= 1
+    wide = climate(mean=22.0, season=0.0, day=9.0, years=5, noise=0.05)
+    large = told("Masdevallia", wide).night_drop.large_nights_per_growing_year
+    assert large.typical > 360
+
+
+def test_a_short_cool_spell_is_a_lack_and_a_long_one_is_none():
+    """Lopez & Runkle: pansy orchids want eight weeks at 11 to 14 °C."""
+    warm = climate(mean=19.0, season=2.0, day=1.0, years=5)
+    row = lacking(told("Miltoniopsis", warm))["cool spell"]
+    assert (row.had, row.wanted) == (0, 56)
+    cool = climate(mean=14.0, season=1.0, day=1.0, years=5)
+    result = told("Miltoniopsis", cool)
+    assert result.wanted.whole_season.mid > 56
+    assert "cool spell" not in lacking(result)
+
+
+def test_cold_summers_lack_warm_nights_and_hot_ones_cool_nights():
+    cold = climate(mean=14.0, season=2.0, day=2.0, years=5)
+    assert lacking(told("Phalaenopsis hybrids", cold))["warm nights"].had > 0.9
+    hot = climate(mean=26.0, season=2.0, day=2.0, years=5)
+    assert lacking(told("Miltoniopsis", hot))["cool nights"].had > 100
+
+
+def test_a_far_station_widens_the_band_and_is_told():
+    near = demo_weather().between(0, 24 * 365 * 5)
+    far = replace(near, away=Away(63.0, 480.0, ("Harbor: 90 km away",)))
+    results = [climrisk.assess("Masdevallia", w, members=9) for w in (near, far)]
+    wide = [r.air.lowest_c.high - r.air.lowest_c.low for r in results]
+    assert wide[1] > wide[0] + 2
+    # 0.025 K/km beyond 10 km and 1.5 K/km of height (our estimates).
+    station = results[1].weather.station
+    assert station.spread_k == pytest.approx(0.025 * 53 + 1.5 * 0.48, abs=0.01)
+    assert station.rough
+    assert results[1].verdict.word == "cannot say"
+    assert any(row.what == "far station" for row in results[1].weak)
+    assert Away(11.0, 56.0).spread_k < 0.15
+    assert not Away(11.0, 56.0).rough
+
+
+def test_memory_and_few_winters_are_weak():
+    few = demo_weather().between(0, 24 * 365 * 5)
+    weak = {row.what for row in told("Epidendrum, reed-stem", few).weak}
+    assert {"limit from memory", "few winters", "spot prior"} <= weak
+    spot = climate(mean=14.0, season=6.0, years=12)
+    weak = {row.what for row in told("Phalaenopsis hybrids", spot).weak}
+    assert "spot prior" not in weak
+    assert "few winters" not in weak
+
+
+def test_other_limits_are_those_of_a_plant_that_has_them():
+    hours = demo_weather().between(0, 24 * 365 * 8)
+    options = {"limit_source": "memory", "members": 3}
+    first = climrisk.assess("a made one", hours, preferred=10, **options)
+    for other in first.would_change.other_limits:
+        there = climrisk.assess(
+            "a made one", hours, preferred=other.preferred_c, **options
+        )
+        assert there.verdict.word == other.word or there.governed_by != "air"
+        free = sum(state == "out" for state in there.months.values())
+        assert free == other.months_out
