@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 
 #: A block whose worker died is given out again so many times.
 _RETRIES = 3
+_TRIM_BYTES, _MMAP_BYTES = 256 * 2**20, 32 * 2**20
 Finished = Callable[[Block, Maps], None]
 
 
@@ -162,9 +163,15 @@ def _client(workers: Workers) -> Iterator[Any]:
         from distributed import Client, LocalCluster
     except ImportError as error:
         raise needs_extra(error) from error
-    quiet = {"distributed.admin.log-format": "%(message)s", "logging.distributed":
-             "error", "distributed.scheduler.allowed-failures": _RETRIES}  # fmt: skip
-    with dask.config.set(quiet):
+    settings = {
+        "logging.distributed": "error",
+        "distributed.scheduler.allowed-failures": _RETRIES,
+        # Workers give memory back after each block; asking the system for each array
+        # costs as much as the arithmetic.
+        "distributed.nanny.pre-spawn-environ.MALLOC_TRIM_THRESHOLD_": _TRIM_BYTES,
+        "distributed.nanny.pre-spawn-environ.MALLOC_MMAP_THRESHOLD_": _MMAP_BYTES,
+    }
+    with dask.config.set(settings):
         if workers.scheduler is not None:
             try:
                 client = Client(workers.scheduler, timeout="5s")
