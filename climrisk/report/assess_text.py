@@ -5,7 +5,7 @@ from __future__ import annotations
 from climrisk.bands import Band
 from climrisk.report.light_text import dry_text, light_text
 from climrisk.report.tables import table
-from climrisk.report.text import weather_text
+from climrisk.report.text import as_sentence, weather_text
 from climrisk.report.wind_text import wind_text
 from climrisk.result.assess import AssessResult, Chill, Limit, Move, PerYear
 from climrisk.seasons import MONTH_NAMES
@@ -45,7 +45,7 @@ def evidence_text(result: AssessResult) -> str:
     if result.wanted is not None:
         parts.append(result.wanted.sentence)
         if result.wanted.belief:
-            parts.append(f"{result.wanted.belief.capitalize()}.")
+            parts.append(as_sentence(result.wanted.belief))
     if result.lacks:
         parts.append("It would lack " + "; ".join(r.words for r in result.lacks) + ".")
     parts.append(result.serving.words)
@@ -156,9 +156,7 @@ def _chill(result: AssessResult) -> str:
     if winters.drift is not None and winters.drift.kind != "none":
         text += f" Mind that {winters.drift.words}."
     if result.air.hours_below_tolerated is None:
-        text += (
-            " " + result.air.unknown_because["hours_below_tolerated"].capitalize() + "."
-        )
+        text += " " + as_sentence(result.air.unknown_because["hours_below_tolerated"])
     return text
 
 
@@ -244,11 +242,11 @@ def _heat(result: AssessResult) -> str:
         sudden = drop.sudden_nights_per_growing_year
         if sudden is not None and sudden.worst:
             lines[-1] += (
-                f" {sudden.typical:g} nights of a typical year are {drop.sudden_k:g} K "
-                f"colder than the week before, {sudden.worst:g} of the worst."
+                f" Nights {drop.sudden_k:g} K colder than the week before: "
+                f"{sudden.typical:g} in a typical year, {sudden.worst:g} in the worst."
             )
         if drop.needed is False:
-            lines[-1] += f" {drop.words.capitalize()}."
+            lines[-1] += f" {as_sentence(drop.words)}"
     return "\n".join(lines)
 
 

@@ -98,3 +98,8 @@ def weather_line(weather: WeatherInfo) -> str:
     """Return where weather comes from and whom to credit, in one line."""
     line = f"Weather: {weather.source}, {weather.first[:10]} to {weather.last[:10]}."
     return f"{line} {weather.credit}".strip()
+
+
+def as_sentence(words: str) -> str:
+    """Return words as a sentence: their first letter large, a stop at the end."""
+    return f"{words[:1].upper()}{words[1:]}."
