@@ -97,3 +97,38 @@ def test_days_are_counted_as_the_calendar_counts_them(day):
 def test_the_ends_of_an_axis_lie_at_its_pixels():
     at = scale({"range": [5, -3]}, [], 10.0, 90.0)
     assert (at.px(5), at.px(-3), at.px(1)) == (10.0, 90.0, 50.0)
+
+
+def test_panels_stand_apart_and_show_only_what_lies_in_them():
+    figure = go.Figure()
+    figure.add_scatter(x=[0, 1], y=[0, 9], mode="lines", line={"color": "#123f66"})
+    figure.add_scatter(
+        x=[0, 1], y=[0, 1], xaxis="x2", yaxis="y2", line={"color": "#b4540a"}
+    )
+    figure.update_layout(
+        yaxis={"domain": [0.6, 1.0], "range": [0, 1]},
+        yaxis2={"domain": [0.0, 0.4], "range": [0, 1]},
+        xaxis={"range": [0, 1]},
+        xaxis2={"range": [0, 1]},
+    )
+    root = ET.fromstring(svg(figure, "p"))
+    groups = [g for g in root.iter("g") if g.get("clip-path")]
+    clips = {f"url(#{c.get('id')})": c.find("rect") for c in root.iter("clipPath")}
+    assert len(groups) == len({g.get("clip-path") for g in groups}) == 2
+    upper, lower = (clips[g.get("clip-path")] for g in groups)
+    upper_foot = float(upper.get("y")) + float(upper.get("height"))
+    assert upper_foot < float(lower.get("y"))
+    # The upper line leaves its panel: the clip, not the lower panel, ends it.
+    assert groups[0].find("path").get("class") == "s-b3"
+    assert groups[1].find("path").get("class") == "s-limit"
+
+
+def test_a_phone_gets_no_name_that_covers_the_words_beside():
+    figure = go.Figure()
+    figure.add_scatter(x=[5, 9], y=["a spot", "b"], mode="markers")
+    figure.update_yaxes(type="category")
+    figure.add_annotation(
+        x=5, y="a spot", text="a rather long name", xanchor="right", showarrow=False
+    )
+    assert "rather long" in svg(figure, "p")
+    assert "rather long" not in svg(figure, "p", narrow=True)

@@ -290,7 +290,17 @@ def _note(d: Drawing, note: dict[str, Any]) -> None:
     anchor = _SHIFT.get(note.get("xanchor") or "center", "middle")
     vertical = note.get("yanchor") or "middle"
     size = min(float(font.get("size") or d.font_px), d.font_px)
+    # On a phone there is no room for a name that would cover the words beside.
+    long = max(len(text) for text, _ in text_lines(str(note["text"]))) * size * 0.52
+    beside = "x" in str(note.get("xref") or "x") and anchor == "end"
+    if _width(d) < NARROW_PX and beside and x - long < d.x.low_px:
+        return
     d.add(text_at(str(note["text"]), x, y, anchor, vertical, size, font.get("color")))
+
+
+def _width(d: Drawing) -> float:
+    """Return how wide all panels together are."""
+    return abs(d.paper_x.high_px - d.paper_x.low_px)
 
 
 def _arrow(d: Drawing, axis: str, note: dict[str, Any], from_px: float) -> float:
