@@ -262,7 +262,8 @@ def _plant_words(row: PlantMet, limits: Limits) -> str:
     else:
         parts.append("no tolerated minimum is known")
     wet = f" ({row.wetness} medium)" if row.wetness else ""
-    return f"{row.label}{wet}: {', '.join(parts)}. {row.dose.words[:1].upper()}{row.dose.words[1:]}."
+    dose = row.dose.words[:1].upper() + row.dose.words[1:]
+    return f"{row.label}{wet}: {', '.join(parts)}. {dose}."
 
 
 def _rules(rules: Sequence[after.Rule]) -> list[RuleRow]:
