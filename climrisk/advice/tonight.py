@@ -82,11 +82,24 @@ def planned_c(expected_c: float, forecast_k: float, spot_k: float) -> float:
 
 
 def action(
-    plan_for_c: float, preferred_c: float, air: NightAir, *, outdoors: bool
+    plan_for_c: float,
+    preferred_c: float,
+    air: NightAir,
+    *,
+    outdoors: bool,
+    tolerated_c: float | None = None,
+    state: str = "established",
 ) -> Action:
-    """Return what to do with a plant for which a night is planned at a temperature."""
+    """Return what to do with a plant for which a night is planned at a temperature.
+
+    A cover serves where it makes up what is missing, and on a night that stays above
+    what a settled plant is said to tolerate: one such night is not a run of them.
+    """
     if plan_for_c >= preferred_c:
         return "leave"
-    if outdoors and air.cover_helps and plan_for_c + air.cover_gain_k >= preferred_c:
+    if not outdoors or not air.cover_helps:
+        return "carry"
+    bridged = tolerated_c is not None and plan_for_c >= tolerated_c
+    if plan_for_c + air.cover_gain_k >= preferred_c:
         return "cover"
-    return "carry"
+    return "cover" if bridged and state == "established" else "carry"

@@ -154,7 +154,10 @@ def tonight(
             continue
         spot = by_name[one.kept.spot]
         what = advice.action(
-            spot.plan_for_c, limits.preferred_c, air, outdoors=not spot.indoors
+            *(spot.plan_for_c, limits.preferred_c, air),
+            outdoors=not spot.indoors,
+            tolerated_c=limits.tolerated_c,
+            state=one.kept.state,
         )
         row = _plant(
             *(one, spot, by_name, limits.preferred_c, limits.tolerated_c, what),

@@ -241,6 +241,21 @@ def test_a_colder_plan_never_frees_a_plant(plan, limit):
             assert here != "cover"
 
 
+def test_a_cover_bridges_a_night_above_what_a_settled_plant_tolerates():
+    still, windy = advice.NightAir(1.0, 1.0, None), advice.NightAir(0.0, 9.0, 13.0)
+
+    def asked(plan, air=still, **more):
+        return advice.action(plan, 10.0, air, outdoors=True, tolerated_c=4.0, **more)
+
+    assert asked(10.0) == "leave"
+    assert asked(9.2) == asked(6.0) == asked(4.0) == "cover"
+    assert asked(3.9) == "carry"
+    assert asked(6.0, windy) == "carry"
+    # Buds, cuttings and newcomers have no such leave.
+    assert asked(6.0, state="in-spike") == asked(6.0, state="unrooted") == "carry"
+    assert asked(9.2, state="in-spike") == "cover"
+
+
 def test_what_words_leave_open_is_said_and_widens_the_margin():
     full = _night(CALM, "roofed-balcony")
     bare = _night("4", "roofed-balcony")
