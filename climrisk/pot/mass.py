@@ -11,6 +11,8 @@ from climrisk.pot.media import Medium, Wetness, read_table
 from climrisk.pot.model import Pot
 
 WATER_KG_M3 = 1000.0
+#: From this weight on a pot is carried first, with rested arms (our estimate).
+HEAVY_KG = 10.0
 
 
 @lru_cache(maxsize=1)

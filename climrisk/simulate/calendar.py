@@ -13,7 +13,7 @@ from climrisk.advice.dates import RiskDate, move_in, move_out, spring_risk
 from climrisk.advice.judged import ColdNights
 from climrisk.advice.months import Month, month_states, reconciled, typical_months
 from climrisk.errors import InputError
-from climrisk.pot.weight import weight_kg
+from climrisk.pot.mass import pot_mass_kg
 from climrisk.result.assess import Move
 from climrisk.result.calendar import CalendarResult, PlantMonths
 from climrisk.result.common import Assumed, Caution
@@ -208,7 +208,7 @@ class _Calendar:
             room=told.room,
             room_serves=None if choice is None else choice.serves,
             room_why=None if choice is None else choice.why,
-            weight_kg=None if one.pot is None else round(weight_kg(one.pot), 1),
+            weight_kg=None if one.pot is None else round(pot_mass_kg(one.pot), 1),
             preferred_c=_limit(one),
             risk=risks[0],
             states={str(m): r.state for m, r in self.months(told, risks).items()},

@@ -16,7 +16,7 @@ from climrisk.bands import Band
 from climrisk.errors import InputError
 from climrisk.exposure.toppling import Standing as Stood
 from climrisk.exposure.toppling import falls
-from climrisk.pot.weight import HEAVY_KG, weight_kg
+from climrisk.pot.mass import HEAVY_KG, pot_mass_kg
 from climrisk.result.common import Assumed
 from climrisk.result.tonight import (
     NightTold,
@@ -346,7 +346,7 @@ def _plant(
     gust_m_s: float | None,
 ) -> PlantTonight:
     to = _refuge(one, spot, spots, preferred_c) if what == "carry" else None
-    weight = None if one.pot is None else round(weight_kg(one.pot), 1)
+    weight = None if one.pot is None else round(pot_mass_kg(one.pot), 1)
     falls_at = Band(None, None, None) if gust_m_s is None else one.falls_at_m_s()
     weakest = falls_at.low
     short = round(max(preferred_c - spot.plan_for_c, 0.0), 1)

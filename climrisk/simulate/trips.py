@@ -12,7 +12,7 @@ from climrisk.advice.dates import RiskDate, move_in, move_out, spring_risk
 from climrisk.advice.judged import ColdNights
 from climrisk.advice.trips import Mover, grouped
 from climrisk.advice.wanted import window_of
-from climrisk.pot.weight import HEAVY_KG, weight_kg
+from climrisk.pot.mass import HEAVY_KG, pot_mass_kg
 from climrisk.result.calendar import Action, Entry, Load, LoadPlant
 from climrisk.seasons import growing_year_start, season_date
 from climrisk.simulate.kept_plant import Kept
@@ -155,7 +155,7 @@ def _loads(trip: Trip) -> list[Load]:
     grouped_by: dict[tuple[str, str | None], list[LoadPlant]] = {}
     for plant in trip.plants:
         kept = plant.kept
-        kg = None if kept.pot is None else round(weight_kg(kept.pot), 1)
+        kg = None if kept.pot is None else round(pot_mass_kg(kept.pot), 1)
         row = LoadPlant(
             label=kept.label,
             count=kept.count,

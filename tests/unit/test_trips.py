@@ -15,8 +15,8 @@ from climrisk.advice.trips import COOL_WEIGHT, Mover, grouped
 from climrisk.advice.wanted import Earned, Window, sudden_nights, windows
 from climrisk.exposure.nights import Nights
 from climrisk.plants.registry import find, index, sources
+from climrisk.pot.mass import pot_mass_kg
 from climrisk.pot.model import Pot
-from climrisk.pot.weight import weight_kg
 from climrisk.simulate.kept_plant import Kept
 from climrisk.simulate.trips import Dated, entries, plan
 from climrisk.spot.kinds import spot_kind
@@ -107,8 +107,8 @@ def test_weight_by_hand():
     litres = np.pi / 4 * 1.2**2 * 1.08
     medium = litres * (0.330 + 0.10)  # dry bulk density and moist water, pot data
     wall = (np.pi * 0.12 * 0.108 + np.pi * 0.06**2) * 0.0008 * 910
-    assert weight_kg(pot) == pytest.approx(medium + wall, rel=1e-6)
-    assert weight_kg(Pot.named("terracotta", 12, "expanded-clay")) > weight_kg(pot)
+    assert pot_mass_kg(pot) == pytest.approx(medium + wall, rel=1e-6)
+    assert pot_mass_kg(Pot.named("terracotta", 12, "expanded-clay")) > pot_mass_kg(pot)
 
 
 def table(lowest, day_high=25.0, months=None):
