@@ -190,7 +190,7 @@ def _client(workers: Workers) -> Iterator[Any]:
                 n_workers=workers.count,
                 threads_per_worker=1,
                 processes=True,
-                dashboard_address=None,
+                dashboard_address="127.0.0.1:0",
                 silence_logs=50,
             ) as cluster,
             Client(cluster) as client,

@@ -125,7 +125,10 @@ def test_a_scheduler_is_joined_and_a_dead_workers_blocks_are_redone(
 
     out = tmp_path / "maps.nc"
     with LocalCluster(
-        n_workers=2, threads_per_worker=1, dashboard_address=None, silence_logs=50
+        n_workers=2,
+        threads_per_worker=1,
+        dashboard_address="127.0.0.1:0",
+        silence_logs=50,
     ) as cluster:
         with Client(cluster) as client:
             pids = list(client.run(os.getpid).values())
