@@ -52,7 +52,7 @@ def row(remedy: Remedy) -> tuple[str, ...]:
     )
 
 
-def remedies_page(result: RemediesResult) -> str:
+def remedies_sheet(result: RemediesResult) -> Page:
     """Return the ranked remedies as a page."""
     section = Section(
         f"{result.plant} {result.spot.at}",
@@ -60,15 +60,18 @@ def remedies_page(result: RemediesResult) -> str:
         figures=[Picture("remedies1", draw.remedy_dots(result), WORDS)],
         tables=[Table("Each remedy alone", HEADER, [row(r) for r in result.remedies])],
     )
-    return render(
-        Page(
-            f"What helps most: {result.plant}",
-            f"{result.spot.words}, {result.weather.source}",
-            [section],
-            result.cautions,
-            weather_footer(result.weather, result.version),
-        )
+    return Page(
+        f"What helps most: {result.plant}",
+        f"{result.spot.words}, {result.weather.source}",
+        [section],
+        result.cautions,
+        weather_footer(result.weather, result.version),
     )
+
+
+def remedies_page(result: RemediesResult) -> str:
+    """Return what helps as a page in one file."""
+    return render(remedies_sheet(result))
 
 
 def remedies_files(result: RemediesResult, **asked: Unpack[Asked]) -> list[str]:

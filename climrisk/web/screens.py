@@ -14,6 +14,8 @@ from climrisk.report import (
     kept,
     learn_page,
     pages,
+    remedies_text,
+    review_page,
     spots_page,
     stations_page,
 )
@@ -26,6 +28,8 @@ from climrisk.result.exposure import ExposureResult
 from climrisk.result.learn import LearnResult
 from climrisk.result.logger import LoggerResult
 from climrisk.result.pots import PotsResult
+from climrisk.result.remedies import RemediesResult
+from climrisk.result.review import ReviewResult
 from climrisk.result.several import AssessSeveral
 from climrisk.result.spots import SpotsResult
 from climrisk.result.stations import StationsResult
@@ -34,6 +38,7 @@ from climrisk.result.winter import WinterResult
 from climrisk.simulate import calls, keeper
 from climrisk.simulate.arrive import arrive
 from climrisk.simulate.exposure import exposure
+from climrisk.simulate.helps import remedies
 from climrisk.simulate.lesson import lesson
 from climrisk.simulate.logger import logger
 from climrisk.simulate.ranked import ranked
@@ -168,6 +173,16 @@ SCREENS = (
         _undated(pages.pots_sheet),
     ),
     Screen(
+        "help",
+        "What helps",
+        "What helps this plant most?",
+        "remedies",
+        ask_for("HelpAsk", remedies, calls.assess),
+        RemediesResult,
+        _undated(remedies_text.remedies_sheet),
+        needs=("plant",),
+    ),
+    Screen(
         "winter",
         "Winter record",
         "How cold was it, night by night?",
@@ -175,6 +190,16 @@ SCREENS = (
         ask_for("WinterAsk", calls.winter),
         WinterResult,
         _undated(pages.winter_sheet),
+    ),
+    Screen(
+        "review",
+        "Looking back",
+        "What was this winter, and was it foretold?",
+        "review",
+        ask_for("ReviewAsk", keeper.review, without=("against",)),
+        ReviewResult,
+        _undated(review_page.review_sheet),
+        with_home=True,
     ),
     Screen(
         "learn",

@@ -27,6 +27,8 @@ CALLS = {
     "learn": "climrisk.simulate.lesson:lesson",
     "logger": "climrisk.simulate.logger:logger",
     "pots": "climrisk.simulate.calls:pots",
+    "remedies": "climrisk.simulate.helps:remedies",
+    "review": "climrisk.simulate.keeper:review",
     "spots": "climrisk.simulate.ranked:ranked",
     "stations": "climrisk.simulate.stations:stations",
     "tonight": "climrisk.simulate.keeper:tonight",

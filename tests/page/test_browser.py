@@ -27,6 +27,8 @@ SHOWN = {
     "spots": f"plant=Masdevallia&{FEW}",
     "pots": f"pot=glass&pot=terracotta&medium=sphagnum&{FEW}",
     "winter": f"plant=Masdevallia&spot=balcony&{FEW}",
+    "help": f"plant=Masdevallia&spot=shelf&{FEW}",
+    "review": f"demo=true&plants=Masdevallia&{FEW}",
     "learn": f"demo=true&as_of={TODAY}",
     "weather": f"years=8&as_of={TODAY}",
     "print": FEW,

@@ -60,6 +60,14 @@ SAME: dict[str, Any] = {
         {"spot": "roofed-walkway", "read": "evening"},
         ("learn", "--spot", "roofed-walkway", "--read", "evening"),
     ),
+    "help": (
+        {"plant": "Masdevallia", "spot": "wall-shelf"},
+        ("remedies", "Masdevallia", "--spot", "wall-shelf"),
+    ),
+    "review": (
+        {"plants": "Masdevallia", "spot": "roofed-balcony"},
+        ("review", "Masdevallia", "--spot", "roofed-balcony"),
+    ),
     "pots": (
         {"pot": ["glass", "terracotta"], "medium": "sphagnum", "below": "8"},
         (
