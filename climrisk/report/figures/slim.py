@@ -7,6 +7,7 @@ from typing import Any
 from climrisk.report.figures.scales import day_number
 
 _APART_DAYS = 24
+_TALL_PX = 480.0
 #: Words in the right margin are shortened to what fits there.
 _SHORT = {"preferred": "prefers", "tolerated": "tolerates"}
 
@@ -18,7 +19,9 @@ def slim(layout: dict[str, Any]) -> dict[str, Any]:
     margin["l"] = min(float(margin.get("l", 50)), 34.0)
     margin["r"] = min(float(margin.get("r", 20)), 58.0)
     out["margin"] = margin
-    out["height"] = min(float(layout.get("height") or 400), 400.0)
+    # A tall picture has many rows, which need their room on a phone too.
+    height = float(layout.get("height") or 400)
+    out["height"] = height if height > _TALL_PX else min(height, 400.0)
     notes = [n for n in layout.get("annotations") or () if n.get("name") != "hint"]
     out["annotations"] = [_short(n) for n in _apart(notes)]
     return out
