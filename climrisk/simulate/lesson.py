@@ -83,7 +83,7 @@ def lesson(
     if elevation is not None:
         checks.elevation(elevation, where="--elevation")
     elif own is not None and home is not None:
-        elevation = own.elevation_m
+        elevation = own.height_m
     if save and (home is None or own is None or named is None):
         raise InputError(
             "nowhere to save",
@@ -111,9 +111,8 @@ def spot_for(
     """Return the name in the home, if it has one, and the kind of a spot."""
     told = parse_site(site) if site else None
     if own is not None and spot is not None:
-        names = {s.name.lower(): s for s in own.spot}
-        if spot.lower() in names:
-            found = names[spot.lower()]
+        if own.knows_spot(spot):
+            found = own.spot_named(spot)
             return found.name, found.as_kind.told(told)
     return None, spot_kind(spot or DEFAULT_SPOT).told(told)
 
