@@ -110,10 +110,9 @@ def spot_for(
 ) -> tuple[str | None, SpotKind]:
     """Return the name in the home, if it has one, and the kind of a spot."""
     told = parse_site(site) if site else None
-    if own is not None and spot is not None:
-        if own.knows_spot(spot):
-            found = own.spot_named(spot)
-            return found.name, found.as_kind.told(told)
+    if own is not None and spot is not None and own.knows_spot(spot):
+        found = own.spot_named(spot)
+        return found.name, found.as_kind.told(told)
     return None, spot_kind(spot or DEFAULT_SPOT).told(told)
 
 
