@@ -332,20 +332,27 @@ def _reason(
     return "; ".join(parts)
 
 
+def _outside(row: SpotRow, preferred_c: float) -> str:
+    """Return a year's hours outside the limits as words."""
+    below, hot = row.hours_below_preferred, row.hours_above_hot_limit
+    said = f"{below.mid or 0:,.0f} hours a year below {preferred_c:g} °C"
+    if below.low != below.high:
+        said += f" ({below.low or 0:,.0f} to {below.high or 0:,.0f})"
+    if hot is not None and (hot.mid or 0.0) > _FEW_HOURS:
+        said += f" and {hot.mid:,.0f} too hot"
+    return said
+
+
 def _sentence(result: SpotsResult) -> str:
     rows = result.spots
     best, worst = rows[0], rows[-1]
-    hours = best.hours_below_preferred
     said = (
         f"For {result.plant} the best of {len(rows)} spots is {best.spot}: "
-        f"{hours.mid or 0:,.0f} hours a year below {result.preferred_c:g} °C "
-        f"({hours.low or 0:,.0f} to {hours.high or 0:,.0f})"
+        f"{_outside(best, result.preferred_c)}"
     )
     if len(rows) == 1:
         return said + "."
-    said += (
-        f"; the worst is {worst.spot} with {worst.hours_below_preferred.mid or 0:,.0f}."
-    )
+    said += f"; the worst is {worst.spot}: {_outside(worst, result.preferred_c)}."
     same = [r.spot for r in rows[1:] if r.differs_from_best is False]
     if same:
         said += f" Not clearly worse than the best: {', '.join(same[:3])}."
