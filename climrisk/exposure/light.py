@@ -14,7 +14,6 @@ Float = NDArray[np.floating]
 #: Agric. Meteorol. 10:443; from memory). [µmol/J]
 PHOTONS_UMOL_J = 0.455 * 4.57
 _DAY_S = 86_400.0
-_HOURS = range(24)
 
 
 @dataclass(frozen=True)
@@ -56,13 +55,13 @@ def month_light(
     month, hour : ndarray, shape (time,)
         1 to 12, and the start of the hour, local standard time.
     """
-    clock = hour.astype(np.int64)
+    by_hour = _by_hour(direct_sun, (month - 1) * 24 + hour.astype(np.int64))
     return tuple(
         MonthLight(
             m,
             daily_light_mol_m2(_mean(solar_top_w_m2[month == m])),
             24.0 * _mean(direct_sun[month == m]),
-            np.array([_share(direct_sun[(month == m) & (clock == h)]) for h in _HOURS]),
+            by_hour[m - 1],
         )
         for m in range(1, 13)
     )
@@ -73,9 +72,17 @@ def daily_light_mol_m2(mean_solar_w_m2: Float) -> Float:
     return np.asarray(mean_solar_w_m2 * PHOTONS_UMOL_J * _DAY_S / 1e6)
 
 
-def _share(values: Float) -> float:
-    known = values[np.isfinite(values)]
-    return float(known.mean()) if known.size else float("nan")
+def _by_hour(values: Float, group: NDArray[np.integer]) -> Float:
+    """Return means of known values over all cases, shape (12, 24); NaN without any.
+
+    `group` is 24 times the month's place plus the hour.
+    """
+    known = np.isfinite(values)
+    count = np.bincount(group, known.sum(axis=1), 12 * 24)
+    sums = np.where(known, values, 0.0).sum(axis=1, dtype=float)
+    total = np.bincount(group, sums, 12 * 24)
+    with np.errstate(invalid="ignore", divide="ignore"):
+        return np.asarray(np.where(count > 0, total / count, np.nan)).reshape(12, 24)
 
 
 def _mean(values: Float) -> Float:
