@@ -49,7 +49,7 @@ class Band:
         """Return the band with its three numbers rounded; `unknown` stays."""
 
         def cut(x: float | None) -> float | None:
-            return None if x is None else round(x, digits)
+            return None if x is None else round(x, digits) + 0.0  # no minus zero
 
         return Band(cut(self.low), cut(self.mid), cut(self.high), self.unknown)
 

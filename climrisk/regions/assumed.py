@@ -8,6 +8,7 @@ import numpy as np
 
 from climrisk.regions.job import Job
 from climrisk.result.common import Assumed
+from climrisk.simulate.describe import assumed_info
 from climrisk.spot.members import worlds
 from climrisk.spot.transfer import prepare
 from climrisk.weather.series import Place, Source, WeatherSeries
@@ -46,7 +47,4 @@ def assumed(job: Job) -> list[Assumed]:
         source=Source("grid", "", "", "station"),
     )
     told = prepare(replace(made), worlds(1)).assumed
-    return [
-        Assumed(variable=a.variable, value=a.value, spread=a.spread, why=a.why)
-        for a in told
-    ]
+    return list(assumed_info(told))

@@ -18,16 +18,19 @@ from climrisk.advice.cautions import (
     UNROOTED,
     CautionText,
 )
-from climrisk.bands import Band
 from climrisk.errors import InputError
 from climrisk.exposure.nights import Nights
 from climrisk.result.arrive import ArriveResult, Care, SpanInfo, WeekInfo
-from climrisk.result.common import Assumed, Caution
 from climrisk.seasons import MONTH_NAMES
 from climrisk.simulate import calls
 from climrisk.simulate.ask import question_of
 from climrisk.simulate.asked import Question
-from climrisk.simulate.describe import only_known, weather_info
+from climrisk.simulate.describe import (
+    assumed_info,
+    caution_info,
+    only_known,
+    weather_info,
+)
 from climrisk.simulate.judge import sweep
 from climrisk.simulate.kept import rooms_of
 from climrisk.simulate.place import spot_info
@@ -111,10 +114,7 @@ def arrive_at(
         room = tried.choose(asked.plant, limits.preferred_c)
     after = None if now or until is None else told.span(until, days)
     why = _why(coming, asked, until, limits.preferred_c)
-    assumed = tuple(
-        Assumed(variable=a.variable, value=a.value, spread=a.spread, why=a.why)
-        for a in prepared.assumed
-    )
+    assumed = assumed_info(prepared.assumed)
     return ArriveResult(
         command="arrive",
         version=__version__,
@@ -138,7 +138,7 @@ def arrive_at(
         why=why,
         sentence=_sentence(asked, until, room, why, kind.at),
         aftercare=[Care(words=w, basis=BASIS[b]) for w, b in AFTERCARE[asked.state]],
-        cautions=[Caution(topic=c.topic, text=c.text) for c in _cautions(asked.state)],
+        cautions=caution_info(_cautions(asked.state)),
         files=[],
     )
 
@@ -156,15 +156,9 @@ def _span_info(span: Span) -> SpanInfo:
         years=span.years,
         share_with_cold_night=None if share is None else round(share, 3),
         cold_nights=span.cold_nights,
-        lowest_c=_rounded(span.lowest_c),
+        lowest_c=None if span.lowest_c is None else span.lowest_c.rounded(1),
         hot_days=span.hot_days,
     )
-
-
-def _rounded(band: Band | None) -> Band | None:
-    if band is None or band.low is None or band.mid is None or band.high is None:
-        return band
-    return Band(round(band.low, 1), round(band.mid, 1), round(band.high, 1))
 
 
 def _by_week(nights: Nights, today: date, weeks: int) -> list[WeekInfo]:

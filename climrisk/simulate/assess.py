@@ -30,7 +30,6 @@ from climrisk.result.assess import (
     Move,
     VerdictInfo,
 )
-from climrisk.result.common import Assumed, Caution
 from climrisk.result.evidence import OtherLimit
 from climrisk.simulate import summary
 from climrisk.simulate.asked import (
@@ -39,7 +38,12 @@ from climrisk.simulate.asked import (
 )
 from climrisk.simulate.curves import risk_curves
 from climrisk.simulate.dated import move, winters_info
-from climrisk.simulate.describe import only_known, weather_info
+from climrisk.simulate.describe import (
+    assumed_info,
+    caution_info,
+    only_known,
+    weather_info,
+)
 from climrisk.simulate.drop import drop_info
 from climrisk.simulate.evidence import lacks, weak, would_change
 from climrisk.simulate.judge import Judged, Limits, Scene
@@ -259,10 +263,7 @@ class _Assessment:
         prepared, weather = self.prepared, self.prepared.weather
         kind = question.kind(weather)
         moves, indoors = self.verdict.word != "suits", self.verdict.indoors
-        assumed = tuple(
-            Assumed(variable=a.variable, value=a.value, spread=a.spread, why=a.why)
-            for a in prepared.assumed
-        )
+        assumed = assumed_info(prepared.assumed)
         out = self._move(self.out, question.spring_risk)
         told, info = (
             weather_info(weather, assumed),
@@ -338,10 +339,7 @@ class _Assessment:
             ),
             serving=serving(weather, question, self.limits),
             year_strip=summary.year_strip(judged.air),
-            cautions=[
-                Caution(topic=c.topic, text=c.text)
-                for c in for_plant(self._setting(kind, moves=moves))
-            ],
+            cautions=caution_info(for_plant(self._setting(kind, moves=moves))),
         )
         spoken = result.verdict.model_copy(update={"sentence": assess_sentence(result)})
         return result.model_copy(update={"verdict": spoken})

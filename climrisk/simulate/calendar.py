@@ -16,13 +16,17 @@ from climrisk.errors import InputError
 from climrisk.pot.mass import pot_mass_kg
 from climrisk.result.assess import Move
 from climrisk.result.calendar import CalendarResult, PlantMonths
-from climrisk.result.common import Assumed, Caution
 from climrisk.result.wanted import WantedInfo
 from climrisk.seasons import MONTH_NAMES, month_day
 from climrisk.simulate.asked import DEFAULT_MEMBERS
 from climrisk.simulate.coming import coming
 from climrisk.simulate.dated import move
-from climrisk.simulate.describe import only_known, weather_info
+from climrisk.simulate.describe import (
+    assumed_info,
+    caution_info,
+    only_known,
+    weather_info,
+)
 from climrisk.simulate.judge import sweep
 from climrisk.simulate.kept_plant import Kept
 from climrisk.simulate.planted import limits_of
@@ -116,10 +120,7 @@ def calendar(
         told.row(d, (r, spring_risk(r, spring)), going)
         for d, (_, r) in zip(dated, own, strict=True)
     ]
-    assumed = tuple(
-        Assumed(variable=a.variable, value=a.value, spread=a.spread, why=a.why)
-        for a in told.prepared.assumed
-    )
+    assumed = assumed_info(told.prepared.assumed)
     return CalendarResult(
         command="calendar",
         version=__version__,
@@ -132,10 +133,7 @@ def calendar(
         months=rows,
         entries=entries(going, home, today, north=told.north),
         sentence=_sentence(rows, going, risk, north=told.north),
-        cautions=[
-            Caution(topic=c.topic, text=c.text)
-            for c in (ESTIMATE, WIND, LIFTING, PESTS)
-        ],
+        cautions=caution_info((ESTIMATE, WIND, LIFTING, PESTS)),
         files=[],
     )
 

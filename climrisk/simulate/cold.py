@@ -13,10 +13,10 @@ from climrisk import checks
 from climrisk.advice.dose import Met
 from climrisk.bands import PERCENTILES, Band
 from climrisk.errors import InputError
-from climrisk.result.common import Assumed, WeatherInfo
+from climrisk.result.common import WeatherInfo
 from climrisk.result.event import EventTold, HourMet, SpotMet
 from climrisk.seasons import as_date
-from climrisk.simulate.describe import weather_info
+from climrisk.simulate.describe import assumed_info, weather_info
 from climrisk.simulate.planted import limits_of
 from climrisk.simulate.summary import middle_world
 from climrisk.simulate.tonight import Standing
@@ -147,10 +147,7 @@ def from_record(
         last=last.isoformat(),
         chosen=chosen,
     )
-    assumed = tuple(
-        Assumed(variable=a.variable, value=a.value, spread=a.spread, why=a.why)
-        for a in prepared.assumed
-    )
+    assumed = assumed_info(prepared.assumed)
     ended = _ended(prepared, rows, colds, standing, last)
     return colds, told, ended, weather_info(weather, assumed)
 

@@ -6,7 +6,6 @@ from climrisk.advice.curve import LADDER, DayRisk, date_span, risk_curve
 from climrisk.advice.dates import move_in, move_out
 from climrisk.advice.judged import ColdNights
 from climrisk.advice.tail import coldest_of_winters, tail
-from climrisk.bands import Band
 from climrisk.exposure.nights import Nights
 from climrisk.result.dates import RiskCurves, RiskDay, RiskRow, TailInfo, TailLevel
 from climrisk.seasons import month_day
@@ -50,14 +49,7 @@ def risk_curves(cold: ColdNights, *, typical: bool) -> RiskCurves:
 
 def _day(row: DayRisk, *, north: bool) -> RiskDay:
     told = month_day(row.day, north=north)
-    return RiskDay(month_day=told or "", risk=_rounded(row.risk, 3))
-
-
-def _rounded(band: Band, digits: int) -> Band:
-    def cut(x: float | None) -> float | None:
-        return None if x is None else round(x, digits)
-
-    return Band(cut(band.low), cut(band.mid), cut(band.high))
+    return RiskDay(month_day=told or "", risk=row.risk.rounded(3))
 
 
 def tail_info(nights: Nights, cold: ColdNights, *, typical: bool) -> TailInfo:
@@ -69,7 +61,7 @@ def tail_info(nights: Nights, cold: ColdNights, *, typical: bool) -> TailInfo:
         distribution=told.distribution,
         winters=told.winters,
         levels=[
-            TailLevel(once_in_winters=n, lowest_c=_rounded(band, 1))
+            TailLevel(once_in_winters=n, lowest_c=band.rounded(1))
             for n, band in told.once_in.items()
         ],
         why=told.why,

@@ -2,19 +2,37 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.advice.cautions import CautionText
 from climrisk.errors import InputError
 from climrisk.result.common import (
     Assumed,
+    Caution,
     MarkInfo,
     PlaceInfo,
     StationAway,
     WeatherInfo,
 )
+from climrisk.spot.sky import Stand
 from climrisk.weather.marks import WORDS
 from climrisk.weather.series import Origin, WeatherSeries
+
+
+def assumed_info(stands: Iterable[Stand]) -> tuple[Assumed, ...]:
+    """Return what stands in for variables that a record lacks."""
+    return tuple(
+        Assumed(variable=a.variable, value=a.value, spread=a.spread, why=a.why)
+        for a in stands
+    )
+
+
+def caution_info(texts: Iterable[CautionText]) -> list[Caution]:
+    """Return cautions as a result carries them."""
+    return [Caution(topic=c.topic, text=c.text) for c in texts]
 
 
 def weather_info(

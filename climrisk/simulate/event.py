@@ -15,7 +15,7 @@ from climrisk.advice import cautions as caution
 from climrisk.advice.dose import graded, signs_of
 from climrisk.bands import Band
 from climrisk.plants.registry import sources
-from climrisk.result.common import Caution, WeatherInfo
+from climrisk.result.common import WeatherInfo
 from climrisk.result.event import (
     DoseMet,
     EventResult,
@@ -29,6 +29,7 @@ from climrisk.result.event import (
 )
 from climrisk.seasons import day_words
 from climrisk.simulate.cold import Cold, band_of, lowest_of
+from climrisk.simulate.describe import caution_info
 from climrisk.simulate.planted import limits_of
 from climrisk.simulate.summary import middle_world
 from climrisk.simulate.tonight import Standing
@@ -112,7 +113,7 @@ def event(
         do=do,
         sentence=_sentence(told, colds, plants, watch),
         sources=_sources(plants, [*watch, *do_not, *do]),
-        cautions=[Caution(topic=c.topic, text=c.text) for c in texts],
+        cautions=caution_info(texts),
         files=[],
     )
 

@@ -10,16 +10,14 @@ from numpy.typing import NDArray
 from climrisk import __version__
 from climrisk.advice.cautions import ESTIMATE
 from climrisk.errors import InputError
-from climrisk.result.common import Caution
 from climrisk.result.learn import LearnedNight, LearnResult, Offset
 from climrisk.seasons import as_date, day_of_season
 from climrisk.simulate.beside import Beside, extremes_beside, hours_beside
-from climrisk.simulate.describe import weather_info
+from climrisk.simulate.describe import caution_info, weather_info
+from climrisk.simulate.year_nights import kind_of
 from climrisk.spot.air import STATION_SD_K
 from climrisk.spot.kinds import SpotKind
 from climrisk.spot.learn import (
-    STILL,
-    WINDY,
     apart_from,
     evidence,
     fit,
@@ -31,6 +29,7 @@ from climrisk.spot.learn_hours import by_hour, centered
 from climrisk.spot.learned import Evidence, Learned
 from climrisk.spot.members import worlds
 from climrisk.spot.modifiers import sited
+from climrisk.spot.regimes import STILL, WINDY
 from climrisk.spot.transfer import Prepared, prepare
 from climrisk.weather.extremes import DailyExtremes
 from climrisk.weather.series import WeatherSeries
@@ -252,7 +251,7 @@ class _Lesson:
                 LearnedNight(
                     evening=as_date(int(nights.evening[i])).isoformat(),
                     regime_weight=round(float(nights.weight[i]), 2),
-                    kind=_kind(float(nights.weight[i])),
+                    kind=kind_of(float(nights.weight[i])),
                     difference_k=round(float(nights.minimum_k[i]), 2),
                     foretold_k=round(float(foretold[i]), 2),
                 )
@@ -260,7 +259,7 @@ class _Lesson:
             ],
             sentence="",
             notes=self._notes(),
-            cautions=[Caution(topic=ESTIMATE.topic, text=ESTIMATE.text)],
+            cautions=caution_info([ESTIMATE]),
             saved=None,
             files=[],
         )
@@ -306,12 +305,6 @@ def _offset(pair: Pair) -> Offset:
         low=round(mean - _NINE_TENTHS * sd, 2),
         high=round(mean + _NINE_TENTHS * sd, 2),
     )
-
-
-def _kind(weight: float) -> str:
-    if weight >= STILL:
-        return "still"
-    return "windy" if weight <= WINDY else "mixed"
 
 
 def _rms(values: Float) -> float:

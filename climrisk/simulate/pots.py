@@ -21,16 +21,21 @@ from climrisk.pot.model import Pot, PotNumbers
 from climrisk.pot.root_zone import REFERENCE_POT, root_zone, time_constant_h
 from climrisk.pot.setups import Setup
 from climrisk.pot.spread import EFFECTS, variants, without
-from climrisk.result.common import Assumed, Caution
 from climrisk.result.pots import NightCase, PotRow, PotsResult
 from climrisk.seasons import WINTER_MONTHS, as_date
-from climrisk.simulate.describe import only_known, weather_info
+from climrisk.simulate.describe import (
+    assumed_info,
+    caution_info,
+    only_known,
+    weather_info,
+)
 from climrisk.simulate.judge import sweep
 from climrisk.simulate.planted import limits_of
 from climrisk.simulate.wind import falls_band_km_h
 from climrisk.spot.climate import SpotClimate
 from climrisk.spot.kinds import SpotKind
 from climrisk.spot.members import worlds
+from climrisk.spot.regimes import STILL, WINDY
 from climrisk.spot.transfer import Prepared, prepare, spot_climate
 from climrisk.weather.series import WeatherSeries
 
@@ -49,7 +54,6 @@ _MOST_ROWS = 30
 _LEAST_K = 0.2
 #: Film of a pot in light air, for its response to a daily wave. [W/m2/K]
 _USUAL_FILM = 10.0
-_STILL, _WINDY = 2 / 3, 1 / 3
 Word = Literal["warmer", "colder", "no clear difference", "reference"]
 
 
@@ -123,10 +127,7 @@ def pots(
     plant_stands = _planted(compared, plant_size)
     rows = [table.row(pot, preferred, plant_stands) for pot in compared]
     rows.sort(key=lambda r: -(r.warmer_k.mid or 0.0))
-    assumed = tuple(
-        Assumed(variable=a.variable, value=a.value, spread=a.spread, why=a.why)
-        for a in prepared.assumed
-    )
+    assumed = assumed_info(prepared.assumed)
     return PotsResult(
         command="pots",
         version=__version__,
@@ -141,10 +142,9 @@ def pots(
         setup=setup,
         pots=rows,
         sentence=_sentence(rows, kind),
-        cautions=[
-            Caution(topic=c.topic, text=c.text)
-            for c in (ESTIMATE, *(() if kind.indoors else (WIND, LOAD)), DUST)
-        ],
+        cautions=caution_info(
+            (ESTIMATE, *(() if kind.indoors else (WIND, LOAD)), DUST)
+        ),
         files=[],
     )
 
@@ -182,11 +182,11 @@ class _Table:
         lowest = np.concatenate([n.lowest_c for n in many], axis=1)
         hours = np.concatenate([n.hours for n in many], axis=1)
         warmer = np.concatenate([self._warmer(n) for n in many])
-        band = _rounded(Band.of(warmer), 2)
+        band = Band.of(warmer).rounded(2)
         word: Word = "reference" if pot == self.usual else _word(band)
         effects = {} if word == "reference" else self._effects(numbers)
         below = {
-            f"{limit:g}": _rounded(Band.of(hours[k]), 0)
+            f"{limit:g}": Band.of(hours[k]).rounded(0)
             for k, limit in enumerate(self.limits)
         }
         wave = daily_response(
@@ -204,7 +204,7 @@ class _Table:
             time_constant_h=round(time_constant_h(pot), 2),
             daily_amplitude_ratio=round(wave.amplitude_ratio, 3),
             daily_lag_h=round(wave.lag_h, 2),
-            lowest_c=_rounded(Band.of(np.nanmin(lowest, axis=0)), 1),
+            lowest_c=Band.of(np.nanmin(lowest, axis=0)).rounded(1),
             hours_below=below,
             hours_below_preferred=None
             if preferred is None
@@ -244,7 +244,7 @@ class _Table:
     def _worst(self, lowest: Float, *, still: bool) -> NightCase | None:
         """Return the coldest still or windy winter night by spot air."""
         weight = self.prepared.regimes.weight
-        kind = weight > _STILL if still else weight < _WINDY
+        kind = weight > STILL if still else weight < WINDY
         air = self.air.lowest_c[:, self.middle]
         rows = np.flatnonzero(kind & self.winter & np.isfinite(air))
         if not len(rows):
@@ -253,7 +253,7 @@ class _Table:
         return NightCase(
             evening=as_date(int(self.air.evening[night])).isoformat(),
             air_c=round(float(air[night]), 1),
-            root_zone_c=_rounded(Band.of(lowest[night]), 1),
+            root_zone_c=Band.of(lowest[night]).rounded(1),
         )
 
 
@@ -267,13 +267,6 @@ def _planted(
 
 def _through_wall(pot: PotNumbers) -> float:
     return 1 / (1 / _USUAL_FILM + pot.wall_resistance_m2k_w + pot.contact_m2k_w)
-
-
-def _rounded(band: Band, digits: int) -> Band:
-    def cut(x: float | None) -> float | None:
-        return None if x is None else round(x, digits) + 0.0
-
-    return Band(cut(band.low), cut(band.mid), cut(band.high))
 
 
 def _word(band: Band) -> Word:

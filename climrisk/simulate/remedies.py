@@ -19,11 +19,15 @@ from climrisk.advice.judged import ColdNights
 from climrisk.bands import Band
 from climrisk.errors import InputError
 from climrisk.pot.media import Wetness
-from climrisk.result.common import Assumed, Caution
 from climrisk.result.remedies import RemediesResult, Remedy, RemedyKind
 from climrisk.seasons import day_of_season
 from climrisk.simulate.asked import Question
-from climrisk.simulate.describe import only_known, weather_info
+from climrisk.simulate.describe import (
+    assumed_info,
+    caution_info,
+    only_known,
+    weather_info,
+)
 from climrisk.simulate.judge import sweep
 from climrisk.simulate.place import pot_info, spot_info
 from climrisk.simulate.planted import limits_of, shown_limits
@@ -117,10 +121,7 @@ def remedies(
     ]
     rows.sort(key=lambda r: -(r.saved_per_year.mid or 0.0) if r.saved_per_year else 0.0)
     rows += tried.tie()
-    assumed = tuple(
-        Assumed(variable=a.variable, value=a.value, spread=a.spread, why=a.why)
-        for a in prepared.assumed
-    )
+    assumed = assumed_info(prepared.assumed)
     return RemediesResult(
         command="remedies",
         version=__version__,
@@ -136,7 +137,7 @@ def remedies(
         root_hours_per_year=_hours(tried.base.root, tried.years),
         remedies=rows,
         sentence=_sentence(tried, rows),
-        cautions=[Caution(topic=c.topic, text=c.text) for c in _cautions(tried.kind)],
+        cautions=caution_info(_cautions(tried.kind)),
         files=[],
     )
 
@@ -337,22 +338,15 @@ class _Tried:
             basis=basis,
             air_hours_per_year=_hours(felt.air[self.known], self.years),
             root_hours_per_year=_hours(felt.root[self.known], self.years),
-            air_saved_per_year=_rounded(saved(lambda f: f.air)),
-            saved_per_year=_rounded(Band(low, roots.mid, high)),
+            air_saved_per_year=saved(lambda f: f.air).rounded(1),
+            saved_per_year=Band(low, roots.mid, high).rounded(1),
             clear=clear,
             words=word if clear else "no clear difference",
         )
 
 
 def _hours(cold: Bool, years: float) -> Band:
-    return _rounded(Band.of(cold.sum(axis=0, dtype=float) / years))
-
-
-def _rounded(band: Band) -> Band:
-    def cut(x: float | None) -> float | None:
-        return None if x is None else round(x, 1)
-
-    return Band(cut(band.low), cut(band.mid), cut(band.high))
+    return Band.of(cold.sum(axis=0, dtype=float) / years).rounded(1)
 
 
 def _sentence(tried: _Tried, rows: list[Remedy]) -> str:

@@ -10,7 +10,6 @@ from numpy.typing import NDArray
 from climrisk import __version__, checks
 from climrisk.advice.cautions import ESTIMATE
 from climrisk.errors import InputError
-from climrisk.result.common import Assumed, Caution
 from climrisk.result.review import (
     Bias,
     OffsetLine,
@@ -20,7 +19,7 @@ from climrisk.result.review import (
     WinterLine,
 )
 from climrisk.simulate.calendar import Kept
-from climrisk.simulate.describe import weather_info
+from climrisk.simulate.describe import assumed_info, caution_info, weather_info
 from climrisk.simulate.learn import learn
 from climrisk.simulate.planted import limits_of
 from climrisk.simulate.winter import USUAL_THRESHOLDS
@@ -104,10 +103,7 @@ def review(
     order = rows[np.argsort(lowest, kind="stable")][: int(np.isfinite(lowest).sum())]
     plants = [_plant(one, table, rows, lines) for one in kept]
     plants.sort(key=lambda p: (p.margin_k is None, p.margin_k or 0.0, p.label))
-    assumed = tuple(
-        Assumed(variable=a.variable, value=a.value, spread=a.spread, why=a.why)
-        for a in prepared.assumed
-    )
+    assumed = assumed_info(prepared.assumed)
     result = ReviewResult(
         command="review",
         version=__version__,
@@ -131,7 +127,7 @@ def review(
         plants=plants,
         sentence="",
         notes=_notes(bias, plants, rank),
-        cautions=[Caution(topic=ESTIMATE.topic, text=ESTIMATE.text)],
+        cautions=caution_info([ESTIMATE]),
         files=[],
     )
     return result.model_copy(update={"sentence": _sentence(result)})

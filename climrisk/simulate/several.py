@@ -18,10 +18,10 @@ from climrisk.plants.questions import (
 )
 from climrisk.plants.registry import AmbiguousPlant, UnknownPlant
 from climrisk.result.assess import AssessResult
-from climrisk.result.common import Caution
 from climrisk.result.several import AssessSeveral, Choice
 from climrisk.simulate.asked import Question
 from climrisk.simulate.assess import assess_at, scene_of
+from climrisk.simulate.describe import caution_info
 from climrisk.weather.series import WeatherSeries
 
 if TYPE_CHECKING:
@@ -98,7 +98,7 @@ def assess_several(
         sentence=_sentence(told, results),
         next_steps=_next(told, choices),
         form=form(told.name) if unknown else None,
-        cautions=[Caution(topic=ESTIMATE.topic, text=ESTIMATE.text)],
+        cautions=caution_info([ESTIMATE]),
         files=[],
     )
 

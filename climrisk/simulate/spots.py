@@ -14,10 +14,14 @@ from climrisk.bands import Band
 from climrisk.errors import InputError
 from climrisk.exposure.hours import Exposure
 from climrisk.exposure.toppling import Standing
-from climrisk.result.common import Assumed, Caution
 from climrisk.result.spots import RegimeNights, SpotRow, SpotsResult
 from climrisk.seasons import WINTER_MONTHS
-from climrisk.simulate.describe import only_known, weather_info
+from climrisk.simulate.describe import (
+    assumed_info,
+    caution_info,
+    only_known,
+    weather_info,
+)
 from climrisk.simulate.judge import Limits, sweep
 from climrisk.simulate.light import dryness, light
 from climrisk.simulate.planted import limits_of, shown_limits
@@ -103,10 +107,7 @@ def spots(
         )
         for i, r in enumerate(rows)
     ]
-    assumed = tuple(
-        Assumed(variable=a.variable, value=a.value, spread=a.spread, why=a.why)
-        for a in prepared.assumed
-    )
+    assumed = assumed_info(prepared.assumed)
     cautions = [ESTIMATE]
     if any(not kind.indoors for _, kind in compared):
         cautions.append(WIND)
@@ -124,7 +125,7 @@ def spots(
         weather=weather_info(weather, assumed),
         spots=rows,
         sentence="",
-        cautions=[Caution(topic=c.topic, text=c.text) for c in cautions],
+        cautions=caution_info(cautions),
         files=[],
     )
     return result.model_copy(update={"sentence": _sentence(result)})
@@ -190,7 +191,7 @@ class _Table:
             hours_below_tolerated=self._per_year(air, 1) if len(limits) > 1 else None,
             hours_above_hot_limit=hot,
             root_zone_hours_below_preferred=self._per_year(root, 0),
-            lowest_c=_rounded(Band.of(np.nanmin(air.nights.lowest_c, axis=0)), 1),
+            lowest_c=Band.of(np.nanmin(air.nights.lowest_c, axis=0)).rounded(1),
             still_nights=still,
             windy_nights=windy,
             wind_share=round(wind, 2),
@@ -222,8 +223,8 @@ class _Table:
         whole = (expected >= 8760) & (unknown <= 0.2 * expected)
         hours = swept.hours[:, :, k].sum(axis=1)
         if not whole.any():
-            return _rounded(Band.of(hours.sum(axis=0)), 1)
-        return _rounded(Band.of(hours[whole]), 1)
+            return Band.of(hours.sum(axis=0)).rounded(1)
+        return Band.of(hours[whole]).rounded(1)
 
     def _regime(
         self, air: Exposure, hours: tuple[NDArray[np.int32], ...], which: Bool
@@ -248,14 +249,14 @@ class _Table:
             above = middle - self.station_low[every][known]
             offset = round(float(np.nanmean(above)), 2)
         of_air, of_root = (
-            _rounded(Band.of([h[r].sum(axis=0) for r in rows]), 1) for h in hours
+            Band.of([h[r].sum(axis=0) for r in rows]).rounded(1) for h in hours
         )
         return RegimeNights(
             nights_per_winter=round(len(every) / max(len(years), 1), 1),
-            cold_nights=_rounded(Band.of([cold[r].sum(axis=0) for r in rows]), 1),
+            cold_nights=Band.of([cold[r].sum(axis=0) for r in rows]).rounded(1),
             hours_below_preferred=of_air,
             root_zone_hours_below_preferred=of_root,
-            lowest_c=_rounded(coldest, 1),
+            lowest_c=coldest.rounded(1),
             offset_k=offset,
         )
 
@@ -288,13 +289,6 @@ def _apart(best: SpotRow, other: SpotRow) -> bool:
     """Whether the bands of the hours below the minimum do not meet."""
     high, low = best.hours_below_preferred.high, other.hours_below_preferred.low
     return high is not None and low is not None and low > high
-
-
-def _rounded(band: Band, digits: int) -> Band:
-    def cut(x: float | None) -> float | None:
-        return None if x is None else round(x, digits) + 0.0
-
-    return Band(cut(band.low), cut(band.mid), cut(band.high))
 
 
 def _reason(

@@ -42,7 +42,7 @@ def chill(swept: Exposure, limits: Limits, prepared: Prepared) -> Chill:
     return Chill(
         hours_below_preferred=bands.get("preferred"),
         hours_below_tolerated=bands.get("tolerated"),
-        lowest_c=_rounded(Band.of(np.nanmin(swept.nights.lowest_c, axis=0)), 1),
+        lowest_c=Band.of(np.nanmin(swept.nights.lowest_c, axis=0)).rounded(1),
         longest_run_nights=run,
         preferred_per_growing_year=years.get("preferred"),
         tolerated_per_growing_year=years.get("tolerated"),
@@ -51,8 +51,8 @@ def chill(swept: Exposure, limits: Limits, prepared: Prepared) -> Chill:
 
 
 def _hours(swept: Exposure, k: int) -> Band:
-    unknown = float(np.median(swept.total_unknown))
-    return _rounded(Band.of(swept.total_hours[k], unknown=unknown), 0)
+    unknown = float(round(np.median(swept.total_unknown)))
+    return Band.of(swept.total_hours[k], unknown=unknown).rounded(0)
 
 
 def _outer(low: Float, mid: Float, high: Float) -> Band:
@@ -61,13 +61,6 @@ def _outer(low: Float, mid: Float, high: Float) -> Band:
     return Band(
         float(np.percentile(low, 10)), inner.mid, float(np.percentile(high, 90))
     )
-
-
-def _rounded(band: Band, digits: int) -> Band:
-    def cut(x: float | None) -> float | None:
-        return None if x is None else round(x, digits)
-
-    return Band(cut(band.low), cut(band.mid), cut(band.high), cut(band.unknown))
 
 
 def per_year(swept: Exposure, k: int, prepared: Prepared) -> PerYear | None:
@@ -107,7 +100,7 @@ def heat(judged: Judged, prepared: Prepared, *, met: bool | None) -> Heat:
         reasons["warm_nights"] = "no source says that warm nights harm this plant"
     else:
         count = warm_nights(judged)
-        warm = _rounded(Band.of(count.sum(axis=0)), 0)
+        warm = Band.of(count.sum(axis=0)).rounded(0)
         warm_years = year_counts(count, judged, prepared)
     highest = -np.nanmin(judged.hot.nights.lowest_c, axis=0)
     return Heat(
@@ -117,7 +110,7 @@ def heat(judged: Judged, prepared: Prepared, *, met: bool | None) -> Heat:
         warm_night_c=limits.warm_night_c,
         warm_nights=warm,
         warm_nights_per_growing_year=warm_years,
-        highest_c=_rounded(Band.of(highest), 1),
+        highest_c=Band.of(highest).rounded(1),
         met=met,
         unknown_because=reasons,
     )

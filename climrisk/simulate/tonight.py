@@ -33,7 +33,7 @@ from climrisk.simulate.planted import limits_of
 from climrisk.spot.kinds import SpotKind
 from climrisk.spot.members import worlds
 from climrisk.spot.modifiers import sited
-from climrisk.spot.regimes import Regimes
+from climrisk.spot.regimes import STILL, WINDY, Regimes
 from climrisk.spot.transfer import Prepared, prepare, spot_air_c, spot_climate
 from climrisk.weather.series import WeatherSeries
 
@@ -44,7 +44,6 @@ Float = NDArray[np.floating]
 
 #: Worlds from which a spot's standard deviation is taken.
 _WORLDS = 60
-_STILL, _WINDY = 2 / 3, 1 / 3
 #: Where a night's dark hours are known by this share, its minimum is believed.
 _KNOWN_SHARE = 0.8
 #: A night is known to its end where its hours reach this one of the morning.
@@ -251,9 +250,9 @@ def _night(
     gust = _most(weather.get("wind_gust_m_s"), rows)
     air = advice.NightAir(weight, wind, gust)
     kind: Literal["still", "mixed", "windy"] = "mixed"
-    if weight > _STILL:
+    if weight > STILL:
         kind = "still"
-    elif weight < _WINDY:
+    elif weight < WINDY:
         kind = "windy"
     gusts = air.gusts_m_s
     lowest = int(np.nanargmin(air_c))

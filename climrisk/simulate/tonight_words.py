@@ -9,6 +9,7 @@ from climrisk.advice import cautions as caution
 from climrisk.advice import tonight as advice
 from climrisk.result.common import Caution
 from climrisk.result.tonight import Figure, NightTold, PlantTonight, SpotTonight
+from climrisk.simulate.describe import caution_info
 from climrisk.spot.kinds import SpotKind
 
 WINDY = 1 / 3
@@ -173,4 +174,4 @@ def cautions(
         texts += toxic[:3] or [caution.NOT_LISTED]
     if any(kind.group == "glazed" for _, kind in places) and not air.wind_first:
         texts.append(caution.HEAT)
-    return [Caution(topic=c.topic, text=c.text) for c in texts]
+    return caution_info(texts)

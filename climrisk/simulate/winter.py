@@ -13,16 +13,21 @@ from climrisk.advice.cautions import ESTIMATE, WIND
 from climrisk.bands import Band
 from climrisk.errors import InputError
 from climrisk.exposure.hours import Exposure
-from climrisk.result.common import Assumed, Caution
 from climrisk.result.winter import NightRow, ThresholdSum, WinterResult, WinterRow
 from climrisk.seasons import WINTER_MONTHS, as_date
-from climrisk.simulate.describe import only_known, weather_info
+from climrisk.simulate.describe import (
+    assumed_info,
+    caution_info,
+    only_known,
+    weather_info,
+)
 from climrisk.simulate.drifted import drift_info
 from climrisk.simulate.judge import sweep
 from climrisk.simulate.planted import limits_of, shown_limits
 from climrisk.simulate.summary import middle_world
 from climrisk.spot.kinds import SpotKind
 from climrisk.spot.members import worlds
+from climrisk.spot.regimes import STILL, WINDY
 from climrisk.spot.transfer import Prepared, prepare, spot_air_c
 from climrisk.weather.series import Origin, WeatherSeries
 
@@ -33,7 +38,6 @@ Float = NDArray[np.floating]
 
 #: Counted where no plant and no threshold is named. [°C]
 USUAL_THRESHOLDS = (13.0, 10.0, 5.0, 0.0)
-_STILL, _WINDY = 2 / 3, 1 / 3
 #: The evening temperature is that of the third dark hour after sunset.
 _EVENING_HOUR = 2
 
@@ -86,10 +90,7 @@ def winter(
     winters = table.winters()
     sums = [table.sums(k, words) for k, (_, words) in enumerate(named)]
     name = spot or kind.name
-    assumed = tuple(
-        Assumed(variable=a.variable, value=a.value, spread=a.spread, why=a.why)
-        for a in prepared.assumed
-    )
+    assumed = assumed_info(prepared.assumed)
     return WinterResult(
         command="winter",
         version=__version__,
@@ -108,7 +109,7 @@ def winter(
         worst=worst,
         drift=None if weather.typical else drift_info(swept.nights),
         sentence=_sentence(plant, kind, label, nights, sums),
-        cautions=[Caution(topic=c.topic, text=c.text) for c in (ESTIMATE, WIND)],
+        cautions=caution_info((ESTIMATE, WIND)),
         report=None,
         files=[],
     )
@@ -204,9 +205,9 @@ class _Table:
         regimes = self.prepared.regimes
         weight = float(regimes.weight[i])
         kind: Literal["still", "mixed", "windy"] = "mixed"
-        if weight > _STILL:
+        if weight > STILL:
             kind = "still"
-        elif weight < _WINDY:
+        elif weight < WINDY:
             kind = "windy"
         names: dict[int, Literal["measured", "modeled", "filled", "missing"]] = {
             Origin.MISSING: "missing",

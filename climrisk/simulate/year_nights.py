@@ -13,6 +13,7 @@ from climrisk.seasons import WINTER_MONTHS, as_date
 from climrisk.simulate.judge import sweep
 from climrisk.simulate.summary import middle_world
 from climrisk.spot.kinds import SpotKind
+from climrisk.spot.regimes import STILL, WINDY
 from climrisk.spot.transfer import Prepared, spot_air_c
 from climrisk.sun import night_hours, sun_path
 from climrisk.weather.extremes import DailyExtremes
@@ -22,7 +23,6 @@ Float = NDArray[np.floating]
 Int = NDArray[np.int64]
 Bool = NDArray[np.bool_]
 
-STILL, WINDY = 2 / 3, 1 / 3
 #: From this share of nights on a winter is the logger's alone.
 _MOST = 0.8
 

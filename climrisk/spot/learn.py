@@ -20,6 +20,7 @@ from numpy.typing import NDArray
 
 from climrisk.spot.kinds import SpotKind
 from climrisk.spot.learned import Evidence
+from climrisk.spot.regimes import STILL
 
 Float = NDArray[np.floating]
 Pair = tuple[float, float]
@@ -31,8 +32,6 @@ PRIOR_NOISE_K, PRIOR_NOISE_NIGHTS = 0.5, 5.0
 SENSOR_K = 0.3
 #: Residuals beyond so many scatters count less (Huber 1981).
 _HUBER = 2.0
-#: A weight from which a night counts as clear and still, and up to which as windy.
-STILL, WINDY = 2 / 3, 1 / 3
 _ROUNDS = 12
 #: Nights that the correlation from night to night is shrunk by (our estimate), and
 #: the most that is believed of it.

@@ -15,6 +15,8 @@ from climrisk.physics.slabs import columns, night_sums
 
 Float = NDArray[np.floating]
 
+#: A weight from which a night counts as clear and still, and up to which as windy.
+STILL, WINDY = 2 / 3, 1 / 3
 # Wind: 1 up to 2 m/s, 0 from 8 m/s on (Lopes et al. 2013: strong heat islands vanish
 # above 8 m/s; the straight line between is our estimate). Cloud: half under broken,
 # a tenth under overcast (our estimate).
