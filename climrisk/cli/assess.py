@@ -14,11 +14,14 @@ from climrisk.cli.options import (
     HtmlFile,
     JsonFlag,
     LeafArea,
+    Medium,
     Members,
     NightsFile,
     PlantHeight,
     PngFile,
     PotColor,
+    PotDiameter,
+    PotKind,
     Risk,
     Setup,
     SiteWords,
@@ -28,6 +31,7 @@ from climrisk.cli.options import (
     State,
     TopDressing,
     WateredEvery,
+    Wetness,
     with_weather,
 )
 
@@ -41,23 +45,10 @@ def assess(
     plant: Annotated[str, typer.Argument(help="Name, synonym or trade name.")],
     spot: Spot = None,
     site: SiteWords = None,
-    pot_diameter: Annotated[
-        float | None,
-        typer.Option(help="Inner diameter of the pot in cm; 12 if unsaid."),
-    ] = None,
-    pot: Annotated[
-        str | None, typer.Option(help="Kind of pot; thin-plastic if unsaid.")
-    ] = None,
-    medium: Annotated[
-        str | None,
-        typer.Option(
-            help='Medium, or a mix such as "50 akadama + 50 grit"; pine-bark-fine if '
-            "unsaid."
-        ),
-    ] = None,
-    wetness: Annotated[
-        str | None, typer.Option(help="Wetness of the medium: wet damp dry.")
-    ] = None,
+    pot_diameter: PotDiameter = None,
+    pot: PotKind = None,
+    medium: Medium = None,
+    wetness: Wetness = None,
     crocking: Crocking = None,
     top_dressing: TopDressing = None,
     stands_on: StandsOn = None,

@@ -241,6 +241,23 @@ SpringRisk = Annotated[
 Members = Annotated[
     int, typer.Option(help="Worlds of the spread; 1 is the middle world alone.")
 ]
+PotDiameter = Annotated[
+    float | None,
+    typer.Option(help="Inner diameter of the pot in cm; 12 if unsaid."),
+]
+PotKind = Annotated[
+    str | None, typer.Option(help="Kind of pot; thin-plastic if unsaid.")
+]
+Medium = Annotated[
+    str | None,
+    typer.Option(
+        help='Medium, or a mix such as "50 akadama + 50 grit"; pine-bark-fine if '
+        "unsaid."
+    ),
+]
+Wetness = Annotated[
+    str | None, typer.Option(help="Wetness of the medium: wet damp dry.")
+]
 Crocking = Annotated[
     str | None,
     typer.Option(help='Layer under the medium, in cm: "3 expanded-clay".'),

@@ -12,13 +12,17 @@ from climrisk.cli.options import (
     HomeFile,
     HtmlFile,
     JsonFlag,
+    Medium,
     Members,
     PngFile,
+    PotDiameter,
+    PotKind,
     Risk,
     SiteWords,
     Spot,
     StandsOn,
     State,
+    Wetness,
     with_weather,
 )
 
@@ -32,19 +36,10 @@ def remedies(
     plant: Annotated[str, typer.Argument(help="Name, synonym or trade name.")],
     spot: Spot = None,
     site: SiteWords = None,
-    pot_diameter: Annotated[
-        float | None,
-        typer.Option(help="Inner diameter in cm; 12 if unsaid."),
-    ] = None,
-    pot: Annotated[
-        str | None, typer.Option(help="Kind of pot; thin-plastic if unsaid.")
-    ] = None,
-    medium: Annotated[
-        str | None, typer.Option(help="Medium or mix; pine-bark-fine if unsaid.")
-    ] = None,
-    wetness: Annotated[
-        str | None, typer.Option(help="Wetness of the medium: wet damp dry.")
-    ] = None,
+    pot_diameter: PotDiameter = None,
+    pot: PotKind = None,
+    medium: Medium = None,
+    wetness: Wetness = None,
     stands_on: StandsOn = None,
     state: State = None,
     risk: Risk = None,

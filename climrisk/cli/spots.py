@@ -12,7 +12,10 @@ from climrisk.cli.options import (
     HomeFile,
     HtmlFile,
     JsonFlag,
+    Medium,
     PngFile,
+    PotDiameter,
+    PotKind,
     SiteWords,
     State,
     with_weather,
@@ -34,15 +37,9 @@ def spots(
         ),
     ] = None,
     site: SiteWords = None,
-    pot: Annotated[
-        str | None, typer.Option(help="Kind of pot; thin-plastic if unsaid.")
-    ] = None,
-    pot_diameter: Annotated[
-        float | None, typer.Option(help="Inner diameter in cm; 12 if unsaid.")
-    ] = None,
-    medium: Annotated[
-        str | None, typer.Option(help="Medium or mix; pine-bark-fine if unsaid.")
-    ] = None,
+    pot: PotKind = None,
+    pot_diameter: PotDiameter = None,
+    medium: Medium = None,
     state: State = None,
     members: Annotated[
         int, typer.Option(help="Worlds of each spot; 1 is the middle world alone.")
