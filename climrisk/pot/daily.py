@@ -11,7 +11,7 @@ from climrisk.pot.grid import Rings, Shells
 from climrisk.pot.model import PotNumbers
 
 if TYPE_CHECKING:
-    from climrisk.pot.kernel import Column, Volumes
+    from climrisk.pot.interiors import Column, Volumes
 
 _PERIODS = 12
 
@@ -99,7 +99,7 @@ def daily_response(
 def _column(
     radius: float, k: float, capacity: float, height: float | None, n_r: int, _: int
 ) -> Column:
-    from climrisk.pot.kernel import Column
+    from climrisk.pot.interiors import Column
 
     shells = Shells.of(radius, k, capacity, n_r)
     values = np.zeros((11, 1))
@@ -115,7 +115,7 @@ def _column(
 def _volumes(
     radius: float, k: float, capacity: float, height: float | None, n_r: int, n_z: int
 ) -> Volumes:
-    from climrisk.pot.kernel import Volumes
+    from climrisk.pot.interiors import Volumes
 
     # Without a height the top takes no part, and any height will do.
     pot = PotNumbers(

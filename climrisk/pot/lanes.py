@@ -72,14 +72,13 @@ def unpacked(blocks: Any, first: int, count: int, cases: int) -> Any:
     return part.transpose(1, 0, 2).reshape(count, -1)[:, :cases]
 
 
-def head(
-    forcing: Any, film: Any, surfaces: Any, inner: Any, skin: Any, kind: Any
-) -> Any:
+def head(first: Any, film: Any, surfaces: Any, inner: Any, skin: Any, kind: Any) -> Any:
     """Return the rows of every block, shape (HEAD / LANES, case).
 
     Parameters
     ----------
-    forcing : float array (8, time, case)
+    first : float array (8, case)
+        Forcing at the first hour.
     film : float array (2, FILM_TERMS, case)
     surfaces : float array (6, case)
         Absorptance, emissivity and wetness, each of wall and top.
@@ -88,9 +87,9 @@ def head(
     skin : float array (2, case)
         First guess of the surface temperatures. [°C]
     """
-    cases = forcing.shape[2]
+    cases = first.shape[1]
     rows = np.zeros((HEAD // LANES, cases), kind)
-    rows[LATER // LANES :][:FORCINGS] = forcing[:, 0]
+    rows[LATER // LANES :][:FORCINGS] = first
     rows[ABSORPTANCE // LANES :][:6] = surfaces
     rows[INNER // LANES :][:2] = inner
     rows[FILM // LANES :][: 2 * FILM_TERMS] = film.reshape(2 * FILM_TERMS, cases)

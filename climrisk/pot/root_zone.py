@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
-from climrisk.physics.humidity import psychrometric_pa_k, saturation_pressure_pa
-from climrisk.physics.slabs import by_slabs, share_out
-from climrisk.pot.film import STRONGEST_WIND_M_S, film_terms
-from climrisk.pot.grid import Rings, column, holds_kg, parameters, surfaces
+from climrisk.physics.slabs import share_out
+from climrisk.pot.forcing import (
+    Forgetting,
+    any_hour,
+    forcing_of,
+    unknown_hours,
+)
+from climrisk.pot.marching import Marcher, marched
 from climrisk.pot.model import Pot, PotNumbers, reference_pot
 from climrisk.pot.pieces import (
     THREADS,
@@ -23,9 +26,6 @@ from climrisk.pot.pieces import (
 )
 from climrisk.pot.setups import Setup, cut
 from climrisk.spot.climate import SpotClimate
-
-if TYPE_CHECKING:
-    from climrisk.pot.kernel import Column, Volumes
 
 Float = NDArray[np.floating]
 
@@ -101,10 +101,11 @@ def root_zone(
     """
     usual = cut(setup, pot.radius_m)
     n_r, n_z = n_r or usual[0], n_z or usual[1]
-    unknown = _unknown(climate)
+    unknown = unknown_hours(climate)
     numbers = pot.numbers if isinstance(pot, Pot) else pot
-    forcing = _forcing(climate, dtype, unknown, in_air=numbers.bottom_in_air)
     hours, cases = climate.air_c.shape
+    in_air = numbers.bottom_in_air
+    forcing = forcing_of(climate, unknown, any_hour(cases), in_air=in_air)
     warm = int(np.ceil(WARM_UP_CONSTANTS * time_constant_h(pot))) + 24
     if n_z > 1:
         # From the last watering on, a piece is as wet as the whole.
@@ -115,11 +116,12 @@ def root_zone(
         pieces = summer_pieces(climate.air_c, warm)
     else:
         pieces = even_pieces(hours, cases, warm)
-    march = _Marcher(climate, numbers, n_r, n_z, substeps, dtype)
+    marcher = Marcher(climate.pressure_pa, numbers, n_r, n_z, substeps, dtype)
 
     def run(block: list[Piece]) -> None:
         stack = stacked(forcing, block, dtype)
-        got_mean, got_axis = march(stack, [start for start, _, _ in block])
+        march = marcher.begin(stack[:, 0], [start for start, _, _ in block])
+        got_mean, got_axis = marched(march, stack, stack.shape[1])
         for i, (start, first, stop) in enumerate(block):
             rows = slice(first - start, stop - start)
             lanes = slice(i * cases, (i + 1) * cases)
@@ -127,149 +129,13 @@ def root_zone(
             axis[first:stop] = got_axis[rows, lanes]
 
     share_out(run, dealt(pieces, threads))
-    lost = _remembered(unknown, UNKNOWN_CONSTANTS * time_constant_h(pot))
-    for out in (mean, axis):
-        np.copyto(out, np.nan, where=lost)
+    forgetting = Forgetting(UNKNOWN_CONSTANTS * time_constant_h(pot))
+    return masked(mean, axis, forgetting.add(hours, unknown))
+
+
+def masked(mean: Float, axis: Float, lost: NDArray[np.bool_] | None) -> RootZone:
+    """Return the root zone, unknown where it is lost; the arrays are its own."""
+    if lost is not None:
+        for out in (mean, axis):
+            np.copyto(out, np.nan, where=lost)
     return RootZone(mean, axis)
-
-
-class _Marcher:
-    """The kernel with a pot's numbers, for any number of lanes."""
-
-    def __init__(
-        self,
-        climate: SpotClimate,
-        pot: PotNumbers,
-        n_r: int,
-        n_z: int,
-        substeps: int,
-        dtype: type,
-    ) -> None:
-        self.pot, self.n_r, self.n_z = pot, n_r, n_z
-        self.dtype, self.substeps = dtype, substeps
-        self.film = film_terms(2 * pot.radius_m, pot.fill_m)
-        usual = np.asarray(psychrometric_pa_k(np.asarray(10.0), climate.pressure_pa))
-        self.psychrometric = float(usual)
-
-    def _wide(self, x: Float, lanes: int) -> Float:
-        return np.ascontiguousarray(
-            np.broadcast_to(x[..., None], (*x.shape, lanes)), dtype=self.dtype
-        )
-
-    def _water(self, starts: list[int], lanes: int) -> Float | None:
-        """Return the budget of water of pieces that begin at some hours of the record.
-
-        All of a record is watered at the same hours; a piece begins as if full.
-        """
-        every = self.pot.watered_every_h
-        if every <= 0:
-            return None
-        full = holds_kg(self.pot)
-        since = np.repeat(np.array(starts) % every, lanes // len(starts))
-        rows = np.array([full, full / 2, full, every])[:, None] * np.ones(lanes)
-        return np.concatenate([rows, since[None]]).astype(self.dtype)
-
-    def _made(self, starts: list[int], lanes: int) -> Column | Volumes:
-        from climrisk.pot.kernel import Column, Volumes
-
-        pot = self.pot
-        if self.n_z == 1:
-            shells = column(pot, self.n_r)
-            inward, outward, values = (
-                self._wide(x, lanes)
-                for x in (shells.inward, shells.outward, parameters(pot, shells))
-            )
-            return Column(inward, outward, values, shells.shares.astype(self.dtype))
-        rings = Rings.of(pot, self.n_r, self.n_z)
-        return Volumes(
-            rings.n_r,
-            rings.n_z,
-            self._wide(surfaces(pot), lanes),
-            self._wide(rings.records, lanes),
-            self._water(starts, lanes),
-        )
-
-    def __call__(self, forcing: Float, starts: list[int]) -> tuple[Float, Float]:
-        from climrisk.pot.kernel import march
-
-        lanes = forcing.shape[2]
-        made = self._made(starts, lanes)
-        start = np.ones((made.cells, 1), self.dtype) * forcing[0, 0]
-        mean: Float = np.empty(forcing.shape[1:], self.dtype)
-        axis: Float = np.empty(forcing.shape[1:], self.dtype)
-        march(
-            forcing,
-            self._wide(self.film, lanes),
-            made,
-            start,
-            self.substeps,
-            self.psychrometric,
-            mean,
-            axis,
-            np.zeros(0),
-        )
-        return mean, axis
-
-
-def _forcing(
-    climate: SpotClimate, dtype: type, unknown: NDArray[np.bool_], *, in_air: bool
-) -> list[Float]:
-    """Return the kernel's eight forcings; holes carry the last known hour.
-
-    The carried values only keep the march going: what they touch is masked after.
-    """
-    forcing: list[Float] = [
-        climate.air_c,
-        by_slabs(saturation_pressure_pa, climate.dew_point_c),
-        np.clip(climate.wind_m_s, 0.0, STRONGEST_WIND_M_S),
-        climate.longwave_wall_w_m2,
-        climate.longwave_top_w_m2,
-        climate.solar_wall_w_m2,
-        climate.solar_top_w_m2,
-        climate.air_c if in_air else climate.floor_c,
-    ]
-    if unknown.any():
-        row = np.where(unknown, 0, np.arange(len(unknown))[:, None])
-        np.maximum.accumulate(row, axis=0, out=row)
-        case = np.arange(unknown.shape[1])
-        for f, usual in enumerate((10, 1000, 1, 350, 350, 0, 0, 10)):
-            carried = forcing[f][row, case]
-            forcing[f] = np.where(np.isnan(carried), dtype(usual), carried)
-    return forcing
-
-
-def _unknown(climate: SpotClimate) -> NDArray[np.bool_]:
-    """Return the case-hours in which some part of the forcing is unknown."""
-
-    def total(*parts: Float) -> Float:
-        return np.asarray(sum(parts))
-
-    return np.isnan(
-        by_slabs(
-            total,
-            climate.air_c,
-            climate.dew_point_c,
-            climate.wind_m_s,
-            climate.longwave_wall_w_m2,
-            climate.longwave_top_w_m2,
-            climate.solar_wall_w_m2,
-            climate.solar_top_w_m2,
-            climate.floor_c,
-        )
-    )
-
-
-def _remembered(unknown: NDArray[np.bool_], hours: float) -> NDArray[np.bool_]:
-    """Return where the root zone is unknown: in a gap, after it, and at the start.
-
-    Shape (time, case), or (time, 1) where all cases share their gaps.
-    """
-    wait = int(np.ceil(hours))
-    clock = np.arange(len(unknown))[:, None]
-    if not unknown.any():
-        return clock - wait <= -1
-    if (unknown == unknown[:, :1]).all():
-        unknown = unknown[:, :1]
-    last = np.where(unknown, clock, -1)
-    np.maximum.accumulate(last, axis=0, out=last)
-    return np.asarray(clock - last <= wait)

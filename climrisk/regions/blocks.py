@@ -6,6 +6,7 @@ import contextlib
 import ctypes
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from functools import partial
 from typing import Any
 
 import numpy as np
@@ -20,6 +21,7 @@ from climrisk.regions.cells import (
     Batch,
     Group,
     Record,
+    Values,
     grouped,
     lead_h,
     record_of,
@@ -27,13 +29,13 @@ from climrisk.regions.cells import (
 from climrisk.regions.job import Asked, Job
 from climrisk.regions.units import OUTPUTS
 from climrisk.seasons import season_date
-from climrisk.weather.grid_read import Box, read_cells
+from climrisk.weather.grid_read import Box, Cells, Held
 
 Float = NDArray[np.floating]
 Maps = dict[str, NDArray[Any]]
-#: First hour that is there, first and stop of the hours to be counted, and the values
-#: of all that are there.
-Stretch = tuple[int, int, int, dict[str, Float]]
+#: First and stop of the hours that are there, and of those to be counted; and what
+#: returns the values of some hours and cells.
+Stretch = tuple[tuple[int, int], tuple[int, int], Values]
 
 #: Cells marched together: wide enough for the vector loops, few enough for the cache.
 CASES = 128
@@ -89,9 +91,8 @@ def run_block(job: Job, block: Block) -> Maps:
         for first in range(0, hours, block.window_h):
             stop = min(first + block.window_h, hours)
             begin, end = max(0, first - lead), min(hours, stop + TAIL_H)
-            values = read_cells(grid, begin, end, block.box)
-            _give_back()
-            yield begin, first, stop, values
+            held = Held(grid, begin, end, block.box)
+            yield (begin, end), (first, stop), held.values
 
     record = record_of(grid.label, str(grid.time[0]), hours)
     with alone():
@@ -130,11 +131,9 @@ def maps_of(
             batches.append(
                 (mine, Batch(job, record, part, latitude[mine], longitude[mine]))
             )
-    for begin, first, stop, values in parts:
+    for there, counted, values in parts:
         for mine, batch in batches:
-            columns = _columns(mine)
-            some = {k: np.ascontiguousarray(v[:, columns]) for k, v in values.items()}
-            batch.add(some, begin, first, stop)
+            batch.add(partial(values, cells=_columns(mine)), there, counted)
     out: Maps = {
         name: np.full((*_size(spec.dims, job), cells), spec.fill, spec.dtype)
         for name, spec in OUTPUTS.items()
@@ -150,7 +149,7 @@ def _give_back() -> None:
         ctypes.CDLL(None).malloc_trim(0)
 
 
-def _columns(mine: NDArray[np.int64]) -> slice | NDArray[np.int64]:
+def _columns(mine: NDArray[np.int64]) -> Cells:
     """Return cells side by side as a slice, which is copied row by row."""
     if mine[-1] - mine[0] == len(mine) - 1:
         return slice(int(mine[0]), int(mine[-1]) + 1)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from itertools import pairwise
@@ -10,21 +11,24 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk.exposure.running import RunningExposure
-from climrisk.pot.root_zone import WARM_UP_CONSTANTS, root_zone, time_constant_h
+from climrisk.pot.running import RunningRootZone
 from climrisk.regions.job import Job
 from climrisk.seasons import Seasons
 from climrisk.spot.members import worlds
 from climrisk.spot.transfer import prepare, spot_climate
 from climrisk.sun import SunPath, toward_sun
+from climrisk.weather.grid_read import Cells
 from climrisk.weather.series import Origin, Place, Source, WeatherSeries
 
 Float = NDArray[np.floating]
 Int = NDArray[np.int64]
+#: What returns all variables between two hours of the record, of some cells.
+Values = Callable[..., dict[str, Float]]
 
 #: Hours after a stretch that its last night, its day's mean and its bridges look at.
 TAIL_H = 48
 #: Case-hours that are worked on at once: their arrays must fit into memory.
-AT_ONCE = 300_000
+AT_ONCE = 120_000
 
 
 @dataclass(frozen=True)
@@ -105,13 +109,20 @@ def record_of(label: str, first: str, count: int) -> Record:
 
 
 def lead_h(job: Job) -> int:
-    """Return the hours before a stretch that its spot and its pot remember.
+    """Return the hours before a stretch that its spot remembers, in whole days."""
+    return -(-(max(job.spot.mean_hours, 24) + 12) // 24) * 24
 
-    Whole days, so that a stretch begins its memory where a night does.
-    """
-    pot = int(np.ceil(WARM_UP_CONSTANTS * time_constant_h(job.pot))) + 24
-    hours = pot + job.spot.mean_hours + 48
-    return -(-hours // 24) * 24
+
+def part_of(whole: dict[str, Float]) -> Values:
+    """Return what cuts hours and cells out of arrays (time, cell) in memory."""
+
+    def values(first: int, stop: int, cells: Cells) -> dict[str, Float]:
+        return {
+            name: np.ascontiguousarray(x[first:stop, cells])
+            for name, x in whole.items()
+        }
+
+    return values
 
 
 class Batch:
@@ -140,27 +151,37 @@ class Batch:
         cases = len(latitude_deg)
         self.air = RunningExposure(self.seasons, job.thresholds, cases)
         self.root = RunningExposure(self.seasons, job.thresholds, cases)
+        self.pot = RunningRootZone(job.pot, setup=job.setup)
 
-    def add(self, values: dict[str, Float], begin: int, first: int, stop: int) -> None:
-        """Add the hours `first` to `stop` of the record.
+    def add(
+        self,
+        values: Callable[[int, int], dict[str, Float]],
+        there: tuple[int, int],
+        counted: tuple[int, int],
+    ) -> None:
+        """Add some hours of the record.
 
         Parameters
         ----------
-        values : dict of str to ndarray of float32, shape (time, case)
-            From hour `begin` of the record on, some hours beyond both ends.
-        begin, first, stop : int
+        values : callable
+            Returns all variables between two hours of the record, float32, shape
+            (time, case).
+        there : tuple of int
+            First and stop of the hours that may be asked for: some more than are
+            counted, on both sides.
+        counted : tuple of int
+            First and stop of the hours to be added.
         """
-        lead, hours = lead_h(self.job), len(values["air_temp_c"])
-        step = max(AT_ONCE // max(len(self.latitude_deg), 1), 4 * lead, 1)
-        count = max(1, round((stop - first) / step))
-        if self.job.setup == "full":
-            count = 1  # ice remembers whole winters
+        first, stop = counted
+        lead = lead_h(self.job)
+        count = max(1, round((stop - first) * len(self.latitude_deg) / AT_ONCE))
         edges = np.linspace(first, stop, count + 1).astype(int)
+        # Nights are told whole: the hours before begin with one.
+        noon = int((12 - self.seasons.hour[0]) % 24)
         for a, b in pairwise(edges):
-            low = max(begin, int(a) - lead)
-            high = min(begin + hours, int(b) + TAIL_H)
-            part = {k: v[low - begin : high - begin] for k, v in values.items()}
-            self._add(part, low, int(a), int(b))
+            low = max(there[0], int(a) - lead - (int(a) - noon) % 24)
+            high = min(there[1], int(b) + TAIL_H)
+            self._add(values(low, high), low, int(a), int(b))
 
     def _add(self, values: dict[str, Float], low: int, first: int, stop: int) -> None:
         keep = slice(first - low, stop - low)
@@ -173,8 +194,9 @@ class Batch:
         climate = spot_climate(prepared, self.job.spot, only_pot=True)
         dark = prepared.dark[keep]
         self.air.add(climate.air_c[keep], dark)
-        root = root_zone(climate, self.job.pot, setup=self.job.setup)
-        self.root.add(root.mean_c[keep], dark)
+        further = climate.hours(slice(keep.start, keep.stop + 1))
+        root = self.pot.add(further, stop - first)
+        self.root.add(root.mean_c, dark)
 
     def _weather(self, values: dict[str, Float], low: int) -> WeatherSeries:
         air = values["air_temp_c"]

@@ -16,7 +16,7 @@ from climrisk.errors import InputError
 from climrisk.physics.slabs import alone
 from climrisk.regions.blocks import maps_of
 from climrisk.regions.call import job_of
-from climrisk.regions.cells import record_of
+from climrisk.regions.cells import part_of, record_of
 from climrisk.regions.job import Job
 from climrisk.regions.units import OUTPUTS
 from climrisk.weather.grid_names import find_names, told_names, unit_of
@@ -151,7 +151,8 @@ def _block(
     places = (cells[0].ravel(), cells[1].ravel())
     record = record_of("the dataset", str(time[0]), count)
     with alone():
-        maps = maps_of(job, record, places, [(0, 0, count, values)])
+        whole = (0, count)
+        maps = maps_of(job, record, places, [(whole, whole, part_of(values))])
     for name, told in maps.items():
         out[name] = out[name].copy(data=told.reshape(out[name].shape))
     return out

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields, replace
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -58,3 +59,12 @@ class SpotClimate:
     leaf_c: Float
     rain_reaches: bool
     pressure_pa: float
+
+    def hours(self, part: slice) -> SpotClimate:
+        """Return some of its hours; the arrays are views."""
+        cut: dict[str, Any] = {
+            f.name: value[part]
+            for f in fields(self)
+            if isinstance(value := getattr(self, f.name), np.ndarray)
+        }
+        return replace(self, **cut)

@@ -20,6 +20,12 @@ Float = NDArray[np.floating]
 #: A rectangle of cells: first and stop of y, first and stop of x.
 Box = tuple[int, int, int, int]
 
+#: Some of the cells of a rectangle, counted y by y.
+Cells = slice | NDArray[np.int64]
+#: A part of a store, the first of its hours that are held, and numbers (time, cell).
+Piece = tuple[Part, int, NDArray[Any]]
+_ALL = slice(None)
+
 #: Packing and sums leave values a little beyond what can be; these are put right.
 _SLACK = {"ghi_w_m2": 5.0, "cloud_cover_frac": 0.02, "rel_humidity_pct": 0.0}
 
@@ -46,17 +52,119 @@ def read_cells(grid: Grid, first: int, stop: int, box: Box) -> dict[str, Float]:
     InputError
         A part of the store that cannot be read, or a value no weather can have.
     """
+    return Held(grid, first, stop, box).values(first, stop)
 
-    def get(name: str) -> Float | None:
-        variable = grid.variables.get(name)
-        if variable is None:
-            return None
-        return _hours(grid, variable, name, first, stop, box)
 
-    known = derived(get)
-    for name, values in known.items():
-        _check(grid, name, values, first, box)
-    return known
+class Held:
+    """Numbers of a rectangle of cells as they are stored, held for some hours.
+
+    They are turned into our units a few hours and cells at a time, which then stay in
+    the processor's cache for what is done with them.
+
+    Parameters
+    ----------
+    grid : Grid
+    first, stop : int
+        Hours of the record.
+    box : tuple of int
+
+    Raises
+    ------
+    InputError
+        A part of the store that cannot be read.
+    """
+
+    def __init__(self, grid: Grid, first: int, stop: int, box: Box) -> None:
+        self.grid, self.box = grid, box
+        self.cells = (box[1] - box[0]) * (box[3] - box[2])
+        self._pieces: dict[str, list[Piece]] = {}
+        for name, variable in grid.variables.items():
+            # What a sum tells of an hour stands one hour later.
+            further = 1 if variable.sums else 0
+            self._pieces[name] = pieces = []
+            for part in variable.parts:
+                begin = max(first, part.first)
+                end = min(stop + further, part.first + part.count)
+                if begin < end:
+                    raw = read_raw(grid, part, begin, end, box)
+                    pieces.append((part, begin, raw.reshape(end - begin, -1)))
+
+    def values(self, first: int, stop: int, cells: Cells = _ALL) -> dict[str, Float]:
+        """Return hourly values in our units, as `read_cells`.
+
+        Parameters
+        ----------
+        first, stop : int
+            Hours of the record, of those that are held.
+        cells : slice or ndarray of int, optional
+            Which of the cells.
+
+        Raises
+        ------
+        InputError
+            A value no weather can have.
+        """
+
+        def get(name: str) -> Float | None:
+            variable = self.grid.variables.get(name)
+            if variable is None:
+                return None
+            return self._hours(variable, name, first, stop, cells)
+
+        known = derived(get)
+        for name, values in known.items():
+            self._check(name, values, first, cells)
+        return known
+
+    def _hours(
+        self, variable: GridVariable, name: str, first: int, stop: int, cells: Cells
+    ) -> Float:
+        """Return means of hours, from what the numbers stand for."""
+        if variable.sums != "day":
+            late = 1 if variable.sums == "hour" else 0
+            return _pressed(self._raw(name, first + late, stop + late, cells), name)
+        values = self._raw(name, first, stop + 1, cells)
+        out = values[1:].copy()
+        # At midnight the sum is that of the day before: the next hour begins anew.
+        hour = self.grid.time[first:stop].astype("datetime64[h]").astype(np.int64) % 24
+        begun = hour != 0
+        out[begun] -= values[:-1][begun]
+        return _pressed(out, name)
+
+    def _raw(self, name: str, first: int, stop: int, cells: Cells) -> Float:
+        """Return the stored numbers in our unit; NaN outside what the files hold."""
+        wide = len(np.arange(self.cells)[cells])
+        pieces = []
+        at = first
+        for part, start, raw in self._pieces[name]:
+            begin, end = max(first, start), min(stop, start + len(raw))
+            if begin >= end:
+                continue
+            if begin > at:
+                pieces.append(np.full((begin - at, wide), np.nan, np.float32))
+            pieces.append(_decoded(raw[begin - start : end - start, cells], part))
+            at = end
+        if at < stop:
+            pieces.append(np.full((stop - at, wide), np.nan, np.float32))
+        return pieces[0] if len(pieces) == 1 else np.concatenate(pieces)
+
+    def _check(self, name: str, values: Float, first: int, cells: Cells) -> None:
+        variable = VARIABLES[name]
+        if _within(values, np.float32(variable.lowest), np.float32(variable.highest)):
+            return
+        with np.errstate(invalid="ignore"):
+            bad = (values < variable.lowest) | (values > variable.highest)
+        if not bad.any():
+            return
+        hour, column = (int(i[0]) for i in np.nonzero(bad))
+        grid, box = self.grid, self.box
+        y, x = divmod(int(np.arange(self.cells)[cells][column]), box[3] - box[2])
+        where = (
+            f"{grid.label}, {grid.time[first + hour]}, latitude "
+            f"{grid.latitude[box[0] + y]:g}, longitude {grid.longitude[box[2] + x]:g}"
+        )
+        one = values[hour : hour + 1, column : column + 1]
+        checks.hourly_values(name, one, where=where)
 
 
 def derived(get: Callable[[str], Float | None]) -> dict[str, Float]:
@@ -111,45 +219,6 @@ def _dew(get: Callable[[str], Float | None], air: Float) -> Float | None:
     return np.asarray(humidity.dew_point_c(vapor), np.float32)
 
 
-def _hours(
-    grid: Grid, variable: GridVariable, name: str, first: int, stop: int, box: Box
-) -> Float:
-    """Return means of hours, from what the numbers stand for."""
-    if variable.sums != "day":
-        late = 1 if variable.sums == "hour" else 0
-        return _pressed(_raw(grid, variable, first + late, stop + late, box), name)
-    values = _raw(grid, variable, first, stop + 1, box)
-    out = values[1:].copy()
-    # At midnight the sum is that of the day before: the next hour begins anew.
-    hour = grid.time[first:stop].astype("datetime64[h]").astype(np.int64) % 24
-    begun = hour != 0
-    out[begun] -= values[:-1][begun]
-    return _pressed(out, name)
-
-
-def _raw(grid: Grid, variable: GridVariable, first: int, stop: int, box: Box) -> Float:
-    """Return the stored numbers in our unit; NaN outside what the files hold."""
-    cells = (box[1] - box[0]) * (box[3] - box[2])
-    pieces = []
-    at = first
-    for part in variable.parts:
-        begin, end = max(first, part.first), min(stop, part.first + part.count)
-        if begin >= end:
-            continue
-        if begin > at:
-            pieces.append(np.full((begin - at, cells), np.nan, np.float32))
-        pieces.append(_part(grid, part, begin, end, box))
-        at = end
-    if at < stop:
-        pieces.append(np.full((stop - at, cells), np.nan, np.float32))
-    return pieces[0] if len(pieces) == 1 else np.concatenate(pieces)
-
-
-def _part(grid: Grid, part: Part, begin: int, end: int, box: Box) -> Float:
-    raw = read_raw(grid, part, begin, end, box)
-    return _decoded(raw.reshape(end - begin, -1), part)
-
-
 def read_raw(grid: Grid, part: Part, begin: int, end: int, box: Box) -> NDArray[Any]:
     """Return numbers as they are stored, shape (time, y, x).
 
@@ -193,17 +262,13 @@ def read_raw(grid: Grid, part: Part, begin: int, end: int, box: Box) -> NDArray[
 
 def _decoded(raw: NDArray[Any], part: Part) -> Float:
     """Return our unit in single precision; fill values become NaN."""
-    missing = None
-    for fill in part.fills:
-        same = raw == np.asarray(fill).astype(raw.dtype)
-        missing = same if missing is None else missing | same
-    out: Float = raw.astype(np.float32, copy=raw.dtype == np.float32)
-    if part.scale != 1.0:
-        out *= np.float32(part.scale)
+    out: Float = np.empty(raw.shape, np.float32)
+    np.multiply(raw, np.float32(part.scale), out=out, casting="same_kind")
     if part.offset != 0.0:
         out += np.float32(part.offset)
-    if missing is not None and missing.any():
-        out[missing] = np.nan
+    for fill in part.fills:
+        if not np.isnan(fill):
+            np.copyto(out, np.nan, where=raw == np.asarray(fill).astype(raw.dtype))
     return out
 
 
@@ -228,20 +293,3 @@ def _within(values: Float, low: np.float32, high: np.float32) -> bool:
     least, most = np.fmin.reduce(flat), np.fmax.reduce(flat)
     # NaN, where nothing is known, is neither below nor above.
     return not (least < low or most > high)
-
-
-def _check(grid: Grid, name: str, values: Float, first: int, box: Box) -> None:
-    variable = VARIABLES[name]
-    if _within(values, np.float32(variable.lowest), np.float32(variable.highest)):
-        return
-    with np.errstate(invalid="ignore"):
-        bad = (values < variable.lowest) | (values > variable.highest)
-    if not bad.any():
-        return
-    hour, cell = (int(i[0]) for i in np.nonzero(bad))
-    y, x = divmod(cell, box[3] - box[2])
-    where = (
-        f"{grid.label}, {grid.time[first + hour]}, latitude "
-        f"{grid.latitude[box[0] + y]:g}, longitude {grid.longitude[box[2] + x]:g}"
-    )
-    checks.hourly_values(name, values[hour : hour + 1, cell : cell + 1], where=where)

@@ -17,7 +17,8 @@ from climrisk.constants import STEFAN_BOLTZMANN, ZERO_CELSIUS_K
 from climrisk.physics.humidity import saturation_pressure_pa
 from climrisk.pot.film import FILM_TERMS, film_terms
 from climrisk.pot.grid import Rings, column, parameters, surfaces
-from climrisk.pot.kernel import Column, Volumes, march
+from climrisk.pot.interiors import Column, Volumes
+from climrisk.pot.kernel import march
 from climrisk.pot.model import Pot
 from climrisk.pot.root_zone import root_zone
 from climrisk.spot.kinds import spot_kind

@@ -27,7 +27,7 @@ from climrisk.plants.registry import find
 from climrisk.pot.model import reference_pot
 from climrisk.regions.blocks import maps_of, run_block
 from climrisk.regions.call import region
-from climrisk.regions.cells import record_of
+from climrisk.regions.cells import part_of, record_of
 from climrisk.regions.job import Job, asked_of
 from climrisk.regions.lazy import region_dataset
 from climrisk.regions.plan import plan
@@ -169,7 +169,8 @@ def by_apply_ufunc(path: Path) -> float:
             flat[ours] = flat[ours] - np.float32(273.15)
         latitude = np.broadcast_to(lat, shape).ravel()
         longitude = np.broadcast_to(lon, shape).ravel()
-        maps = maps_of(job, record, (latitude, longitude), [(0, 0, hours, flat)])
+        whole = [((0, hours), (0, hours), part_of(flat))]
+        maps = maps_of(job, record, (latitude, longitude), whole)
         out = maps["hours_below_preferred"][0]
         return out.reshape(shape)
 

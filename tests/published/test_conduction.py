@@ -14,7 +14,8 @@ from scipy.optimize import brentq
 import climrisk.pot
 from climrisk.pot.film import FILM_TERMS
 from climrisk.pot.grid import Shells
-from climrisk.pot.kernel import Column, march
+from climrisk.pot.interiors import Column
+from climrisk.pot.kernel import march
 from climrisk.pot.root_zone import time_constant_h
 from climrisk.pot.surfaces import saturation, saturation_slope
 from tests.published.rows import ROWS, expected, inputs

@@ -16,7 +16,8 @@ from scipy.optimize import brentq, newton
 import climrisk.pot
 from climrisk.pot.film import FILM_TERMS
 from climrisk.pot.grid import Rings
-from climrisk.pot.kernel import Volumes, march
+from climrisk.pot.interiors import Volumes
+from climrisk.pot.kernel import march
 from climrisk.pot.layers import Layer
 from climrisk.pot.model import PotNumbers
 from climrisk.pot.surfaces import saturation

@@ -1,0 +1,127 @@
+"""What drives the kernel: the climate of a spot as eight rows, and where it is unknown.
+
+Validity travels beside the numbers. The march needs a number every hour, so that holes
+carry the last known hour; what they touch is unknown afterwards.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from climrisk.physics.humidity import saturation_pressure_pa
+from climrisk.physics.slabs import by_slabs
+from climrisk.pot.film import STRONGEST_WIND_M_S
+from climrisk.spot.climate import SpotClimate
+
+Float = NDArray[np.floating]
+Bool = NDArray[np.bool_]
+
+#: Of `SpotClimate`, what the balance takes.
+_USED = (
+    "air_c",
+    "dew_point_c",
+    "wind_m_s",
+    "longwave_wall_w_m2",
+    "longwave_top_w_m2",
+    "solar_wall_w_m2",
+    "solar_top_w_m2",
+    "floor_c",
+)
+#: Any plausible hour, where nothing is known yet: air, vapor, wind, longwave, sun and
+#: floor, in the kernel's units.
+ANY_HOUR = (10.0, 1000.0, 1.0, 350.0, 350.0, 0.0, 0.0, 10.0)
+
+
+def unknown_hours(climate: SpotClimate) -> Bool | None:
+    """Return the case-hours of which some part is unknown; None where none is."""
+    parts = [getattr(climate, name) for name in _USED]
+    # The least of numbers among which one is NaN is NaN: one look at each array.
+    if not any(np.isnan(part.min()) for part in parts if part.size):
+        return None
+
+    def total(*some: Float) -> Float:
+        return np.asarray(sum(some))
+
+    return np.isnan(by_slabs(total, *parts))
+
+
+def forcing_of(
+    climate: SpotClimate, unknown: Bool | None, before: Float, *, in_air: bool
+) -> list[Float]:
+    """Return the kernel's eight forcings, each of shape (time, case).
+
+    Parameters
+    ----------
+    climate : SpotClimate
+    unknown : ndarray of bool, shape (time, case), or None
+        From `unknown_hours`.
+    before : ndarray, shape (8, case)
+        The last known hour before the first, which holes at the start carry on.
+    in_air : bool
+        Whether the bottom hangs in the air instead of standing on the floor.
+    """
+    forcing: list[Float] = [
+        climate.air_c,
+        by_slabs(saturation_pressure_pa, climate.dew_point_c),
+        np.clip(climate.wind_m_s, np.float32(0), np.float32(STRONGEST_WIND_M_S)),
+        climate.longwave_wall_w_m2,
+        climate.longwave_top_w_m2,
+        climate.solar_wall_w_m2,
+        climate.solar_top_w_m2,
+        climate.air_c if in_air else climate.floor_c,
+    ]
+    if unknown is None:
+        return forcing
+    # Row 0 is the hour before.
+    row = np.where(unknown, 0, np.arange(1, len(unknown) + 1)[:, None])
+    np.maximum.accumulate(row, axis=0, out=row)
+    case = np.arange(unknown.shape[1])
+    return [
+        np.concatenate([first[None].astype(values.dtype), values])[row, case]
+        for first, values in zip(before, forcing, strict=True)
+    ]
+
+
+def any_hour(cases: int) -> Float:
+    """Return `ANY_HOUR` for every case, shape (8, case)."""
+    return np.repeat(np.array(ANY_HOUR)[:, None], cases, axis=1)
+
+
+class Forgetting:
+    """Where the root zone is unknown: in a gap, after it, and at a record's start.
+
+    Parameters
+    ----------
+    wait_h : float
+        What the pot takes to forget what it was.
+    """
+
+    def __init__(self, wait_h: float) -> None:
+        self._wait = int(np.ceil(wait_h))
+        self._hours = 0
+        # The hour before the first counts as unknown.
+        self._last: NDArray[np.int64] = np.array([-1])
+
+    def add(self, hours: int, unknown: Bool | None) -> Bool | None:
+        """Return it for the next hours, (time, case) or (time, 1); None: nowhere.
+
+        Parameters
+        ----------
+        hours : int
+        unknown : ndarray of bool, shape (time, case), or None
+            Of as many hours, in which some part of the forcing is unknown.
+        """
+        first, self._hours = self._hours, self._hours + hours
+        clock = np.arange(first, first + hours)[:, None]
+        if unknown is None or not unknown.any():
+            if first - int(self._last.max()) > self._wait:
+                return None
+            return np.asarray(clock - self._last <= self._wait)
+        if (unknown == unknown[:, :1]).all() and len(self._last) == 1:
+            unknown = unknown[:, :1]
+        last = np.where(unknown, clock, -1)
+        last[0] = np.maximum(last[0], self._last)
+        np.maximum.accumulate(last, axis=0, out=last)
+        self._last = last[-1]
+        return np.asarray(clock - last <= self._wait)

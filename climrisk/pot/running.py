@@ -1,0 +1,90 @@
+"""The root zone of a record too long to be held at once."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+
+from climrisk.pot.forcing import Forgetting, any_hour, forcing_of, unknown_hours
+from climrisk.pot.marching import Marcher, marched
+from climrisk.pot.model import Pot, PotNumbers
+from climrisk.pot.root_zone import (
+    UNKNOWN_CONSTANTS,
+    RootZone,
+    masked,
+    time_constant_h,
+)
+from climrisk.pot.setups import Setup, cut
+from climrisk.spot.climate import SpotClimate
+
+if TYPE_CHECKING:
+    from climrisk.pot.kernel import March
+
+Float = NDArray[np.floating]
+
+
+class RunningRootZone:
+    """The root zone of a record whose hours come one stretch after the other.
+
+    The pot goes on from where it was, so that no stretch begins early.
+
+    Parameters
+    ----------
+    pot : Pot or PotNumbers
+        The same for all cases.
+    setup : {"screening", "full"}
+    substeps : int
+        Steps an hour.
+    dtype : type
+        float32 or float64.
+    """
+
+    def __init__(
+        self,
+        pot: Pot | PotNumbers,
+        *,
+        setup: Setup = "screening",
+        substeps: int = 4,
+        dtype: type = np.float32,
+    ) -> None:
+        self._pot = pot.numbers if isinstance(pot, Pot) else pot
+        self._cut, self._substeps, self._dtype = (
+            cut(setup, pot.radius_m),
+            substeps,
+            dtype,
+        )
+        self._forgetting = Forgetting(UNKNOWN_CONSTANTS * time_constant_h(pot))
+        self._before: Float | None = None
+        self._march: March | None = None
+
+    def add(self, climate: SpotClimate, hours: int) -> RootZone:
+        """Return the root zone of the next hours.
+
+        Parameters
+        ----------
+        climate : SpotClimate
+            Of these hours, and of the one after them unless they are the last.
+        hours : int
+            How many are marched.
+        """
+        told, cases = climate.air_c.shape
+        if told not in (hours, hours + 1):
+            msg = f"{told} hours told for {hours} to march; as many, or one more"
+            raise ValueError(msg)
+        if self._before is None:
+            self._before = any_hour(cases)
+        unknown = unknown_hours(climate)
+        in_air = self._pot.bottom_in_air
+        rows = forcing_of(climate, unknown, self._before, in_air=in_air)
+        forcing: Float = np.empty((len(rows), told, cases), self._dtype)
+        for row, values in zip(forcing, rows, strict=True):
+            row[...] = values
+        self._before = forcing[:, hours - 1].copy()
+        if self._march is None:
+            size = (*self._cut, self._substeps, self._dtype)
+            marcher = Marcher(climate.pressure_pa, self._pot, *size)
+            self._march = marcher.begin(forcing[:, 0], [0])
+        lost = self._forgetting.add(hours, None if unknown is None else unknown[:hours])
+        return masked(*marched(self._march, forcing, hours), lost)
