@@ -10,6 +10,7 @@ from functools import cached_property, partial
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.physics.pointwise import where
 from climrisk.physics.slabs import columns, several_by_slabs
 from climrisk.remembered import remembered
 
@@ -199,27 +200,24 @@ def beam_and_diffuse(ghi_w_m2: Float, sun: SunPath) -> tuple[Float, Float]:
     3° all light counts as diffuse, since beam there is mostly behind a horizon.
     """
     sines = columns(sun.sin_elevation).astype(np.float32, copy=False)
-    dni, dhi = several_by_slabs(_split, 2, ghi_w_m2, sines)
+    ghi = ghi_w_m2.astype(np.float32, copy=False)
+    dni, dhi = several_by_slabs(split_light, 2, ghi, sines)
     return dni, dhi
 
 
-def _split(ghi_w_m2: Float, sine: Float) -> tuple[Float, Float]:
-    ghi = ghi_w_m2.astype(np.float32, copy=False)
+def split_light(ghi_w_m2: Float, sine: Float) -> tuple[Float, Float]:
+    """Return beam and diffuse of `beam_and_diffuse`; the sine is at least 0."""
     # Extraterrestrial flux with the mean solar constant; its 3 % yearly swing is small
     # beside the scatter of the split.
-    kt = ghi / np.maximum(1361.0 * sine, np.float32(1))
-    np.clip(kt, 0.0, 1.0, out=kt)
-    share = 12.336 * kt
-    for term in (-16.638, 4.388, -0.1604):
-        share += np.float32(term)
-        share *= kt
-    share += np.float32(0.9511)
-    np.copyto(share, 1.0 - 0.09 * kt, where=kt <= 0.22)
-    np.copyto(share, np.float32(0.165), where=kt > 0.80)
-    np.copyto(share, np.float32(1), where=sine <= _LOW_SUN_SINE)
-    dhi = share * ghi
-    dni = (ghi - dhi) / np.maximum(sine, np.float32(0.05))
-    return np.minimum(dni, np.float32(1100)), dhi
+    kt = ghi_w_m2 / np.maximum(1361.0 * sine, 1.0)
+    kt = np.minimum(np.maximum(kt, 0.0), 1.0)
+    share = (((12.336 * kt - 16.638) * kt + 4.388) * kt - 0.1604) * kt + 0.9511
+    share = where(kt <= 0.22, 1.0 - 0.09 * kt, share)
+    share = where(kt > 0.80, 0.165, share)
+    share = where(sine <= _LOW_SUN_SINE, 1.0, share)
+    dhi = share * ghi_w_m2
+    dni = np.minimum((ghi_w_m2 - dhi) / np.maximum(sine, 0.05), 1100.0)
+    return dni, dhi
 
 
 def night_hours(sun: SunPath) -> NDArray[np.bool_]:

@@ -9,7 +9,6 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from climrisk.physics.humidity import saturation_pressure_pa
 from climrisk.physics.slabs import by_slabs
 from climrisk.pot.film import STRONGEST_WIND_M_S
 from climrisk.spot.climate import SpotClimate
@@ -61,9 +60,16 @@ def forcing_of(
     in_air : bool
         Whether the bottom hangs in the air instead of standing on the floor.
     """
+    from climrisk.pot.surfaces import saturation
+
+    def vapor(dew_point_c: Float) -> Float:
+        # By the polynomial of the surfaces: a surface at the dew point neither dries
+        # nor gathers dew.
+        return np.asarray(saturation.py_func(dew_point_c, np.float32))
+
     forcing: list[Float] = [
         climate.air_c,
-        by_slabs(saturation_pressure_pa, climate.dew_point_c),
+        by_slabs(vapor, climate.dew_point_c),
         np.clip(climate.wind_m_s, np.float32(0), np.float32(STRONGEST_WIND_M_S)),
         climate.longwave_wall_w_m2,
         climate.longwave_top_w_m2,

@@ -16,9 +16,10 @@ from zlib import crc32
 
 import numpy as np
 
-from climrisk import constants
+from climrisk import constants, sun
+from climrisk.physics import longwave, pointwise
 from climrisk.pot import column as shells
-from climrisk.pot import film, lanes, surfaces
+from climrisk.pot import film, lanes, spot_hour, surfaces
 from climrisk.pot import volumes as rings
 from climrisk.pot.interiors import Column, Ends, Volumes, band_width, ends_of, work_of
 from climrisk.pot.lanes import (
@@ -33,7 +34,10 @@ from climrisk.pot.lanes import (
     inlined,
     u,
 )
+from climrisk.pot.spot_hour import begin_spot, tell_spot
 from climrisk.pot.surfaces import balance
+from climrisk.spot import ingredients, radiation, sunlight
+from climrisk.spot.ingredients import Ingredients
 
 _AGAIN = (1.0 - GAMMA) / GAMMA
 
@@ -97,6 +101,8 @@ def _loop(stamp: int) -> Any:  # noqa: C901
     @compiled
     def _run(  # type: ignore[no-untyped-def]  # noqa: C901
         forcing,
+        spot,
+        first,
         work,
         column,
         band,
@@ -114,8 +120,12 @@ def _loop(stamp: int) -> Any:  # noqa: C901
     ):
         """March all blocks through all hours."""
         _ = stamp
+        steps, cases = mean.shape
         # One hour more may be told than marched, where a march goes on later.
-        told, steps, cases = forcing.shape[1], mean.shape[0], forcing.shape[2]
+        if forcing is not None:
+            told = forcing.shape[1]
+        if spot is not None:
+            told = len(spot.lit) - first
         # Shells go hour by hour, so that the forcing is read once; a block of volumes
         # is too large to leave the cache each hour.
         tile = len(work) if column is not None else 1
@@ -136,14 +146,19 @@ def _loop(stamp: int) -> Any:  # noqa: C901
                         axis[t, u(begin) + c] = w[u(AXIS) + c]
                     for k in range(u(FORCINGS * LANES)):
                         w[u(NOW) + k] = w[u(LATER) + k]
-                    if t + 1 < told:
+                    # numba drops the branch of what is None before it compiles.
+                    if spot is not None:
+                        if t == 0:
+                            begin_spot(w, spot, first, begin, count, kind)
+                        if t + 1 < told:
+                            tell_spot(w, spot, first + t + 1, begin, count, kind)
+                    if forcing is not None and t + 1 < told:
                         for f in range(FORCINGS):
                             row = LATER + f * LANES
                             for c in range(u(count)):
                                 w[u(row) + c] = forcing[f, t + 1, u(begin) + c]
                             for c in range(u(count), u(LANES)):
                                 w[u(row) + c] = forcing[f, t + 1, cases - 1]
-                    # numba drops the branch of what is None before it compiles.
                     if column is not None:
                         _hour_of_shells(
                             w, column, parts, gdt, flat, gained, begin, count, kind
@@ -168,7 +183,10 @@ def _loop(stamp: int) -> Any:  # noqa: C901
     return _run
 
 
-_PIECES = (lanes, surfaces, shells, rings, film, constants)
+_PIECES = (
+    *(lanes, surfaces, shells, rings, film, constants),
+    *(spot_hour, ingredients, radiation, sunlight, sun, longwave, pointwise),
+)
 _run = _loop(crc32(b"".join(Path(str(m.__file__)).read_bytes() for m in _PIECES)))
 
 
@@ -220,6 +238,34 @@ class March:
         mean_out, axis_out, gained
             As `march` fills them.
         """
+        self._run(forcing, None, 0, mean_out, axis_out, gained)
+
+    def add_spot(
+        self, spot: Ingredients, first: int, mean_out: Any, axis_out: Any, gained: Any
+    ) -> None:
+        """March on through hours of a spot whose climate the loop works out itself.
+
+        Parameters
+        ----------
+        spot : Ingredients
+            Of the hours to be marched and, where the march is to go on, the first hour
+            of the next stretch; before them `MEAN_H` hours or all the record has.
+        first : int
+            Which of its hours is the first to be marched: the one that was told last.
+        mean_out, axis_out, gained
+            As `march` fills them.
+        """
+        self._run(None, spot, first, mean_out, axis_out, gained)
+
+    def _run(
+        self,
+        forcing: Any,
+        spot: Ingredients | None,
+        first: int,
+        mean_out: Any,
+        axis_out: Any,
+        gained: Any,
+    ) -> None:
         pot, out = self.pot, (mean_out, axis_out, gained, self.kind)
         size: tuple[Any, ...]
         if isinstance(pot, Column):
@@ -229,7 +275,8 @@ class March:
         else:
             flags = (bool(pot.records[0].any()), pot.water is not None)
             size = (None, tuple(range(band_width(pot.n_r, pot.n_z))), pot.n_r, pot.n_z)
-        _run(forcing, self._work, *size, *self._steps, *flags, *out)
+        hours = (forcing, spot, first, self._work)
+        _run(*hours, *size, *self._steps, *flags, *out)
 
     def ends(self) -> Ends:
         """Return what the march has left behind so far."""

@@ -13,11 +13,13 @@ numbers pass through `kind`, the arrays' own type.
 
 from __future__ import annotations
 
+from types import FunctionType
 from typing import Any
 
 import numpy as np
 from numba import njit
 
+from climrisk.physics.pointwise import where
 from climrisk.pot.film import FILM_TERMS
 
 #: Cases of a block: four vectors of single precision on the widest machines.
@@ -52,7 +54,40 @@ BEHIND = SKIN + 2 * LANES  # temperatures behind the surfaces
 FIRST, FINAL, SLOPE = (BEHIND + 2 * k * LANES for k in (1, 2, 3))
 VAPOR = BEHIND + 8 * LANES  # latent heat that leaves the surfaces
 MEAN, AXIS = VAPOR + 2 * LANES, VAPOR + 3 * LANES
-HEAD = VAPOR + 4 * LANES
+#: Where the climate of a spot is worked out inside the loop (`climrisk.pot.spot_hour`).
+SPOT = VAPOR + 4 * LANES
+SPOT_ROWS = 39
+HEAD = SPOT + SPOT_ROWS * LANES
+
+
+def single(formula: Any) -> Any:
+    """Return a pointwise formula as a piece of the loop, in single precision.
+
+    The formula's own text is compiled (see `climrisk.physics.pointwise`), with its
+    constants and those of its module in single precision, and with the formulas that
+    it calls treated likewise, so that arrays and the loop share one source.
+
+    Parameters
+    ----------
+    formula : callable
+    """
+    code, world = formula.__code__, dict(formula.__globals__)
+    for name in code.co_names:
+        known = world.get(name)
+        if isinstance(known, float):
+            world[name] = np.float32(known)
+        elif isinstance(known, FunctionType):
+            world[name] = _where if known is where else single(known)
+    constants = tuple(
+        np.float32(x) if isinstance(x, float) else x for x in code.co_consts
+    )
+    plain = FunctionType(code.replace(co_consts=constants), world, formula.__name__)
+    return inlined(plain)
+
+
+@inlined
+def _where(condition, one, other):  # type: ignore[no-untyped-def]
+    return one if condition else other
 
 
 def packed(rows: Any) -> Any:

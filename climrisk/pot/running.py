@@ -18,6 +18,7 @@ from climrisk.pot.root_zone import (
 )
 from climrisk.pot.setups import Setup, cut
 from climrisk.spot.climate import SpotClimate
+from climrisk.spot.ingredients import NUMBERS, Ingredients
 
 if TYPE_CHECKING:
     from climrisk.pot.kernel import March
@@ -88,3 +89,35 @@ class RunningRootZone:
             self._march = marcher.begin(forcing[:, 0], [0])
         lost = self._forgetting.add(hours, None if unknown is None else unknown[:hours])
         return masked(*marched(self._march, forcing, hours), lost)
+
+    @property
+    def begun(self) -> bool:
+        """Whether any hours were added."""
+        return self._march is not None
+
+    def add_spot(self, spot: Ingredients, first: int, hours: int) -> RootZone:
+        """Return the root zone of the next hours, as `add`, from what they come of.
+
+        The climate of the spot is worked out inside the loop, in single precision. A
+        record begins with `add`.
+
+        Parameters
+        ----------
+        spot : Ingredients
+            Of these hours, of the one after them unless they are the last, and of
+            `climrisk.spot.ingredients.MEAN_H` hours before them, or all that there are.
+        first : int
+            Place of the first of these hours.
+        hours : int
+        """
+        if self._march is None:
+            msg = "a record begins with a climate"
+            raise ValueError(msg)
+        if self._pot.bottom_in_air:
+            numbers = spot.numbers.copy()
+            numbers[[NUMBERS.index("floor_slow"), NUMBERS.index("floor_ground")]] = 0
+            spot = spot._replace(numbers=numbers)
+        mean: Float = np.empty((hours, spot.rows[0].shape[1]), self._dtype)
+        axis: Float = np.empty_like(mean)
+        self._march.add_spot(spot, first, mean, axis, np.zeros(0))
+        return masked(mean, axis, self._forgetting.add(hours, None))

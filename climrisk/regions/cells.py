@@ -14,6 +14,7 @@ from climrisk.exposure.running import RunningExposure
 from climrisk.pot.running import RunningRootZone
 from climrisk.regions.job import Job
 from climrisk.seasons import Seasons
+from climrisk.spot.ingredients import ingredients
 from climrisk.spot.members import worlds
 from climrisk.spot.transfer import prepare, spot_climate
 from climrisk.sun import SunPath, toward_sun
@@ -191,11 +192,19 @@ class Batch:
             self.longitude_deg,
         )
         prepared = prepare(self._weather(values, low), worlds(1), sun=sun)
-        climate = spot_climate(prepared, self.job.spot, only_pot=True)
-        dark = prepared.dark[keep]
-        self.air.add(climate.air_c[keep], dark)
-        further = climate.hours(slice(keep.start, keep.stop + 1))
-        root = self.pot.add(further, stop - first)
+        dark, hours = prepared.dark[keep], stop - first
+        made = None
+        if self.pot.begun and self.job.setup == "screening":
+            made, air_c = ingredients(prepared, self.job.spot)
+        if made is None:
+            climate = spot_climate(prepared, self.job.spot, only_pot=True)
+            air_c = climate.air_c
+            told = climate.hours(slice(keep.start, keep.stop + 1))
+            root = self.pot.add(told, hours)
+        else:
+            made = made.until(keep.stop + 1)
+            root = self.pot.add_spot(made, keep.start, hours)
+        self.air.add(air_c[keep], dark)
         self.root.add(root.mean_c, dark)
 
     def _weather(self, values: dict[str, Float], low: int) -> WeatherSeries:

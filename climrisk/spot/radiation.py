@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import astuple, dataclass, replace
+from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,6 +20,8 @@ Float = NDArray[np.floating]
 # Our estimates. Under a roof or before a wall the visible sky is its low, warmer part:
 # half of what a clear zenith sky lacks in emissivity.
 _LOW_SKY = 0.5
+# A plant that sees less sky than this above it stands under a roof.
+_ROOFED_VIEW = 0.5
 # A building's surface follows half the air and half the day's mean, and gives back
 # some of the day's sun.
 _AIR_SHARE = 0.5
@@ -65,29 +68,84 @@ def surfaces(
         return Surfaces(spot_c, spot_c)
     day_mean = running_mean(station_c, 24, center=False)
     np.copyto(day_mean, station_c, where=np.isnan(day_mean), casting="same_kind")
-    stored = running_mean(lit_w_m2, 24, center=False)
-    stored *= np.float32(_STORED_SUN_K_PER_W_M2)
-    np.copyto(stored, np.float32(0), where=np.isnan(stored))
+    lit_mean = running_mean(lit_w_m2, 24, center=False)
+    np.copyto(lit_mean, np.float32(0), where=np.isnan(lit_mean))
     weight = columns(nightly.regimes.weight.astype(np.float32))
-    built = 1.0 - min(2 * kind.sky_wall, 1.0)
-    floor_built = 1.0 if kind.sky_top < 0.5 else 0.0
+    shares = surroundings_shares(kind)
+    if "building surface" in without:
+        shares = replace(shares, wall_slow=0.0)
 
     def parts(
-        spot: Float, station: Float, mean: Float, sun: Float, winter: Float,
+        spot: Float, station: Float, mean: Float, lit: Float, winter: Float,
         window: Float, night: NDArray[np.int64],
     ) -> tuple[Float, Float]:  # fmt: skip
-        slow = (1 - _AIR_SHARE) * (mean - station) + sun + kind.leak_k * winter
-        ground = -_GROUND_COOLING_K * weight[night[:, 0]] * window
-        wall = 0.0 * slow if "building surface" in without else slow
-        around = spot + (built * wall + (1 - built) * ground).astype(np.float32)
-        below = floor_built * slow + (1 - floor_built) * ground
-        return around, spot + below.astype(np.float32)
+        of_night = weight[night[:, 0]]
+        return surroundings_at_spot(
+            spot, station, mean, lit, winter, window, of_night, *astuple(shares)
+        )
 
-    given = (spot_c, station_c, day_mean, stored, nightly.winter, nightly.window)
+    station = station_c.astype(np.float32, copy=False)
+    given = (spot_c, station, day_mean, lit_mean, nightly.winter, nightly.window)
     around, floor = several_by_slabs(parts, 2, *given, columns(nightly.index))
     if "floor" in without:
         floor = spot_c
     return Surfaces(around, floor)
+
+
+@dataclass(frozen=True)
+class Shares:
+    """How what stands around and below departs from the air: of what, and how much.
+
+    Parameters
+    ----------
+    leak_k : float
+        What the building's heat adds in the depth of winter. [K]
+    wall_slow, wall_ground : float
+        Of the building's surface and of open ground, in what stands around.
+    floor_slow, floor_ground : float
+        The same of the floor.
+    """
+
+    leak_k: float
+    wall_slow: float
+    wall_ground: float
+    floor_slow: float
+    floor_ground: float
+
+
+def surroundings_shares(kind: SpotKind) -> Shares:
+    """Return them for a kind; indoors all is as warm as the air."""
+    if kind.indoors:
+        return Shares(0.0, 0.0, 0.0, 0.0, 0.0)
+    built = 1.0 - min(2 * kind.sky_wall, 1.0)
+    floor = 1.0 if kind.sky_top < _ROOFED_VIEW else 0.0
+    return Shares(kind.leak_k, built, 1.0 - built, floor, 1.0 - floor)
+
+
+def surroundings_at_spot(
+    spot_c: Float,
+    station_c: Float,
+    day_mean_c: Float,
+    lit_mean_w_m2: Float,
+    winter: Float,
+    window: Float,
+    weight: Float,
+    leak_k: float,
+    wall_slow: float,
+    wall_ground: float,
+    floor_slow: float,
+    floor_ground: float,
+) -> tuple[Float, Float]:
+    """Return the temperatures around and below the plant. [°C]
+
+    A building follows half the air and half the mean of the last 24 h, and gives back
+    some of their light; open ground is colder than the air on clear still nights.
+    """
+    slow = (1.0 - _AIR_SHARE) * (day_mean_c - station_c)
+    slow = slow + _STORED_SUN_K_PER_W_M2 * lit_mean_w_m2 + leak_k * winter
+    ground = -_GROUND_COOLING_K * weight * window
+    around = spot_c + (wall_slow * slow + wall_ground * ground)
+    return around, spot_c + (floor_slow * slow + floor_ground * ground)
 
 
 def longwave(
@@ -101,19 +159,34 @@ def longwave(
 
     The sky is that of the station: its flux comes from far above the spot.
     """
-
-    def parts(
-        station: Float, dew: Float, cloud: Float, around: Float
-    ) -> tuple[Float, Float]:
-        emissivity = sky_emissivity(dew, cloud)
-        if kind.sky_top < 0.5 and "low sky" not in without:
-            emissivity = 1.0 - (1.0 - _LOW_SKY) * (1.0 - emissivity)
-        from_sky = (emissivity * black_flux_w_m2(station)).astype(np.float32)
-        from_around = black_flux_w_m2(around)
-        wall = kind.sky_wall * from_sky + (1 - kind.sky_wall) * from_around
-        top = kind.sky_top * from_sky + (1 - kind.sky_top) * from_around
-        return wall, top
-
-    given = (station_c, sky.dew_point_c, sky.cloud_frac, around_c)
-    wall, top = several_by_slabs(parts, 2, *given)
+    from_sky = (station_c, sky.dew_point_c, sky.cloud_frac)
+    given = [x.astype(np.float32, copy=False) for x in from_sky]
+    lacking = 1.0 if "low sky" in without else sky_lacking(kind)
+    formula = partial(
+        longwave_at_spot, sky_wall=kind.sky_wall, sky_top=kind.sky_top, lacking=lacking
+    )
+    wall, top = several_by_slabs(formula, 2, *given, around_c)
     return wall, top
+
+
+def sky_lacking(kind: SpotKind) -> float:
+    """Return how much of what the sky lacks in emissivity the plant sees lacking."""
+    return _LOW_SKY if kind.sky_top < _ROOFED_VIEW else 1.0
+
+
+def longwave_at_spot(
+    station_c: Float,
+    dew_point_c: Float,
+    cloud_frac: Float,
+    around_c: Float,
+    sky_wall: float,
+    sky_top: float,
+    lacking: float,
+) -> tuple[Float, Float]:
+    """Return longwave arriving on wall and top. [W/m²]"""
+    emissivity = sky_emissivity(dew_point_c, cloud_frac)
+    emissivity = 1.0 - lacking * (1.0 - emissivity)
+    from_sky = emissivity * black_flux_w_m2(station_c)
+    from_around = black_flux_w_m2(around_c)
+    wall = sky_wall * from_sky + (1.0 - sky_wall) * from_around
+    return wall, sky_top * from_sky + (1.0 - sky_top) * from_around

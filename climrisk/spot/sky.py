@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cached_property, partial
 
 import numpy as np
 from numpy.typing import NDArray
@@ -44,8 +46,10 @@ class Sky:
     ----------
     cloud_frac, wind_m_s, dew_point_c : ndarray
         Of the station, with stand-ins.
-    beam_w_m2, diffuse_w_m2 : ndarray
-        Sunlight on a plane facing the sun, and diffuse on level ground.
+    ghi_w_m2 : ndarray
+        Global sunlight on level ground.
+    split : callable
+        Returns beam and diffuse, computed only where somebody asks for them.
     sun : SunPath
     assumed : tuple of Stand
     """
@@ -53,10 +57,24 @@ class Sky:
     cloud_frac: Float
     wind_m_s: Float
     dew_point_c: Float
-    beam_w_m2: Float
-    diffuse_w_m2: Float
+    ghi_w_m2: Float
+    split: Callable[[], tuple[Float, Float]]
     sun: SunPath
     assumed: tuple[Stand, ...]
+
+    @cached_property
+    def _light(self) -> tuple[Float, Float]:
+        return self.split()
+
+    @property
+    def beam_w_m2(self) -> Float:
+        """Sunlight on a plane facing the sun."""
+        return self._light[0]
+
+    @property
+    def diffuse_w_m2(self) -> Float:
+        """Diffuse sunlight on level ground."""
+        return self._light[1]
 
 
 def sky_of(
@@ -81,8 +99,8 @@ def sky_of(
     wind = _wind(weather, worlds, assumed)
     dew = _dew(weather, night_lowest_c, worlds, assumed)
     ghi = _ghi(weather, sun, cloud, assumed)
-    beam, diffuse = beam_and_diffuse(ghi, sun)
-    return Sky(cloud, wind, dew, beam, diffuse, sun, tuple(assumed))
+    split = partial(beam_and_diffuse, ghi, sun)
+    return Sky(cloud, wind, dew, ghi, split, sun, tuple(assumed))
 
 
 def _cloud(weather: WeatherSeries, worlds: Worlds, assumed: list[Stand]) -> Float:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import lru_cache, partial
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,6 +16,7 @@ from climrisk.spot.sky import Sky
 Float = NDArray[np.floating]
 
 ALBEDO = 0.2
+_HALF_ALBEDO, _OVER_PI = 0.5 * ALBEDO, float(1 / np.pi)
 #: Ceilings and walls around give back so much of the diffuse light of the sky that they
 #: hide: 0.3 of the half of it that falls on them (our estimate).
 _GIVEN_BACK = 0.15
@@ -61,7 +62,7 @@ def reach(kind: SpotKind, sky: Sky, *, north: bool) -> Reach:
     if not by_geometry(kind):
         cloth *= through_glass(kind)
         share = np.float64(kind.beam_frac * cloth)
-        everywhere: Float = np.broadcast_to(share, (len(sky.beam_w_m2), 1))
+        everywhere: Float = np.broadcast_to(share, (len(sky.ghi_w_m2), 1))
         diffuse = kind.diffuse_frac * cloth
         return Reach(everywhere, diffuse, 0.5 * diffuse, told=False)
     place, facing = around(kind), facing_deg(kind, north=north)
@@ -152,20 +153,30 @@ def sunlight(kind: SpotKind, sky: Sky, *, north: bool) -> tuple[Float, Float, Fl
     ground.
     """
     got = reach(kind, sky, north=north)
-
-    def parts(
-        share: Float, beam: Float, diffuse: Float, sine: Float, cosine: Float
-    ) -> tuple[Float, Float, Float]:
-        beam = share.astype(np.float32) * beam
-        level = beam * sine + got.diffuse_top * diffuse
-        spread = got.diffuse_wall * diffuse + (0.5 * ALBEDO) * level
-        mean_beam = beam * cosine * np.float32(1 / np.pi)
-        return mean_beam + spread, 2 * mean_beam + spread, level
-
     sun = (columns(sky.sun.sin_elevation), columns(sky.sun.cos_elevation))
-    given = (got.beam, sky.beam_w_m2, sky.diffuse_w_m2, *sun)
-    wall, sunny, top = several_by_slabs(parts, 3, *given)
+    given = (got.beam.astype(np.float32), sky.beam_w_m2, sky.diffuse_w_m2, *sun)
+    formula = partial(
+        light_at_spot, diffuse_top=got.diffuse_top, diffuse_wall=got.diffuse_wall
+    )
+    wall, sunny, top = several_by_slabs(formula, 3, *given)
     return wall, sunny, top
+
+
+def light_at_spot(
+    share: Float,
+    beam: Float,
+    diffuse: Float,
+    sine: Float,
+    cosine: Float,
+    diffuse_top: float,
+    diffuse_wall: float,
+) -> tuple[Float, Float, Float]:
+    """Return what `sunlight` does, of the sun's sine and cosine of height."""
+    beam = share * beam
+    level = beam * sine + diffuse_top * diffuse
+    spread = diffuse_wall * diffuse + _HALF_ALBEDO * level
+    mean_beam = beam * cosine * _OVER_PI
+    return mean_beam + spread, 2.0 * mean_beam + spread, level
 
 
 def direct_sun(kind: SpotKind, sky: Sky, *, north: bool) -> Float:

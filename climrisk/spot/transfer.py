@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from climrisk.constants import STANDARD_PRESSURE_PA
 from climrisk.physics.humidity import pressure_at_height_pa
-from climrisk.physics.slabs import by_slabs, columns
+from climrisk.physics.slabs import by_slabs
 from climrisk.seasons import Seasons
 from climrisk.spot.air import spot_air
 from climrisk.spot.climate import SpotClimate
@@ -127,16 +127,16 @@ def spot_air_c(prepared: Prepared, kind: SpotKind) -> Float:
 
     A record measured at the spot takes no offset: use the kind ``as-measured``.
     """
-    return _air_c(prepared, sited(kind, prepared.weather.place.latitude_deg))
+    return air_at_kind_c(prepared, sited(kind, prepared.weather.place.latitude_deg))
 
 
-def _air_c(prepared: Prepared, kind: SpotKind) -> Float:
+def air_at_kind_c(prepared: Prepared, kind: SpotKind) -> Float:
+    """Return `spot_air_c` of a kind whose particulars are worked in already."""
     sky = prepared.sky
-    outdoors = sky.beam_w_m2 * columns(sky.sun.sin_elevation) + sky.diffuse_w_m2
     return spot_air(
         kind,
         prepared.air_c,
-        outdoors,
+        sky.ghi_w_m2,
         prepared.nightly,
         prepared.worlds,
         from_station=prepared.weather.source.measured_at == "station",
@@ -166,22 +166,20 @@ def spot_climate(
 
     weather, sky = prepared.weather, prepared.sky
     kind = sited(kind, weather.place.latitude_deg)
-    spot_c = _air_c(prepared, kind)
+    spot_c = air_at_kind_c(prepared, kind)
     shape = spot_c.shape
     station_c = weather.air_temp_c
     light = sunlight(kind, sky, north=prepared.seasons.north)
     around = surfaces(kind, station_c, spot_c, light[2], prepared.nightly, without)
     wall_lw, top_lw = longwave(kind, station_c, sky, around.surroundings_c, without)
     unknown = np.broadcast_to(np.float32(np.nan), shape)
-    wall_sun, top_sun = _full(light[0], shape), _full(light[2], shape)
-    sunny = unknown if only_pot else _full(light[1], shape)
+    wall_sun, top_sun = full(light[0], shape), full(light[2], shape)
+    sunny = unknown if only_pot else full(light[1], shape)
     wind = wind_at_spot(kind, prepared.worlds, sky.wind_m_s, shape)
     told = (weather.get("wind_speed_m_s"), weather.get("wind_gust_m_s"))
-    dew = _full(np.minimum(_dew_point_c(prepared, kind), spot_c), shape)
-    height = weather.place.elevation_m
-    pressure = STANDARD_PRESSURE_PA if height is None else pressure_at_height_pa(height)
-    wall_lw, top_lw = _full(wall_lw, shape), _full(top_lw, shape)
-    surroundings = _full(around.surroundings_c, shape)
+    dew = full(np.minimum(dew_at_kind_c(prepared, kind), spot_c), shape)
+    wall_lw, top_lw = full(wall_lw, shape), full(top_lw, shape)
+    surroundings = full(around.surroundings_c, shape)
     leaf = gust = unknown
     if not only_pot:
         leaf = by_slabs(leaf_temp_c, spot_c, wind, top_lw, surroundings, top_sun)
@@ -198,16 +196,23 @@ def spot_climate(
         solar_wall_sunny_w_m2=sunny,
         solar_top_w_m2=top_sun,
         surroundings_c=surroundings,
-        floor_c=_full(around.floor_c, shape),
+        floor_c=full(around.floor_c, shape),
         leaf_c=leaf,
         rain_reaches=kind.rain,
-        pressure_pa=pressure,
+        pressure_pa=pressure_pa(weather),
     )
 
 
-def _dew_point_c(prepared: Prepared, kind: SpotKind) -> Float:
-    """Return the dew point at the spot, shape (time, 1 or case). [°C]
+def pressure_pa(weather: WeatherSeries) -> float:
+    """Return the usual air pressure at the height of a record. [Pa]"""
+    height = weather.place.elevation_m
+    return STANDARD_PRESSURE_PA if height is None else pressure_at_height_pa(height)
 
+
+def dew_at_kind_c(prepared: Prepared, kind: SpotKind) -> Float:
+    """Return the dew point at the spot before its air limits it. [°C]
+
+    Shape (time, 1 or case), of a kind whose particulars are worked in already.
     Humidity is moved by its dew point, never by points of relative humidity, which
     change with the temperature.
     """
@@ -255,6 +260,6 @@ def _night_lowest(air_c: Float, night: NDArray[np.int64]) -> Float:
     return np.asarray(np.fmin.reduceat(air_c, first, axis=0)[night])
 
 
-def _full(x: Float, shape: tuple[int, ...]) -> Float:
+def full(x: Float, shape: tuple[int, ...]) -> Float:
     """Return a contiguous single-precision array of the full shape."""
     return np.ascontiguousarray(np.broadcast_to(x, shape), dtype=np.float32)

@@ -29,7 +29,7 @@ def clear_sky(latitude):
     sun = sun_path(YEAR, latitude, 0.0)
     beam, diffuse = beam_and_diffuse(clear_sky_ghi_w_m2(sun)[:, None], sun)
     none = np.zeros_like(beam)
-    return Sky(none, none, none, beam, diffuse, sun, ())
+    return Sky(none, none, none, none, lambda: (beam, diffuse), sun, ())
 
 
 def with_site(name, **told):
@@ -39,7 +39,7 @@ def with_site(name, **told):
 def one_hour(elevation, azimuth, beam=800.0, diffuse=100.0):
     sun = SunPath.at(np.array([elevation]), np.array([azimuth]))
     x = np.array([[0.0]])
-    return Sky(x, x, x, x + beam, x + diffuse, sun, ())
+    return Sky(x, x, x, x, lambda: (x + beam, x + diffuse), sun, ())
 
 
 @pytest.mark.parametrize("name", KINDS)

@@ -1,0 +1,152 @@
+"""What the climate of a spot is worked out from, for a loop that does so itself.
+
+`climrisk.spot.transfer.spot_climate` works out every part of the climate for every
+hour. Where only the pot is asked for, over very many places, that costs several times
+the pot: here the same formulas are made ready to be put into the pot's own loop.
+"""
+
+from __future__ import annotations
+
+from typing import Any, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from climrisk.physics.slabs import columns
+from climrisk.spot.kinds import SpotKind
+from climrisk.spot.modifiers import sited
+from climrisk.spot.radiation import sky_lacking, surroundings_shares
+from climrisk.spot.sunlight import reach
+from climrisk.spot.transfer import (
+    Prepared,
+    air_at_kind_c,
+    dew_at_kind_c,
+    full,
+)
+from climrisk.spot.wind import wind_at_spot
+
+Float = NDArray[np.floating]
+
+#: Hours of the means that the surroundings follow; as many hours must stand before the
+#: first that is asked for, unless the record begins there.
+MEAN_H = 24
+
+
+class Ingredients(NamedTuple):
+    """Hours of a spot, nothing of them unknown.
+
+    Parameters
+    ----------
+    rows : tuple of float32 array (time, case)
+        By `ROWS`.
+    lit : bool array (time,)
+        Whether there is any sunlight.
+    winter : float32 array (time,)
+    night : int64 array (time,)
+        Index of each hour's night.
+    weight : float32 array (night, case)
+        Regime weight: 1 clear and still.
+    numbers : float32 array
+        By `NUMBERS`.
+    """
+
+    rows: tuple[Any, ...]
+    lit: Any
+    winter: Any
+    night: Any
+    weight: Any
+    numbers: Any
+
+    def until(self, stop: int) -> Ingredients:
+        """Return it without the hours from `stop` on."""
+        return self._replace(
+            rows=tuple(row[:stop] for row in self.rows),
+            lit=self.lit[:stop],
+            winter=self.winter[:stop],
+            night=self.night[:stop],
+        )
+
+
+ROWS = (
+    "spot_air_c",
+    "spot_dew_point_c",
+    "spot_wind_m_s",
+    "station_c",
+    "dew_point_c",
+    "cloud_frac",
+    "ghi_w_m2",
+    "sine",  # of the sun's height, at least 0
+    "share",  # of the beam that reaches the spot
+    "window",  # 1 in the dark hours, 0 at midday
+)
+NUMBERS = (
+    "diffuse_top",
+    "diffuse_wall",
+    "leak_k",
+    "wall_slow",
+    "wall_ground",
+    "floor_slow",
+    "floor_ground",
+    "sky_wall",
+    "sky_top",
+    "lacking",
+)
+
+
+def ingredients(prepared: Prepared, kind: SpotKind) -> tuple[Ingredients | None, Float]:
+    """Return what a spot's climate is made of, and its air.
+
+    Parameters
+    ----------
+    prepared : Prepared
+        Of one world.
+    kind : SpotKind
+
+    Returns
+    -------
+    Ingredients or None
+        None where any hour of any case lacks something: then the way round is
+        `climrisk.spot.transfer.spot_climate`.
+    ndarray of float32, shape (time, case)
+        Air at the spot. [°C]
+    """
+    sky, weather, nightly = prepared.sky, prepared.weather, prepared.nightly
+    kind = sited(kind, weather.place.latitude_deg)
+    spot_c = air_at_kind_c(prepared, kind)
+    shape = spot_c.shape
+    got = reach(kind, sky, north=prepared.seasons.north)
+    given: tuple[Float, ...] = (
+        spot_c,
+        dew_at_kind_c(prepared, kind),
+        wind_at_spot(kind, prepared.worlds, sky.wind_m_s, shape),
+        weather.air_temp_c,
+        sky.dew_point_c,
+        sky.cloud_frac,
+        sky.ghi_w_m2,
+        columns(sky.sun.sin_elevation),
+        got.beam,
+        nightly.window,
+    )
+    rows = tuple(full(x, shape) for x in given)
+    # The least of numbers among which one is NaN is NaN: one look at each array.
+    if any(np.isnan(x.min()) for x in rows):
+        return None, spot_c
+    shares = surroundings_shares(kind)
+    numbers = (
+        *(got.diffuse_top, got.diffuse_wall, shares.leak_k),
+        *(shares.wall_slow, shares.wall_ground),
+        *(shares.floor_slow, shares.floor_ground),
+        *(kind.sky_wall, kind.sky_top, sky_lacking(kind)),
+    )
+    weight = np.broadcast_to(
+        columns(nightly.regimes.weight), (len(nightly.regimes.weight), shape[1])
+    )
+    made = Ingredients(
+        rows,
+        rows[ROWS.index("ghi_w_m2")].max(axis=1) > 0,
+        nightly.winter[:, 0].astype(np.float32),
+        nightly.index.astype(np.int64),
+        np.ascontiguousarray(weight, np.float32),
+        np.array(numbers, np.float32),
+    )
+    return made, spot_c
