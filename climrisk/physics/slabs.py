@@ -24,6 +24,12 @@ def columns(x: NDArray[Any]) -> NDArray[Any]:
     return x[:, None] if x.ndim == 1 else x
 
 
+def is_known(x: NDArray[Any]) -> bool:
+    """Whether nothing is NaN; true of an empty array."""
+    # The least of numbers among which one is NaN is NaN: one look, nothing written.
+    return x.size == 0 or not np.isnan(x.min())
+
+
 def by_slabs(formula: Callable[..., Float], *arrays: Float) -> Float:
     """Return a pointwise formula of arrays, computed slab by slab along time.
 
@@ -91,14 +97,16 @@ def night_sums(values: NDArray[Any], first: NDArray[np.int64]) -> Float:
     All nights but the first and last have 24 hours, so most of it is one reshape.
     """
     edges = np.append(first, len(values))
+    # Marks are counted in bytes, a night has no more than 25 hours or so.
+    kind = np.uint8 if values.dtype == bool else np.float32
     out = np.zeros((len(first), values.shape[1]), np.float32)
     inner = slice(1, len(first) - 1)
     if len(first) > 2 and (np.diff(first)[1:] == 24).all():
         middle = values[first[1] : first[-1]].reshape(-1, 24, values.shape[1])
-        out[inner] = middle.sum(axis=1, dtype=np.float32)
+        out[inner] = middle.sum(axis=1, dtype=kind)
         ends: tuple[int, ...] = (0, len(first) - 1)
     else:
         ends = tuple(range(len(first)))
     for i in ends:
-        out[i] = values[edges[i] : edges[i + 1]].sum(axis=0, dtype=np.float32)
+        out[i] = values[edges[i] : edges[i + 1]].sum(axis=0, dtype=kind)
     return out

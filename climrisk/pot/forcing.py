@@ -9,7 +9,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from climrisk.physics.slabs import by_slabs
+from climrisk.physics.slabs import by_slabs, is_known
 from climrisk.pot.film import STRONGEST_WIND_M_S
 from climrisk.spot.climate import SpotClimate
 
@@ -35,8 +35,7 @@ ANY_HOUR = (10.0, 1000.0, 1.0, 350.0, 350.0, 0.0, 0.0, 10.0)
 def unknown_hours(climate: SpotClimate) -> Bool | None:
     """Return the case-hours of which some part is unknown; None where none is."""
     parts = [getattr(climate, name) for name in _USED]
-    # The least of numbers among which one is NaN is NaN: one look at each array.
-    if not any(np.isnan(part.min()) for part in parts if part.size):
+    if all(is_known(part) for part in parts):
         return None
 
     def total(*some: Float) -> Float:

@@ -77,19 +77,25 @@ def _outdoors(
     day = worlds.value("day", day_k).astype(np.float32)
     night = offset.astype(np.float32)[nightly.index]
     if learned is not None and learned.still_by_hour:
-        base = air_c.astype(np.float32)
+        base = air_c.astype(np.float32, copy=False)
         night += _by_hour(learned, nightly, weight)
     else:
-        base = _damped(_later(air_c, kind.lag_h), kind.damping_frac).astype(np.float32)
+        air_c = air_c.astype(np.float32, copy=False)
+        base = _damped(_later(air_c, kind.lag_h), kind.damping_frac)
     if kind.evening_k is not None and learned is None:
         # More before midnight than at dawn, on clear still nights.
         more = worlds.value("evening", kind.evening_k) - _need(kind.still_winter)[0]
         night += (
             nightly.evening
+            * nightly.window
             * weight.astype(np.float32)[nightly.index]
             * np.maximum(more, 0).astype(np.float32)
         )
-    out: Float = base + nightly.window * night + (1 - nightly.window) * day
+    # The window's share of the night's offset and the rest of the day's.
+    night -= day
+    night *= nightly.window
+    night += day
+    out: Float = base + night
     if kind.sun_heat_k_per_w_m2:
         out += (kind.sun_heat_k_per_w_m2 * ghi_w_m2).astype(np.float32)
     return out
@@ -167,9 +173,12 @@ def _damped(air_c: Float, fraction: float) -> Float:
     """
     if fraction == 0:
         return air_c
-    mean = running_mean(air_c, 24, center=True)
-    rise = np.maximum(air_c - mean, 0)
-    return air_c - fraction * np.where(np.isnan(mean), 0, rise)
+    rise = air_c - running_mean(air_c, 24, center=True)
+    # No mean where too little is known: then no damping.
+    np.fmax(rise, np.float32(0), out=rise)
+    rise *= np.float32(-fraction)
+    rise += air_c
+    return rise
 
 
 def _need(pair: Pair | None) -> Pair:

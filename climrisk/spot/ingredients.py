@@ -12,7 +12,7 @@ from typing import Any, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from climrisk.physics.slabs import columns
+from climrisk.physics.slabs import columns, is_known
 from climrisk.spot.kinds import SpotKind
 from climrisk.spot.modifiers import sited
 from climrisk.spot.radiation import sky_lacking, surroundings_shares
@@ -128,8 +128,8 @@ def ingredients(prepared: Prepared, kind: SpotKind) -> tuple[Ingredients | None,
         nightly.window,
     )
     rows = tuple(full(x, shape) for x in given)
-    # The least of numbers among which one is NaN is NaN: one look at each array.
-    if any(np.isnan(x.min()) for x in rows):
+    # Sun, share and window are never unknown.
+    if not all(is_known(x) for x in rows[: ROWS.index("sine")]):
         return None, spot_c
     shares = surroundings_shares(kind)
     numbers = (

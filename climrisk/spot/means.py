@@ -5,6 +5,8 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.physics.slabs import is_known
+
 Float = NDArray[np.floating]
 
 #: Longest run of unknown hours that a mean bridges, as a share.
@@ -19,13 +21,13 @@ def running_mean(x: Float, hours: int, *, center: bool) -> Float:
     """
     half = hours // 2 if center else 0
     x = np.asarray(x, np.float32)
-    known = np.isfinite(x)
-    if known.all():
+    if is_known(x):
         whole = np.minimum(np.arange(len(x)) + 1 + half, len(x))
         whole = whole - np.maximum(np.arange(len(x)) + 1 + half - hours, 0)
         out = _window_sum(x, hours, half)
         out /= whole[:, None].astype(np.float32)
         return out
+    known = np.isfinite(x)
     # Cases share their gaps more often than not: then they are counted once.
     if (known == known[:, :1]).all():
         known = known[:, :1]

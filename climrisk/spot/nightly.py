@@ -24,8 +24,8 @@ class Nightly:
         Index of each hour's night.
     window : ndarray of float32, shape (time, 1), or (time, case) for many places
         1 through the dark hours and the first hours of morning, 0 at midday.
-    evening : ndarray of float32, shape as `window`
-        1 from sunset to midnight, falling to 0 by dawn.
+    evening : ndarray of float32, shape (time, 1)
+        1 until seven in the evening, falling to 0 by two in the night.
     winter : ndarray of float32, shape (time, 1)
         1 in the depth of winter, 0 in high summer.
     hour, month : ndarray of int, shape (time,)
@@ -51,7 +51,7 @@ class Nightly:
             held[shift:] |= dark[:-shift]
         window = _smooth(columns(held))
         since_noon = (seasons.hour - 12) % 24
-        evening = _column(np.clip((19.0 - since_noon) / 7.0, 0, 1)) * window
+        evening = _column(np.clip((19.0 - since_noon) / 7.0, 0, 1))
         day = day_of_season(seasons.day, north=seasons.north)
         # Mid January is day 198 of a July-June year; the south's July likewise.
         winter = 0.5 * (1 + np.cos(2 * np.pi * (day - 198) / 365.25))
@@ -69,14 +69,14 @@ class Nightly:
 
 def _smooth(held: NDArray[np.bool_]) -> Float:
     """Return a running mean over five hours, the middle one weighing most."""
-    known = held.astype(np.float32)
-    padded = np.zeros((len(held) + 4, held.shape[1]), np.float32)
-    padded[2:-2] = known
-    total = 3 * known
-    for weight, shift in ((2, 1), (2, 3), (1, 0), (1, 4)):
-        total += weight * padded[shift : shift + len(held)]
-    total /= 9
-    return total
+    hours = len(held)
+    padded = np.zeros((hours + 4, held.shape[1]), np.uint8)
+    padded[2:-2] = held
+    # Weights 1 2 3 2 1: sums of three, three times.
+    three = padded[:-2] + padded[1:-1] + padded[2:]
+    total = three[:hours] + three[1 : hours + 1] + three[2:]
+    out: Float = np.divide(total, np.float32(9), dtype=np.float32)
+    return out
 
 
 def _column(x: Float) -> Float:

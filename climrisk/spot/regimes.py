@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from climrisk.physics.slabs import columns, night_sums
+from climrisk.physics.slabs import columns, is_known, night_sums
 
 Float = NDArray[np.floating]
 
@@ -120,7 +120,7 @@ def _night_mean(
     """Return means over the dark hours of nights that begin at some rows."""
     if values is None:
         return np.full((len(first), *shape[1:]), np.nan)
-    use = columns(dark & np.isfinite(values))
+    use = columns(dark if is_known(values) else dark & np.isfinite(values))
     hours = night_sums(use, first)
     total = night_sums(np.where(use, columns(values), np.float32(0)), first)
     with np.errstate(invalid="ignore"):
@@ -138,7 +138,9 @@ def _cooling_weight(
     start = np.zeros_like(dark)
     start[1:] = dark[1:] & ~dark[:-1]
     start[max(0, len(air_c) - 5) :] = False
-    rows, *case = np.nonzero(start)
+    # One pass over the flat array: over two axes it takes much longer.
+    flat = np.flatnonzero(start)
+    rows, *case = np.unravel_index(flat, start.shape)
     fall = air_c[(rows, *case)] - air_c[(rows + 5, *case)]
     out = np.full(shape, np.nan)
     out[(night[rows], *case)] = np.clip(fall / _COOLING_K, 0.0, 1.0)

@@ -9,7 +9,7 @@ from functools import cached_property, partial
 import numpy as np
 from numpy.typing import NDArray
 
-from climrisk.physics.slabs import columns
+from climrisk.physics.slabs import columns, is_known
 from climrisk.spot.members import Worlds
 from climrisk.sun import (
     SunPath,
@@ -142,7 +142,7 @@ def _dew(
 ) -> Float:
     known = weather.dew_point_c()
     below, sd = ASSUMED_DEW_BELOW_LOWEST_K
-    if known is not None and np.isfinite(known).all():
+    if known is not None and is_known(known):
         return known
     guess = np.minimum(lowest - worlds.value("dew", (below, sd)), weather.air_temp_c)
     text = f"{below:g} K below the night's lowest"
@@ -163,7 +163,7 @@ def _ghi(
     weather: WeatherSeries, sun: SunPath, cloud: Float, assumed: list[Stand]
 ) -> Float:
     known = weather.get("ghi_w_m2")
-    if known is not None and np.isfinite(known).all():
+    if known is not None and is_known(known):
         return known
     guess = columns(clear_sky_ghi_w_m2(sun)) * cloud_transmission(cloud)
     if known is None:
@@ -179,10 +179,10 @@ def _fill(
     known: Float, guess: Float, variable: str, text: str, assumed: list[Stand]
 ) -> Float:
     """Put the stand-in where the record has holes, and say in how many hours."""
+    if is_known(known):
+        return known
     holes = np.isnan(known)
     count = int(holes.sum())
-    if count == 0:
-        return known
     assumed.append(
         Stand(variable, text, "as for a record without", f"unknown in {count:,} hours")
     )

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from climrisk.constants import STANDARD_PRESSURE_PA
 from climrisk.physics.humidity import pressure_at_height_pa
-from climrisk.physics.slabs import by_slabs
+from climrisk.physics.slabs import by_slabs, is_known
 from climrisk.seasons import Seasons
 from climrisk.spot.air import spot_air
 from climrisk.spot.climate import SpotClimate
@@ -101,7 +101,7 @@ def prepare(
     index = seasons.night - int(seasons.night.min())
     known = weather.dew_point_c()
     lowest = weather.air_temp_c
-    if known is None or np.isnan(known).any():
+    if known is None or not is_known(known):
         lowest = _night_lowest(weather.air_temp_c, index)
     told = regimes(
         index,
@@ -115,8 +115,13 @@ def prepare(
         worlds,
         seasons,
         dark,
-        _at_height(weather, worlds, spot_elevation_m)
-        + _doubt(weather.fill_error_k, filled, index, worlds),
+        _doubtful(
+            _at_height(weather, worlds, spot_elevation_m),
+            weather.fill_error_k,
+            filled,
+            index,
+            worlds,
+        ),
         sky_of(weather, sun, lowest, worlds),
         Nightly.of(seasons, dark, told),
     )
@@ -140,7 +145,7 @@ def air_at_kind_c(prepared: Prepared, kind: SpotKind) -> Float:
         prepared.nightly,
         prepared.worlds,
         from_station=prepared.weather.source.measured_at == "station",
-    ).astype(np.float32)
+    ).astype(np.float32, copy=False)
 
 
 def spot_climate(
@@ -239,20 +244,21 @@ def _at_height(
     return air_c + lapse * (height - spot_elevation_m) / 1000.0
 
 
-def _doubt(
+def _doubtful(
+    air_c: Float,
     error_k: float | None,
     filled: NDArray[np.bool_],
     index: NDArray[np.int64],
     worlds: Worlds,
-) -> Float | float:
-    """Return what hours filled from another record may be off, (time, case). [K]
+) -> Float:
+    """Return air with what hours filled from another record may be off, (time, case).
 
     An error lasts through its night: hours of a night are wrong together.
     """
     if not error_k or not filled.any():
-        return 0.0
+        return air_c
     noise = worlds.noise(int(index[-1]) + 1, of=1)
-    return np.where(filled, np.float32(error_k) * noise[index], np.float32(0.0))
+    return air_c + np.where(filled, np.float32(error_k) * noise[index], np.float32(0))
 
 
 def _night_lowest(air_c: Float, night: NDArray[np.int64]) -> Float:

@@ -7,6 +7,7 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.physics.slabs import is_known
 from climrisk.weather.series import Origin, WeatherSeries
 from climrisk.weather.spans import spans
 
@@ -24,7 +25,7 @@ def bridged(weather: WeatherSeries) -> WeatherSeries:
     variables are not touched: where they lack, stand-ins with a spread take over.
     """
     air = weather.air_temp_c
-    if not np.isnan(air).any():
+    if is_known(air):
         return weather
     filled = air.copy()
     origin = weather.origin.copy()
