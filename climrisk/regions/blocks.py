@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import contextlib
-import ctypes
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import partial
@@ -97,7 +95,6 @@ def run_block(job: Job, block: Block) -> Maps:
     record = record_of(grid.label, str(grid.time[0]), hours)
     with alone():
         maps = maps_of(job, record, places_of(job, block), parts())
-    _give_back()
     return {k: v.reshape(*v.shape[:-1], *block.shape) for k, v in maps.items()}
 
 
@@ -141,12 +138,6 @@ def maps_of(
     for mine, batch in batches:
         _judge(job, batch, mine, out)
     return out
-
-
-def _give_back() -> None:
-    """Hand freed memory back to the system, where the C library keeps it (glibc)."""
-    with contextlib.suppress(OSError, AttributeError):
-        ctypes.CDLL(None).malloc_trim(0)
 
 
 def _columns(mine: NDArray[np.int64]) -> Cells:

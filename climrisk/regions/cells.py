@@ -173,16 +173,22 @@ class Batch:
         counted : tuple of int
             First and stop of the hours to be added.
         """
-        first, stop = counted
-        lead = lead_h(self.job)
-        count = max(1, round((stop - first) * len(self.latitude_deg) / AT_ONCE))
-        edges = np.linspace(first, stop, count + 1).astype(int)
-        # Nights are told whole: the hours before begin with one.
-        noon = int((12 - self.seasons.hour[0]) % 24)
-        for a, b in pairwise(edges):
-            low = max(there[0], int(a) - lead - (int(a) - noon) % 24)
-            high = min(there[1], int(b) + TAIL_H)
-            self._add(values(low, high), low, int(a), int(b))
+        lead, noon = lead_h(self.job), int((12 - self.seasons.hour[0]) % 24)
+        for a, b in pairwise(self._edges(*counted, noon)):
+            # Nights are told whole, also the one that begins with the hour after.
+            low = max(there[0], a - lead - (a - noon) % 24)
+            high = min(there[1], b + (noon - b) % 24 + 24)
+            self._add(values(low, high), low, a, b)
+
+    def _edges(self, first: int, stop: int, noon: int) -> list[int]:
+        """Cut hours at noons into parts whose arrays stay in the processor's cache."""
+        days = max(2, round(AT_ONCE / len(self.latitude_deg) / 24))
+        start = first + (noon - first) % 24
+        inner = list(range(start, stop, 24 * days))
+        if not self.pot.begun:
+            # A pot begins the slow way round, so that its first part is short.
+            inner.append(start + 24)
+        return sorted({first, *(e for e in inner if first < e < stop), stop})
 
     def _add(self, values: dict[str, Float], low: int, first: int, stop: int) -> None:
         keep = slice(first - low, stop - low)

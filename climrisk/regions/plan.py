@@ -12,7 +12,7 @@ from climrisk.weather.grid_file import Grid
 
 #: Bytes of hours and nights that one worker may hold; what it computes with comes on
 #: top, about as much again.
-WORKER_BYTES = 40_000_000
+WORKER_BYTES = 64_000_000
 #: Decoding a stored value, and working on a cell's hour (ns; measured, they only weigh
 #: one against the other).
 _DECODE_NS, _WORK_NS = 1.5, 30.0
