@@ -11,6 +11,9 @@ from __future__ import annotations
 import numpy as np
 from numba import njit
 
+from climrisk.physics.vectors import use_wide_vectors
+
+use_wide_vectors()
 _fast = njit(cache=True, nogil=True, error_model="numpy")
 #: Fewer cases than this are taken one after the other, hours innermost.
 _NARROW = 6

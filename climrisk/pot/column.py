@@ -21,6 +21,7 @@ from climrisk.pot.lanes import (
     MEAN,
     NOW,
     SLOPE,
+    YIELD,
     inlined,
     u,
 )
@@ -61,7 +62,7 @@ def edges(w, gdt):  # type: ignore[no-untyped-def]
         side = (1 - row) * LANES
         for c in range(LAST_LANE):
             g, slope = w[u(INNER + side) + c], w[u(SLOPE + side) + c]
-            into = gdt * w[u(PER_CAPACITY + side) + c] * g / (g - slope)
+            into = gdt * w[u(PER_CAPACITY + side) + c] * g * w[u(YIELD + side) + c]
             w[u(_EARLY + row * LANES) + c] = into * w[u(FIRST + side) + c]
             w[u(_LATE + row * LANES) + c] = into * w[u(FINAL + side) + c]
             w[u(_LIFT + row * LANES) + c] = -into * slope

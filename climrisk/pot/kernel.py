@@ -17,7 +17,7 @@ from zlib import crc32
 import numpy as np
 
 from climrisk import constants, sun
-from climrisk.physics import longwave, pointwise
+from climrisk.physics import longwave, pointwise, vectors
 from climrisk.pot import column as shells
 from climrisk.pot import film, lanes, spot_hour, surfaces
 from climrisk.pot import volumes as rings
@@ -35,7 +35,7 @@ from climrisk.pot.lanes import (
     u,
 )
 from climrisk.pot.spot_hour import begin_spot, tell_spot
-from climrisk.pot.surfaces import balance
+from climrisk.pot.surfaces import balance, calm
 from climrisk.spot import ingredients, radiation, sunlight
 from climrisk.spot.ingredients import Ingredients
 
@@ -47,6 +47,7 @@ def _hour_of_shells(w, column, parts, gdt, flat, gained, begin, count, kind):  #
     """March a block of columns through an hour."""
     state = shells.STATE
     middle = state + len(column) * LANES
+    calm(w, kind)
     balance(w, 0, flat, False, kind)  # noqa: FBT003
     balance(w, 1, flat, False, kind)  # noqa: FBT003
     shells.edges(w, gdt)
@@ -69,6 +70,7 @@ def _hour_of_rings(  # type: ignore[no-untyped-def]
     n, width = n_r * n_z, len(band)
     size = (rings.RECORD_ROWS + 2 * width) * LANES
     at = rings.RECORDS + width * size
+    calm(w, kind)
     balance(w, 0, flat, watered, kind)
     balance(w, 1, flat, watered, kind)
     frosty = ice and rings.near_freezing(w, n, at, size, kind)
@@ -101,7 +103,13 @@ def _loop(stamp: int) -> Any:  # noqa: C901
     @compiled
     def _run(  # type: ignore[no-untyped-def]  # noqa: C901
         forcing,
-        spot,
+        rows,
+        steps_of,
+        lit,
+        winters,
+        night,
+        weight,
+        numbers,
         first,
         work,
         column,
@@ -123,9 +131,11 @@ def _loop(stamp: int) -> Any:  # noqa: C901
         steps, cases = mean.shape
         # One hour more may be told than marched, where a march goes on later.
         if forcing is not None:
-            told = forcing.shape[1]
-        if spot is not None:
-            told = len(spot.lit) - first
+            told = forcing.shape[0]
+        if rows is not None:
+            told = len(lit) - first
+            # What is taken out of a tuple in the loop is counted there each time.
+            air, dew, wind, station, sky_dew, cloud, ghi, sine, share, window = rows
         # Shells go hour by hour, so that the forcing is read once; a block of volumes
         # is too large to leave the cache each hour.
         tile = len(work) if column is not None else 1
@@ -147,18 +157,54 @@ def _loop(stamp: int) -> Any:  # noqa: C901
                     for k in range(u(FORCINGS * LANES)):
                         w[u(NOW) + k] = w[u(LATER) + k]
                     # numba drops the branch of what is None before it compiles.
-                    if spot is not None:
+                    if rows is not None:
+                        row = first + t
                         if t == 0:
-                            begin_spot(w, spot, first, begin, count, kind)
+                            begin_spot(
+                                w,
+                                station,
+                                ghi,
+                                sine,
+                                share,
+                                steps_of,
+                                lit,
+                                numbers,
+                                row,
+                                begin,
+                                count,
+                                kind,
+                            )
                         if t + 1 < told:
-                            tell_spot(w, spot, first + t + 1, begin, count, kind)
+                            tell_spot(
+                                w,
+                                air,
+                                dew,
+                                wind,
+                                station,
+                                sky_dew,
+                                cloud,
+                                ghi,
+                                sine,
+                                share,
+                                window,
+                                steps_of,
+                                lit,
+                                winters,
+                                weight,
+                                numbers,
+                                row + 1,
+                                night[u(row + 1)],
+                                begin,
+                                count,
+                                kind,
+                            )
                     if forcing is not None and t + 1 < told:
                         for f in range(FORCINGS):
                             row = LATER + f * LANES
                             for c in range(u(count)):
-                                w[u(row) + c] = forcing[f, t + 1, u(begin) + c]
+                                w[u(row) + c] = forcing[u(t + 1), u(f), u(begin) + c]
                             for c in range(u(count), u(LANES)):
-                                w[u(row) + c] = forcing[f, t + 1, cases - 1]
+                                w[u(row) + c] = forcing[u(t + 1), u(f), u(cases - 1)]
                     if column is not None:
                         _hour_of_shells(
                             w, column, parts, gdt, flat, gained, begin, count, kind
@@ -185,7 +231,8 @@ def _loop(stamp: int) -> Any:  # noqa: C901
 
 _PIECES = (
     *(lanes, surfaces, shells, rings, film, constants),
-    *(spot_hour, ingredients, radiation, sunlight, sun, longwave, pointwise),
+    *(spot_hour, ingredients, radiation, sunlight, sun),
+    *(longwave, pointwise, vectors),
 )
 _run = _loop(crc32(b"".join(Path(str(m.__file__)).read_bytes() for m in _PIECES)))
 
@@ -232,9 +279,10 @@ class March:
 
         Parameters
         ----------
-        forcing : float array (8, time or time + 1, case)
-            As `march` takes it. Where the march is to go on, the first hour of the next
-            stretch stands at its end; else the last hour lasts.
+        forcing : float array (time or time + 1, 8, case)
+            As `march` takes it, but an hour's rows together, as the loop reads them.
+            Where the march is to go on, the first hour of the next stretch stands at
+            its end; else the last hour lasts.
         mean_out, axis_out, gained
             As `march` fills them.
         """
@@ -275,7 +323,8 @@ class March:
         else:
             flags = (bool(pot.records[0].any()), pot.water is not None)
             size = (None, tuple(range(band_width(pot.n_r, pot.n_z))), pot.n_r, pot.n_z)
-        hours = (forcing, spot, first, self._work)
+        parts = (None,) * 7 if spot is None else tuple(spot)
+        hours = (forcing, *parts, first, self._work)
         _run(*hours, *size, *self._steps, *flags, *out)
 
     def ends(self) -> Ends:
@@ -312,5 +361,6 @@ def march(
         of volumes [J]; not counted where empty.
     """
     run = March(film, pot, start, forcing[:, 0], substeps, psychrometric)
-    run.add(forcing, mean_out, axis_out, gained)
+    by_hour = np.ascontiguousarray(forcing.transpose(1, 0, 2))
+    run.add(by_hour, mean_out, axis_out, gained)
     return run.ends()

@@ -20,7 +20,10 @@ import numpy as np
 from numba import njit
 
 from climrisk.physics.pointwise import where
+from climrisk.physics.vectors import use_wide_vectors
 from climrisk.pot.film import FILM_TERMS
+
+use_wide_vectors()
 
 #: Cases of a block: four vectors of single precision on the widest machines.
 LANES = 64
@@ -54,9 +57,12 @@ BEHIND = SKIN + 2 * LANES  # temperatures behind the surfaces
 FIRST, FINAL, SLOPE = (BEHIND + 2 * k * LANES for k in (1, 2, 3))
 VAPOR = BEHIND + 8 * LANES  # latent heat that leaves the surfaces
 MEAN, AXIS = VAPOR + 2 * LANES, VAPOR + 3 * LANES
+#: One over what a surface yields to heat from behind it less its slope, and the root of
+#: the wind.
+YIELD, ROOT = VAPOR + 4 * LANES, VAPOR + 6 * LANES
 #: Where the climate of a spot is worked out inside the loop (`climrisk.pot.spot_hour`).
-SPOT = VAPOR + 4 * LANES
-SPOT_ROWS = 39
+SPOT = VAPOR + 7 * LANES
+SPOT_ROWS = 40
 HEAD = SPOT + SPOT_ROWS * LANES
 
 

@@ -66,13 +66,16 @@ def dealt(pieces: list[Piece], threads: int) -> list[list[Piece]]:
 
 
 def stacked(forcing: list[Float], block: list[Piece], dtype: type) -> Float:
-    """Lay pieces side by side as lanes; shorter ones repeat their last hour."""
+    """Lay pieces side by side as lanes, shape (time, 8, lane).
+
+    Shorter pieces repeat their last hour.
+    """
     longest = max(stop - start for start, _, stop in block)
     cases = forcing[0].shape[1]
-    out = np.empty((len(forcing), longest, len(block) * cases), dtype)
+    out = np.empty((longest, len(forcing), len(block) * cases), dtype)
     for f, whole in enumerate(forcing):
         for i, (start, _, stop) in enumerate(block):
             lanes = slice(i * cases, (i + 1) * cases)
-            out[f, : stop - start, lanes] = whole[start:stop]
-            out[f, stop - start :, lanes] = whole[stop - 1 : stop]
+            out[: stop - start, f, lanes] = whole[start:stop]
+            out[stop - start :, f, lanes] = whole[stop - 1 : stop]
     return out

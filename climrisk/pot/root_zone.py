@@ -120,8 +120,8 @@ def root_zone(
 
     def run(block: list[Piece]) -> None:
         stack = stacked(forcing, block, dtype)
-        march = marcher.begin(stack[:, 0], [start for start, _, _ in block])
-        got_mean, got_axis = marched(march, stack, stack.shape[1])
+        march = marcher.begin(stack[0], [start for start, _, _ in block])
+        got_mean, got_axis = marched(march, stack, len(stack))
         for i, (start, first, stop) in enumerate(block):
             rows = slice(first - start, stop - start)
             lanes = slice(i * cases, (i + 1) * cases)

@@ -79,14 +79,14 @@ class RunningRootZone:
         unknown = unknown_hours(climate)
         in_air = self._pot.bottom_in_air
         rows = forcing_of(climate, unknown, self._before, in_air=in_air)
-        forcing: Float = np.empty((len(rows), told, cases), self._dtype)
-        for row, values in zip(forcing, rows, strict=True):
-            row[...] = values
-        self._before = forcing[:, hours - 1].copy()
+        forcing: Float = np.empty((told, len(rows), cases), self._dtype)
+        for i, values in enumerate(rows):
+            forcing[:, i] = values
+        self._before = forcing[hours - 1].copy()
         if self._march is None:
             size = (*self._cut, self._substeps, self._dtype)
             marcher = Marcher(climate.pressure_pa, self._pot, *size)
-            self._march = marcher.begin(forcing[:, 0], [0])
+            self._march = marcher.begin(forcing[0], [0])
         lost = self._forgetting.add(hours, None if unknown is None else unknown[:hours])
         return masked(*marched(self._march, forcing, hours), lost)
 

@@ -25,7 +25,7 @@ _surroundings_at_spot = single(surroundings_at_spot)
 _AIR, _DEW, _WIND, _STATION, _SKY_DEW, _CLOUD, _GHI, _SINE, _SHARE, _WINDOW = (
     SPOT + k * LANES for k in range(10)
 )
-_WEIGHT, _OLD, _SUM, _WALL, _LIT_SUM = (SPOT + (10 + k) * LANES for k in range(5))
+_WEIGHT, _OLD, _SUM, _WALL, _TOP, _LIT_SUM = (SPOT + (10 + k) * LANES for k in range(6))
 #: Light of the last hours on level ground, after its sum.
 _RING = _LIT_SUM + LANES
 
@@ -34,39 +34,23 @@ _RING = _LIT_SUM + LANES
 def _copied(w, target, source, row, begin, count):  # type: ignore[no-untyped-def]
     """Copy an hour of a block; spare lanes repeat the last case."""
     for c in range(u(count)):
-        w[u(target) + c] = source[row, u(begin) + c]
+        w[u(target) + c] = source[u(row), u(begin) + c]
     for c in range(u(count), u(LANES)):
-        w[u(target) + c] = source[row, u(begin + count - 1)]
+        w[u(target) + c] = source[u(row), u(begin + count - 1)]
 
 
 @inlined
-def _light(w, spot, row, begin, count, kind):  # type: ignore[no-untyped-def]
-    """Work out the light of an hour; keep it, and the sum over a day."""
-    numbers = spot.numbers
-    top, wall = numbers[0], numbers[1]
+def _kept(w, row, kind):  # type: ignore[no-untyped-def]
+    """Take the light of an hour into the sum over a day."""
     kept = _RING + (row % MEAN_H) * LANES
-    if spot.lit[row]:
-        _copied(w, _GHI, spot.rows[6], row, begin, count)
-        _copied(w, _SINE, spot.rows[7], row, begin, count)
-        _copied(w, _SHARE, spot.rows[8], row, begin, count)
-        for c in range(LAST_LANE):
-            sine = w[u(_SINE) + c]
-            beam, diffuse = _split_light(w[u(_GHI) + c], sine)
-            cosine = np.sqrt(np.maximum(kind(1) - sine * sine, kind(0)))
-            share = w[u(_SHARE) + c]
-            on_wall, _, level = _light_at_spot(
-                share, beam, diffuse, sine, cosine, top, wall
-            )
-            w[u(_WALL) + c] = on_wall
-            w[u(_OLD) + c] = level
-    else:
-        for c in range(LAST_LANE):
-            w[u(_WALL) + c] = kind(0)
-            w[u(_OLD) + c] = kind(0)
+    # A row that is chosen while running is only copied: what is worked on stands in
+    # rows that the compiler knows, or it would not know what overlaps.
     for c in range(LAST_LANE):
-        level = w[u(_OLD) + c]
-        w[u(_LIT_SUM) + c] += level - w[u(kept) + c]
-        w[u(kept) + c] = level
+        w[u(_OLD) + c] = w[u(kept) + c]
+    for c in range(LAST_LANE):
+        w[u(kept) + c] = w[u(_TOP) + c]
+    for c in range(LAST_LANE):
+        w[u(_LIT_SUM) + c] += w[u(_TOP) + c] - w[u(_OLD) + c]
     if row % MEAN_H == 0:  # anew once a day, so that rounding does not gather
         for c in range(LAST_LANE):
             w[u(_LIT_SUM) + c] = kind(0)
@@ -76,26 +60,55 @@ def _light(w, spot, row, begin, count, kind):  # type: ignore[no-untyped-def]
 
 
 @inlined
-def _station(w, spot, row, begin, count):  # type: ignore[no-untyped-def]
+def _light(  # type: ignore[no-untyped-def]
+    w, ghi, sine_rows, shares, steps, lit, n, row, begin, count, kind
+):
+    """Work out the light of an hour; keep it, and the sum over a day."""
+    top, wall = n[0], n[1]
+    if lit[u(row)]:
+        _copied(w, _GHI, ghi, row, begin, count)
+        _copied(w, _SINE, sine_rows, row, begin, count)
+        _copied(w, _SHARE, shares, row * steps[1], begin, count)
+        for c in range(LAST_LANE):
+            sine = w[u(_SINE) + c]
+            beam, diffuse = _split_light(w[u(_GHI) + c], sine)
+            cosine = np.sqrt(np.maximum(kind(1) - sine * sine, kind(0)))
+            share = w[u(_SHARE) + c]
+            on_wall, _, level = _light_at_spot(
+                share, beam, diffuse, sine, cosine, top, wall
+            )
+            w[u(_WALL) + c] = on_wall
+            w[u(_TOP) + c] = level
+    else:
+        for c in range(LAST_LANE):
+            w[u(_WALL) + c] = kind(0)
+            w[u(_TOP) + c] = kind(0)
+    _kept(w, row, kind)
+
+
+@inlined
+def _station(w, station, row, begin, count):  # type: ignore[no-untyped-def]
     """Take the station's air of an hour into the sum over a day."""
-    _copied(w, _STATION, spot.rows[3], row, begin, count)
+    _copied(w, _STATION, station, row, begin, count)
     for c in range(LAST_LANE):
         w[u(_SUM) + c] += w[u(_STATION) + c]
     if row >= MEAN_H:
-        _copied(w, _OLD, spot.rows[3], row - MEAN_H, begin, count)
+        _copied(w, _OLD, station, row - MEAN_H, begin, count)
         for c in range(LAST_LANE):
             w[u(_SUM) + c] -= w[u(_OLD) + c]
     if row % MEAN_H == 0:
         for c in range(LAST_LANE):
             w[u(_SUM) + c] = w[u(_STATION) + c]
         for k in range(1, min(MEAN_H, row + 1)):
-            _copied(w, _OLD, spot.rows[3], row - k, begin, count)
+            _copied(w, _OLD, station, row - k, begin, count)
             for c in range(LAST_LANE):
                 w[u(_SUM) + c] += w[u(_OLD) + c]
 
 
 @inlined
-def begin_spot(w, spot, row, begin, count, kind):  # type: ignore[no-untyped-def]
+def begin_spot(  # type: ignore[no-untyped-def]
+    w, station, ghi, sine_rows, shares, steps, lit, n, row, begin, count, kind
+):
     """Fill the sums over the day that ends with row `row` of the ingredients."""
     for k in range(u((1 + MEAN_H) * LANES)):
         w[u(_LIT_SUM) + k] = kind(0)
@@ -103,34 +116,49 @@ def begin_spot(w, spot, row, begin, count, kind):  # type: ignore[no-untyped-def
         w[u(_SUM) + c] = kind(0)
     first = max(0, row - MEAN_H + 1)
     for r in range(first, row + 1):
-        _light(w, spot, r, begin, count, kind)
-        _copied(w, _OLD, spot.rows[3], r, begin, count)
+        _light(w, ghi, sine_rows, shares, steps, lit, n, r, begin, count, kind)
+        _copied(w, _OLD, station, r, begin, count)
         for c in range(LAST_LANE):
             w[u(_SUM) + c] += w[u(_OLD) + c]
 
 
 @inlined
-def tell_spot(w, spot, row, begin, count, kind):  # type: ignore[no-untyped-def]
+def tell_spot(  # type: ignore[no-untyped-def]
+    w,
+    air_rows,
+    dew,
+    wind,
+    station_rows,
+    sky_dew,
+    cloud,
+    ghi,
+    sine_rows,
+    shares,
+    window,
+    steps,
+    lit,
+    winters,
+    weight,
+    n,
+    row,
+    night,
+    begin,
+    count,
+    kind,
+):
     """Fill what arrives in the hour of row `row`, the one after those told so far."""
-    rows, n = spot.rows, spot.numbers
-    _light(w, spot, row, begin, count, kind)
-    _station(w, spot, row, begin, count)
-    _copied(w, _AIR, rows[0], row, begin, count)
-    _copied(w, _DEW, rows[1], row, begin, count)
-    _copied(w, _WIND, rows[2], row, begin, count)
-    _copied(w, _SKY_DEW, rows[4], row, begin, count)
-    _copied(w, _CLOUD, rows[5], row, begin, count)
-    _copied(w, _WINDOW, rows[9], row, begin, count)
-    _copied(w, _WEIGHT, spot.weight, spot.night[row], begin, count)
-    winter, per = spot.winter[row], kind(1) / kind(min(row + 1, MEAN_H))
-    leak, wall_slow, wall_ground, floor_slow, floor_ground = (
-        n[2],
-        n[3],
-        n[4],
-        n[5],
-        n[6],
-    )
-    sky_wall, sky_top, lacking = n[7], n[8], n[9]
+    _light(w, ghi, sine_rows, shares, steps, lit, n, row, begin, count, kind)
+    _station(w, station_rows, row, begin, count)
+    _copied(w, _AIR, air_rows, row, begin, count)
+    _copied(w, _DEW, dew, row, begin, count)
+    _copied(w, _WIND, wind, row * steps[0], begin, count)
+    _copied(w, _SKY_DEW, sky_dew, row, begin, count)
+    _copied(w, _CLOUD, cloud, row, begin, count)
+    _copied(w, _WINDOW, window, row, begin, count)
+    _copied(w, _WEIGHT, weight, night, begin, count)
+    winter, per = winters[u(row)], kind(1) / kind(min(row + 1, MEAN_H))
+    leak, wall_slow, wall_ground, floor_slow = n[2], n[3], n[4], n[5]
+    floor_ground, sky_wall, sky_top, lacking, damper = n[6], n[7], n[8], n[9], n[10]
     for c in range(LAST_LANE):
         air, station = w[u(_AIR) + c], w[u(_STATION) + c]
         around, below = _surroundings_at_spot(
@@ -157,13 +185,14 @@ def tell_spot(w, spot, row, begin, count, kind):  # type: ignore[no-untyped-def]
             lacking,
         )
         w[u(LATER) + c] = air
-        w[u(LATER + LANES) + c] = saturation(np.minimum(w[u(_DEW) + c], air), kind)
+        w[u(LATER + LANES) + c] = saturation(
+            np.minimum(w[u(_DEW) + c] + damper, air), kind
+        )
         w[u(LATER + 3 * LANES) + c] = on_wall
         w[u(LATER + 4 * LANES) + c] = on_top
         w[u(LATER + 7 * LANES) + c] = below
     strongest = kind(STRONGEST_WIND_M_S)
-    kept = _RING + (row % MEAN_H) * LANES
     for c in range(LAST_LANE):
         w[u(LATER + 2 * LANES) + c] = np.minimum(w[u(_WIND) + c], strongest)
         w[u(LATER + 5 * LANES) + c] = w[u(_WALL) + c]
-        w[u(LATER + 6 * LANES) + c] = w[u(kept) + c]
+        w[u(LATER + 6 * LANES) + c] = w[u(_TOP) + c]

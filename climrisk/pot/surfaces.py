@@ -18,10 +18,12 @@ from climrisk.pot.lanes import (
     LAST_LANE,
     LATER,
     NOW,
+    ROOT,
     SKIN,
     SLOPE,
     VAPOR,
     WETNESS,
+    YIELD,
     inlined,
     u,
 )
@@ -59,6 +61,15 @@ def saturation_slope(t, kind):  # type: ignore[no-untyped-def]
 
 
 @inlined
+def calm(w, kind):  # type: ignore[no-untyped-def]
+    """Take the root of the wind in the middle of the hour, which the films follow."""
+    half = kind(0.5)
+    for c in range(LAST_LANE):
+        wind = w[u(NOW + 2 * LANES) + c] + w[u(LATER + 2 * LANES) + c]
+        w[u(ROOT) + c] = np.sqrt(half * wind)
+
+
+@inlined
 def balance(w, which, flat, budget, kind):  # type: ignore[no-untyped-def]
     """Solve a surface (0 wall, 1 top) for the middle of the hour.
 
@@ -72,8 +83,7 @@ def balance(w, which, flat, budget, kind):  # type: ignore[no-untyped-def]
     sigma, kelvin = kind(STEFAN_BOLTZMANN), kind(ZERO_CELSIUS_K)
     row, film = which * LANES, FILM + which * FILM_TERMS * LANES
     for c in range(LAST_LANE):
-        wind = w[u(NOW + 2 * LANES) + c] + w[u(LATER + 2 * LANES) + c]
-        wind = np.sqrt(half * wind)
+        wind = w[u(ROOT) + c]
         h = w[u(film + (FILM_TERMS - 1) * LANES) + c]
         for k in range(1, FILM_TERMS):
             h = h * wind + w[u(film + (FILM_TERMS - 1 - k) * LANES) + c]
@@ -97,7 +107,7 @@ def balance(w, which, flat, budget, kind):  # type: ignore[no-untyped-def]
         wet = dew * w[u(WETNESS + row) + c]
         loss = sigma * emissivity
         ts = w[u(SKIN + row) + c]
-        v, slope, value = wet, wet, wet
+        v, slope, value, over = wet, wet, wet, wet
         for _ in range(2):
             e_sat = saturation(ts, kind)
             v = wet if e_sat > vapor else dew
@@ -105,8 +115,10 @@ def balance(w, which, flat, budget, kind):  # type: ignore[no-untyped-def]
             cube = loss * k1 * k1 * k1
             slope = -h - four * cube - v * saturation_slope(ts, kind)
             value = -h * ts - cube * k1 - v * e_sat - slope * ts
-            ts = (drive + value + v * vapor) / (g - slope)
+            over = kind(1) / (g - slope)
+            ts = (drive + value + v * vapor) * over
         w[u(SKIN + row) + c] = ts
+        w[u(YIELD + row) + c] = over
         w[u(FIRST + row) + c] = first + value + v * vapor0
         w[u(FINAL + row) + c] = last + value + v * vapor1
         w[u(SLOPE + row) + c] = slope

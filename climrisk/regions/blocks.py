@@ -36,7 +36,7 @@ Maps = dict[str, NDArray[Any]]
 Stretch = tuple[tuple[int, int], tuple[int, int], Values]
 
 #: Cells marched together: wide enough for the vector loops, few enough for the cache.
-CASES = 128
+CASES = 256
 
 
 @dataclass(frozen=True)
@@ -89,8 +89,12 @@ def run_block(job: Job, block: Block) -> Maps:
         for first in range(0, hours, block.window_h):
             stop = min(first + block.window_h, hours)
             begin, end = max(0, first - lead), min(hours, stop + TAIL_H)
-            held = Held(grid, begin, end, block.box)
-            yield (begin, end), (first, stop), held.values
+            # Not kept by a name: the next hours are read into the room of these.
+            yield (
+                (begin, end),
+                (first, stop),
+                Held(grid, begin, end, block.box).values,
+            )
 
     record = record_of(grid.label, str(grid.time[0]), hours)
     with alone():
@@ -117,20 +121,17 @@ def maps_of(
     dict of str to ndarray
         As `run_block`, with one axis of cells in place of y and x.
     """
-    latitude, longitude = places
-    cells, hours = len(latitude), len(record.time)
+    cells, hours = len(places[0]), len(record.time)
     batches: list[tuple[NDArray[np.int64], Batch]] = []
-    wide = CASES if job.setup == "screening" else max(1, min(CASES, AT_ONCE // hours))
-    for group in grouped(latitude, longitude):
-        for start in range(0, len(group.cells), wide):
-            mine = group.cells[start : start + wide]
-            part = Group(group.offset_h, group.north, mine)
-            batches.append(
-                (mine, Batch(job, record, part, latitude[mine], longitude[mine]))
-            )
     for there, counted, values in parts:
+        if counted[0] == 0:
+            use = np.arange(cells)
+            if counted[1] == hours:
+                use = _with_air(values, counted, cells)
+            batches = _batches(job, record, places, use)
         for mine, batch in batches:
             batch.add(partial(values, cells=_columns(mine)), there, counted)
+        del values
     out: Maps = {
         name: np.full((*_size(spec.dims, job), cells), spec.fill, spec.dtype)
         for name, spec in OUTPUTS.items()
@@ -138,6 +139,36 @@ def maps_of(
     for mine, batch in batches:
         _judge(job, batch, mine, out)
     return out
+
+
+def _batches(
+    job: Job, record: Record, places: tuple[Float, Float], use: NDArray[np.int64]
+) -> list[tuple[NDArray[np.int64], Batch]]:
+    """Return batches of cells and which cells they are."""
+    hours = len(record.time)
+    wide = CASES if job.setup == "screening" else max(1, min(CASES, AT_ONCE // hours))
+    latitude, longitude = (x[use] for x in places)
+    out = []
+    for group in grouped(latitude, longitude):
+        for start in range(0, len(group.cells), wide):
+            mine = group.cells[start : start + wide]
+            part = Group(group.offset_h, group.north, mine)
+            batch = Batch(job, record, part, latitude[mine], longitude[mine])
+            out.append((use[mine], batch))
+    return out
+
+
+def _with_air(values: Values, hours: tuple[int, int], cells: int) -> NDArray[np.int64]:
+    """Return the cells that know any air: over the sea, many a grid knows nothing."""
+    none = np.ones(cells, bool)
+    for at in np.linspace(hours[0], hours[1] - 1, 3).astype(int):
+        some = values(int(at), int(at) + 1, cells=slice(None))
+        none &= np.isnan(some["air_temp_c"][0])
+    doubtful = np.flatnonzero(none)
+    if len(doubtful):
+        air = values(*hours, cells=doubtful)["air_temp_c"]
+        none[doubtful] = np.isnan(air).all(axis=0)
+    return np.flatnonzero(~none)
 
 
 def _columns(mine: NDArray[np.int64]) -> Cells:

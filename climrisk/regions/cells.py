@@ -29,7 +29,7 @@ Values = Callable[..., dict[str, Float]]
 #: Hours after a stretch that its last night, its day's mean and its bridges look at.
 TAIL_H = 48
 #: Case-hours that are worked on at once: their arrays must fit into memory.
-AT_ONCE = 120_000
+AT_ONCE = 200_000
 
 
 @dataclass(frozen=True)

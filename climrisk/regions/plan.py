@@ -11,11 +11,14 @@ from climrisk.regions.job import Job
 from climrisk.weather.grid_file import Grid
 
 #: Bytes of hours and nights that one worker may hold; what it computes with comes on
-#: top, about as much again.
+#: top, some 40 MB.
 WORKER_BYTES = 64_000_000
 #: Decoding a stored value, and working on a cell's hour (ns; measured, they only weigh
 #: one against the other).
-_DECODE_NS, _WORK_NS = 1.5, 30.0
+_DECODE_NS, _WORK_NS = 4.0, 60.0
+#: Cells are marched so many at a time (`climrisk.pot.lanes.LANES`, which loads numba);
+#: spare ones cost as much.
+_LANES = 64
 #: Bytes of a cell's night: lowest, highest and unknown of air and root zone.
 _NIGHT_BYTES = 26
 #: From this many readings of the same values on, a copy in another order pays.
@@ -105,8 +108,8 @@ def _cuts(job: Job, grid: Grid, budget: int, workers: int) -> list[_Cut]:
         memory = cells * (held * 4 * (variables + 1) + hours / 24 * _NIGHT_BYTES)
         again = _touched(rows, cy, ny) * _touched(columns, cx, nx) / cells
         again *= max(1.0, _spans(held, ct, hours) / window)
-        # Below a vector's width the loops run half empty.
-        work = _WORK_NS * held / window * (1 + 24 / cells)
+        spare = -(-cells // _LANES) * _LANES / cells
+        work = _WORK_NS * held / window * spare
         idle = max(1.0, 2 * workers * cells / (ny * nx))
         cut = _Cut(
             rows,

@@ -38,7 +38,9 @@ class Ingredients(NamedTuple):
     Parameters
     ----------
     rows : tuple of float32 array (time, case)
-        By `ROWS`.
+        By `ROWS`; of wind and share one row may stand for all hours.
+    steps : tuple of int
+        Of wind and share: 1, or 0 where one row stands for all hours.
     lit : bool array (time,)
         Whether there is any sunlight.
     winter : float32 array (time,)
@@ -51,6 +53,7 @@ class Ingredients(NamedTuple):
     """
 
     rows: tuple[Any, ...]
+    steps: tuple[int, int]
     lit: Any
     winter: Any
     night: Any
@@ -90,6 +93,7 @@ NUMBERS = (
     "sky_wall",
     "sky_top",
     "lacking",
+    "damper_k",  # of the dew point at the spot
 )
 
 
@@ -115,35 +119,43 @@ def ingredients(prepared: Prepared, kind: SpotKind) -> tuple[Ingredients | None,
     spot_c = air_at_kind_c(prepared, kind)
     shape = spot_c.shape
     got = reach(kind, sky, north=prepared.seasons.north)
-    given: tuple[Float, ...] = (
-        spot_c,
-        dew_at_kind_c(prepared, kind),
-        wind_at_spot(kind, prepared.worlds, sky.wind_m_s, shape),
-        weather.air_temp_c,
-        sky.dew_point_c,
-        sky.cloud_frac,
-        sky.ghi_w_m2,
-        columns(sky.sun.sin_elevation),
-        got.beam,
-        nightly.window,
-    )
-    rows = tuple(full(x, shape) for x in given)
-    # Sun, share and window are never unknown.
-    if not all(is_known(x) for x in rows[: ROWS.index("sine")]):
+    dew, damper = sky.dew_point_c, float(kind.dew_k[0])
+    if kind.moist_pa is not None:
+        dew, damper = dew_at_kind_c(prepared, kind), 0.0
+    above = (sky.wind_m_s, sky.dew_point_c, sky.cloud_frac, sky.ghi_w_m2)
+    if not all(is_known(x) for x in (spot_c, weather.air_temp_c, dew, *above)):
         return None, spot_c
+    blowing = weather.get("wind_speed_m_s") is not None and not kind.indoors
+    wind_m_s = sky.wind_m_s if blowing else sky.wind_m_s[:1]
+    wind = wind_at_spot(kind, prepared.worlds, wind_m_s, (len(wind_m_s), shape[1]))
+    share = got.beam if got.told else got.beam[:1]
+    rows = (
+        full(spot_c, shape),
+        full(dew, shape),
+        wind,
+        full(weather.air_temp_c, shape),
+        full(sky.dew_point_c, shape),
+        full(sky.cloud_frac, shape),
+        full(sky.ghi_w_m2, shape),
+        full(columns(sky.sun.sin_elevation), shape),
+        full(share, (len(share), shape[1])),
+        full(nightly.window, shape),
+    )
+    steps = (int(len(wind) > 1), int(len(share) > 1))
     shares = surroundings_shares(kind)
     numbers = (
         *(got.diffuse_top, got.diffuse_wall, shares.leak_k),
         *(shares.wall_slow, shares.wall_ground),
         *(shares.floor_slow, shares.floor_ground),
-        *(kind.sky_wall, kind.sky_top, sky_lacking(kind)),
+        *(kind.sky_wall, kind.sky_top, sky_lacking(kind), damper),
     )
     weight = np.broadcast_to(
         columns(nightly.regimes.weight), (len(nightly.regimes.weight), shape[1])
     )
     made = Ingredients(
         rows,
-        rows[ROWS.index("ghi_w_m2")].max(axis=1) > 0,
+        steps,
+        sky.ghi_w_m2.max(axis=1) > 0,
         nightly.winter[:, 0].astype(np.float32),
         nightly.index.astype(np.int64),
         np.ascontiguousarray(weight, np.float32),

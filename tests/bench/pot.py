@@ -18,7 +18,7 @@ from climrisk.physics.humidity import saturation_pressure_pa
 from climrisk.pot.film import FILM_TERMS, film_terms
 from climrisk.pot.grid import Rings, column, parameters, surfaces
 from climrisk.pot.interiors import Column, Volumes
-from climrisk.pot.kernel import march
+from climrisk.pot.kernel import March
 from climrisk.pot.model import Pot
 from climrisk.pot.root_zone import root_zone
 from climrisk.spot.kinds import spot_kind
@@ -89,10 +89,12 @@ def marcher(given: np.ndarray, cut: tuple[int, int]) -> Any:
     film = spread(film_terms(0.12, numbers.fill_m))
     start = np.full((pot.cells, cases), 8, dtype)
     mean, axis = np.empty((hours, cases), dtype), np.empty((hours, cases), dtype)
-    call = partial(
-        march,
-        *(given, film, pot, start, SUBSTEPS, PSYCHROMETRIC, mean, axis, np.zeros(0)),
-    )
+    by_hour = np.ascontiguousarray(given.transpose(1, 0, 2))
+
+    def call() -> None:
+        run = March(film, pot, start, by_hour[0], SUBSTEPS, PSYCHROMETRIC)
+        run.add(by_hour, mean, axis, np.zeros(0))
+
     return call, mean
 
 
