@@ -149,7 +149,7 @@ def write(
     columns: int = 200,
     hours: int = 8760,
     step: float = STEP,
-    chunk: tuple[int, int, int] = (8760, 10, 20),
+    chunk: tuple[int, int, int] = (8760, 16, 16),
     seed: int = 7,
     only: tuple[str, ...] = tuple(ATTRS),
 ) -> None:

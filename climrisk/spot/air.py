@@ -75,7 +75,7 @@ def _outdoors(
     offset += noise_k * worlds.noise(len(weight))
     day_k = learned.day_k if learned else _need(kind.day_k)
     day = worlds.value("day", day_k).astype(np.float32)
-    night = offset.astype(np.float32)[nightly.index]
+    night = np.take(offset.astype(np.float32), nightly.index, axis=0)
     if learned is not None and learned.still_by_hour:
         base = air_c.astype(np.float32, copy=False)
         night += _by_hour(learned, nightly, weight)

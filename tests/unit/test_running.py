@@ -1,0 +1,190 @@
+"""A record in parts, and a spot worked out in the loop, are what the whole gives."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from climrisk.physics.slabs import alone
+from climrisk.pot.forcing import Forgetting
+from climrisk.pot.interiors import Column
+from climrisk.pot.kernel import March, march
+from climrisk.pot.lanes import single
+from climrisk.pot.model import Pot
+from climrisk.pot.root_zone import root_zone
+from climrisk.pot.running import RunningRootZone
+from climrisk.spot.ingredients import MEAN_H, ingredients
+from climrisk.spot.kinds import KINDS, spot_kind
+from climrisk.spot.members import worlds
+from climrisk.spot.site import Site
+from climrisk.spot.transfer import prepare, spot_climate
+from climrisk.sun import split_light, sun_path
+from climrisk.weather.choose import WeatherChoice, load_weather
+from climrisk.weather.series import Place
+
+CASES = 70  # a block of lanes and a part of one
+POT = Pot.named("thin-plastic", 12.0, "pine-bark-fine")
+
+
+def places(hours=400, *, south=False, wind=True):
+    """Prepared hours of many places of one standard time."""
+    whole = load_weather(WeatherChoice(demo=True)).between(3000, 3000 + hours)
+    away = np.linspace(-6.0, 4.0, CASES)
+    values = {}
+    for name, x in whole.values.items():
+        by = away if name in ("air_temp_c", "dew_point_c") else 0 * away
+        values[name] = (x + by).astype(np.float32)
+    if not wind:
+        del values["wind_speed_m_s"], values["wind_gust_m_s"]
+    latitude = np.linspace(30.0, 50.0, CASES) * (-1 if south else 1)
+    weather = replace(
+        whole,
+        values=values,
+        origin=np.broadcast_to(whole.origin, (hours, CASES)),
+        place=Place("places", float(latitude[0]), 15.0, None, "Etc/GMT-1"),
+    )
+    sun = sun_path(weather.time, latitude, np.linspace(8.0, 22.0, CASES))
+    return prepare(weather, worlds(1), sun=sun)
+
+
+def in_parts(prepared, kind, pot, edges):
+    """The root zone: the first part by its climate, the others in the loop."""
+    run = RunningRootZone(pot)
+    climate = spot_climate(prepared, kind, only_pot=True)
+    made, _ = ingredients(prepared, kind)
+    assert made is not None
+    out = [run.add(climate.hours(slice(0, edges[0] + 1)), edges[0]).mean_c]
+    for first, stop in zip(edges, (*edges[1:], len(prepared.dark)), strict=True):
+        part = made.until(stop + 1)
+        out.append(run.add_spot(part, first, stop - first).mean_c)
+    return np.concatenate(out), climate
+
+
+SITES = {
+    "told facing": ("recessed-balcony", {"facing_deg": 120.0, "eaves_m": 0.8}),
+    "under cloth": ("yard-floor", {"shade_frac": 0.5, "screen_open_frac": 0.4}),
+    "behind glass": ("window-sill", {"facing_deg": 200.0}),
+    "kept warm": ("heated-room", {"set_point_c": 16.0, "set_back_c": 12.0}),
+}
+
+
+@pytest.mark.parametrize("name", [*KINDS, *SITES])
+def test_a_spot_in_the_loop_is_the_spot_of_arrays(name):
+    kind, told = SITES.get(name, (name, {}))
+    spot = replace(spot_kind(kind), site=Site(**told))
+    prepared = places()
+    with alone():
+        got, climate = in_parts(prepared, spot, POT, (MEAN_H, 201, 301))
+        want = root_zone(climate, POT).mean_c
+    # Temperatures of single precision, 2^-19 K each, through some fifty operations.
+    np.testing.assert_allclose(got, want, atol=1e-4)
+    assert np.isfinite(got[-1]).all()
+
+
+@pytest.mark.parametrize("asked", [{"south": True}, {"wind": False}])
+def test_so_it_is_in_the_south_and_without_wind(asked):
+    spot, prepared = spot_kind("open-rail"), places(**asked)
+    with alone():
+        got, climate = in_parts(prepared, spot, POT, (40,))
+        want = root_zone(climate, POT).mean_c
+    np.testing.assert_allclose(got, want, atol=1e-4)
+
+
+def test_a_bottom_in_the_air_follows_the_air():
+    pot = replace(POT, stand="bench")
+    assert pot.numbers.bottom_in_air
+    spot, prepared = spot_kind("yard-floor"), places()
+    with alone():
+        got, climate = in_parts(prepared, spot, pot, (40,))
+        want = root_zone(climate, pot).mean_c
+    np.testing.assert_allclose(got, want, atol=1e-4)
+
+
+def test_a_hole_anywhere_takes_the_other_way():
+    prepared, spot = places(), spot_kind("open-rail")
+    air = prepared.weather.values["air_temp_c"]
+    made, told = ingredients(prepared, spot)
+    assert made is not None
+    air[250:280, 3] = np.nan
+    again = prepare(prepared.weather, worlds(1), sun=prepared.sky.sun)
+    none, with_hole = ingredients(again, spot)
+    assert none is None
+    # Away from the hole the air is the same.
+    np.testing.assert_array_equal(with_hole[:200], told[:200])
+
+
+@pytest.mark.parametrize("edges", [(400,), (1, 2, 399), (24, 130, 260)])
+def test_a_pot_goes_on_from_part_to_part(edges):
+    prepared = places()
+    climate = spot_climate(prepared, spot_kind("open-rail"), only_pot=True)
+    for row in (120, 121, 122, 260):
+        climate.air_c[row, 3] = np.nan
+        climate.wind_m_s[row + 50] = np.nan
+    with alone():
+        want = root_zone(climate, POT)
+        run, first, got = RunningRootZone(POT), 0, []
+        for stop in (*edges, 400):
+            if stop > first:
+                part = climate.hours(slice(first, stop + 1))
+                got.append(run.add(part, stop - first).mean_c)
+            first = stop
+    np.testing.assert_array_equal(np.concatenate(got), want.mean_c)
+
+
+def test_a_march_in_parts_is_the_march_bit_for_bit():
+    rng = np.random.default_rng(3)
+    forcing = rng.uniform(1.0, 20.0, (8, 50, 3)).astype(np.float32)
+    film = rng.uniform(0.0, 1.0, (2, 11, 3)).astype(np.float32)
+    pot = Column(
+        *(rng.uniform(1e-4, 1e-3, (4, 3)).astype(np.float32) for _ in range(2)),
+        rng.uniform(0.1, 1.0, (11, 3)).astype(np.float32) * 1e-2,
+        np.full(4, 0.25, np.float32),
+    )
+    start = np.full((4, 3), 8, np.float32)
+    mean, axis = np.empty((2, 50, 3), np.float32)
+    ends = march(forcing, film, pot, start, 4, 60.0, mean, axis, np.zeros(0))
+    by_hour = np.ascontiguousarray(forcing.transpose(1, 0, 2))
+    run = March(film, pot, start, by_hour[0], 4, 60.0)
+    for first, stop in ((0, 1), (1, 20), (20, 50)):
+        got = np.empty((2, stop - first, 3), np.float32)
+        run.add(by_hour[first : stop + 1], got[0], got[1], np.zeros(0))
+        np.testing.assert_array_equal(got[0], mean[first:stop])
+        np.testing.assert_array_equal(got[1], axis[first:stop])
+    np.testing.assert_array_equal(run.ends().state, ends.state)
+
+
+def test_a_formula_in_the_loop_works_in_single_precision():
+    compiled = single(split_light)
+    ghi = np.array([0.0, 12.0, 300.0, 950.0], np.float32)
+    sine = np.array([0.0, 0.04, 0.5, 0.9], np.float32)
+    want = split_light(ghi, sine)
+    for i, pair in enumerate(zip(ghi, sine, strict=True)):
+        got = compiled(*pair)
+        # The polynomial's terms reach 16; products join sums in one rounding there.
+        np.testing.assert_allclose(got, [x[i] for x in want], rtol=16 * 2.0**-21)
+    types = compiled.nopython_signatures[0].return_type
+    assert {str(t) for t in types.types} == {"float32"}
+
+
+def test_forgetting_goes_on_from_part_to_part():
+    rng = np.random.default_rng(1)
+    unknown = rng.random((300, 4)) < 0.01
+    unknown[100:200] = False
+    want = Forgetting(20.5).add(300, unknown)
+    parts = Forgetting(20.5)
+    got = []
+    for first, stop in ((0, 1), (1, 90), (90, 130), (130, 199), (199, 300)):
+        lost = parts.add(stop - first, unknown[first:stop])
+        got.append(
+            np.zeros((stop - first, 4), bool)
+            if lost is None
+            else np.broadcast_to(lost, (stop - first, 4))
+        )
+    np.testing.assert_array_equal(np.concatenate(got), want)
+    # By definition: unknown within 21 hours after an unknown hour or the beginning.
+    for case in range(4):
+        for hour in range(300):
+            before = unknown[max(0, hour - 21) : hour + 1, case]
+            assert want[hour, case] == (before.any() or hour < 21)
