@@ -8,7 +8,7 @@ belongs to the local-standard day and month of that start.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, timedelta
 from functools import cached_property, lru_cache
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
@@ -179,6 +179,17 @@ class Seasons:
         north = latitude_deg >= 0
         growing = np.where(month >= 7, year, year - 1) if north else year
         return cls(day, hour, month, night, growing, north, offset)
+
+    def hours(self, part: slice) -> Seasons:
+        """Return the seasons of some of the hours; the arrays are views."""
+        return replace(
+            self,
+            day=self.day[part],
+            hour=self.hour[part],
+            month=self.month[part],
+            night=self.night[part],
+            growing_year=self.growing_year[part],
+        )
 
     def night_month(self, night: Int) -> Int:
         """Return the month of the evenings of nights."""

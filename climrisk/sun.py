@@ -61,12 +61,11 @@ class SunPath:
         east = (-np.sin(lon), np.cos(lon), np.zeros_like(lon))
 
         def along(axis: tuple[Float, ...]) -> Float:
-            parts = [
-                np.multiply.outer(t, a.astype(np.float32))
-                for t, a in zip(toward, axis, strict=True)
-            ]
-            total: Float = parts[0] + parts[1]
-            total += parts[2]
+            x, y, z = (a.astype(np.float32) for a in axis)
+            total: Float = np.multiply.outer(toward[0], x)
+            part: Float = np.multiply.outer(toward[1], y)
+            total += part
+            total += np.multiply.outer(toward[2], z, out=part)
             return total
 
         def azimuth() -> Float:

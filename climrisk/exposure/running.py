@@ -39,7 +39,12 @@ class RunningExposure:
         self.dark_hours = np.zeros((by.nights, cases), np.int16)
         self.hours = 0
 
-    def add(self, values: Float, dark: NDArray[np.bool_]) -> None:
+    def add(
+        self,
+        values: Float,
+        dark: NDArray[np.bool_],
+        dark_hours: NDArray[np.int16] | None = None,
+    ) -> None:
         """Add the next hours.
 
         Parameters
@@ -47,6 +52,8 @@ class RunningExposure:
         values : ndarray of float32, shape (time, case)
             NaN is unknown.
         dark : ndarray of bool, shape (time,) or (time, case)
+        dark_hours : ndarray of int16, shape (night, case), optional
+            Of the nights of these hours, where they are counted already.
         """
         from climrisk.exposure.sweep import sweep
 
@@ -72,7 +79,7 @@ class RunningExposure:
         )
         night = self.seasons.night[first:stop]
         at = int(night[0] - self.seasons.night[0])
-        counted = by_night(dark, night)
+        counted = by_night(dark, night) if dark_hours is None else dark_hours
         self.dark_hours[at : at + len(counted)] += counted
         self.hours = stop
 

@@ -10,6 +10,7 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.exposure.hours import by_night
 from climrisk.exposure.running import RunningExposure
 from climrisk.pot.running import RunningRootZone
 from climrisk.regions.job import Job
@@ -29,7 +30,7 @@ Values = Callable[..., dict[str, Float]]
 #: Hours after a stretch that its last night, its day's mean and its bridges look at.
 TAIL_H = 48
 #: Case-hours that are worked on at once: their arrays must fit into memory.
-AT_ONCE = 200_000
+AT_ONCE = 160_000
 
 
 @dataclass(frozen=True)
@@ -197,7 +198,9 @@ class Batch:
             self.latitude_deg,
             self.longitude_deg,
         )
-        prepared = prepare(self._weather(values, low), worlds(1), sun=sun)
+        weather = self._weather(values, low)
+        seasons = self.seasons.hours(slice(low, low + len(weather)))
+        prepared = prepare(weather, worlds(1), sun=sun, seasons=seasons)
         dark, hours = prepared.dark[keep], stop - first
         made = None
         if self.pot.begun and self.job.setup == "screening":
@@ -210,8 +213,9 @@ class Batch:
         else:
             made = made.until(keep.stop + 1)
             root = self.pot.add_spot(made, keep.start, hours)
-        self.air.add(air_c[keep], dark)
-        self.root.add(root.mean_c, dark)
+        counted = by_night(dark, self.seasons.night[first:stop])
+        self.air.add(air_c[keep], dark, counted)
+        self.root.add(root.mean_c, dark, counted)
 
     def _weather(self, values: dict[str, Float], low: int) -> WeatherSeries:
         air = values["air_temp_c"]

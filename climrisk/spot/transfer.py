@@ -77,6 +77,7 @@ def prepare(
     *,
     spot_elevation_m: float | None = None,
     sun: SunPath | None = None,
+    seasons: Seasons | None = None,
 ) -> Prepared:
     """Make a record ready for any spot of a home.
 
@@ -90,6 +91,8 @@ def prepare(
     sun : SunPath, optional
         Of the same hours, with a column for each case, where cases are places of one
         standard time and one half of the Earth; else the sun of the record's place.
+    seasons : Seasons, optional
+        Of the same hours, where they are known already.
     """
     filled = weather.origin[:, :1] == Origin.FILLED
     weather = bridged(weather)
@@ -97,7 +100,7 @@ def prepare(
     if sun is None:
         sun = sun_path(weather.time, place.latitude_deg, place.longitude_deg)
     dark = night_hours(sun)
-    seasons = weather.seasons()
+    seasons = seasons or weather.seasons()
     index = seasons.night - int(seasons.night.min())
     known = weather.dew_point_c()
     lowest = weather.air_temp_c
@@ -267,5 +270,7 @@ def _night_lowest(air_c: Float, night: NDArray[np.int64]) -> Float:
 
 
 def full(x: Float, shape: tuple[int, ...]) -> Float:
-    """Return a contiguous single-precision array of the full shape."""
+    """Return a contiguous single-precision array of the full shape, itself if it is."""
+    if x.shape == shape and x.dtype == np.float32 and x.flags.c_contiguous:
+        return x
     return np.ascontiguousarray(np.broadcast_to(x, shape), dtype=np.float32)
