@@ -92,6 +92,7 @@ def region(
     """
     start = time.perf_counter()
     crew = Workers(scheduler, workers, threads).checked()
+    crew.share_memory()
     paths = [source] if isinstance(source, str | Path) else list(source)
     places = [parse_at(a) if isinstance(a, str) else a for a in at]
     if len(paths) == 1 and out is None:

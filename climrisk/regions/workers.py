@@ -73,6 +73,21 @@ class Workers:
         """How many blocks are worked on at once, as far as known beforehand."""
         return self.workers or self.threads or os.cpu_count() or 1
 
+    def share_memory(self) -> None:
+        """Let threads draw on few common heaps, where the C library is glibc.
+
+        Else each of the store's helpers keeps what it freed for itself, and the process
+        grows by a fifth; and asking the system for each large array costs a quarter of
+        the time. To be said before the store is opened.
+        """
+        if self.scheduler is not None or self.workers is not None:
+            return
+        with contextlib.suppress(OSError, AttributeError):
+            mallopt = ctypes.CDLL(None).mallopt
+            mallopt(_ARENA_MAX, self.count + 1)
+            mallopt(_MMAP_THRESHOLD, _MMAP_BYTES)
+            mallopt(_TRIM_THRESHOLD, _TRIM_BYTES)
+
 
 def work_on(
     job: Job, blocks: Sequence[Block], workers: Workers, finished: Finished
@@ -106,7 +121,6 @@ def _on_threads(
 ) -> None:
     from concurrent.futures import FIRST_COMPLETED, ThreadPoolExecutor, wait
 
-    _share_memory(count)
     left = iter(blocks)
     with _handing_over(), ThreadPoolExecutor(count) as pool:
         running = {}
@@ -121,19 +135,6 @@ def _on_threads(
                     running[pool.submit(run_block, job, block)] = block
         finally:
             pool.shutdown(wait=True, cancel_futures=True)
-
-
-def _share_memory(threads: int) -> None:
-    """Let threads draw on few common heaps, where the C library is glibc.
-
-    Else each of the store's helpers keeps what it freed for itself, and the process
-    grows by half; asking the system for each large array costs a quarter of the time.
-    """
-    with contextlib.suppress(OSError, AttributeError):
-        mallopt = ctypes.CDLL(None).mallopt
-        mallopt(_ARENA_MAX, threads + 1)
-        mallopt(_MMAP_THRESHOLD, _MMAP_BYTES)
-        mallopt(_TRIM_THRESHOLD, _TRIM_BYTES)
 
 
 @contextmanager
