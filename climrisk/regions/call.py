@@ -129,7 +129,8 @@ def region(
         try:
             cut, kept = run.compute(rechunk=rechunk)
             at_cells = [
-                _cell_of(job, run.get, p, c) for p, c in zip(places, cells, strict=True)
+                cell(run.at(*c), job.plants, (p[0], p[1]), _center(job, *c))
+                for p, c in zip(places, cells, strict=True)
             ]
             result = _result(job, run.get, at_cells)
             run.write(result)
@@ -243,21 +244,35 @@ class _Run:
         work_on(reading, left, self.crew, finished)
         return cut, len(kept)
 
-    def get(self, name: str) -> NDArray[Any]:
-        """Return a whole map from the finished blocks."""
+    def get(self, *names: str) -> dict[str, NDArray[Any]]:
+        """Return whole maps from the finished blocks."""
         assert self.work is not None
         assert self.plan is not None
-        grid, spec = self.job.grid(), OUTPUTS[name]
+        grid = self.job.grid()
         size = {"plant": len(self.job.plants), "month": 12}
-        whole: NDArray[Any] = np.full(
-            (*(size[d] for d in spec.dims), len(grid.latitude), len(grid.longitude)),
-            spec.fill,
-            spec.dtype,
-        )
+        cells = (len(grid.latitude), len(grid.longitude))
+        whole: dict[str, NDArray[Any]] = {}
+        for name in names:
+            spec = OUTPUTS[name]
+            shape = (*(size[d] for d in spec.dims), *cells)
+            whole[name] = np.full(shape, spec.fill, spec.dtype)
         for block in self.plan.blocks:
             y0, y1, x0, x1 = block.box
-            whole[..., y0:y1, x0:x1] = self.work.read(block, name)
+            for name, part in self.work.read(block, names).items():
+                whole[name][..., y0:y1, x0:x1] = part
         return whole
+
+    def at(self, y: int, x: int) -> Maps:
+        """Return all maps of a cell, from the block that holds it."""
+        assert self.work is not None
+        assert self.plan is not None
+        for block in self.plan.blocks:
+            y0, y1, x0, x1 = block.box
+            if y0 <= y < y1 and x0 <= x < x1:
+                held = self.work.read(block, OUTPUTS)
+                return {k: v[..., y - y0, x - x0] for k, v in held.items()}
+        msg = f"no block holds cell {y}, {x}"
+        raise ValueError(msg)
 
     def release(self) -> None:
         """Let other runs have the folder of blocks."""
@@ -291,17 +306,6 @@ def _only(
     return out
 
 
-def _cell_of(
-    job: Job,
-    get: Callable[[str], NDArray[Any]],
-    place: Place,
-    at: tuple[int, int],
-) -> Cell:
-    y, x = at
-    maps = {name: get(name)[..., y, x] for name in OUTPUTS}
-    return cell(maps, job.plants, (place[0], place[1]), _center(job, y, x))
-
-
 def _center(job: Job, y: int, x: int) -> tuple[float, float]:
     grid = job.grid()
     return float(grid.latitude[y]), float(grid.east_deg[x])
@@ -309,17 +313,17 @@ def _center(job: Job, y: int, x: int) -> tuple[float, float]:
 
 def _result(
     job: Job,
-    get: Callable[[str], NDArray[Any]] | None,
+    get: Callable[..., Maps] | None,
     at: list[Cell],
 ) -> RegionResult:
     grid = job.grid()
     count = len(grid.latitude) * len(grid.longitude)
     plants, empty = [], 0
     if get is not None:
-        names = ("hours_below_preferred_per_year", "month_state")
-        maps: Maps = {name: get(name) for name in names}
+        names = ("hours_below_preferred_per_year", "month_state", "known_hours")
+        maps = get(*names)
         plants = [spread(maps, i, plant) for i, plant in enumerate(job.plants)]
-        empty = int(np.isnan(get("known_hours")).sum())
+        empty = int(np.isnan(maps["known_hours"]).sum())
     last = grid.time[-1] + np.timedelta64(60, "m")
     return RegionResult(
         command="region",

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import math
 import shutil
 import warnings
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
@@ -31,6 +32,8 @@ _ENDINGS: dict[str, Store] = {
     ".zarr": "zarr",
 }
 _CHUNK = 256
+#: Of maps that are held at once as they are written.
+_HELD_BYTES = 50_000_000
 
 
 def store_of(out: Path) -> Store:
@@ -131,9 +134,9 @@ def _axis(name: str, toward: str, letter: str) -> dict[str, str]:
 def write_maps(
     out: Path,
     frame: xr.Dataset,
-    get: Callable[[str], NDArray[Any]],
+    get: Callable[..., dict[str, NDArray[Any]]],
 ) -> None:
-    """Write a file, map by map, under another name until it is whole.
+    """Write a file, some maps at a time, under another name until it is whole.
 
     Parameters
     ----------
@@ -141,7 +144,8 @@ def write_maps(
     frame : xarray.Dataset
         From `empty_maps`.
     get : callable
-        Returns the whole map of a name, shape (plant, month, y, x) or part of it.
+        Returns the whole maps of names, each of shape (plant, month, y, x) or part of
+        it.
 
     Raises
     ------
@@ -155,9 +159,8 @@ def write_maps(
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")
             _save(frame, temporary, kind, first=True)
-            for name in OUTPUTS:
-                one = map_of(name, get(name), frame)
-                _save(one, temporary, kind, first=False)
+            for names in _some_at_a_time(frame):
+                _save(maps_in(get(*names), frame), temporary, kind, first=False)
         _remove(out)
         temporary.rename(out)
     except ImportError as error:
@@ -167,14 +170,30 @@ def write_maps(
         raise no_room(error, out) from error
 
 
-def map_of(name: str, values: NDArray[Any], frame: xr.Dataset) -> xr.Dataset:
-    """Return one map as a Dataset of its own."""
+def _some_at_a_time(frame: xr.Dataset) -> Iterator[list[str]]:
+    """Deal out the names of the maps by what may be held of them at once."""
+    names: list[str] = []
+    held = 0
+    for name, spec in OUTPUTS.items():
+        dims = (*spec.dims, "latitude", "longitude")
+        size = np.dtype(spec.dtype).itemsize * math.prod(frame.sizes[d] for d in dims)
+        if names and held + size > _HELD_BYTES:
+            yield names
+            names, held = [], 0
+        names.append(name)
+        held += size
+    yield names
+
+
+def maps_in(maps: dict[str, NDArray[Any]], frame: xr.Dataset) -> xr.Dataset:
+    """Return maps as a Dataset without coordinates."""
     import xarray as xr
 
-    spec = OUTPUTS[name]
-    dims = (*spec.dims, "latitude", "longitude")
-    made = xr.Dataset({name: (dims, values, spec.attrs)})
-    return made.assign_attrs(frame.attrs)
+    made = {
+        name: ((*OUTPUTS[name].dims, "latitude", "longitude"), x, OUTPUTS[name].attrs)
+        for name, x in maps.items()
+    }
+    return xr.Dataset(made, attrs=frame.attrs)
 
 
 def _save(data: xr.Dataset, path: Path, kind: Store, *, first: bool) -> None:

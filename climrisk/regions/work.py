@@ -7,6 +7,7 @@ import json
 import os
 import shutil
 import tempfile
+from collections.abc import Iterable
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -132,10 +133,10 @@ class Work:
         except OSError as error:
             raise no_room(error, self.folder) from error
 
-    def read(self, block: Block, name: str) -> NDArray[Any]:
-        """Return one map of a finished block."""
+    def read(self, block: Block, names: Iterable[str]) -> Maps:
+        """Return some maps of a finished block."""
         with np.load(self._path(block.number)) as held:
-            return np.asarray(held[name])
+            return {name: np.asarray(held[name]) for name in names}
 
     def done(self) -> None:
         """Remove the folder: the output is there."""
