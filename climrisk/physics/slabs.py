@@ -98,7 +98,9 @@ def night_sums(values: NDArray[Any], first: NDArray[np.int64]) -> Float:
     """
     edges = np.append(first, len(values))
     # Marks are counted in bytes, a night has no more than 25 hours or so.
-    kind = np.uint8 if values.dtype == bool else np.float32
+    kind: type = np.float32
+    if values.dtype == bool:
+        values, kind = values.view(np.uint8), np.uint8
     out = np.zeros((len(first), values.shape[1]), np.float32)
     inner = slice(1, len(first) - 1)
     if len(first) > 2 and (np.diff(first)[1:] == 24).all():
