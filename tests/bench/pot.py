@@ -314,7 +314,7 @@ def kernel() -> None:
 
     single, _ = marcher(forcing(20_000, 1, np.float64), (8, 1))
     one = best(single, 3) / 20_000
-    say("kernel, one case alone (31 lanes idle), 1 thread", one * 1e9, "ns per hour")
+    say("kernel, one case alone (63 lanes idle), 1 thread", one * 1e9, "ns per hour")
     lsoda, error = by_lsoda(24 * 14)
     weather = load_weather(WeatherChoice(demo=True))
     kind = spot_kind("roofed-balcony")

@@ -117,7 +117,8 @@ def _below(parent: int, pid: int) -> bool:
 def shares(path: Path) -> None:
     """Print where a block's time goes, one thread."""
     job = job_of(path)
-    grid, block = job.grid(), plan(job, workers=2).blocks[0]
+    grid, blocks = job.grid(), plan(job, workers=2).blocks
+    block = blocks[len(blocks) // 3]  # inside, of one standard time
     n = block.cells * len(grid.time)
     cpu = time.process_time
 
