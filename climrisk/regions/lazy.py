@@ -144,7 +144,7 @@ def _block(
         stored = np.asarray(block[name].values, np.float32).reshape(count, -1)
         raw[ours] = stored * np.float32(factor) + np.float32(added)
     values = derived(raw.get)
-    checked_values("the dataset", values)
+    values = checked_values("the dataset", values)
     latitude = block["latitude"].values.astype(float)
     longitude = (block["longitude"].values.astype(float) + 180.0) % 360.0 - 180.0
     cells = np.meshgrid(latitude, longitude, indexing="ij")

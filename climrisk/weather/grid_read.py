@@ -13,7 +13,7 @@ from climrisk.constants import EPSILON_WATER_AIR
 from climrisk.errors import InputError
 from climrisk.physics import humidity
 from climrisk.variables import VARIABLES
-from climrisk.weather.grid_file import Grid, GridVariable, Part
+from climrisk.weather.grid_file import Grid, Part
 from climrisk.weather.grid_store import opened
 
 Float = NDArray[np.floating]
@@ -109,27 +109,25 @@ class Held:
             variable = self.grid.variables.get(name)
             if variable is None:
                 return None
-            return self._hours(variable, name, first, stop, cells)
+            return self._hours(variable.sums, name, first, stop, cells)
 
         known = derived(get)
-        for name, values in known.items():
-            self._check(name, values, first, cells)
-        return known
+        return {n: self._settled(n, x, first, cells) for n, x in known.items()}
 
     def _hours(
-        self, variable: GridVariable, name: str, first: int, stop: int, cells: Cells
+        self, sums: str, name: str, first: int, stop: int, cells: Cells
     ) -> Float:
         """Return means of hours, from what the numbers stand for."""
-        if variable.sums != "day":
-            late = 1 if variable.sums == "hour" else 0
-            return _pressed(self._raw(name, first + late, stop + late, cells), name)
+        if sums != "day":
+            late = 1 if sums == "hour" else 0
+            return self._raw(name, first + late, stop + late, cells)
         values = self._raw(name, first, stop + 1, cells)
         out = values[1:].copy()
         # At midnight the sum is that of the day before: the next hour begins anew.
         hour = self.grid.time[first:stop].astype("datetime64[h]").astype(np.int64) % 24
         begun = hour != 0
         out[begun] -= values[:-1][begun]
-        return _pressed(out, name)
+        return out
 
     def _raw(self, name: str, first: int, stop: int, cells: Cells) -> Float:
         """Return the stored numbers in our unit; NaN outside what the files hold."""
@@ -148,14 +146,16 @@ class Held:
             pieces.append(np.full((stop - at, wide), np.nan, np.float32))
         return pieces[0] if len(pieces) == 1 else np.concatenate(pieces)
 
-    def _check(self, name: str, values: Float, first: int, cells: Cells) -> None:
+    def _settled(self, name: str, values: Float, first: int, cells: Cells) -> Float:
+        """Return values put right, or raise on the first that cannot be."""
         variable = VARIABLES[name]
         if _within(values, np.float32(variable.lowest), np.float32(variable.highest)):
-            return
+            return values
+        values = _pressed(values, name)
         with np.errstate(invalid="ignore"):
             bad = (values < variable.lowest) | (values > variable.highest)
         if not bad.any():
-            return
+            return values
         hour, column = (int(i[0]) for i in np.nonzero(bad))
         grid, box = self.grid, self.box
         y, x = divmod(int(np.arange(self.cells)[cells][column]), box[3] - box[2])
@@ -164,7 +164,7 @@ class Held:
             f"{grid.latitude[box[0] + y]:g}, longitude {grid.longitude[box[2] + x]:g}"
         )
         one = values[hour : hour + 1, column : column + 1]
-        checks.hourly_values(name, one, where=where)
+        return checks.hourly_values(name, one, where=where)
 
 
 def derived(get: Callable[[str], Float | None]) -> dict[str, Float]:
@@ -189,10 +189,12 @@ def derived(get: Callable[[str], Float | None]) -> dict[str, Float]:
     return {name: values for name, values in out.items() if values is not None}
 
 
-def checked_values(where: str, values: dict[str, Float]) -> None:
+def checked_values(where: str, values: dict[str, Float]) -> dict[str, Float]:
     """Put right what lies a little outside; raise on what no weather can be."""
-    for name, column in values.items():
-        checks.hourly_values(name, _pressed(column, name), where=where)
+    return {
+        name: checks.hourly_values(name, _pressed(column, name), where=where)
+        for name, column in values.items()
+    }
 
 
 def _wind(get: Callable[[str], Float | None]) -> Float | None:
@@ -202,7 +204,7 @@ def _wind(get: Callable[[str], Float | None]) -> Float | None:
     east, north = get("wind_east"), get("wind_north")
     if east is None or north is None:
         return None
-    return np.hypot(east, north, out=east)
+    return np.hypot(east, north)
 
 
 def _dew(get: Callable[[str], Float | None], air: Float) -> Float | None:
@@ -261,7 +263,14 @@ def read_raw(grid: Grid, part: Part, begin: int, end: int, box: Box) -> NDArray[
 
 
 def _decoded(raw: NDArray[Any], part: Part) -> Float:
-    """Return our unit in single precision; fill values become NaN."""
+    """Return our unit in single precision; fill values become NaN.
+
+    What is stored in our unit already is returned as it stands.
+    """
+    fills = [fill for fill in part.fills if not np.isnan(fill)]
+    plain = part.scale == 1 and part.offset == 0 and not fills
+    if plain and raw.dtype == np.float32 and raw.flags.c_contiguous:
+        return raw
     out: Float = np.empty(raw.shape, np.float32)
     scale, offset = np.float32(part.scale), np.float32(part.offset)
     if scale == 1:
@@ -269,20 +278,18 @@ def _decoded(raw: NDArray[Any], part: Part) -> Float:
     else:
         np.multiply(raw, scale, out=out, casting="same_kind")
         out += offset
-    for fill in part.fills:
-        if not np.isnan(fill):
-            np.copyto(out, np.nan, where=raw == np.asarray(fill).astype(raw.dtype))
+    for fill in fills:
+        np.copyto(out, np.nan, where=raw == np.asarray(fill).astype(raw.dtype))
     return out
 
 
 def _pressed(values: Float, name: str) -> Float:
-    """Put values right that packing left a little outside, in place."""
+    """Return values of which those are put right that packing left a little outside."""
+    variable = VARIABLES[name]
+    low, high = np.float32(variable.lowest), np.float32(variable.highest)
     if name not in _SLACK:
         return values
-    variable, slack = VARIABLES[name], np.float32(_SLACK[name])
-    low, high = np.float32(variable.lowest), np.float32(variable.highest)
-    if _within(values, low, high):
-        return values
+    slack, values = np.float32(_SLACK[name]), values.copy()
     few = (values < low) & (values >= low - slack)
     values[few] = low
     few = (values > high) & (values <= high + slack)
