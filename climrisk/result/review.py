@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import Literal
 
 from climrisk.result.common import Caution, Frozen, Result, WeatherInfo
+from climrisk.spot.regimes import NightKind
 
-NightKind = Literal["still", "mixed", "windy"]
 #: Whose minima: the logger's where it knows a night, the model's elsewhere.
 By = Literal["logger", "model", "both"]
 

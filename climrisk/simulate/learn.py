@@ -14,7 +14,6 @@ from climrisk.result.learn import LearnedNight, LearnResult, Offset
 from climrisk.seasons import as_date, day_of_season
 from climrisk.simulate.beside import Beside, extremes_beside, hours_beside
 from climrisk.simulate.describe import caution_info, weather_info
-from climrisk.simulate.year_nights import kind_of
 from climrisk.spot.air import STATION_SD_K
 from climrisk.spot.kinds import SpotKind
 from climrisk.spot.learn import (
@@ -29,7 +28,7 @@ from climrisk.spot.learn_hours import by_hour, centered
 from climrisk.spot.learned import Evidence, Learned
 from climrisk.spot.members import worlds
 from climrisk.spot.modifiers import sited
-from climrisk.spot.regimes import STILL, WINDY
+from climrisk.spot.regimes import STILL, WINDY, night_kind
 from climrisk.spot.transfer import Prepared, prepare
 from climrisk.weather.extremes import DailyExtremes
 from climrisk.weather.series import WeatherSeries
@@ -251,7 +250,7 @@ class _Lesson:
                 LearnedNight(
                     evening=as_date(int(nights.evening[i])).isoformat(),
                     regime_weight=round(float(nights.weight[i]), 2),
-                    kind=kind_of(float(nights.weight[i])),
+                    kind=night_kind(float(nights.weight[i])),
                     difference_k=round(float(nights.minimum_k[i]), 2),
                     foretold_k=round(float(foretold[i]), 2),
                 )

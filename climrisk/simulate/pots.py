@@ -244,7 +244,7 @@ class _Table:
     def _worst(self, lowest: Float, *, still: bool) -> NightCase | None:
         """Return the coldest still or windy winter night by spot air."""
         weight = self.prepared.regimes.weight
-        kind = weight > STILL if still else weight < WINDY
+        kind = weight >= STILL if still else weight <= WINDY
         air = self.air.lowest_c[:, self.middle]
         rows = np.flatnonzero(kind & self.winter & np.isfinite(air))
         if not len(rows):

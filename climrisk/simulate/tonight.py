@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
@@ -33,7 +33,7 @@ from climrisk.simulate.planted import limits_of
 from climrisk.spot.kinds import SpotKind
 from climrisk.spot.members import worlds
 from climrisk.spot.modifiers import sited
-from climrisk.spot.regimes import STILL, WINDY, Regimes
+from climrisk.spot.regimes import Regimes, night_kind
 from climrisk.spot.transfer import Prepared, prepare, spot_air_c, spot_climate
 from climrisk.weather.series import WeatherSeries
 
@@ -249,11 +249,7 @@ def _night(
     wind = _most(weather.get("wind_speed_m_s"), dark)
     gust = _most(weather.get("wind_gust_m_s"), rows)
     air = advice.NightAir(weight, wind, gust)
-    kind: Literal["still", "mixed", "windy"] = "mixed"
-    if weight > STILL:
-        kind = "still"
-    elif weight < WINDY:
-        kind = "windy"
+    kind = night_kind(weight)
     gusts = air.gusts_m_s
     lowest = int(np.nanargmin(air_c))
     return (

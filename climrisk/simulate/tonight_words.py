@@ -11,8 +11,7 @@ from climrisk.result.common import Caution
 from climrisk.result.tonight import Figure, NightTold, PlantTonight, SpotTonight
 from climrisk.simulate.describe import caution_info
 from climrisk.spot.kinds import SpotKind
-
-WINDY = 1 / 3
+from climrisk.spot.regimes import WINDY
 
 
 def night_words(kind: str, air: advice.NightAir) -> str:
@@ -59,7 +58,7 @@ def cover_words(air: advice.NightAir) -> str:
             f"{air.cover_gain_k:g} K is counted. It must not lie on wet leaves, and "
             "plastic comes off at sunrise."
         )
-    if air.wind_first or air.weight < WINDY:
+    if air.wind_first or air.weight <= WINDY:
         return (
             "A cover is useless against this cold: it comes with moving air, not from "
             "the sky. Shelter from the wind or carry in."

@@ -27,7 +27,7 @@ from climrisk.simulate.planted import limits_of, shown_limits
 from climrisk.simulate.summary import middle_world
 from climrisk.spot.kinds import SpotKind
 from climrisk.spot.members import worlds
-from climrisk.spot.regimes import STILL, WINDY
+from climrisk.spot.regimes import night_kind
 from climrisk.spot.transfer import Prepared, prepare, spot_air_c
 from climrisk.weather.series import Origin, WeatherSeries
 
@@ -204,11 +204,7 @@ class _Table:
     def _row(self, i: int) -> NightRow:
         regimes = self.prepared.regimes
         weight = float(regimes.weight[i])
-        kind: Literal["still", "mixed", "windy"] = "mixed"
-        if weight > STILL:
-            kind = "still"
-        elif weight < WINDY:
-            kind = "windy"
+        kind = night_kind(weight)
         names: dict[int, Literal["measured", "modeled", "filled", "missing"]] = {
             Origin.MISSING: "missing",
             Origin.MEASURED: "measured",

@@ -8,12 +8,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk.exposure.hours import expose
-from climrisk.result.review import Below, Bias, By, NightKind, ReviewNight, WinterLine
+from climrisk.result.review import Below, Bias, By, ReviewNight, WinterLine
 from climrisk.seasons import WINTER_MONTHS, as_date
 from climrisk.simulate.judge import sweep
 from climrisk.simulate.summary import middle_world
 from climrisk.spot.kinds import SpotKind
-from climrisk.spot.regimes import STILL, WINDY
+from climrisk.spot.regimes import STILL, WINDY, night_kind
 from climrisk.spot.transfer import Prepared, spot_air_c
 from climrisk.sun import night_hours, sun_path
 from climrisk.weather.extremes import DailyExtremes
@@ -156,7 +156,7 @@ class YearNights:
             model_c=_number(model),
             model_high_c=_number(self.high[row]),
             regime_weight=round(float(self.weight[row]), 2),
-            kind=kind_of(float(self.weight[row])),
+            kind=night_kind(float(self.weight[row])),
             difference_k=_number(seen - model, 2),
         )
 
@@ -233,13 +233,6 @@ class YearNights:
             inside = np.isin(self.logged.night, evenings[seen])
             total += float((self.logged.air_c[inside] < limit_c).sum())
         return total
-
-
-def kind_of(weight: float) -> NightKind:
-    """Return the kind of a night by its regime weight."""
-    if weight >= STILL:
-        return "still"
-    return "windy" if weight <= WINDY else "mixed"
 
 
 def _longest(joins: Bool, ends: Bool) -> int:

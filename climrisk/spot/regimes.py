@@ -7,6 +7,7 @@ regime weight is 1 on the former and 0 on the latter.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,6 +15,7 @@ from numpy.typing import NDArray
 from climrisk.physics.slabs import columns, is_known, night_sums
 
 Float = NDArray[np.floating]
+NightKind = Literal["still", "mixed", "windy"]
 
 #: A weight from which a night counts as clear and still, and up to which as windy.
 STILL, WINDY = 2 / 3, 1 / 3
@@ -93,6 +95,13 @@ def regimes(
         lost = np.isnan(weight)
         weight[lost], spread[lost] = 0.5, 0.35
     return Regimes(weight, spread, wind, cloud)
+
+
+def night_kind(weight: float) -> NightKind:
+    """Return the kind of a night by its regime weight."""
+    if weight >= STILL:
+        return "still"
+    return "windy" if weight <= WINDY else "mixed"
 
 
 def wind_weight(wind_m_s: Float) -> Float:
