@@ -14,7 +14,6 @@ from climrisk.advice.places import advise_places
 from climrisk.exposure.hours import Exposure
 from climrisk.physics.slabs import alone
 from climrisk.regions.cells import (
-    AT_ONCE,
     TAIL_H,
     Batch,
     Group,
@@ -145,13 +144,11 @@ def _batches(
     job: Job, record: Record, places: tuple[Float, Float], use: NDArray[np.int64]
 ) -> list[tuple[NDArray[np.int64], Batch]]:
     """Return batches of cells and which cells they are."""
-    hours = len(record.time)
-    wide = CASES if job.setup == "screening" else max(1, min(CASES, AT_ONCE // hours))
     latitude, longitude = (x[use] for x in places)
     out = []
     for group in grouped(latitude, longitude):
-        for start in range(0, len(group.cells), wide):
-            mine = group.cells[start : start + wide]
+        for start in range(0, len(group.cells), CASES):
+            mine = group.cells[start : start + CASES]
             part = Group(group.offset_h, group.north, mine)
             batch = Batch(job, record, part, latitude[mine], longitude[mine])
             out.append((use[mine], batch))

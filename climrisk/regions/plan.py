@@ -98,8 +98,6 @@ def _cuts(job: Job, grid: Grid, budget: int, workers: int) -> list[_Cut]:
     ny, nx = len(grid.latitude), len(grid.longitude)
     variables = len(grid.variables)
     windows = [w for w in (hours, *_WINDOWS_H) if w <= hours]
-    if job.setup == "full":
-        windows = [hours]
     out = []
     least = None
     for rows, columns, window in product(_sides(cy, ny), _sides(cx, nx), windows):

@@ -21,6 +21,8 @@ from climrisk.weather.grid_store import needs_extra, opened
 _SLAB_BYTES = 128_000_000
 #: Bytes of a chunk of the copy: large enough for the disk, small enough for a block.
 _CHUNK_BYTES = 800_000
+#: Sides of chunks are a multiple of so many cells, so that blocks are of whole lanes.
+_SIDE = 8
 _DONE = "climrisk_copy_of"
 
 
@@ -112,6 +114,8 @@ def _copy_variable(grid: Grid, root: Any, name: str, part: Part) -> None:
     slab = max(1, _SLAB_BYTES // (ny * nx * size))
     slab = min(max(slab // read_h, 1) * read_h, part.count)
     side = max(1, int((_CHUNK_BYTES / (slab * size)) ** 0.5))
+    if side > _SIDE:
+        side -= side % _SIDE
     names = {s: d for d, s in zip(part.dims, part.order, strict=True)}
     attrs = {
         k: v.item() if isinstance(v, np.generic) else v

@@ -115,21 +115,26 @@ def test_a_hole_anywhere_takes_the_other_way():
     np.testing.assert_array_equal(with_hole[:200], told[:200])
 
 
+@pytest.mark.parametrize("setup", ["screening", "full"])
 @pytest.mark.parametrize("edges", [(400,), (1, 2, 399), (24, 130, 260)])
-def test_a_pot_goes_on_from_part_to_part(edges):
+def test_a_pot_goes_on_from_part_to_part(edges, setup):
+    # The whole pot is dry after five days and watered again, and its water freezes.
+    pot = replace(POT, watered_every_d=5.0) if setup == "full" else POT
     prepared = places()
     climate = spot_climate(prepared, spot_kind("open-rail"), only_pot=True)
+    climate.air_c[250:] -= np.float32(20)
     for row in (120, 121, 122, 260):
         climate.air_c[row, 3] = np.nan
         climate.wind_m_s[row + 50] = np.nan
     with alone():
-        want = root_zone(climate, POT)
-        run, first, got = RunningRootZone(POT), 0, []
+        want = root_zone(climate, pot, setup=setup)
+        run, first, got = RunningRootZone(pot, setup=setup), 0, []
         for stop in (*edges, 400):
             if stop > first:
                 part = climate.hours(slice(first, stop + 1))
                 got.append(run.add(part, stop - first).mean_c)
             first = stop
+    assert np.nanmin(want.mean_c) < -1.0
     np.testing.assert_array_equal(np.concatenate(got), want.mean_c)
 
 
