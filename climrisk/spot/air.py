@@ -75,7 +75,9 @@ def _outdoors(
     offset += noise_k * worlds.noise(len(weight))
     day_k = learned.day_k if learned else _need(kind.day_k)
     day = worlds.value("day", day_k).astype(np.float32)
-    night = np.take(offset.astype(np.float32), nightly.index, axis=0)
+    # Beyond the day's, so that the window's share of it is what the night adds.
+    beyond = (offset - day).astype(np.float32)
+    night = np.take(beyond, nightly.index, axis=0)
     if learned is not None and learned.still_by_hour:
         base = air_c.astype(np.float32, copy=False)
         night += _by_hour(learned, nightly, weight)
@@ -91,11 +93,11 @@ def _outdoors(
             * weight.astype(np.float32)[nightly.index]
             * np.maximum(more, 0).astype(np.float32)
         )
-    # The window's share of the night's offset and the rest of the day's.
-    night -= day
-    night *= nightly.window
-    night += day
-    out: Float = base + night
+    out: Float = night
+    out *= nightly.window
+    out += base
+    if day.any():
+        out += day
     if kind.sun_heat_k_per_w_m2:
         out += (kind.sun_heat_k_per_w_m2 * ghi_w_m2).astype(np.float32)
     return out
@@ -159,7 +161,12 @@ def _later(air_c: Float, lag_h: float) -> Float:
     """Return temperatures `lag_h` later, by straight lines between hours."""
     whole, part = int(lag_h), lag_h - int(lag_h)
     early = _shift(air_c, whole)
-    return early if part == 0 else (1 - part) * early + part * _shift(air_c, whole + 1)
+    if part == 0:
+        return early
+    out = (1 - part) * early
+    out[1:] += part * early[:-1]
+    out[:1] += part * early[:1]  # the first hour stands for those before it
+    return out
 
 
 def _shift(x: Float, hours: int) -> Float:

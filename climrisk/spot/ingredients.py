@@ -122,8 +122,8 @@ def ingredients(prepared: Prepared, kind: SpotKind) -> tuple[Ingredients | None,
     dew, damper = sky.dew_point_c, float(kind.dew_k[0])
     if kind.moist_pa is not None:
         dew, damper = dew_at_kind_c(prepared, kind), 0.0
-    above = (sky.wind_m_s, sky.dew_point_c, sky.cloud_frac, sky.ghi_w_m2)
-    if not all(is_known(x) for x in (spot_c, weather.air_temp_c, dew, *above)):
+    # The sky has stand-ins for its holes; they too are unknown where the air is.
+    if not all(is_known(x) for x in (spot_c, weather.air_temp_c, dew)):
         return None, spot_c
     blowing = weather.get("wind_speed_m_s") is not None and not kind.indoors
     wind_m_s = sky.wind_m_s if blowing else sky.wind_m_s[:1]

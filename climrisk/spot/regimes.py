@@ -112,8 +112,12 @@ def wind_weight(wind_m_s: Float) -> Float:
 
 def cloud_weight(cloud_frac: Float) -> Float:
     """Return what cloud cover leaves of them; NaN stays NaN."""
-    share = np.interp(cloud_frac, _CLOUD, _CLOUD_FACTOR)
-    return np.asarray(np.where(np.isnan(cloud_frac), np.nan, share))
+    # Straight lines between the points, written out: `np.interp` looks each value up.
+    (_, some, broken, whole), (_, none_lost, half, least) = _CLOUD, _CLOUD_FACTOR
+    first = none_lost - (none_lost - half) * (cloud_frac - some) / (broken - some)
+    second = half - (half - least) * (cloud_frac - broken) / (whole - broken)
+    share = np.where(cloud_frac < broken, np.minimum(first, none_lost), second)
+    return np.asarray(np.maximum(share, least))
 
 
 def _one(x: Float | None) -> Float | None:
