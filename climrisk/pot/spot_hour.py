@@ -9,7 +9,16 @@ from __future__ import annotations
 import numpy as np
 
 from climrisk.pot.film import STRONGEST_WIND_M_S
-from climrisk.pot.lanes import LANES, LAST_LANE, LATER, SPOT, inlined, single, u
+from climrisk.pot.lanes import (
+    HEAD,
+    LANES,
+    LAST_LANE,
+    LATER,
+    SPOT,
+    inlined,
+    single,
+    u,
+)
 from climrisk.pot.surfaces import saturation
 from climrisk.spot.ingredients import MEAN_H
 from climrisk.spot.radiation import longwave_at_spot, surroundings_at_spot
@@ -28,6 +37,7 @@ _AIR, _DEW, _WIND, _STATION, _SKY_DEW, _CLOUD, _GHI, _SINE, _SHARE, _WINDOW = (
 _WEIGHT, _OLD, _SUM, _WALL, _TOP, _LIT_SUM = (SPOT + (10 + k) * LANES for k in range(6))
 #: Light of the last hours on level ground, after its sum.
 _RING = _LIT_SUM + LANES
+assert _RING + MEAN_H * LANES == HEAD, "SPOT_ROWS does not fit the rows of a spot"
 
 
 @inlined

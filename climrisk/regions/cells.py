@@ -29,7 +29,8 @@ Values = Callable[..., dict[str, Float]]
 
 #: Hours after a stretch that its last night, its day's mean and its bridges look at.
 TAIL_H = 48
-#: Case-hours that are worked on at once: their arrays must fit into memory.
+#: Case-hours that are worked on at once: fewer, and the steps between them take longer
+#: than they do; more, and their arrays leave the cache.
 AT_ONCE = 160_000
 
 
@@ -203,6 +204,7 @@ class Batch:
         prepared = prepare(weather, worlds(1), sun=sun, seasons=seasons)
         dark, hours = prepared.dark[keep], stop - first
         made = None
+        # Beside the whole pot the arrays of a climate cost little.
         if self.pot.begun and self.job.setup == "screening":
             made, air_c = ingredients(prepared, self.job.spot)
         if made is None:
