@@ -330,7 +330,7 @@ def flat(folder: Path) -> None:
             # A month and a half keeps the largest map small on disk.
             write(path, rows=ny, columns=nx, hours=1100, step=0.05,
                   chunk=(1100, 20, 20), only=FOUR)  # fmt: skip
-        cost = here(path, 2)[1] / (ny * nx) * 1e6
+        cost = min(here(path, 2)[1] for _ in range(2)) / (ny * nx) * 1e6
         base = base or cost
         say(f"cost of a cell, {ny * nx:,} cells", cost, "µs processor time")
         say("  against the smallest map", cost / base, "times", "flat: 0.9 to 1.1")
