@@ -142,11 +142,9 @@ def test_a_march_in_parts_is_the_march_bit_for_bit():
     rng = np.random.default_rng(3)
     forcing = rng.uniform(1.0, 20.0, (8, 50, 3)).astype(np.float32)
     film = rng.uniform(0.0, 1.0, (2, 11, 3)).astype(np.float32)
-    pot = Column(
-        *(rng.uniform(1e-4, 1e-3, (4, 3)).astype(np.float32) for _ in range(2)),
-        rng.uniform(0.1, 1.0, (11, 3)).astype(np.float32) * 1e-2,
-        np.full(4, 0.25, np.float32),
-    )
+    inward, outward = rng.uniform(1e-4, 1e-3, (2, 4, 3)).astype(np.float32)
+    parameters = rng.uniform(1e-3, 1e-2, (11, 3)).astype(np.float32)
+    pot = Column(inward, outward, parameters, np.full(4, 0.25, np.float32))
     start = np.full((4, 3), 8, np.float32)
     mean, axis = np.empty((2, 50, 3), np.float32)
     ends = march(forcing, film, pot, start, 4, 60.0, mean, axis, np.zeros(0))
