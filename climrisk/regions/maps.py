@@ -158,9 +158,12 @@ def write_maps(
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")
-            _save(frame, temporary, kind, first=True)
-            for names in _some_at_a_time(frame):
-                _save(maps_in(get(*names), frame), temporary, kind, first=False)
+            for i, names in enumerate(_some_at_a_time(frame)):
+                some = maps_in(get(*names), frame)
+                if i == 0 or kind == "zarr":
+                    # A Zarr store forgets what is a coordinate if it is not said again.
+                    some = frame.assign(some.data_vars)
+                _save(some, temporary, kind, first=i == 0)
         _remove(out)
         temporary.rename(out)
     except ImportError as error:

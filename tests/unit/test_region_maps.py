@@ -40,6 +40,25 @@ def maps(made):
     return out, told
 
 
+@pytest.mark.parametrize("ending", ["nc", "zarr"])
+def test_maps_written_one_by_one_are_those_written_together(
+    made, maps, monkeypatch, ending
+):
+    monkeypatch.setattr("climrisk.regions.maps._HELD_BYTES", 1)
+    out = made.with_name(f"apart.{ending}")
+    region(made, PLANTS, out=out, risk=0.25)
+    engine = "zarr" if ending == "zarr" else "h5netcdf"
+    more = {"consolidated": False} if ending == "zarr" else {}
+    with (
+        xr.open_dataset(maps[0]) as want,
+        xr.open_dataset(out, engine=engine, **more) as got,
+    ):
+        xr.testing.assert_equal(got.load(), want.load())
+        assert set(got.coords) == set(want.coords)
+        for key in set(want.attrs) - {"history", "date_created"}:
+            assert got.attrs[key] == want.attrs[key]
+
+
 def test_classes_hold_their_edges():
     values = np.array([0.0, 0.1, 9.9, 10, 99, 100, 499, 500, 1999, 2000, 9e3, np.nan])
     assert HOURS.classes(values).tolist() == [0, 1, 1, 2, 2, 3, 3, 4, 4, 5, 5, 6]
