@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk import __version__
-from climrisk.advice.cautions import Setting, for_plant
+from climrisk.advice.cautions import CautionText, Setting, for_plant
 from climrisk.errors import InputError
 from climrisk.plants.registry import find
 from climrisk.regions.again import read_again
@@ -30,6 +30,7 @@ from climrisk.result.common import Caution
 from climrisk.result.region import Cell, RegionResult
 from climrisk.simulate.ask import PotWords, question
 from climrisk.simulate.asked import DEFAULT_SPOT, Question
+from climrisk.simulate.describe import caution_info
 from climrisk.spot.kinds import spot_kind
 from climrisk.weather.choose import parse_at
 
@@ -361,7 +362,7 @@ def _result(
 
 
 def _cautions(job: Job) -> list[Caution]:
-    out: dict[str, Caution] = {}
+    told: list[CautionText] = []
     for plant in job.plants:
         setting = Setting(
             toxic_note=find(plant.name).toxic_note,
@@ -373,7 +374,6 @@ def _cautions(job: Job) -> list[Caution]:
             glazed=job.spot.group == "glazed",
             moves=True,
         )
-        for told in for_plant(setting):
-            caution = Caution(topic=told.topic, text=told.text)
-            out[f"{told.topic} {told.text}"] = caution
-    return list(out.values())
+        told += for_plant(setting)
+    # Plants share most of them.
+    return caution_info(dict.fromkeys(told))

@@ -6,6 +6,7 @@ from typing import Literal
 
 from climrisk.bands import Band
 from climrisk.result.common import Assumed, Caution, Frozen, Result
+from climrisk.spot.regimes import NightKind
 
 
 class Told(Frozen):
@@ -36,7 +37,7 @@ class NightTold(Frozen):
     gust_from_wind: bool
     cloud_frac: float | None
     regime_weight: float
-    kind: Literal["still", "mixed", "windy"]
+    kind: NightKind
     words: str
 
 

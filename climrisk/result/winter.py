@@ -7,6 +7,7 @@ from typing import Literal
 from climrisk.bands import Band
 from climrisk.result.assess import Limit
 from climrisk.result.common import Caution, DriftInfo, Frozen, Result, WeatherInfo
+from climrisk.spot.regimes import NightKind
 
 
 class NightRow(Frozen):
@@ -27,7 +28,7 @@ class NightRow(Frozen):
     hours_below: dict[str, float]
     regime_weight: float
     regime_spread: float
-    kind: Literal["still", "mixed", "windy"]
+    kind: NightKind
     wind_m_s: float | None
     counts: bool
     known: Literal["measured", "modeled", "filled", "missing"]
