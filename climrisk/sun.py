@@ -22,57 +22,101 @@ _LOW_SUN_SINE = np.float32(np.sin(np.deg2rad(3.0)))
 
 
 @dataclass(frozen=True)
+class Places:
+    """One place or many on the Earth, and how they stand on it.
+
+    Parameters
+    ----------
+    latitude_deg, longitude_deg : float, or ndarray of float, shape (case,)
+        Degrees north and east.
+    """
+
+    latitude_deg: Float | float
+    longitude_deg: Float | float
+
+    @cached_property
+    def up(self) -> Float:
+        """Away from the Earth's center, float32, (3,) or (3, case); see `toward_sun`.
+
+        Unit vectors, as `east` and `north`.
+        """
+        (sin_lat, cos_lat), (sin_lon, cos_lon) = self._turns
+        return _stacked(cos_lat * cos_lon, cos_lat * sin_lon, sin_lat)
+
+    @cached_property
+    def north(self) -> Float:
+        """Toward the north along the ground, as `up`."""
+        (sin_lat, cos_lat), (sin_lon, cos_lon) = self._turns
+        return _stacked(-sin_lat * cos_lon, -sin_lat * sin_lon, cos_lat)
+
+    @cached_property
+    def east(self) -> Float:
+        """Toward the east along the ground, as `up`."""
+        _, (sin_lon, cos_lon) = self._turns
+        return _stacked(-sin_lon, cos_lon, np.zeros_like(sin_lon))
+
+    @property
+    def _turns(self) -> tuple[tuple[Float, Float], ...]:
+        both = np.broadcast_arrays(self.latitude_deg, self.longitude_deg)
+        turned = [np.deg2rad(np.asarray(x, float)) for x in both]
+        return tuple((np.sin(x), np.cos(x)) for x in turned)
+
+
+def _stacked(*parts: Float) -> Float:
+    return np.stack(parts).astype(np.float32)
+
+
+@dataclass(frozen=True)
 class SunPath:
     """The sun at the middle of each hour.
 
     Parameters
     ----------
-    sine : ndarray of float32, shape (time,), or (time, case) for many places
-        Sine of the geometric height above the horizon; negative below it.
+    height : callable
+        Returns the sine of the height, computed only where somebody asks for it.
     bearing : callable
-        Returns the azimuth, computed only where somebody asks for it.
+        Returns the azimuth, likewise.
     """
 
-    sine: Float
+    height: Callable[[], Float]
     bearing: Callable[[], Float]
 
     @classmethod
     def at(cls, elevation_deg: Float, azimuth_deg: Float) -> SunPath:
         """Return the path of a sun whose places are known."""
-        return cls(np.sin(np.deg2rad(elevation_deg)), lambda: azimuth_deg)
+        return cls(lambda: np.sin(np.deg2rad(elevation_deg)), lambda: azimuth_deg)
 
     @classmethod
-    def seen_from(
-        cls, toward: Float, latitude_deg: Float | float, longitude_deg: Float | float
-    ) -> SunPath:
+    def seen_from(cls, toward: Float, places: Places) -> SunPath:
         """Return the path from places, given where the sun stands over the Earth.
 
         Parameters
         ----------
         toward : ndarray of float32, shape (3, time)
             From `toward_sun`.
-        latitude_deg, longitude_deg : float, or ndarray of float, shape (case,)
-            Degrees north and east.
+        places : Places
         """
-        lat = np.deg2rad(np.asarray(latitude_deg, float))
-        lon = np.deg2rad(np.asarray(longitude_deg, float))
-        up = (np.cos(lat) * np.cos(lon), np.cos(lat) * np.sin(lon), np.sin(lat))
-        north = (-np.sin(lat) * np.cos(lon), -np.sin(lat) * np.sin(lon), np.cos(lat))
-        east = (-np.sin(lon), np.cos(lon), np.zeros_like(lon))
 
-        def along(axis: tuple[Float, ...]) -> Float:
-            x, y, z = (a.astype(np.float32) for a in axis)
-            total: Float = np.multiply.outer(toward[0], x)
-            part: Float = np.multiply.outer(toward[1], y)
+        def along(axis: Float) -> Float:
+            total: Float = np.multiply.outer(toward[0], axis[0])
+            part: Float = np.multiply.outer(toward[1], axis[1])
             total += part
-            total += np.multiply.outer(toward[2], z, out=part)
+            total += np.multiply.outer(toward[2], axis[2], out=part)
             return total
 
         def azimuth() -> Float:
-            angle = np.rad2deg(np.arctan2(along(east), along(north)))
+            angle = np.rad2deg(np.arctan2(along(places.east), along(places.north)))
             return np.asarray(angle % 360.0)
 
-        return cls(along(up), azimuth)
+        return cls(lambda: along(places.up), azimuth)
+
+    @cached_property
+    def sine(self) -> Float:
+        """Sine of the geometric height above the horizon; negative below it.
+
+        Float32, shape (time,), or (time, case) for many places.
+        """
+        return self.height()
 
     @cached_property
     def elevation_deg(self) -> Float:
@@ -109,7 +153,8 @@ def sun_path(
     latitude_deg, longitude_deg : float, or ndarray of float, shape (case,)
         Degrees north and east; with many places the path has a column for each.
     """
-    return SunPath.seen_from(toward_sun(time), latitude_deg, longitude_deg)
+    places = Places(latitude_deg, longitude_deg)
+    return SunPath.seen_from(toward_sun(time), places)
 
 
 def toward_sun(time: NDArray[np.datetime64]) -> Float:
@@ -226,7 +271,12 @@ def night_hours(sun: SunPath) -> NDArray[np.bool_]:
     half the disc, the usual definition of sunrise) at mid-hour; the hour after the
     last such hour is added, because screens go on cooling after sunrise.
     """
-    dark = sun.sine < _SUNSET_SINE
+    dark = has_set(sun.sine)
     after = np.zeros_like(dark)
     after[1:] = dark[:-1] & ~dark[1:]
     return dark | after
+
+
+def has_set(sine: Float) -> NDArray[np.bool_]:
+    """Return whether the sun is below the height of `night_hours`, of its sine."""
+    return sine < _SUNSET_SINE

@@ -17,7 +17,13 @@ from pathlib import Path
 import numpy as np
 import xarray as xr
 
-from climrisk.sun import SunPath, clear_sky_ghi_w_m2, cloud_transmission, toward_sun
+from climrisk.sun import (
+    Places,
+    SunPath,
+    clear_sky_ghi_w_m2,
+    cloud_transmission,
+    toward_sun,
+)
 
 SOUTH, WEST, STEP = 36.05, -8.0, 0.1
 _PATTERNS = 8
@@ -62,7 +68,7 @@ class Invented:
         warm = self.course[:, ::2] @ pattern[::2]
         other = self.course[:, 1::2] @ pattern[1::2]
         height_km = 0.9 * np.clip(np.sin(0.7 * x) * np.cos(0.9 * y) + 0.2, 0, None)
-        sun = SunPath.seen_from(self.toward, y, x)
+        sun = SunPath.seen_from(self.toward, Places(y, x))
         cloud = np.clip(0.45 + 0.35 * other - 0.1 * warm, 0, 1)
         day = (self.time - np.datetime64("2019-01-01")) / np.timedelta64(1, "D")
         year = np.cos(2 * np.pi * (day - 200) / 365.25)[:, None]

@@ -2,7 +2,7 @@
 
 A formula that is also put into a compiled loop takes and returns numbers or arrays,
 works without a branch and in nothing but arithmetic, `np.minimum`, `np.maximum`,
-`np.sqrt` and `where`.
+`np.sqrt`, `np.isnan` and `where`.
 """
 
 from __future__ import annotations

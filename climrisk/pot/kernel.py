@@ -19,7 +19,15 @@ import numpy as np
 from climrisk import constants, sun
 from climrisk.physics import longwave, pointwise, vectors
 from climrisk.pot import column as shells
-from climrisk.pot import film, lanes, spot_hour, surfaces
+from climrisk.pot import (
+    film,
+    lanes,
+    spot_hour,
+    spot_night,
+    spot_rows,
+    spot_sums,
+    surfaces,
+)
 from climrisk.pot import volumes as rings
 from climrisk.pot.interiors import Column, Ends, Volumes, band_width, ends_of, work_of
 from climrisk.pot.lanes import (
@@ -35,11 +43,14 @@ from climrisk.pot.lanes import (
     u,
 )
 from climrisk.pot.spot_hour import begin_spot, tell_spot
+from climrisk.pot.spot_night import told_dark
 from climrisk.pot.surfaces import balance, calm
-from climrisk.spot import ingredients, radiation, sunlight
+from climrisk.spot import air, ingredients, nightly, radiation, regimes, sunlight, wind
 from climrisk.spot.ingredients import Ingredients
 
 _AGAIN = (1.0 - GAMMA) / GAMMA
+#: Hours that a block of shells is marched at a stretch.
+_SPAN_H = 24
 
 
 @inlined
@@ -105,10 +116,10 @@ def _loop(stamp: int) -> Any:  # noqa: C901
         forcing,
         rows,
         steps_of,
-        lit,
-        winters,
+        hourly,
         night,
-        weight,
+        still,
+        place,
         numbers,
         first,
         work,
@@ -125,23 +136,22 @@ def _loop(stamp: int) -> Any:  # noqa: C901
         axis,
         gained,
         kind,
+        spot_air,
+        dark,
     ):
         """March all blocks through all hours."""
         _ = stamp
         steps, cases = mean.shape
-        # One hour more may be told than marched, where a march goes on later.
-        if forcing is not None:
-            told = forcing.shape[0]
         if rows is not None:
-            told = len(lit) - first
             # What is taken out of a tuple in the loop is counted there each time.
-            air, dew, wind, station, sky_dew, cloud, ghi, sine, share, window = rows
-        # Shells go hour by hour, so that the forcing is read once; a block of volumes
-        # is too large to leave the cache each hour.
-        tile = len(work) if column is not None else 1
-        for group in range(0, len(work), tile):
-            for t in range(steps):
-                for block in range(group, min(len(work), group + tile)):
+            base, dew, wind, station, sky_dew, cloud, ghi, share = rows
+        # A block of lanes stays in the nearest cache for some hours, and the rows of
+        # those hours are still at hand when the next block reads its part of them. A
+        # block of volumes is too large for that.
+        span = _SPAN_H if column is not None else max(1, steps)
+        for since in range(0, steps, span):
+            for block in range(len(work)):
+                for t in range(since, min(since + span, steps)):
                     w, begin = work[block], block * LANES
                     count = min(LANES, cases - begin)
                     if column is not None:
@@ -161,44 +171,20 @@ def _loop(stamp: int) -> Any:  # noqa: C901
                         row = first + t
                         if t == 0:
                             begin_spot(
-                                w,
-                                station,
-                                ghi,
-                                sine,
-                                share,
-                                steps_of,
-                                lit,
-                                numbers,
-                                row,
-                                begin,
-                                count,
-                                kind,
-                            )
-                        if t + 1 < told:
-                            tell_spot(
-                                w,
-                                air,
-                                dew,
-                                wind,
-                                station,
-                                sky_dew,
-                                cloud,
-                                ghi,
-                                sine,
-                                share,
-                                window,
-                                steps_of,
-                                lit,
-                                winters,
-                                weight,
-                                numbers,
-                                row + 1,
-                                night[u(row + 1)],
-                                begin,
-                                count,
-                                kind,
-                            )
-                    if forcing is not None and t + 1 < told:
+                                w, base, wind, station, cloud, ghi, share, hourly,
+                                night, still, place, steps_of, numbers, row,
+                                begin, count, kind,
+                            )  # fmt: skip
+                        for c in range(u(count)):
+                            spot_air[t, u(begin) + c] = w[u(NOW) + c]
+                        told_dark(w, dark, t, begin, count)
+                        tell_spot(
+                            w, base, dew, wind, station, sky_dew, cloud, ghi, share,
+                            hourly, night, still, steps_of, numbers, row + 1,
+                            begin, count, kind,
+                        )  # fmt: skip
+                    # One hour more may be told than marched, where a march goes on.
+                    if forcing is not None and t + 1 < forcing.shape[0]:
                         for f in range(FORCINGS):
                             row = LATER + f * LANES
                             for c in range(u(count)):
@@ -231,8 +217,9 @@ def _loop(stamp: int) -> Any:  # noqa: C901
 
 _PIECES = (
     *(lanes, surfaces, shells, rings, film, constants),
-    *(spot_hour, ingredients, radiation, sunlight, sun),
-    *(longwave, pointwise, vectors),
+    *(spot_hour, spot_night, spot_rows, spot_sums),
+    *(air, ingredients, nightly, radiation, regimes, sunlight, wind),
+    *(sun, longwave, pointwise, vectors),
 )
 _run = _loop(crc32(b"".join(Path(str(m.__file__)).read_bytes() for m in _PIECES)))
 
@@ -286,35 +273,45 @@ class March:
         mean_out, axis_out, gained
             As `march` fills them.
         """
-        self._run(forcing, None, 0, mean_out, axis_out, gained)
+        self._run(forcing, None, 0, (mean_out, axis_out, gained), (None, None))
 
     def add_spot(
-        self, spot: Ingredients, first: int, mean_out: Any, axis_out: Any, gained: Any
+        self,
+        spot: Ingredients,
+        first: int,
+        mean_out: Any,
+        axis_out: Any,
+        gained: Any,
+        air_out: Any,
+        dark_out: Any,
     ) -> None:
         """March on through hours of a spot whose climate the loop works out itself.
 
         Parameters
         ----------
         spot : Ingredients
-            Of the hours to be marched and, where the march is to go on, the first hour
-            of the next stretch; before them `MEAN_H` hours or all the record has.
+            Of the hours to be marched, of `BEFORE_H` hours before them and of
+            `AHEAD_H` hours after (`climrisk.spot.ingredients`).
         first : int
             Which of its hours is the first to be marched: the one that was told last.
         mean_out, axis_out, gained
             As `march` fills them.
+        air_out : float array (time, case)
+            Filled: air at the spot. [°C]
+        dark_out : bool array (time, case)
+            Filled: the dark hours.
         """
-        self._run(None, spot, first, mean_out, axis_out, gained)
+        self._run(None, spot, first, (mean_out, axis_out, gained), (air_out, dark_out))
 
     def _run(
         self,
         forcing: Any,
         spot: Ingredients | None,
         first: int,
-        mean_out: Any,
-        axis_out: Any,
-        gained: Any,
+        out: tuple[Any, ...],
+        of_spot: tuple[Any, ...],
     ) -> None:
-        pot, out = self.pot, (mean_out, axis_out, gained, self.kind)
+        pot = self.pot
         size: tuple[Any, ...]
         if isinstance(pot, Column):
             shares = tuple(self.kind(x) for x in pot.shares)
@@ -323,9 +320,9 @@ class March:
         else:
             flags = (bool(pot.records[0].any()), pot.water is not None)
             size = (None, tuple(range(band_width(pot.n_r, pot.n_z))), pot.n_r, pot.n_z)
-        parts = (None,) * 7 if spot is None else tuple(spot)
+        parts = (None,) * len(Ingredients._fields) if spot is None else tuple(spot)
         hours = (forcing, *parts, first, self._work)
-        _run(*hours, *size, *self._steps, *flags, *out)
+        _run(*hours, *size, *self._steps, *flags, *out, self.kind, *of_spot)
 
     def ends(self) -> Ends:
         """Return what the march has left behind so far."""

@@ -28,6 +28,7 @@ use_wide_vectors()
 #: Cases of a block: four vectors of single precision on the widest machines.
 LANES = 64
 LAST_LANE = np.uint64(LANES)
+_LINE_BYTES = 64
 FORCINGS = 8
 GAMMA = 1.0 - 1.0 / np.sqrt(2.0)
 
@@ -62,7 +63,7 @@ MEAN, AXIS = VAPOR + 2 * LANES, VAPOR + 3 * LANES
 YIELD, ROOT = VAPOR + 4 * LANES, VAPOR + 6 * LANES
 #: Where the climate of a spot is worked out inside the loop (`climrisk.pot.spot_hour`).
 SPOT = VAPOR + 7 * LANES
-SPOT_ROWS = 40
+SPOT_ROWS = 59
 HEAD = SPOT + SPOT_ROWS * LANES
 
 
@@ -104,7 +105,19 @@ def packed(rows: Any) -> Any:
         [rows, np.repeat(rows[:, -1:], blocks * LANES - cases, axis=1)], axis=1
     )
     tall = wide.reshape(count, blocks, LANES).transpose(1, 0, 2)
-    return np.ascontiguousarray(tall).reshape(blocks, count * LANES)
+    out = _at_line(rows.size // cases * blocks * LANES, rows.dtype)
+    out[:] = tall.reshape(-1)
+    return out.reshape(blocks, count * LANES)
+
+
+def _at_line(size: int, dtype: Any) -> Any:
+    """Return an empty array that begins where a line of the cache does.
+
+    Wide vectors that lie across two lines are fetched twice.
+    """
+    room = np.empty(size * dtype.itemsize + _LINE_BYTES, np.uint8)
+    first = -room.ctypes.data % _LINE_BYTES
+    return room[first : first + size * dtype.itemsize].view(dtype)
 
 
 def unpacked(blocks: Any, first: int, count: int, cases: int) -> Any:

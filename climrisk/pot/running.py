@@ -18,7 +18,7 @@ from climrisk.pot.root_zone import (
 )
 from climrisk.pot.setups import Setup, cut
 from climrisk.spot.climate import SpotClimate
-from climrisk.spot.ingredients import NUMBERS, Ingredients
+from climrisk.spot.ingredients import AHEAD_H, BEFORE_H, NUMBERS, Ingredients
 
 if TYPE_CHECKING:
     from climrisk.pot.kernel import March
@@ -95,7 +95,9 @@ class RunningRootZone:
         """Whether any hours were added."""
         return self._march is not None
 
-    def add_spot(self, spot: Ingredients, first: int, hours: int) -> RootZone:
+    def add_spot(
+        self, spot: Ingredients, first: int, hours: int
+    ) -> tuple[RootZone, Float, NDArray[np.bool_]]:
         """Return the root zone of the next hours, as `add`, from what they come of.
 
         The climate of the spot is worked out inside the loop, in single precision. A
@@ -104,20 +106,33 @@ class RunningRootZone:
         Parameters
         ----------
         spot : Ingredients
-            Of these hours, of the one after them unless they are the last, and of
-            `climrisk.spot.ingredients.MEAN_H` hours before them, or all that there are.
+            Of these hours, of `BEFORE_H` hours before them and of `AHEAD_H` hours after
+            (`climrisk.spot.ingredients`).
         first : int
             Place of the first of these hours.
         hours : int
+
+        Returns
+        -------
+        RootZone
+        ndarray of float, shape (time, case)
+            Air at the spot. [°C]
+        ndarray of bool, shape (time, case)
+            The dark hours.
         """
         if self._march is None:
             msg = "a record begins with a climate"
+            raise ValueError(msg)
+        told, cases = spot.rows[0].shape
+        if first < BEFORE_H or told - first - hours < AHEAD_H:
+            msg = f"hours {first} to {first + hours} of {told} lack those around them"
             raise ValueError(msg)
         if self._pot.bottom_in_air:
             numbers = spot.numbers.copy()
             numbers[[NUMBERS.index("floor_slow"), NUMBERS.index("floor_ground")]] = 0
             spot = spot._replace(numbers=numbers)
-        mean: Float = np.empty((hours, spot.rows[0].shape[1]), self._dtype)
-        axis: Float = np.empty_like(mean)
-        self._march.add_spot(spot, first, mean, axis, np.zeros(0))
-        return masked(mean, axis, self._forgetting.add(hours, None))
+        mean, axis, air = (np.empty((hours, cases), self._dtype) for _ in range(3))
+        dark = np.empty((hours, cases), np.bool_)
+        self._march.add_spot(spot, first, mean, axis, np.zeros(0), air, dark)
+        root = masked(mean, axis, self._forgetting.add(hours, None))
+        return root, air, dark

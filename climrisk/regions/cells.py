@@ -15,10 +15,11 @@ from climrisk.exposure.running import RunningExposure
 from climrisk.pot.running import RunningRootZone
 from climrisk.regions.job import Job
 from climrisk.seasons import Seasons
-from climrisk.spot.ingredients import ingredients
+from climrisk.spot.climate import SpotClimate
+from climrisk.spot.ingredients import AHEAD_H, BEFORE_H, Calendar, ingredients
 from climrisk.spot.members import worlds
 from climrisk.spot.transfer import prepare, spot_climate
-from climrisk.sun import SunPath, toward_sun
+from climrisk.sun import Places, SunPath, toward_sun
 from climrisk.weather.grid_read import Cells
 from climrisk.weather.series import Origin, Place, Source, WeatherSeries
 
@@ -27,11 +28,11 @@ Int = NDArray[np.int64]
 #: What returns all variables between two hours of the record, of some cells.
 Values = Callable[..., dict[str, Float]]
 
-#: Hours after a stretch that its last night, its day's mean and its bridges look at.
-TAIL_H = 48
+#: Hours after a stretch that its last night, the night after and its bridges look at.
+TAIL_H = 24 + AHEAD_H
 #: Case-hours that are worked on at once: fewer, and the steps between them take longer
 #: than they do; more, and their arrays leave the cache.
-AT_ONCE = 160_000
+AT_ONCE = 320_000
 
 
 @dataclass(frozen=True)
@@ -88,16 +89,16 @@ class Record:
     def __init__(self, label: str, first: np.datetime64, count: int) -> None:
         self.label = label
         self.time = first + np.arange(count) * np.timedelta64(60, "m")
-        self._seasons: dict[tuple[str, bool], Seasons] = {}
+        self._calendars: dict[tuple[str, bool], Calendar] = {}
 
-    def seasons(self, group: Group) -> Seasons:
+    def calendar(self, group: Group) -> Calendar:
         """Return the local standard calendar of a group."""
         key = (group.zone, group.north)
-        if key not in self._seasons:
+        if key not in self._calendars:
             side = 1.0 if group.north else -1.0
             made = Seasons.of(self.time, zone=group.zone, latitude_deg=side)
-            self._seasons[key] = made
-        return self._seasons[key]
+            self._calendars[key] = Calendar.of(made, self.toward)
+        return self._calendars[key]
 
     @cached_property
     def toward(self) -> Float:
@@ -113,7 +114,7 @@ def record_of(label: str, first: str, count: int) -> Record:
 
 def lead_h(job: Job) -> int:
     """Return the hours before a stretch that its spot remembers, in whole days."""
-    return -(-(max(job.spot.mean_hours, 24) + 12) // 24) * 24
+    return -(-max(max(job.spot.mean_hours, 24) + 12, BEFORE_H) // 24) * 24
 
 
 def part_of(whole: dict[str, Float]) -> Values:
@@ -148,10 +149,11 @@ class Batch:
         longitude_deg: Float,
     ) -> None:
         self.job, self.record, self.group = job, record, group
-        self.latitude_deg, self.longitude_deg = latitude_deg, longitude_deg
-        self.seasons = record.seasons(group)
-        self.toward = record.toward
-        cases = len(latitude_deg)
+        self.places = Places(latitude_deg, longitude_deg)
+        self.calendar = record.calendar(group)
+        self.seasons = self.calendar.seasons
+        self.cases = cases = len(latitude_deg)
+        self.first = (float(latitude_deg[0]), float(longitude_deg[0]))
         self.air = RunningExposure(self.seasons, job.thresholds, cases)
         self.root = RunningExposure(self.seasons, job.thresholds, cases)
         self.pot = RunningRootZone(job.pot, setup=job.setup)
@@ -179,55 +181,51 @@ class Batch:
         for a, b in pairwise(self._edges(*counted, noon)):
             # Nights are told whole, also the one that begins with the hour after.
             low = max(there[0], a - lead - (a - noon) % 24)
-            high = min(there[1], b + (noon - b) % 24 + 24)
+            high = min(there[1], b + (noon - b) % 24 + AHEAD_H)
             self._add(values(low, high), low, a, b)
 
     def _edges(self, first: int, stop: int, noon: int) -> list[int]:
         """Cut hours at noons into parts whose arrays stay in the processor's cache."""
-        days = max(2, round(AT_ONCE / len(self.latitude_deg) / 24))
+        days = max(2, round(AT_ONCE / self.cases / 24))
         start = first + (noon - first) % 24
         inner = list(range(start, stop, 24 * days))
+        # A record begins and ends the slow way round, so that those parts are short.
         if not self.pot.begun:
-            # A pot begins the slow way round, so that its first part is short.
             inner.append(start + 24)
+        if stop == len(self.record.time):
+            inner.append(stop - AHEAD_H - (stop - AHEAD_H - noon) % 24)
         return sorted({first, *(e for e in inner if first < e < stop), stop})
 
     def _add(self, values: dict[str, Float], low: int, first: int, stop: int) -> None:
-        keep = slice(first - low, stop - low)
-        sun = SunPath.seen_from(
-            self.toward[:, low : low + len(values["air_temp_c"])],
-            self.latitude_deg,
-            self.longitude_deg,
-        )
+        keep, hours = slice(first - low, stop - low), stop - first
         weather = self._weather(values, low)
-        seasons = self.seasons.hours(slice(low, low + len(weather)))
-        prepared = prepare(weather, worlds(1), sun=sun, seasons=seasons)
-        dark, hours = prepared.dark[keep], stop - first
+        calendar = self.calendar.hours(slice(low, low + len(weather)))
         made = None
+        around = keep.start >= BEFORE_H and len(weather) - keep.stop >= AHEAD_H
         # Beside the whole pot the arrays of a climate cost little.
-        if self.pot.begun and self.job.setup == "screening":
-            made, air_c = ingredients(prepared, self.job.spot)
-        if made is None:
-            climate = spot_climate(prepared, self.job.spot, only_pot=True)
-            air_c = climate.air_c
-            told = climate.hours(slice(keep.start, keep.stop + 1))
-            root = self.pot.add(told, hours)
+        if self.pot.begun and around and self.job.setup == "screening":
+            made = ingredients(weather, self.job.spot, calendar, self.places)
+        if made is not None:
+            root, air_c, dark = self.pot.add_spot(made, keep.start, hours)
         else:
-            made = made.until(keep.stop + 1)
-            root = self.pot.add_spot(made, keep.start, hours)
+            climate, dark = self._climate(weather, calendar)
+            root = self.pot.add(climate.hours(slice(keep.start, keep.stop + 1)), hours)
+            air_c, dark = climate.air_c[keep], dark[keep]
         counted = by_night(dark, self.seasons.night[first:stop])
-        self.air.add(air_c[keep], dark, counted)
+        self.air.add(air_c, dark, counted)
         self.root.add(root.mean_c, dark, counted)
+
+    def _climate(
+        self, weather: WeatherSeries, calendar: Calendar
+    ) -> tuple[SpotClimate, NDArray[np.bool_]]:
+        """Return the climate of the spot, and the dark hours, as arrays."""
+        sun = SunPath.seen_from(calendar.toward, self.places)
+        prepared = prepare(weather, worlds(1), sun=sun, seasons=calendar.seasons)
+        return spot_climate(prepared, self.job.spot, only_pot=True), prepared.dark
 
     def _weather(self, values: dict[str, Float], low: int) -> WeatherSeries:
         air = values["air_temp_c"]
-        place = Place(
-            self.record.label,
-            float(self.latitude_deg[0]),
-            float(self.longitude_deg[0]),
-            None,
-            self.group.zone,
-        )
+        place = Place(self.record.label, *self.first, None, self.group.zone)
         return WeatherSeries(
             self.record.time[low : low + len(air)],
             values,

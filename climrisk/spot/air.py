@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 import numpy as np
 from numpy.typing import NDArray
 
-from climrisk.physics.slabs import columns
+from climrisk.physics.pointwise import where
+from climrisk.physics.slabs import by_slabs, columns
 from climrisk.spot.kinds import Pair, SpotKind
 from climrisk.spot.learned import Learned
 from climrisk.spot.means import running_mean
 from climrisk.spot.members import Worlds
-from climrisk.spot.nightly import Nightly
+from climrisk.spot.nightly import Nightly, first_hours
 from climrisk.spot.regimes import Regimes
 from climrisk.spot.rooms import room_air_c, sill_air_c
 
@@ -65,47 +68,95 @@ def _outdoors(
     from_station: bool,
 ) -> Float:
     learned = kind.learned
-    still = _still_offset(
-        kind, nightly, worlds, from_station=from_station
-    )  # (night, case)
+    winter = nightly.winter[first_hours(nightly.index)].astype(float)
+    still = still_offset_k(kind, winter, worlds, from_station=from_station)
     weight = _weights(nightly.regimes, worlds)  # (night, case)
     windy = worlds.value("windy", learned.windy_k if learned else _need(kind.windy))
-    offset = weight * still + (1 - weight) * windy
     noise_k = learned.noise_k if learned else kind.night_noise_sd
-    offset += noise_k * worlds.noise(len(weight))
     day_k = learned.day_k if learned else _need(kind.day_k)
     day = worlds.value("day", day_k).astype(np.float32)
-    # Beyond the day's, so that the window's share of it is what the night adds.
-    beyond = (offset - day).astype(np.float32)
-    night = np.take(beyond, nightly.index, axis=0)
+    beyond = beyond_day_k(weight, still, windy, day)
+    beyond = beyond + noise_k * worlds.noise(len(weight))
+    night = np.take(beyond.astype(np.float32), nightly.index, axis=0)
+    nothing = np.zeros((len(night), 1), np.float32)
+    share, more = nothing, nothing[:1]
+    if learned is None and kind.evening_k is not None:
+        more = more_by_evening_k(kind, worlds).astype(np.float32)
+        share = weight.astype(np.float32)[nightly.index]
+    air_c = air_c.astype(np.float32, copy=False)
     if learned is not None and learned.still_by_hour:
-        base = air_c.astype(np.float32, copy=False)
         night += _by_hour(learned, nightly, weight)
     else:
-        air_c = air_c.astype(np.float32, copy=False)
-        base = _damped(_later(air_c, kind.lag_h), kind.damping_frac)
-    if kind.evening_k is not None and learned is None:
-        # More before midnight than at dawn, on clear still nights.
-        more = worlds.value("evening", kind.evening_k) - _need(kind.still_winter)[0]
-        night += (
-            nightly.evening
-            * nightly.window
-            * weight.astype(np.float32)[nightly.index]
-            * np.maximum(more, 0).astype(np.float32)
-        )
-    out: Float = night
-    out *= nightly.window
-    out += base
-    if day.any():
-        out += day
-    if kind.sun_heat_k_per_w_m2:
-        out += (kind.sun_heat_k_per_w_m2 * ghi_w_m2).astype(np.float32)
-    return out
+        air_c = _damped(_later(air_c, kind.lag_h), kind.damping_frac)
+    warmed = kind.sun_heat_k_per_w_m2
+    light = ghi_w_m2 if warmed else nothing
+    formula = partial(air_at_spot, day_k=day, more_k=more, warmed_k=warmed)
+    calendar = (nightly.window, nightly.evening)
+    return by_slabs(formula, air_c, night, *calendar, share, light)
 
 
-def _still_offset(
-    kind: SpotKind, nightly: Nightly, worlds: Worlds, *, from_station: bool
+def beyond_day_k(weight: Float, still_k: Float, windy_k: Float, day_k: Float) -> Float:
+    """Return the offset of a night beyond the day's. [K]
+
+    What the night adds to the day is then the window's share of it.
+    """
+    return weight * still_k + (1.0 - weight) * windy_k - day_k
+
+
+def air_at_spot(
+    base_c: Float,
+    beyond_k: Float,
+    window: Float,
+    evening: Float,
+    weight: Float,
+    light_w_m2: Float,
+    day_k: Float,
+    more_k: Float,
+    warmed_k: float,
 ) -> Float:
+    """Return the air at a spot outdoors or behind glass. [°C]
+
+    Parameters
+    ----------
+    base_c : float or ndarray
+        Air of the station, later and damped as it comes to the spot.
+    beyond_k : float or ndarray
+        Offset of the night beyond the day's.
+    window, evening : float or ndarray
+        Of `climrisk.spot.nightly.Nightly`.
+    weight : float or ndarray
+        Regime weight of the night.
+    light_w_m2 : float or ndarray
+        Sunlight outdoors.
+    day_k, more_k : float or ndarray
+        Offset of the day, and what comes to it in the evening of a clear still night.
+    warmed_k : float
+        By each W/m² of sunlight. [K m²/W]
+    """
+    night_k = beyond_k + evening * window * weight * more_k
+    return base_c + day_k + window * night_k + warmed_k * light_w_m2
+
+
+def more_by_evening_k(kind: SpotKind, worlds: Worlds) -> Float:
+    """Return how much warmer evenings are than dawns on clear still nights. [K]"""
+    told = worlds.value("evening", _need(kind.evening_k))
+    return np.maximum(told - _need(kind.still_winter)[0], 0.0)
+
+
+def still_offset_k(
+    kind: SpotKind, winter: Float, worlds: Worlds, *, from_station: bool
+) -> Float:
+    """Return the offset of each night were it clear and still, (night, case). [K]
+
+    Parameters
+    ----------
+    kind : SpotKind
+    winter : ndarray of float, shape (night, 1)
+        Of `climrisk.spot.nightly.Nightly`, at the first hour of each night.
+    worlds : Worlds
+    from_station : bool
+        Whether the record is of a station: then the spread has a floor.
+    """
     winter_mean, winter_sd = _need(kind.still_winter)
     summer_mean, summer_sd = _need(kind.still_summer)
     if kind.learned is not None:
@@ -113,10 +164,8 @@ def _still_offset(
     elif from_station:
         winter_sd = max(winter_sd, STATION_SD_K)
         summer_sd = max(summer_sd, STATION_SD_K)
-    first = _first_hour(nightly)
-    share = nightly.winter[first].astype(float)
-    mean = share * winter_mean + (1 - share) * summer_mean
-    sd = share * winter_sd + (1 - share) * summer_sd
+    mean = winter * winter_mean + (1 - winter) * summer_mean
+    sd = winter * winter_sd + (1 - winter) * summer_sd
     return np.asarray(mean + sd * worlds.scores["still"])
 
 
@@ -153,10 +202,6 @@ def _weights(regimes: Regimes, worlds: Worlds) -> Float:
     return np.clip(columns(regimes.weight) + spread, 0.0, 1.0)
 
 
-def _first_hour(nightly: Nightly) -> NDArray[np.int64]:
-    return np.searchsorted(nightly.index, np.arange(int(nightly.index[-1]) + 1))
-
-
 def _later(air_c: Float, lag_h: float) -> Float:
     """Return temperatures `lag_h` later, by straight lines between hours."""
     whole, part = int(lag_h), lag_h - int(lag_h)
@@ -180,12 +225,14 @@ def _damped(air_c: Float, fraction: float) -> Float:
     """
     if fraction == 0:
         return air_c
-    rise = air_c - running_mean(air_c, 24, center=True)
-    # No mean where too little is known: then no damping.
-    np.fmax(rise, np.float32(0), out=rise)
-    rise *= np.float32(-fraction)
-    rise += air_c
-    return rise
+    return damped(air_c, running_mean(air_c, 24, center=True), fraction)
+
+
+def damped(air_c: Float, mean_c: Float, fraction: float) -> Float:
+    """Return `_damped` of the air and its mean; where that is NaN, the air itself."""
+    rise = air_c - mean_c
+    out: Float = air_c - fraction * where(rise > 0.0, rise, 0.0)
+    return out
 
 
 def _need(pair: Pair | None) -> Pair:

@@ -1,8 +1,9 @@
 """What the climate of a spot is worked out from, for a loop that does so itself.
 
 `climrisk.spot.transfer.spot_climate` works out every part of the climate for every
-hour. Where only the pot is asked for, over very many places, that costs several times
-the pot: here the same formulas are made ready to be put into the pot's own loop.
+hour. Where only the pot and its air are asked for, over very many places, that costs
+several times the pot: here the same formulas are made ready to be put into the pot's
+own loop.
 """
 
 from __future__ import annotations
@@ -12,76 +13,43 @@ from typing import Any, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from climrisk.physics.slabs import columns, is_known
-from climrisk.spot.kinds import SpotKind
+from climrisk.seasons import Seasons
+from climrisk.spot.air import more_by_evening_k, still_offset_k
+from climrisk.spot.kinds import Pair, SpotKind
+from climrisk.spot.members import worlds
 from climrisk.spot.modifiers import sited
+from climrisk.spot.nightly import evening_at, first_hours, winter_at
 from climrisk.spot.radiation import sky_lacking, surroundings_shares
+from climrisk.spot.sky import Sky, sky_of
 from climrisk.spot.sunlight import reach
-from climrisk.spot.transfer import (
-    Prepared,
-    air_at_kind_c,
-    dew_at_kind_c,
-    full,
-)
-from climrisk.spot.wind import wind_at_spot
+from climrisk.spot.transfer import air_at_kind_c, dew_at_kind_c, full, prepare
+from climrisk.spot.wind import ROOM_WIND_M_S, shelter
+from climrisk.sun import Places, SunPath
+from climrisk.weather.series import WeatherSeries
 
 Float = NDArray[np.floating]
 
-#: Hours of the means that the surroundings follow; as many hours must stand before the
-#: first that is asked for, unless the record begins there.
+#: Hours of the means that the surroundings and the day's rise follow.
 MEAN_H = 24
-
-
-class Ingredients(NamedTuple):
-    """Hours of a spot, nothing of them unknown.
-
-    Parameters
-    ----------
-    rows : tuple of float32 array (time, case)
-        By `ROWS`; of wind and share one row may stand for all hours.
-    steps : tuple of int
-        Of wind and share: 1, or 0 where one row stands for all hours.
-    lit : bool array (time,)
-        Whether there is any sunlight.
-    winter : float32 array (time,)
-    night : int64 array (time,)
-        Index of each hour's night.
-    weight : float32 array (night, case)
-        Regime weight: 1 clear and still.
-    numbers : float32 array
-        By `NUMBERS`.
-    """
-
-    rows: tuple[Any, ...]
-    steps: tuple[int, int]
-    lit: Any
-    winter: Any
-    night: Any
-    weight: Any
-    numbers: Any
-
-    def until(self, stop: int) -> Ingredients:
-        """Return it without the hours from `stop` on."""
-        return self._replace(
-            rows=tuple(row[:stop] for row in self.rows),
-            lit=self.lit[:stop],
-            winter=self.winter[:stop],
-            night=self.night[:stop],
-        )
-
+#: The coming fall of the air that tells of a night. [h]
+FALL_H = 5
+#: Hours that must stand before those that are worked out: the day before, a night from
+#: its noon, and the sun's last two hours before that.
+BEFORE_H = 27
+#: And after them: the night that begins with the hour after, and its coming fall.
+AHEAD_H = 24 + FALL_H
 
 ROWS = (
-    "spot_air_c",
-    "spot_dew_point_c",
-    "spot_wind_m_s",
+    "base_c",  # what the spot's air is made of: the station's, or itself
+    "dew_point_c",  # of the spot, before its air limits it
+    "wind_m_s",
     "station_c",
-    "dew_point_c",
+    "sky_dew_c",
     "cloud_frac",
     "ghi_w_m2",
-    "sine",  # of the sun's height, at least 0
     "share",  # of the beam that reaches the spot
-    "window",  # 1 in the dark hours, 0 at midday
 )
+HOURLY = ("winter", "evening", "equator", "east", "pole")
 NUMBERS = (
     "diffuse_top",
     "diffuse_wall",
@@ -94,71 +62,194 @@ NUMBERS = (
     "sky_top",
     "lacking",
     "damper_k",  # of the dew point at the spot
+    "later",  # part of an hour by which the air comes later
+    "damping",
+    "windy_k",
+    "day_k",
+    "more_k",
+    "warmed_k",
+    "shelter",  # wind at the spot over that of the row
+    "wind_told",  # 1 where the record knows it
+    "cloud_told",
 )
 
 
-def ingredients(prepared: Prepared, kind: SpotKind) -> tuple[Ingredients | None, Float]:
-    """Return what a spot's climate is made of, and its air.
+class Calendar(NamedTuple):
+    """What places of one standard time and one half of the Earth have in common.
 
     Parameters
     ----------
-    prepared : Prepared
-        Of one world.
+    seasons : Seasons
+    toward : float32 array (3, time)
+        Of `climrisk.sun.toward_sun`.
+    hourly : float32 array (time, 5)
+        By `HOURLY`: the season, the evening, and the place of the sun.
+    night : int64 array (time,)
+        Index of each hour's night.
+    winter : float array (night, 1)
+        At the first hour of each night.
+    """
+
+    seasons: Seasons
+    toward: Any
+    hourly: Any
+    night: Any
+    winter: Any
+
+    @classmethod
+    def of(cls, seasons: Seasons, toward: Float) -> Calendar:
+        """Return the calendar of all hours of a record."""
+        winter = winter_at(seasons).astype(np.float32)
+        hourly = np.stack([winter, evening_at(seasons), *toward], axis=1)
+        night = (seasons.night - int(seasons.night.min())).astype(np.int64)
+        of_night = winter[first_hours(night), None].astype(float)
+        return cls(seasons, toward, hourly.astype(np.float32), night, of_night)
+
+    def hours(self, part: slice) -> Calendar:
+        """Return the calendar of some of the hours; its nights stay all nights."""
+        return self._replace(
+            seasons=self.seasons.hours(part),
+            toward=self.toward[:, part],
+            hourly=self.hourly[part],
+            night=self.night[part],
+        )
+
+
+class Ingredients(NamedTuple):
+    """Hours of a spot, nothing of them unknown.
+
+    Parameters
+    ----------
+    rows : tuple of float32 array (time, case)
+        By `ROWS`; of wind, cloud and share one row may stand for all hours.
+    steps : tuple of int
+        Of wind, cloud and share: 1, or 0 where one row stands for all hours; and the
+        whole hours by which the air comes later.
+    hourly : float32 array (time, 5)
+        By `HOURLY`.
+    night : int64 array (time,)
+        Index of each hour's night.
+    still_k : float32 array (night,)
+        Offset of each night were it clear and still.
+    up : float32 array (3, case)
+        Of `climrisk.sun.Places`.
+    numbers : float32 array
+        By `NUMBERS`.
+    """
+
+    rows: tuple[Any, ...]
+    steps: tuple[int, int, int, int]
+    hourly: Any
+    night: Any
+    still_k: Any
+    up: Any
+    numbers: Any
+
+
+def ingredients(
+    weather: WeatherSeries,
+    kind: SpotKind,
+    calendar: Calendar,
+    places: Places,
+) -> Ingredients | None:
+    """Return what the climate of a spot is made of, in the world between all worlds.
+
+    Parameters
+    ----------
+    weather : WeatherSeries
+        With a column for each place.
     kind : SpotKind
+    calendar : Calendar
+        Of its hours.
+    places : Places
+        Of one standard time and one half of the Earth.
 
     Returns
     -------
     Ingredients or None
         None where any hour of any case lacks something: then the way round is
         `climrisk.spot.transfer.spot_climate`.
-    ndarray of float32, shape (time, case)
-        Air at the spot. [°C]
     """
-    sky, weather, nightly = prepared.sky, prepared.weather, prepared.nightly
+    if len(weather.complete) < len(weather.values):
+        return None
     kind = sited(kind, weather.place.latitude_deg)
-    spot_c = air_at_kind_c(prepared, kind)
-    shape = spot_c.shape
-    got = reach(kind, sky, north=prepared.seasons.north)
-    dew, damper = sky.dew_point_c, float(kind.dew_k[0])
-    if kind.moist_pa is not None:
-        dew, damper = dew_at_kind_c(prepared, kind), 0.0
-    # The sky has stand-ins for its holes; they too are unknown where the air is.
-    if not all(is_known(x) for x in (spot_c, weather.air_temp_c, dew)):
-        return None, spot_c
-    blowing = weather.get("wind_speed_m_s") is not None and not kind.indoors
-    wind_m_s = sky.wind_m_s if blowing else sky.wind_m_s[:1]
-    wind = wind_at_spot(kind, prepared.worlds, wind_m_s, (len(wind_m_s), shape[1]))
+    sun = SunPath.seen_from(calendar.toward, places)
+    station = weather.air_temp_c
+    shape = station.shape
+    plain = not kind.indoors and kind.learned is None
+    if plain and weather.dew_point_c() is not None:
+        sky = sky_of(weather, sun, station, worlds(1))
+        base, dew, damper = station, sky.dew_point_c, float(kind.dew_k[0])
+    else:
+        # What follows means over days, learned hours or set points is worked out first.
+        plain = False
+        made = prepare(weather, worlds(1), sun=sun, seasons=calendar.seasons)
+        sky, base = made.sky, air_at_kind_c(made, kind)
+        dew, damper = dew_at_kind_c(made, kind), 0.0
+    offset = plain and kind.group != "as-measured"
+    got = reach(kind, sky, north=calendar.seasons.north)
+    wind, cloud, told = _wind_and_cloud(weather, kind, sky)
     share = got.beam if got.told else got.beam[:1]
     rows = (
-        full(spot_c, shape),
-        full(dew, shape),
-        wind,
-        full(weather.air_temp_c, shape),
-        full(sky.dew_point_c, shape),
-        full(sky.cloud_frac, shape),
+        *(full(x, shape) for x in (base, dew)),
+        full(wind, (len(wind), shape[1])),
+        *(full(x, shape) for x in (station, sky.dew_point_c)),
+        full(cloud, (len(cloud), shape[1])),
         full(sky.ghi_w_m2, shape),
-        full(columns(sky.sun.sin_elevation), shape),
         full(share, (len(share), shape[1])),
-        full(nightly.window, shape),
     )
-    steps = (int(len(wind) > 1), int(len(share) > 1))
     shares = surroundings_shares(kind)
+    still, air = _air(kind, calendar, offset=offset)
     numbers = (
         *(got.diffuse_top, got.diffuse_wall, shares.leak_k),
         *(shares.wall_slow, shares.wall_ground),
         *(shares.floor_slow, shares.floor_ground),
         *(kind.sky_wall, kind.sky_top, sky_lacking(kind), damper),
+        *air,
+        1.0 if kind.indoors else float(shelter(kind, worlds(1))[0, 0]),
+        *told,
     )
-    weight = np.broadcast_to(
-        columns(nightly.regimes.weight), (len(nightly.regimes.weight), shape[1])
-    )
-    made = Ingredients(
+    steps = (int(len(wind) > 1), int(len(cloud) > 1), int(len(share) > 1))
+    return Ingredients(
         rows,
-        steps,
-        sky.ghi_w_m2.max(axis=1) > 0,
-        nightly.winter[:, 0].astype(np.float32),
-        nightly.index.astype(np.int64),
-        np.ascontiguousarray(weight, np.float32),
+        (*steps, int(kind.lag_h) if offset else 0),
+        calendar.hourly,
+        calendar.night,
+        still,
+        places.up,
         np.array(numbers, np.float32),
     )
-    return made, spot_c
+
+
+def _wind_and_cloud(
+    weather: WeatherSeries, kind: SpotKind, sky: Sky
+) -> tuple[Float, Float, tuple[float, float]]:
+    """Return their rows, one for all hours where the record has none, and if it has."""
+    no_wind = weather.get("wind_speed_m_s") is None
+    no_cloud = weather.get("cloud_cover_frac") is None
+    wind = sky.wind_m_s[:1] if no_wind else sky.wind_m_s
+    if kind.indoors:
+        wind, no_wind = np.full((1, 1), ROOM_WIND_M_S), True
+    cloud = sky.cloud_frac[:1] if no_cloud else sky.cloud_frac
+    return wind, cloud, (float(not no_wind), float(not no_cloud))
+
+
+def _air(
+    kind: SpotKind, calendar: Calendar, *, offset: bool
+) -> tuple[Float, tuple[float, ...]]:
+    """Return the still offset of each night, and the numbers from `later` on."""
+    if not offset:
+        return np.zeros(len(calendar.winter), np.float32), (0.0,) * 6
+    still = still_offset_k(kind, calendar.winter, worlds(1), from_station=True)
+    windy, day = _mean(kind.windy), _mean(kind.day_k)
+    more = 0.0
+    if kind.evening_k is not None:
+        more = float(more_by_evening_k(kind, worlds(1))[0, 0])
+    later = kind.lag_h - int(kind.lag_h)
+    numbers = (later, kind.damping_frac, windy, day, more, kind.sun_heat_k_per_w_m2)
+    return still[:, 0].astype(np.float32), numbers
+
+
+def _mean(pair: Pair | None) -> float:
+    assert pair is not None  # kinds of this group have it
+    return pair[0]

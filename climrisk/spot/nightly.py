@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from climrisk.physics.slabs import columns
+from climrisk.physics.slabs import by_slabs, columns
 from climrisk.seasons import Seasons, day_of_season
 from climrisk.spot.regimes import Regimes
 
@@ -50,32 +50,50 @@ class Nightly:
         for shift in (1, 2):
             held[shift:] |= dark[:-shift]
         window = _smooth(columns(held))
-        since_noon = (seasons.hour - 12) % 24
-        evening = _column(np.clip((19.0 - since_noon) / 7.0, 0, 1))
-        day = day_of_season(seasons.day, north=seasons.north)
-        # Mid January is day 198 of a July-June year; the south's July likewise.
-        winter = 0.5 * (1 + np.cos(2 * np.pi * (day - 198) / 365.25))
+        evening, winter = _column(evening_at(seasons)), _column(winter_at(seasons))
         hour = seasons.hour.astype(np.int64)
         return cls(
             index,
             window,
             evening,
-            _column(winter),
+            winter,
             hour,
             seasons.month,
             regimes,
         )
 
 
+def evening_at(seasons: Seasons) -> Float:
+    """Return `Nightly.evening` of hours, shape (time,)."""
+    since_noon = (seasons.hour - 12) % 24
+    return np.asarray(np.clip((19.0 - since_noon) / 7.0, 0, 1))
+
+
+def winter_at(seasons: Seasons) -> Float:
+    """Return `Nightly.winter` of hours, shape (time,)."""
+    day = day_of_season(seasons.day, north=seasons.north)
+    # Mid January is day 198 of a July-June year; the south's July likewise.
+    return np.asarray(0.5 * (1 + np.cos(2 * np.pi * (day - 198) / 365.25)))
+
+
+def first_hours(index: NDArray[np.int64]) -> NDArray[np.int64]:
+    """Return the first hour of each night, of the index of each hour's night."""
+    return np.searchsorted(index, np.arange(int(index[-1]) + 1))
+
+
 def _smooth(held: NDArray[np.bool_]) -> Float:
     """Return a running mean over five hours, the middle one weighing most."""
     hours = len(held)
-    padded = np.zeros((hours + 4, held.shape[1]), np.uint8)
+    padded = np.zeros((hours + 4, held.shape[1]), np.float32)
     padded[2:-2] = held
-    # Weights 1 2 3 2 1: sums of three, three times.
-    three = padded[:-2] + padded[1:-1] + padded[2:]
-    total = three[:hours] + three[1 : hours + 1] + three[2:]
-    out: Float = np.divide(total, np.float32(9), dtype=np.float32)
+    return by_slabs(window_at, *(padded[i : i + hours] for i in range(5)))
+
+
+def window_at(
+    first: Float, before: Float, held: Float, after: Float, last: Float
+) -> Float:
+    """Return the window of an hour, of whether night holds two hours around it."""
+    out: Float = (first + 2.0 * before + 3.0 * held + 2.0 * after + last) / 9.0
     return out
 
 

@@ -12,6 +12,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.physics.pointwise import where
 from climrisk.physics.slabs import columns, is_known, night_sums
 
 Float = NDArray[np.floating]
@@ -23,7 +24,8 @@ STILL, WINDY = 2 / 3, 1 / 3
 # above 8 m/s; the straight line between is our estimate). Cloud: half under broken,
 # a tenth under overcast (our estimate).
 STILL_M_S, WINDY_M_S = 2.0, 8.0
-_CLOUD, _CLOUD_FACTOR = (0.0, 0.25, 0.6, 1.0), (1.0, 1.0, 0.5, 0.1)
+_SOME, _BROKEN, _WHOLE = 0.25, 0.6, 1.0
+_UNDER_BROKEN, _UNDER_WHOLE = 0.5, 0.1
 # Evening cooling: a clear still night loses about this much in the first hours
 # (our estimate); it stands in where wind or cloud is unknown.
 _COOLING_K = 5.0
@@ -77,24 +79,38 @@ def regimes(
     first = np.searchsorted(night, np.arange(int(night[-1]) + 1))
     wind = _night_mean(wind_m_s, first, dark, air_c.shape)
     cloud = _night_mean(cloud_frac, first, dark, air_c.shape)
-    by_wind, by_cloud = wind_weight(wind), cloud_weight(cloud)
-    no_wind, no_cloud = np.isnan(by_wind), np.isnan(by_cloud)
-    weight = by_wind * by_cloud
-    spread = np.full(weight.shape, 0.10)
+    no_wind, no_cloud = np.isnan(wind), np.isnan(cloud)
+    fall = np.full(wind.shape, np.nan)
     if no_wind.any() or no_cloud.any():
-        by_cooling = _cooling_weight(night, dark, air_c, weight.shape)
-        # Wind alone leaves the cloud open, and the cooling tells of it, and so on.
-        only_wind = no_cloud & ~no_wind
-        weight[only_wind] = (by_wind * np.sqrt(by_cooling))[only_wind]
-        only_cloud = no_wind & ~no_cloud
-        weight[only_cloud] = (by_cloud * np.sqrt(by_cooling))[only_cloud]
-        spread[only_wind | only_cloud] = 0.20
-        neither = no_wind & no_cloud
-        weight[neither] = by_cooling[neither]
-        spread[neither] = 0.25
-        lost = np.isnan(weight)
-        weight[lost], spread[lost] = 0.5, 0.35
+        fall = _falls_k(night, dark, air_c, wind.shape)
+    weight = weight_at(wind, cloud, fall)
+    spread = np.where(no_wind | no_cloud, 0.20, 0.10)
+    spread[no_wind & no_cloud] = 0.25
+    spread[(no_wind | no_cloud) & np.isnan(fall)] = 0.35
     return Regimes(weight, spread, wind, cloud)
+
+
+def weight_at(wind_m_s: Float, cloud_frac: Float, fall_k: Float) -> Float:
+    """Return the regime weight of nights, from what is known of each.
+
+    Parameters
+    ----------
+    wind_m_s, cloud_frac : ndarray of float
+        Means over the dark hours; NaN where unknown.
+    fall_k : ndarray of float
+        How far the air falls in the first five dark hours, which tells of what else is
+        unknown; NaN where unknown.
+    """
+    by_wind, by_cloud = wind_weight(wind_m_s), cloud_weight(cloud_frac)
+    by_cooling = np.minimum(np.maximum(fall_k / _COOLING_K, 0.0), 1.0)
+    # Wind alone leaves the cloud open, and the cooling tells of it, and so on.
+    beside = np.sqrt(by_cooling)
+    no_wind, no_cloud = np.isnan(by_wind), np.isnan(by_cloud)
+    without_wind = where(no_cloud, by_cooling, by_cloud * beside)
+    with_wind = where(no_cloud, by_wind * beside, by_wind * by_cloud)
+    weight = where(no_wind, without_wind, with_wind)
+    out: Float = where(np.isnan(weight), 0.5, weight)
+    return out
 
 
 def night_kind(weight: float) -> NightKind:
@@ -107,17 +123,20 @@ def night_kind(weight: float) -> NightKind:
 def wind_weight(wind_m_s: Float) -> Float:
     """Return what wind leaves of the differences between spots; NaN stays NaN."""
     share = (WINDY_M_S - wind_m_s) / (WINDY_M_S - STILL_M_S)
-    return np.asarray(np.clip(share, 0.0, 1.0))
+    out: Float = np.minimum(np.maximum(share, 0.0), 1.0)
+    return out
 
 
 def cloud_weight(cloud_frac: Float) -> Float:
     """Return what cloud cover leaves of them; NaN stays NaN."""
     # Straight lines between the points, written out: `np.interp` looks each value up.
-    (_, some, broken, whole), (_, none_lost, half, least) = _CLOUD, _CLOUD_FACTOR
-    first = none_lost - (none_lost - half) * (cloud_frac - some) / (broken - some)
-    second = half - (half - least) * (cloud_frac - broken) / (whole - broken)
-    share = np.where(cloud_frac < broken, np.minimum(first, none_lost), second)
-    return np.asarray(np.maximum(share, least))
+    past = (cloud_frac - _SOME) / (_BROKEN - _SOME)
+    first = np.minimum(1.0 - (1.0 - _UNDER_BROKEN) * past, 1.0)
+    past = (cloud_frac - _BROKEN) / (_WHOLE - _BROKEN)
+    second = _UNDER_BROKEN - (_UNDER_BROKEN - _UNDER_WHOLE) * past
+    share = where(cloud_frac < _BROKEN, first, second)
+    out: Float = np.maximum(share, _UNDER_WHOLE)
+    return out
 
 
 def _one(x: Float | None) -> Float | None:
@@ -141,13 +160,13 @@ def _night_mean(
     return mean.reshape(len(first), *shape[1:]).astype(float)
 
 
-def _cooling_weight(
+def _falls_k(
     night: NDArray[np.int64],
     dark: NDArray[np.bool_],
     air_c: Float,
     shape: tuple[int, ...],
 ) -> Float:
-    """Return the weight told from the fall in the first five dark hours."""
+    """Return how far the air falls in the first five dark hours of each night."""
     start = np.zeros_like(dark)
     start[1:] = dark[1:] & ~dark[:-1]
     start[max(0, len(air_c) - 5) :] = False
@@ -156,5 +175,5 @@ def _cooling_weight(
     rows, *case = np.unravel_index(flat, start.shape)
     fall = air_c[(rows, *case)] - air_c[(rows + 5, *case)]
     out = np.full(shape, np.nan)
-    out[(night[rows], *case)] = np.clip(fall / _COOLING_K, 0.0, 1.0)
+    out[(night[rows], *case)] = fall
     return out

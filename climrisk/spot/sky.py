@@ -104,6 +104,8 @@ def sky_of(
 
 
 def _cloud(weather: WeatherSeries, worlds: Worlds, assumed: list[Stand]) -> Float:
+    if "cloud_cover_frac" in weather.complete:
+        return weather.values["cloud_cover_frac"]
     known = weather.get("cloud_cover_frac")
     ghi = weather.get("ghi_w_m2")
     guess = np.clip(worlds.value("cloud", ASSUMED_CLOUD), 0.0, 1.0)
@@ -121,6 +123,8 @@ def _cloud(weather: WeatherSeries, worlds: Worlds, assumed: list[Stand]) -> Floa
 
 
 def _wind(weather: WeatherSeries, worlds: Worlds, assumed: list[Stand]) -> Float:
+    if "wind_speed_m_s" in weather.complete:
+        return weather.values["wind_speed_m_s"]
     known = weather.get("wind_speed_m_s")
     guess = ASSUMED_WIND_M_S * np.exp(ASSUMED_WIND_LOG_SD * worlds.scores["wind"])
     text = f"{ASSUMED_WIND_M_S:g} m/s"
@@ -140,6 +144,8 @@ def _wind(weather: WeatherSeries, worlds: Worlds, assumed: list[Stand]) -> Float
 def _dew(
     weather: WeatherSeries, lowest: Float, worlds: Worlds, assumed: list[Stand]
 ) -> Float:
+    if "dew_point_c" in weather.complete:
+        return weather.values["dew_point_c"]
     known = weather.dew_point_c()
     below, sd = ASSUMED_DEW_BELOW_LOWEST_K
     if known is not None and is_known(known):
@@ -162,9 +168,9 @@ def _dew(
 def _ghi(
     weather: WeatherSeries, sun: SunPath, cloud: Float, assumed: list[Stand]
 ) -> Float:
+    if "ghi_w_m2" in weather.complete:
+        return weather.values["ghi_w_m2"]
     known = weather.get("ghi_w_m2")
-    if known is not None and is_known(known):
-        return known
     guess = columns(clear_sky_ghi_w_m2(sun)) * cloud_transmission(cloud)
     if known is None:
         why = "the record has none"

@@ -95,9 +95,14 @@ def wind_at_spot(
     factor = shelter(kind, worlds)
 
     def slower(wind: Float) -> Float:
-        return np.asarray(np.maximum(factor * wind.astype(np.float32), LEAST_WIND_M_S))
+        return slowed(wind.astype(np.float32), factor)
 
     return by_slabs(slower, np.broadcast_to(wind_m_s, shape))
+
+
+def slowed(wind_m_s: Float, factor: Float) -> Float:
+    """Return the wind at the plant, of that at 10 m and what shelter leaves of it."""
+    return np.maximum(factor * wind_m_s, LEAST_WIND_M_S)
 
 
 def gust_at_spot(

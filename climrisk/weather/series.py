@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from enum import IntEnum
+from functools import cached_property
 from typing import Literal
 
 import numpy as np
@@ -13,6 +14,7 @@ from numpy.typing import NDArray
 from climrisk import checks
 from climrisk.errors import InputError
 from climrisk.physics import humidity
+from climrisk.physics.slabs import is_known
 from climrisk.seasons import Seasons
 from climrisk.variables import VARIABLES
 from climrisk.weather.rounding import resolution_c
@@ -239,6 +241,11 @@ class WeatherSeries:
     def typical(self) -> bool:
         """Whether this is a stitched typical year and not a record."""
         return self.source.kind == "typical"
+
+    @cached_property
+    def complete(self) -> frozenset[str]:
+        """Names of the variables of which every hour is known."""
+        return frozenset(name for name, x in self.values.items() if is_known(x))
 
     def get(self, name: str) -> Float | None:
         """Return a variable, shape (time, case), or None where the record lacks it."""

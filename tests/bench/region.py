@@ -36,7 +36,7 @@ from climrisk.regions.plan import plan
 from climrisk.spot.kinds import spot_kind
 from climrisk.spot.members import worlds
 from climrisk.spot.transfer import prepare, spot_climate
-from climrisk.sun import SunPath
+from climrisk.sun import Places, SunPath
 from climrisk.weather.grid_read import Held, read_raw
 from climrisk.weather.series import Origin, Place, Source, WeatherSeries
 from examples.made_region import write
@@ -224,7 +224,7 @@ def by_hand(
         place = Place("cells", float(lat[0]), float(lon[0]), None, group.zone)
         source = Source("grid", "", "", "station")
         weather = WeatherSeries(record.time, mine, origin, place, source)
-        sun = SunPath.seen_from(record.toward, lat, lon)
+        sun = SunPath.seen_from(record.toward, Places(lat, lon))
         with alone():
             made = prepare(weather, worlds(1), sun=sun)
             climate = spot_climate(made, job.spot, only_pot=True)

@@ -15,12 +15,13 @@ from climrisk.pot.lanes import single
 from climrisk.pot.model import Pot
 from climrisk.pot.root_zone import root_zone
 from climrisk.pot.running import RunningRootZone
-from climrisk.spot.ingredients import MEAN_H, ingredients
+from climrisk.spot.ingredients import AHEAD_H, BEFORE_H, Calendar, ingredients
 from climrisk.spot.kinds import KINDS, spot_kind
+from climrisk.spot.learned import Learned
 from climrisk.spot.members import worlds
 from climrisk.spot.site import Site
 from climrisk.spot.transfer import prepare, spot_climate
-from climrisk.sun import split_light, sun_path
+from climrisk.sun import Places, SunPath, split_light, toward_sun
 from climrisk.weather.choose import WeatherChoice, load_weather
 from climrisk.weather.series import Place
 
@@ -28,16 +29,16 @@ CASES = 70  # a block of lanes and a part of one
 POT = Pot.named("thin-plastic", 12.0, "pine-bark-fine")
 
 
-def places(hours=400, *, south=False, wind=True):
-    """Prepared hours of many places of one standard time."""
+def places(hours=400, *, south=False, without=()):
+    """Weather of many places of one standard time, and the places."""
     whole = load_weather(WeatherChoice(demo=True)).between(3000, 3000 + hours)
     away = np.linspace(-6.0, 4.0, CASES)
     values = {}
     for name, x in whole.values.items():
         by = away if name in ("air_temp_c", "dew_point_c") else 0 * away
         values[name] = (x + by).astype(np.float32)
-    if not wind:
-        del values["wind_speed_m_s"], values["wind_gust_m_s"]
+    for name in without:
+        del values[name]
     latitude = np.linspace(30.0, 50.0, CASES) * (-1 if south else 1)
     weather = replace(
         whole,
@@ -45,21 +46,49 @@ def places(hours=400, *, south=False, wind=True):
         origin=np.broadcast_to(whole.origin, (hours, CASES)),
         place=Place("places", float(latitude[0]), 15.0, None, "Etc/GMT-1"),
     )
-    sun = sun_path(weather.time, latitude, np.linspace(8.0, 22.0, CASES))
-    return prepare(weather, worlds(1), sun=sun)
+    return weather, Places(latitude, np.linspace(8.0, 22.0, CASES))
 
 
-def in_parts(prepared, kind, pot, edges):
-    """The root zone: the first part by its climate, the others in the loop."""
+def by_arrays(weather, at, kind):
+    """The climate of a spot in arrays, and the dark hours."""
+    sun = SunPath.seen_from(toward_sun(weather.time), at)
+    prepared = prepare(weather, worlds(1), sun=sun)
+    return spot_climate(prepared, kind, only_pot=True), prepared.dark
+
+
+def in_parts(weather, at, kind, pot, edges):
+    """Root zone, air and dark hours: the first part by arrays, the others in the loop.
+
+    The last hours, which no part can reach, are left out.
+    """
     run = RunningRootZone(pot)
-    climate = spot_climate(prepared, kind, only_pot=True)
-    made, _ = ingredients(prepared, kind)
+    climate, dark = by_arrays(weather, at, kind)
+    calendar = Calendar.of(weather.seasons(), toward_sun(weather.time))
+    made = ingredients(weather, kind, calendar, at)
     assert made is not None
-    out = [run.add(climate.hours(slice(0, edges[0] + 1)), edges[0]).mean_c]
-    for first, stop in zip(edges, (*edges[1:], len(prepared.dark)), strict=True):
-        part = made.until(stop + 1)
-        out.append(run.add_spot(part, first, stop - first).mean_c)
-    return np.concatenate(out), climate
+    first = edges[0]
+    begun = run.add(climate.hours(slice(0, first + 1)), first)
+    out = [(begun.mean_c, climate.air_c[:first], dark[:first])]
+    end = len(weather) - AHEAD_H
+    for first, stop in zip(edges, (*edges[1:], end), strict=True):
+        root, air, night = run.add_spot(made, first, stop - first)
+        out.append((root.mean_c, air, night))
+    return [np.concatenate(x) for x in zip(*out, strict=True)], (climate, dark), end
+
+
+def assert_both_ways(given, kind, pot, edges):
+    """Check that the loop gives what arrays give."""
+    weather, at = given
+    with alone():
+        (root, air, dark), (climate, want_dark), end = in_parts(
+            weather, at, kind, pot, edges
+        )
+        want = root_zone(climate, pot).mean_c
+    # Temperatures of single precision, 2^-19 K each, through some hundred operations.
+    np.testing.assert_allclose(air, climate.air_c[:end], atol=1e-4)
+    np.testing.assert_allclose(root, want[:end], atol=1e-4)
+    np.testing.assert_array_equal(dark, want_dark[:end])
+    assert np.isfinite(root[-1]).all()
 
 
 SITES = {
@@ -74,45 +103,77 @@ SITES = {
 def test_a_spot_in_the_loop_is_the_spot_of_arrays(name):
     kind, told = SITES.get(name, (name, {}))
     spot = replace(spot_kind(kind), site=Site(**told))
-    prepared = places()
-    with alone():
-        got, climate = in_parts(prepared, spot, POT, (MEAN_H, 201, 301))
-        want = root_zone(climate, POT).mean_c
-    # Temperatures of single precision, 2^-19 K each, through some fifty operations.
-    np.testing.assert_allclose(got, want, atol=1e-4)
-    assert np.isfinite(got[-1]).all()
+    assert_both_ways(places(), spot, POT, (BEFORE_H, 201, 301))
 
 
-@pytest.mark.parametrize("asked", [{"south": True}, {"wind": False}])
-def test_so_it_is_in_the_south_and_without_wind(asked):
-    spot, prepared = spot_kind("open-rail"), places(**asked)
-    with alone():
-        got, climate = in_parts(prepared, spot, POT, (40,))
-        want = root_zone(climate, POT).mean_c
-    np.testing.assert_allclose(got, want, atol=1e-4)
+@pytest.mark.parametrize("hours", [(), tuple(np.linspace(-0.5, 1.0, 24))])
+def test_so_it_is_of_a_spot_that_was_learned(hours):
+    pairs = ((2.0, 0.5), (0.4, 0.3), (0.2, 0.2))
+    learned = Learned(*pairs, 0.3, hours, hours[::-1], 0.8, "a station", ())
+    spot = replace(spot_kind("recessed-balcony"), learned=learned)
+    assert_both_ways(places(), spot, POT, (40, 201))
+
+
+WITHOUT = {
+    "wind": ("wind_speed_m_s", "wind_gust_m_s"),
+    "cloud": ("cloud_cover_frac",),
+    "wind and cloud": ("wind_speed_m_s", "wind_gust_m_s", "cloud_cover_frac"),
+    "sunlight": ("ghi_w_m2",),
+    "dew point": ("dew_point_c",),
+    "humidity": ("dew_point_c", "rel_humidity_pct"),
+}
+
+
+@pytest.mark.parametrize("lacking", WITHOUT)
+def test_so_it_is_where_the_record_lacks_a_variable(lacking):
+    given = places(without=WITHOUT[lacking])
+    assert_both_ways(given, spot_kind("roofed-balcony"), POT, (40, 201))
+
+
+@pytest.mark.parametrize("south", [False, True])
+def test_so_it_is_on_both_halves_of_the_earth_and_near_the_pole(south):
+    weather, at = places(south=south)
+    assert_both_ways((weather, at), spot_kind("open-rail"), POT, (40,))
+    # Where there is no night in summer, or no day in winter, nothing tells a regime.
+    latitude = np.linspace(60.0, 89.0, CASES) * (-1 if south else 1)
+    far = Places(latitude, at.longitude_deg)
+    place = replace(weather.place, latitude_deg=float(latitude[0]))
+    weather = replace(weather, place=place)
+    assert_both_ways((weather, far), spot_kind("roofed-balcony"), POT, (40,))
 
 
 def test_a_bottom_in_the_air_follows_the_air():
     pot = replace(POT, stand="bench")
     assert pot.numbers.bottom_in_air
-    spot, prepared = spot_kind("yard-floor"), places()
-    with alone():
-        got, climate = in_parts(prepared, spot, pot, (40,))
-        want = root_zone(climate, pot).mean_c
-    np.testing.assert_allclose(got, want, atol=1e-4)
+    assert_both_ways(places(), spot_kind("yard-floor"), pot, (40,))
 
 
 def test_a_hole_anywhere_takes_the_other_way():
-    prepared, spot = places(), spot_kind("open-rail")
-    air = prepared.weather.values["air_temp_c"]
-    made, told = ingredients(prepared, spot)
-    assert made is not None
-    air[250:280, 3] = np.nan
-    again = prepare(prepared.weather, worlds(1), sun=prepared.sky.sun)
-    none, with_hole = ingredients(again, spot)
-    assert none is None
-    # Away from the hole the air is the same.
-    np.testing.assert_array_equal(with_hole[:200], told[:200])
+    weather, at = places()
+    calendar = Calendar.of(weather.seasons(), toward_sun(weather.time))
+    spot = spot_kind("open-rail")
+    assert ingredients(weather, spot, calendar, at) is not None
+    for name, x in weather.values.items():
+        holed = x.copy()
+        holed[250, 3] = np.nan
+        other = replace(weather, values={**weather.values, name: holed})
+        assert ingredients(other, spot, calendar, at) is None
+
+
+def test_hours_without_those_around_them_are_refused():
+    weather, at = places()
+    calendar = Calendar.of(weather.seasons(), toward_sun(weather.time))
+    spot = spot_kind("open-rail")
+    made = ingredients(weather, spot, calendar, at)
+    run = RunningRootZone(POT)
+    with pytest.raises(ValueError, match="begins with a climate"):
+        run.add_spot(made, BEFORE_H, 24)
+    climate, _ = by_arrays(weather, at, spot)
+    run.add(climate.hours(slice(0, 41)), 40)
+    with pytest.raises(ValueError, match="lack those around"):
+        run.add_spot(made, BEFORE_H - 1, 24)
+    with pytest.raises(ValueError, match="lack those around"):
+        run.add_spot(made, 40, len(weather) - 40 - AHEAD_H + 1)
 
 
 @pytest.mark.parametrize("setup", ["screening", "full"])
@@ -120,8 +181,8 @@ def test_a_hole_anywhere_takes_the_other_way():
 def test_a_pot_goes_on_from_part_to_part(edges, setup):
     # The whole pot is dry after five days and watered again, and its water freezes.
     pot = replace(POT, watered_every_d=5.0) if setup == "full" else POT
-    prepared = places()
-    climate = spot_climate(prepared, spot_kind("open-rail"), only_pot=True)
+    weather, at = places()
+    climate, _ = by_arrays(weather, at, spot_kind("open-rail"))
     climate.air_c[250:] -= np.float32(20)
     for row in (120, 121, 122, 260):
         climate.air_c[row, 3] = np.nan

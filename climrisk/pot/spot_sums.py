@@ -1,0 +1,126 @@
+"""Sums over a day that a spot's surroundings and air follow, kept from hour to hour."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from climrisk.pot.lanes import LANES, LAST_LANE, inlined, single, u
+from climrisk.pot.spot_rows import (
+    BASE_SUM,
+    DIFFUSE_TOP,
+    DIFFUSE_WALL,
+    GHI,
+    LATER_HOURS,
+    LIT_SUM,
+    NEW,
+    OLD,
+    RING,
+    SHARE,
+    SHARE_STEP,
+    STATION,
+    SUM,
+    TOP,
+    WALL,
+    copied,
+    filled,
+    moved,
+    sine,
+)
+from climrisk.spot.ingredients import MEAN_H
+from climrisk.spot.sunlight import light_at_spot
+from climrisk.sun import split_light
+
+_light_at_spot = single(light_at_spot)
+_split_light = single(split_light)
+#: Hours of a mean that lie ahead of its middle.
+_AHEAD_H = MEAN_H // 2
+
+
+@inlined
+def begin_sums(  # type: ignore[no-untyped-def]
+    w, base, station, ghi, share, hourly, steps, n, row, begin, count, kind
+):
+    """Fill the sums over the day that ends with row `row`, or is around it."""
+    for k in range(MEAN_H):
+        filled(w, RING + k * LANES, kind(0))
+    filled(w, LIT_SUM, kind(0))
+    for r in range(row - MEAN_H + 1, row + 1):
+        _lit(w, ghi, share, hourly, steps, n, r, begin, count, kind)
+    _summed(w, SUM, station, row, begin, count, kind)
+    shift = _AHEAD_H - steps[LATER_HOURS]
+    _summed(w, BASE_SUM + LANES, base, row + shift, begin, count, kind)
+    _summed(w, BASE_SUM, base, row - 1 + shift, begin, count, kind)
+
+
+@inlined
+def tell_sums(  # type: ignore[no-untyped-def]
+    w, base, station, ghi, share, hourly, steps, n, row, begin, count, kind
+):
+    """Take the hour of row `row` into the sums; fill its station, and its light."""
+    _lit(w, ghi, share, hourly, steps, n, row, begin, count, kind)
+    moved(w, BASE_SUM, BASE_SUM + LANES)
+    at = row + _AHEAD_H - steps[LATER_HOURS]
+    _moved_on(w, BASE_SUM + LANES, base, at, row, begin, count, kind)
+    _moved_on(w, SUM, station, row, row, begin, count, kind)
+    copied(w, STATION, station, row, begin, count)
+
+
+@inlined
+def _summed(w, target, source, last, begin, count, kind):  # type: ignore[no-untyped-def]
+    """Sum the hours of a day that ends with row `last`."""
+    filled(w, target, kind(0))
+    for r in range(last - MEAN_H + 1, last + 1):
+        copied(w, NEW, source, r, begin, count)
+        for c in range(LAST_LANE):
+            w[u(target) + c] += w[u(NEW) + c]
+
+
+@inlined
+def _moved_on(w, target, source, last, row, begin, count, kind):  # type: ignore[no-untyped-def]
+    """Let a sum end an hour later, with row `last`."""
+    if row % MEAN_H == 0:  # anew once a day, so that rounding does not gather
+        _summed(w, target, source, last, begin, count, kind)
+    else:
+        copied(w, NEW, source, last, begin, count)
+        copied(w, OLD, source, last - MEAN_H, begin, count)
+        for c in range(LAST_LANE):
+            w[u(target) + c] += w[u(NEW) + c] - w[u(OLD) + c]
+
+
+@inlined
+def _lit(  # type: ignore[no-untyped-def]
+    w, ghi, share, hourly, steps, n, row, begin, count, kind
+):
+    """Work out the light of an hour; keep it, and the sum over a day."""
+    top, wall = n[u(DIFFUSE_TOP)], n[u(DIFFUSE_WALL)]
+    copied(w, GHI, ghi, row, begin, count)
+    lit = False
+    for c in range(LAST_LANE):
+        lit |= w[u(GHI) + c] > kind(0)
+    if lit:
+        copied(w, SHARE, share, row * steps[SHARE_STEP], begin, count)
+        sine(w, NEW, hourly, row)
+        for c in range(LAST_LANE):
+            height = np.maximum(w[u(NEW) + c], kind(0))
+            beam, diffuse = _split_light(w[u(GHI) + c], height)
+            cosine = np.sqrt(np.maximum(kind(1) - height * height, kind(0)))
+            on_wall, _, level = _light_at_spot(
+                w[u(SHARE) + c], beam, diffuse, height, cosine, top, wall
+            )
+            w[u(WALL) + c] = on_wall
+            w[u(TOP) + c] = level
+    else:
+        filled(w, WALL, kind(0))
+        filled(w, TOP, kind(0))
+    kept = RING + (row % MEAN_H) * LANES
+    # A row that is chosen while running is only copied: what is worked on stands in
+    # rows that the compiler knows, or it would not know what overlaps.
+    moved(w, OLD, kept)
+    moved(w, kept, TOP)
+    for c in range(LAST_LANE):
+        w[u(LIT_SUM) + c] += w[u(TOP) + c] - w[u(OLD) + c]
+    if row % MEAN_H == 0:
+        filled(w, LIT_SUM, kind(0))
+        for k in range(MEAN_H):
+            for c in range(LAST_LANE):
+                w[u(LIT_SUM) + c] += w[u(RING + k * LANES) + c]
