@@ -64,7 +64,8 @@ def hourly_values(
         first = values[bad].ravel()[0]
         raise InputError(
             f"{variable.label} outside what weather can be",
-            where=f"{where}, hour {row + 1}",
+            # Of a single hour the caller knows better which it is.
+            where=where if len(values) == 1 else f"{where}, hour {row + 1}",
             value=f"{first:g} {variable.unit}",
             allowed=f"{variable.lowest:g} to {variable.highest:g} {variable.unit}",
             next_step="check the unit and the missing-value marks of the file",

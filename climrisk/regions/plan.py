@@ -15,7 +15,7 @@ from climrisk.weather.grid_file import Grid
 WORKER_BYTES = 64_000_000
 #: Decoding a stored value, and working on a cell's hour (ns; measured, they only weigh
 #: one against the other).
-_DECODE_NS, _WORK_NS = 4.0, 60.0
+_DECODE_NS, _WORK_NS = 4.0, 43.0
 #: Cells are marched so many at a time (`climrisk.pot.lanes.LANES`, which loads numba);
 #: spare ones cost as much.
 _LANES = 64

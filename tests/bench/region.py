@@ -2,8 +2,9 @@
 
     python -m tests.bench.region [--rows N] [--columns N] [--keep FOLDER]
 
-All ratios come from one run on one store. Wall seconds need a quiet machine; processor
-seconds are printed beside them, because they bear neighbors better.
+All ratios come from one run. Wall seconds need a quiet machine; processor seconds are
+printed beside them, because they bear neighbors better. The largest store takes some
+10 GB of disk.
 """
 
 from __future__ import annotations
@@ -15,7 +16,6 @@ import sys
 import tempfile
 import time
 from collections.abc import Callable
-from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -33,6 +33,7 @@ from climrisk.regions.cells import grouped, part_of, record_of
 from climrisk.regions.job import Job, asked_of
 from climrisk.regions.lazy import region_dataset
 from climrisk.regions.plan import plan
+from climrisk.regions.workers import Workers
 from climrisk.spot.kinds import spot_kind
 from climrisk.spot.members import worlds
 from climrisk.spot.transfer import prepare, spot_climate
@@ -141,6 +142,7 @@ def shares(path: Path) -> None:
         for first in range(0, hours, 720):
             held.values(first, min(first + 720, hours))
 
+    Workers(threads=1).share_memory()  # as the command does
     with alone():
         raw, read = spent(decode), spent(units)
         whole = spent(lambda: run_block(job, block))
@@ -268,10 +270,7 @@ def main() -> None:
     told = parser.parse_args()
     folder = told.keep or Path(tempfile.mkdtemp())
     folder.mkdir(parents=True, exist_ok=True)
-    path = folder / f"bench-{told.rows}x{told.columns}.zarr"
-    if not path.exists():
-        made = partial(write, hours=HOURS, chunk=(HOURS, 16, 16), only=FOUR)
-        made(path, rows=told.rows, columns=told.columns)
+    path = stored(folder, told.rows, told.columns)
     n = told.rows * told.columns * HOURS
     children_seconds()
     for label, options in (
@@ -321,20 +320,25 @@ def here(path: Path, threads: int) -> tuple[float, float]:
 
 
 def flat(folder: Path) -> None:
-    """Print the cost of a cell on smaller and larger maps."""
+    """Print the cost of a cell on smaller and larger maps of a year."""
     base = None
     for side in (100, 200, 400):
-        ny = nx = side
-        path = folder / f"flat-{ny}x{nx}.zarr"
-        if not path.exists():
-            # A month and a half keeps the largest map small on disk.
-            write(path, rows=ny, columns=nx, hours=1100, step=0.05,
-                  chunk=(1100, 20, 20), only=FOUR)  # fmt: skip
-        cost = min(here(path, 2)[1] for _ in range(2)) / (ny * nx) * 1e6
+        path = stored(folder, side, side)
+        cost = min(here(path, 2)[1] for _ in range(2)) / side**2 * 1e6
         base = base or cost
-        say(f"cost of a cell, {ny * nx:,} cells", cost, "µs processor time")
+        say(f"cost of a cell, {side**2:,} cells", cost, "µs processor time")
         say("  against the smallest map", cost / base, "times", "flat: 0.9 to 1.1")
         say("  peak memory", run(path, "--threads", "2")[2], "MB", "<= 600")
+
+
+def stored(folder: Path, rows: int, columns: int) -> Path:
+    """Return the store of a year of some cells, made where it is not there."""
+    path = folder / f"bench-{rows}x{columns}.zarr"
+    if not path.exists():
+        # Finer steps keep the largest map on its part of the Earth.
+        write(path, rows=rows, columns=columns, hours=HOURS, chunk=(HOURS, 16, 16),
+              only=FOUR, step=20.0 / max(200, rows, columns))  # fmt: skip
+    return path
 
 
 if __name__ == "__main__":

@@ -324,6 +324,7 @@ def test_values_that_no_weather_has_are_named_with_their_place(made, tmp_path):
     line = told.value.line()
     for word in ("2020-06-28T05:00", "latitude 37.05", "longitude -6", "725.85"):
         assert word in line, line
+    assert ", hour " not in line  # its time says so already
 
 
 def test_a_broken_chunk_is_named_with_its_hours_and_cells(made, tmp_path):
