@@ -42,7 +42,7 @@ from climrisk.pot.lanes import (
     inlined,
     u,
 )
-from climrisk.pot.spot_hour import begin_spot, tell_spot
+from climrisk.pot.spot_hour import tell_spot
 from climrisk.pot.spot_night import told_dark
 from climrisk.pot.surfaces import balance, calm
 from climrisk.spot import air, ingredients, nightly, radiation, regimes, sunlight, wind
@@ -168,21 +168,14 @@ def _loop(stamp: int) -> Any:  # noqa: C901
                         w[u(NOW) + k] = w[u(LATER) + k]
                     # numba drops the branch of what is None before it compiles.
                     if rows is not None:
-                        row = first + t
-                        if t == 0:
-                            begin_spot(
-                                w, base, wind, station, cloud, ghi, share, hourly,
-                                night, still, place, steps_of, numbers, row,
-                                begin, count, kind,
-                            )  # fmt: skip
+                        tell_spot(
+                            w, base, dew, wind, station, sky_dew, cloud, ghi, share,
+                            hourly, night, still, place, steps_of, numbers,
+                            first + t + 1, t == 0, begin, count, kind,
+                        )  # fmt: skip
                         for c in range(u(count)):
                             spot_air[t, u(begin) + c] = w[u(NOW) + c]
                         told_dark(w, dark, t, begin, count)
-                        tell_spot(
-                            w, base, dew, wind, station, sky_dew, cloud, ghi, share,
-                            hourly, night, still, steps_of, numbers, row + 1,
-                            begin, count, kind,
-                        )  # fmt: skip
                     # One hour more may be told than marched, where a march goes on.
                     if forcing is not None and t + 1 < forcing.shape[0]:
                         for f in range(FORCINGS):

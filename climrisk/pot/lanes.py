@@ -63,7 +63,7 @@ MEAN, AXIS = VAPOR + 2 * LANES, VAPOR + 3 * LANES
 YIELD, ROOT = VAPOR + 4 * LANES, VAPOR + 6 * LANES
 #: Where the climate of a spot is worked out inside the loop (`climrisk.pot.spot_hour`).
 SPOT = VAPOR + 7 * LANES
-SPOT_ROWS = 59
+SPOT_ROWS = 60
 HEAD = SPOT + SPOT_ROWS * LANES
 
 
@@ -105,7 +105,7 @@ def packed(rows: Any) -> Any:
         [rows, np.repeat(rows[:, -1:], blocks * LANES - cases, axis=1)], axis=1
     )
     tall = wide.reshape(count, blocks, LANES).transpose(1, 0, 2)
-    out = _at_line(rows.size // cases * blocks * LANES, rows.dtype)
+    out = _at_line(count * blocks * LANES, rows.dtype)
     out[:] = tall.reshape(-1)
     return out.reshape(blocks, count * LANES)
 

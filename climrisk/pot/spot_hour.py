@@ -55,7 +55,7 @@ from climrisk.pot.spot_rows import (
     WINTER,
     copied,
 )
-from climrisk.pot.spot_sums import begin_sums, tell_sums
+from climrisk.pot.spot_sums import tell_light, tell_sums
 from climrisk.pot.surfaces import saturation
 from climrisk.spot.air import air_at_spot, damped
 from climrisk.spot.ingredients import MEAN_H
@@ -69,39 +69,31 @@ _longwave_at_spot = single(longwave_at_spot)
 _slowed = single(slowed)
 _surroundings_at_spot = single(surroundings_at_spot)
 _window_at = single(window_at)
-#: Rows of sines and of held hours that must be right before an hour is told.
-_TURNS = 8
-
-
-@inlined
-def begin_spot(  # type: ignore[no-untyped-def]
-    w, base, wind, station, cloud, ghi, share, hourly, night, still, place, steps,
-    n, row, begin, count, kind,
-):  # fmt: skip
-    """Fill what is kept from hour to hour, as it is when row `row` was told."""
-    for k in range(3):
-        copied(w, UPRIGHT + k * LANES, place, k, begin, count)
-    for r in range(row - _TURNS, row + 1):
-        turn(w, hourly, r, kind)
-    begin_night(
-        w, station, wind, cloud, hourly, night, still, steps, n, row, begin, count, kind
-    )
-    begin_sums(w, base, station, ghi, share, hourly, steps, n, row, begin, count, kind)
 
 
 @inlined
 def tell_spot(  # type: ignore[no-untyped-def]
     w, base, dew, wind, station, sky_dew, cloud, ghi, share, hourly, night, still,
-    steps, n, row, begin, count, kind,
+    place, steps, n, row, anew, begin, count, kind,
 ):  # fmt: skip
-    """Fill what arrives in the hour of row `row`, the one after those told so far."""
-    turn(w, hourly, row, kind)
-    if night[u(row)] != night[u(row - 1)]:
+    """Fill what arrives in the hour of row `row`, the one after those told so far.
+
+    Where nothing is kept of the hours before, or of others, it is made `anew`.
+    """
+    since = row
+    if anew:
+        since -= MEAN_H - 1
+        for k in range(3):
+            copied(w, UPRIGHT + k * LANES, place, k, begin, count)
+    for r in range(since, row + 1):
+        turn(w, hourly, r, kind)
+        tell_light(w, ghi, share, hourly, steps, n, r, begin, count, kind)
+    if anew or night[u(row)] != night[u(row - 1)]:
         begin_night(
             w, station, wind, cloud, hourly, night, still, steps, n, row, begin, count,
             kind,
         )  # fmt: skip
-    tell_sums(w, base, station, ghi, share, hourly, steps, n, row, begin, count, kind)
+    tell_sums(w, base, station, steps, row, anew, begin, count, kind)
     copied(w, BASE, base, row - steps[LATER_HOURS], begin, count)
     copied(w, OLD, base, row - steps[LATER_HOURS] - 1, begin, count)
     copied(w, DEW, dew, row, begin, count)

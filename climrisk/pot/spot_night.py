@@ -28,8 +28,7 @@ from climrisk.pot.spot_rows import (
     sine,
 )
 from climrisk.spot.air import beyond_day_k
-from climrisk.spot.ingredients import FALL_H
-from climrisk.spot.regimes import weight_at
+from climrisk.spot.regimes import FALL_H, weight_at
 from climrisk.sun import has_set
 
 _beyond_day_k = single(beyond_day_k)
@@ -43,23 +42,22 @@ _NOW, _BEFORE, _EARLIER = OLD, NEW, WEIGHT
 @inlined
 def turn(w, hourly, row, kind):  # type: ignore[no-untyped-def]
     """Let an hour pass for the window of the night, to that of row `row`."""
-    for k in range(3):
-        moved(w, SINE + k * LANES, SINE + (k + 1) * LANES)
     for k in range(4):
+        moved(w, SINE + k * LANES, SINE + (k + 1) * LANES)
         moved(w, HELD + k * LANES, HELD + (k + 1) * LANES)
-    sine(w, SINE + 3 * LANES, hourly, row + 2)
+    sine(w, SINE + 4 * LANES, hourly, row + 2)
     for c in range(LAST_LANE):
         # Night is held until three hours after the last hour without sun: the hour
         # after sunrise is dark, and two more are held.
-        lowest = np.minimum(w[u(SINE) + c], w[u(SINE + LANES) + c])
-        lowest = np.minimum(lowest, w[u(SINE + 2 * LANES) + c])
+        lowest = np.minimum(w[u(SINE + LANES) + c], w[u(SINE + 2 * LANES) + c])
         lowest = np.minimum(lowest, w[u(SINE + 3 * LANES) + c])
+        lowest = np.minimum(lowest, w[u(SINE + 4 * LANES) + c])
         w[u(HELD + 4 * LANES) + c] = kind(1) if _has_set(lowest) else kind(0)
 
 
 @inlined
 def told_dark(w, dark, t, begin, count):  # type: ignore[no-untyped-def]
-    """Write whether the present hour is dark."""
+    """Write whether the present hour, the one before the hour told, is dark."""
     for c in range(u(count)):
         lower = np.minimum(w[u(SINE) + c], w[u(SINE + LANES) + c])
         dark[t, u(begin) + c] = _has_set(lower)

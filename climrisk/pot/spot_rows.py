@@ -12,10 +12,10 @@ BASE, DEW, WIND, STATION, SKY_DEW, CLOUD, GHI, SHARE = (
 _OWN = SPOT + len(ROWS) * LANES
 #: The place on the Earth: an upright of three rows.
 UPRIGHT = _OWN
-#: Sine of the sun's height from an hour ago until in two hours.
+#: Sine of the sun's height from two hours before the hour told until two after.
 SINE = UPRIGHT + 3 * LANES
-#: Whether night holds, from two hours ago until in two hours.
-HELD = SINE + 4 * LANES
+#: Whether night holds, over the same hours.
+HELD = SINE + 5 * LANES
 #: The night: its weight, what it adds beyond the day, and what tells of it (hours,
 #: wind, cloud, fall).
 WEIGHT, BEYOND, TOLD_OF = HELD + 5 * LANES, HELD + 6 * LANES, HELD + 7 * LANES

@@ -37,32 +37,22 @@ _AHEAD_H = MEAN_H // 2
 
 
 @inlined
-def begin_sums(  # type: ignore[no-untyped-def]
-    w, base, station, ghi, share, hourly, steps, n, row, begin, count, kind
-):
-    """Fill the sums over the day that ends with row `row`, or is around it."""
-    for k in range(MEAN_H):
-        filled(w, RING + k * LANES, kind(0))
-    filled(w, LIT_SUM, kind(0))
-    for r in range(row - MEAN_H + 1, row + 1):
-        _lit(w, ghi, share, hourly, steps, n, r, begin, count, kind)
-    _summed(w, SUM, station, row, begin, count, kind)
-    shift = _AHEAD_H - steps[LATER_HOURS]
-    _summed(w, BASE_SUM + LANES, base, row + shift, begin, count, kind)
-    _summed(w, BASE_SUM, base, row - 1 + shift, begin, count, kind)
-
-
-@inlined
 def tell_sums(  # type: ignore[no-untyped-def]
-    w, base, station, ghi, share, hourly, steps, n, row, begin, count, kind
+    w, base, station, steps, row, anew, begin, count, kind
 ):
-    """Take the hour of row `row` into the sums; fill its station, and its light."""
-    _lit(w, ghi, share, hourly, steps, n, row, begin, count, kind)
+    """Take the hour of row `row` into the sums of air; fill its station.
+
+    The sums are made anew where nothing is kept yet, and once a day, so that rounding
+    does not gather.
+    """
+    last = row + _AHEAD_H - steps[LATER_HOURS]
+    if anew or row % MEAN_H == 0:
+        _summed(w, BASE_SUM + LANES, base, last - 1, begin, count, kind)
+        _summed(w, SUM, station, row - 1, begin, count, kind)
     moved(w, BASE_SUM, BASE_SUM + LANES)
-    at = row + _AHEAD_H - steps[LATER_HOURS]
-    _moved_on(w, BASE_SUM + LANES, base, at, row, begin, count, kind)
-    _moved_on(w, SUM, station, row, row, begin, count, kind)
-    copied(w, STATION, station, row, begin, count)
+    _moved_on(w, BASE_SUM + LANES, base, last, begin, count)
+    _moved_on(w, SUM, station, row, begin, count)
+    moved(w, STATION, NEW)
 
 
 @inlined
@@ -76,19 +66,16 @@ def _summed(w, target, source, last, begin, count, kind):  # type: ignore[no-unt
 
 
 @inlined
-def _moved_on(w, target, source, last, row, begin, count, kind):  # type: ignore[no-untyped-def]
-    """Let a sum end an hour later, with row `last`."""
-    if row % MEAN_H == 0:  # anew once a day, so that rounding does not gather
-        _summed(w, target, source, last, begin, count, kind)
-    else:
-        copied(w, NEW, source, last, begin, count)
-        copied(w, OLD, source, last - MEAN_H, begin, count)
-        for c in range(LAST_LANE):
-            w[u(target) + c] += w[u(NEW) + c] - w[u(OLD) + c]
+def _moved_on(w, target, source, last, begin, count):  # type: ignore[no-untyped-def]
+    """Let a sum end an hour later, with row `last`, which stays behind."""
+    copied(w, NEW, source, last, begin, count)
+    copied(w, OLD, source, last - MEAN_H, begin, count)
+    for c in range(LAST_LANE):
+        w[u(target) + c] += w[u(NEW) + c] - w[u(OLD) + c]
 
 
 @inlined
-def _lit(  # type: ignore[no-untyped-def]
+def tell_light(  # type: ignore[no-untyped-def]
     w, ghi, share, hourly, steps, n, row, begin, count, kind
 ):
     """Work out the light of an hour; keep it, and the sum over a day."""

@@ -153,7 +153,7 @@ class Batch:
         self.calendar = record.calendar(group)
         self.seasons = self.calendar.seasons
         self.cases = cases = len(latitude_deg)
-        self.first = (float(latitude_deg[0]), float(longitude_deg[0]))
+        self.corner = (float(latitude_deg[0]), float(longitude_deg[0]))
         self.air = RunningExposure(self.seasons, job.thresholds, cases)
         self.root = RunningExposure(self.seasons, job.thresholds, cases)
         self.pot = RunningRootZone(job.pot, setup=job.setup)
@@ -225,7 +225,7 @@ class Batch:
 
     def _weather(self, values: dict[str, Float], low: int) -> WeatherSeries:
         air = values["air_temp_c"]
-        place = Place(self.record.label, *self.first, None, self.group.zone)
+        place = Place(self.record.label, *self.corner, None, self.group.zone)
         return WeatherSeries(
             self.record.time[low : low + len(air)],
             values,

@@ -20,6 +20,7 @@ from climrisk.spot.members import worlds
 from climrisk.spot.modifiers import sited
 from climrisk.spot.nightly import evening_at, first_hours, winter_at
 from climrisk.spot.radiation import sky_lacking, surroundings_shares
+from climrisk.spot.regimes import FALL_H
 from climrisk.spot.sky import Sky, sky_of
 from climrisk.spot.sunlight import reach
 from climrisk.spot.transfer import air_at_kind_c, dew_at_kind_c, full, prepare
@@ -31,12 +32,10 @@ Float = NDArray[np.floating]
 
 #: Hours of the means that the surroundings and the day's rise follow.
 MEAN_H = 24
-#: The coming fall of the air that tells of a night. [h]
-FALL_H = 5
 #: Hours that must stand before those that are worked out: the day before, a night from
 #: its noon, and the sun's last two hours before that.
 BEFORE_H = 27
-#: And after them: the night that begins with the hour after, and its coming fall.
+#: And after them: the night that begins with the hour after, and how its air falls.
 AHEAD_H = 24 + FALL_H
 
 ROWS = (

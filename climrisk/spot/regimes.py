@@ -26,8 +26,9 @@ STILL, WINDY = 2 / 3, 1 / 3
 STILL_M_S, WINDY_M_S = 2.0, 8.0
 _SOME, _BROKEN, _WHOLE = 0.25, 0.6, 1.0
 _UNDER_BROKEN, _UNDER_WHOLE = 0.5, 0.1
-# Evening cooling: a clear still night loses about this much in the first hours
-# (our estimate); it stands in where wind or cloud is unknown.
+#: Evening cooling: a clear still night loses about so much in the first dark hours (our
+#: estimate); it stands in where wind or cloud is unknown. [h, K]
+FALL_H = 5
 _COOLING_K = 5.0
 
 
@@ -98,8 +99,8 @@ def weight_at(wind_m_s: Float, cloud_frac: Float, fall_k: Float) -> Float:
     wind_m_s, cloud_frac : ndarray of float
         Means over the dark hours; NaN where unknown.
     fall_k : ndarray of float
-        How far the air falls in the first five dark hours, which tells of what else is
-        unknown; NaN where unknown.
+        How far the air falls in the first `FALL_H` dark hours, which tells of what else
+        is unknown; NaN where unknown.
     """
     by_wind, by_cloud = wind_weight(wind_m_s), cloud_weight(cloud_frac)
     by_cooling = np.minimum(np.maximum(fall_k / _COOLING_K, 0.0), 1.0)
@@ -166,14 +167,14 @@ def _falls_k(
     air_c: Float,
     shape: tuple[int, ...],
 ) -> Float:
-    """Return how far the air falls in the first five dark hours of each night."""
+    """Return how far the air falls in the first dark hours of each night. [K]"""
     start = np.zeros_like(dark)
     start[1:] = dark[1:] & ~dark[:-1]
-    start[max(0, len(air_c) - 5) :] = False
+    start[max(0, len(air_c) - FALL_H) :] = False
     # One pass over the flat array: over two axes it takes much longer.
     flat = np.flatnonzero(start)
     rows, *case = np.unravel_index(flat, start.shape)
-    fall = air_c[(rows, *case)] - air_c[(rows + 5, *case)]
+    fall = air_c[(rows, *case)] - air_c[(rows + FALL_H, *case)]
     out = np.full(shape, np.nan)
     out[(night[rows], *case)] = fall
     return out
