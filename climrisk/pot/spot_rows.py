@@ -9,9 +9,8 @@ from climrisk.spot.ingredients import HOURLY, MEAN_H, NUMBERS, ROWS
 BASE, DEW, WIND, STATION, SKY_DEW, CLOUD, GHI, SHARE = (
     SPOT + k * LANES for k in range(len(ROWS))
 )
-_OWN = SPOT + len(ROWS) * LANES
 #: The place on the Earth: an upright of three rows.
-UPRIGHT = _OWN
+UPRIGHT = SPOT + len(ROWS) * LANES
 #: Sine of the sun's height from two hours before the hour told until two after.
 SINE = UPRIGHT + 3 * LANES
 #: Whether night holds, over the same hours.
