@@ -114,7 +114,7 @@ def record_of(label: str, first: str, count: int) -> Record:
 
 def lead_h(job: Job) -> int:
     """Return the hours before a stretch that its spot remembers, in whole days."""
-    return -(-max(max(job.spot.mean_hours, 24) + 12, BEFORE_H) // 24) * 24
+    return -(-(max(job.spot.mean_hours, 24) + 12) // 24) * 24
 
 
 def part_of(whole: dict[str, Float]) -> Values:
