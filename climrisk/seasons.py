@@ -152,6 +152,11 @@ class Seasons:
     north: bool
     offset_min: int
 
+    @property
+    def night_index(self) -> Int:
+        """Place of each hour's night among the nights of these hours, from 0."""
+        return self.night - int(self.night.min())
+
     @cached_property
     def stretches(self) -> Stretches:
         """The hours by stretches; found once for all that is counted over them."""

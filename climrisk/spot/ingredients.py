@@ -100,7 +100,7 @@ class Calendar(NamedTuple):
         """Return the calendar of all hours of a record."""
         winter = winter_at(seasons).astype(np.float32)
         hourly = np.stack([winter, evening_at(seasons), *toward], axis=1)
-        night = (seasons.night - int(seasons.night.min())).astype(np.int64)
+        night = seasons.night_index
         of_night = winter[first_hours(night), None].astype(float)
         return cls(seasons, toward, hourly.astype(np.float32), night, of_night)
 

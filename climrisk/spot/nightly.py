@@ -44,7 +44,7 @@ class Nightly:
     @classmethod
     def of(cls, seasons: Seasons, dark: NDArray[np.bool_], regimes: Regimes) -> Nightly:
         """Return it from the calendar of the hours."""
-        index = seasons.night - int(seasons.night.min())
+        index = seasons.night_index
         # The lowest hour often comes just after sunrise: hold the night till then.
         held = dark.copy()
         for shift in (1, 2):

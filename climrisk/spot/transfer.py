@@ -101,7 +101,7 @@ def prepare(
         sun = sun_path(weather.time, place.latitude_deg, place.longitude_deg)
     dark = night_hours(sun)
     seasons = seasons or weather.seasons()
-    index = seasons.night - int(seasons.night.min())
+    index = seasons.night_index
     known = weather.dew_point_c()
     lowest = weather.air_temp_c
     if known is None or not is_known(known):
