@@ -80,7 +80,9 @@ class Job:
         return _grid(self.paths, self.variables, self._stamps())
 
     def _stamps(self) -> tuple[float, ...]:
-        return tuple(Path(p).stat().st_mtime for p in self.paths)
+        # A file that is not there is refused by its reader, in words.
+        found = (Path(p) for p in self.paths)
+        return tuple(p.stat().st_mtime if p.exists() else 0.0 for p in found)
 
     def key(self) -> str:
         """Return what tells this question, of this input, from any other."""

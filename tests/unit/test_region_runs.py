@@ -375,3 +375,11 @@ def test_progress_goes_to_stderr_and_json_alone_to_stdout(stores, tmp_path):
     assert document["hours"] == HOURS
     assert 0 < document["seconds"] < time.time() - start
     assert f"{document['blocks']} of {document['blocks']} blocks" in done.stderr
+
+
+@pytest.mark.parametrize("name", ["away.zarr", "away.nc"])
+def test_an_input_that_is_not_there_is_named(tmp_path, name):
+    with pytest.raises(InputError, match="cannot be read") as told:
+        region(tmp_path / name, ["Masdevallia"], out=tmp_path / "m.nc")
+    assert str(tmp_path / name) in told.value.line()
+    assert not (tmp_path / "m.nc").exists()
