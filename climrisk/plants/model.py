@@ -6,18 +6,24 @@ from typing import Literal
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
-Basis = Literal["published", "memory", "yours"]
+Basis = Literal["published", "memory", "estimate", "yours"]
 Kind = Literal[
     "preferred",
     "tolerated",
     "injury",
     "survived",
-    "hot_limit",
+    "ceiling",
+    "advised_top",
     "warm_night",
+    "light_floor",
     "night_drop",
     "humidity_low_pct",
     "reports",
 ]
+
+#: Where no source says what a plant tolerates, so far below the night minimum it
+#: prefers (our estimate: societies' classes differ by as much). [K]
+TOLERATED_BELOW_PREFERRED_K = 3.0
 
 #: What each kind of limit may mean. Only these words are a limit of that kind.
 MEANINGS: dict[str, tuple[str, ...]] = {
@@ -30,11 +36,13 @@ MEANINGS: dict[str, tuple[str, ...]] = {
         "move_in_night",
         "transport_low",
     ),
-    "tolerated": ("tolerated_limit", "stated_minimum"),
+    "tolerated": ("tolerated_limit", "stated_minimum", "estimated"),
     "injury": ("injury_reported", "injury_reported_group"),
     "survived": ("survived_extreme",),
-    "hot_limit": ("advised_top", "ceiling"),
+    "ceiling": ("ceiling",),
+    "advised_top": ("advised_top",),
     "warm_night": ("suffers_above", "warm_regime_top", "advised_night_top"),
+    "light_floor": ("advised_light", "light_class"),
     "night_drop": ("advised_fall", "general_rule"),
     "humidity_low_pct": ("advised_low", "general_rule", "grown_at"),
 }
@@ -50,12 +58,12 @@ class LimitRow(_Frozen):
     Parameters
     ----------
     value : float
-        In °C, K (falls) or % (humidity).
+        In °C, K (falls), % (humidity) or mol/m² a day (light).
     meaning : str
         What the source says about it; see `MEANINGS`.
-    basis : {"published", "memory", "yours"}
+    basis : {"published", "memory", "estimate", "yours"}
     sources : tuple of str
-        Keys of SOURCES.toml; empty for memory.
+        Keys of SOURCES.toml; empty for memory and estimates.
     high : float, optional
         Upper end, for a fall given as a range.
     when : str, optional
@@ -81,14 +89,19 @@ class LimitRow(_Frozen):
 
 
 class Limits(_Frozen):
-    """All limits of a plant; injury, survived and reports are never used as limits."""
+    """All limits of a plant; injury, survived and reports are never used as limits.
+
+    Where sources disagree, all their rows are kept and the usual one comes first.
+    """
 
     preferred: tuple[LimitRow, ...] = ()
     tolerated: tuple[LimitRow, ...] = ()
     injury: tuple[LimitRow, ...] = ()
     survived: tuple[LimitRow, ...] = ()
-    hot_limit: tuple[LimitRow, ...] = ()
+    ceiling: tuple[LimitRow, ...] = ()
+    advised_top: tuple[LimitRow, ...] = ()
     warm_night: tuple[LimitRow, ...] = ()
+    light_floor: tuple[LimitRow, ...] = ()
     night_drop: tuple[LimitRow, ...] = ()
     humidity_low_pct: tuple[LimitRow, ...] = ()
     reports: tuple[LimitRow, ...] = ()
@@ -173,16 +186,32 @@ class Profile(_Frozen):
         """Return the row that is judged by, or None.
 
         Among the rows of the state `when` (None: those for all states) published
-        goes before memory, and of several the most cautious: the highest minimum,
-        the lowest top.
+        ones take precedence over memory. Of several, harm is judged by the most
+        cautious (the highest tolerated minimum, the lowest ceiling or warm night),
+        comfort by the first, which is the usual one. Without a tolerated row for all
+        states, it is estimated from the preferred one.
         """
         every: tuple[LimitRow, ...] = getattr(self.limits, kind)
         rows = [row for row in every if row.when == when]
         rows = [r for r in rows if r.basis != "memory"] or rows
         if not rows:
+            estimated = kind == "tolerated" and when is None
+            return self._estimated_tolerated() if estimated else None
+        if kind == "tolerated":
+            return max(rows, key=lambda row: row.value)
+        if kind in ("ceiling", "warm_night"):
+            return min(rows, key=lambda row: row.value)
+        return rows[0]
+
+    def _estimated_tolerated(self) -> LimitRow | None:
+        preferred = self.limit("preferred")
+        if preferred is None:
             return None
-        pick = min if kind in ("hot_limit", "warm_night") else max
-        return pick(rows, key=lambda row: row.value)
+        return LimitRow(
+            value=preferred.value - TOLERATED_BELOW_PREFERRED_K,
+            meaning="estimated",
+            basis="estimate",
+        )
 
     @property
     def toxic_note(self) -> str | None:

@@ -126,7 +126,7 @@ def form(name: str) -> str:
             'sources = ["where"] }]',
             "# May be left out: what a source calls tolerated, and the advised top.",
             '# tolerated = [{ value = , meaning = "stated_minimum", basis = "yours" }]',
-            '# hot_limit = [{ value = , meaning = "advised_top", basis = "yours" }]',
+            '# advised_top = [{ value = , meaning = "advised_top", basis = "yours" }]',
         ]
     )
 

@@ -253,7 +253,8 @@ def _heat(result: AssessResult) -> str:
 _LIMIT_WORDS = {
     "preferred": "preferred night minimum",
     "tolerated": "tolerated",
-    "hot_limit": "heat limit",
+    "ceiling": "upper limit",
+    "advised_top": "advised day maximum",
     "warm_night": "warm-night limit",
     "humidity_low_pct": "humidity",
 }
@@ -261,7 +262,7 @@ _LIMIT_WORDS = {
 
 def _plant(result: AssessResult) -> str:
     rows = [
-        _limit(_word(k, row), row, "%" if k == "humidity_low_pct" else "°C")
+        _limit(_LIMIT_WORDS[k], row, "%" if k == "humidity_low_pct" else "°C")
         for k, row in result.plant.limits.items()
     ]
     own = " (your own profile)" if result.plant.own else ""
@@ -272,12 +273,6 @@ def _plant(result: AssessResult) -> str:
         + "; ".join(rows)
         + "."
     )
-
-
-def _word(kind: str, row: Limit | None) -> str:
-    if kind == "hot_limit" and row is not None:
-        return row.meaning.replace("_", " ")
-    return _LIMIT_WORDS[kind]
 
 
 def _limit(word: str, row: Limit | None, unit: str) -> str:

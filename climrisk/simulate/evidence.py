@@ -29,7 +29,8 @@ _LOG = "a logger at the spot for four to six weeks, with five clear calm nights 
 _NAMES: dict[Kind, str] = {
     "preferred": "night minimum",
     "tolerated": "tolerated minimum",
-    "hot_limit": "heat limit",
+    "ceiling": "upper limit",
+    "advised_top": "advised day maximum",
     "warm_night": "warm-night limit",
     "humidity_low_pct": "humidity",
 }

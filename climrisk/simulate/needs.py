@@ -14,6 +14,7 @@ from climrisk.advice.verdict import Indoors, Needs
 from climrisk.exposure.nights import Nights
 from climrisk.simulate import summary
 from climrisk.simulate.judge import Judged, Limits, sweep, warm_nights
+from climrisk.simulate.planted import hot_kind
 from climrisk.spot.kinds import SpotKind, spot_kind
 from climrisk.spot.transfer import Prepared, spot_air_c
 
@@ -41,18 +42,13 @@ def needs_of(
     wanted = plant.night_drop_required_k
     return Needs(
         hot_hours=None if hot is None else hot.typical,
-        hot_meaning=_meaning(plant),
+        hot_meaning=hot_kind(plant, "established"),
         warm_nights=warm,
         winter_night_c=_middle(nights.lowest_c[winter]),
         wants_cool_rest=plant.rest == "cool_dry",
         drop_k=_middle(nights.drop_k[growing]),
         wanted_drop_k=None if wanted is None else wanted[0],
     )
-
-
-def _meaning(plant: Profile) -> str:
-    row = plant.limit("hot_limit")
-    return "ceiling" if row is None else row.meaning
 
 
 def _middle(values: np.ndarray) -> float | None:

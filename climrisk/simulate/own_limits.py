@@ -87,7 +87,7 @@ class OwnLimits:
         for kind, value, meaning in (
             ("preferred", self.preferred_c, "advised_night_low"),
             ("tolerated", self.tolerated_c, "stated_minimum"),
-            ("hot_limit", self.hot_c, "advised_top"),
+            ("advised_top", self.hot_c, "advised_top"),
         ):
             if value is not None:
                 rows[kind] = (

@@ -10,7 +10,8 @@ from climrisk.simulate.judge import Limits
 SHOWN: tuple[Kind, ...] = (
     "preferred",
     "tolerated",
-    "hot_limit",
+    "ceiling",
+    "advised_top",
     "warm_night",
     "humidity_low_pct",
 )
@@ -24,7 +25,7 @@ def limits_of(plant: Profile, state: str) -> Limits:
     return Limits(
         preferred_c=_value(plant, "preferred", state),
         tolerated_c=_value(plant, "tolerated", state),
-        hot_c=_value(plant, "hot_limit", state),
+        hot_c=_value(plant, hot_kind(plant, state), state),
         warm_night_c=_value(plant, "warm_night", state),
         humidity_low_pct=_value(plant, "humidity_low_pct", state),
     )
@@ -51,6 +52,15 @@ def shown_limits(plant: Profile, state: str) -> dict[str, Limit | None]:
 def limit_row(plant: Profile, kind: Kind, state: str) -> LimitRow | None:
     """Return the row that is judged by in a state, or None."""
     return plant.limit(kind, when=state) or plant.limit(kind)
+
+
+def hot_kind(plant: Profile, state: str) -> Kind:
+    """Return which heat limit is judged: a published one, else the ceiling."""
+    ceiling = limit_row(plant, "ceiling", state)
+    top = limit_row(plant, "advised_top", state)
+    if ceiling is None or (top is not None and ceiling.basis == "memory"):
+        return "advised_top"
+    return "ceiling"
 
 
 def _value(plant: Profile, kind: Kind, state: str) -> float | None:

@@ -46,6 +46,7 @@ def test_memory_has_no_source_and_published_has_one(profiles):
         for kind in MEANINGS:
             for row in getattr(p.limits, kind):
                 assert (row.basis == "published") == bool(row.sources), (p.name, kind)
+                assert row.basis != "estimate", "an estimate is computed, not stored"
 
 
 def test_tolerated_is_only_what_a_source_calls_so(profiles):
@@ -59,9 +60,8 @@ def test_injury_and_survived_are_never_limits():
     # Hibiscus-like cases: an injury report alone gives no tolerated limit.
     spathiphyllum = find("Spathiphyllum")
     assert spathiphyllum.limits.injury
-    assert spathiphyllum.limit("tolerated") is None
+    assert spathiphyllum.limit("tolerated").basis == "estimate"
     assert find("Stanhopea").limits.survived
-    assert find("Stanhopea").limit("tolerated") is None
 
 
 def test_general_rules_are_no_requirement():
@@ -76,4 +76,5 @@ def test_limits_are_in_order(profiles):
         preferred, tolerated = p.limit("preferred"), p.limit("tolerated")
         if tolerated is not None:
             assert tolerated.value <= preferred.value
-        assert p.limit("hot_limit") is None or p.limit("hot_limit").value > 15
+        assert p.limit("ceiling") is None or p.limit("ceiling").value > 15
+        assert p.limit("advised_top") is None or p.limit("advised_top").value > 15

@@ -37,7 +37,7 @@ def plant(
             {"value": tolerated, "meaning": "tolerated_limit", **own}
         ]
     if hot is not None:
-        limits["hot_limit"] = [{"value": hot, "meaning": "ceiling", **own}]
+        limits["ceiling"] = [{"value": hot, "meaning": "ceiling", **own}]
     if warm_night is not None:
         limits["warm_night"] = [
             {"value": warm_night, "meaning": "suffers_above", **own}
