@@ -8,12 +8,13 @@ from datetime import date, timedelta
 import numpy as np
 from numpy.typing import NDArray
 
-from climrisk.advice.dates import LEAST_WINTERS
+from climrisk.advice.cold_nights import LEAST_WINTERS, ColdNights
+from climrisk.advice.dates import WINDOW_NIGHTS
+from climrisk.advice.months import OUT_COLD_NIGHTS
 from climrisk.bands import Band
 from climrisk.exposure.nights import COVERAGE, Nights
 
 Bool = NDArray[np.bool_]
-Float = NDArray[np.floating]
 
 #: Days that a plant stays indoors in a state, whatever the weather. Unrooted plants:
 #: six weeks, the lesser of a nursery's 6 to 8; new imports two weeks apart from others
@@ -52,6 +53,11 @@ AFTERCARE: dict[str, tuple[tuple[str, str], ...]] = {
 BASIS = {"c": "common practice, no source", "n": "growers' reports"}
 
 
+#: A month outdoors has at most 3 cold nights in the median year; so has a span of 31
+#: nights, and others in proportion.
+_COLD_SHARE = OUT_COLD_NIGHTS / WINDOW_NIGHTS
+
+
 @dataclass(frozen=True)
 class Span:
     """Some weeks of the calendar in all past years.
@@ -61,20 +67,32 @@ class Span:
     first : date
     days : int
     years : int
-        Years in which 80 % of its nights count, or a cold night was seen.
-    share_cold : float or None
-        Share of years and worlds with a cold night; None with fewer than three years.
+        Years in which 80 % of its nights count, or a harmful night was seen.
+    share_harmful : float or None
+        Share of years and members with a harmful night; None with fewer than three
+        years.
     cold_nights, lowest_c, hot_days : Band or None
-        Over years and worlds.
+        Over years and members: nights below the preferred minimum, the lowest
+        temperature, and days above the heat limit.
+    hot : bool
+        Whether it holds months in which heat rules the spot out.
     """
 
     first: date
     days: int
     years: int
-    share_cold: float | None
+    share_harmful: float | None
     cold_nights: Band | None
     lowest_c: Band | None
     hot_days: Band | None
+    hot: bool = False
+
+    def comfortable(self, risk: float) -> bool:
+        """Whether a new plant may spend the span at the spot."""
+        if self.share_harmful is None or self.cold_nights is None or self.hot:
+            return False
+        usual = self.cold_nights.mid or 0.0
+        return self.share_harmful <= risk + 1e-12 and usual <= _COLD_SHARE * self.days
 
 
 @dataclass(frozen=True)
@@ -84,23 +102,33 @@ class Weeks:
     Parameters
     ----------
     nights : Nights
-    cold, hot : ndarray of bool, shape (night, member)
-        Hot is of the evening's date.
+    cold, harmful, hot : ndarray of bool, shape (night, member)
+        Cold nights without exempt ones; hot is of the evening's date.
+    hot_months : tuple of int
+        Months in which heat rules the spot out.
     """
 
     nights: Nights
     cold: Bool
+    harmful: Bool
     hot: Bool
+    hot_months: tuple[int, ...]
 
     @classmethod
-    def of(cls, nights: Nights, preferred_c: float, hot_c: float | None) -> Weeks:
-        """Judge a table of nights by a plant's limits."""
+    def of(
+        cls,
+        nights: Nights,
+        cold: ColdNights,
+        harmful: ColdNights,
+        hot_c: float | None,
+        hot_months: tuple[int, ...],
+    ) -> Weeks:
+        """Prepare a table of nights with what a plant finds too cold and too hot."""
         hot = np.zeros(nights.lowest_c.shape, dtype=bool)
         if hot_c is not None:
             with np.errstate(invalid="ignore"):
                 hot = nights.day_highest_c > hot_c
-        with np.errstate(invalid="ignore"):
-            return cls(nights, nights.lowest_c < preferred_c, hot)
+        return cls(nights, cold.cold, harmful.cold, hot, hot_months)
 
     def span(self, first: date, days: int) -> Span:
         """Return what the days from a date on were like in all past years."""
@@ -108,29 +136,41 @@ class Weeks:
         rows = [r for r in rows if r is not None and self._known(r, days)]
         if len(rows) < LEAST_WINTERS:
             return Span(first, days, len(rows), None, None, None, None)
-        cold = np.array([self.cold[r].sum(axis=0) for r in rows])
-        hot = np.array([self.hot[r].sum(axis=0) for r in rows])
+        cold, harmful, hot = (
+            np.array([x[r].sum(axis=0) for r in rows])
+            for x in (self.cold, self.harmful, self.hot)
+        )
         lowest = np.array([np.nanmin(self.nights.lowest_c[r], axis=0) for r in rows])
+        months = {(first + timedelta(days=k)).month for k in range(days)}
         return Span(
             first,
             days,
             len(rows),
-            float((cold > 0).mean()),
+            float((harmful > 0).mean()),
             Band.of(cold),
             Band.of(lowest),
             Band.of(hot),
+            hot=bool(months & set(self.hot_months)),
         )
 
     def first_comfortable(
         self, today: date, days: int, risk: float, *, within: int = 366
     ) -> date | None:
-        """Return the first date from which so many days stay within the risk."""
+        """Return the first date from which so many days are comfortable."""
         for ahead in range(within):
             first = today + timedelta(days=ahead)
-            share = self.span(first, days).share_cold
-            if share is not None and share <= risk + 1e-12:
+            if self.span(first, days).comfortable(risk):
                 return first
         return None
+
+    def last_comfortable(self, first: date, days: int, risk: float) -> date:
+        """Return the last day of the stretch of comfort that begins on a date."""
+        last = first
+        while (last - first).days < 366 and self.span(
+            last + timedelta(days=1), days
+        ).comfortable(risk):
+            last += timedelta(days=1)
+        return last + timedelta(days=days - 1)
 
     def _years(self) -> list[int]:
         first = np.datetime64(int(self.nights.evening[0]), "D").astype(object).year
@@ -146,5 +186,5 @@ class Weeks:
         return slice(at, at + days)
 
     def _known(self, rows: slice, days: int) -> bool:
-        judged = (self.nights.valid[rows] | self.cold[rows]).sum(axis=0)
+        judged = (self.nights.valid[rows] | self.harmful[rows]).sum(axis=0)
         return bool((judged >= COVERAGE * days).all())

@@ -14,8 +14,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from climrisk.advice.dates import LEAST_WINTERS, dated_winters, positions
-from climrisk.advice.judged import ColdNights
+from climrisk.advice.cold_nights import LEAST_WINTERS, ColdNights
+from climrisk.advice.dates import dated_winters, positions
 from climrisk.bands import PERCENTILES, Band
 
 Float = NDArray[np.floating]

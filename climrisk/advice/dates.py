@@ -1,40 +1,48 @@
-"""Dates with their risk: when to be inside, and from when to be out again.
+"""Moving dates with their risk: by when to be inside, and from when to be out again.
 
-`move_in` is the latest evening by which to be inside such that the probability of a
-cold night dated before it is at most the risk. `move_out` is the first evening with at
-most that probability of a cold night on or after it, until midsummer.
+``move_in`` is the earlier of (a) the latest evening before which a harmful night comes
+with at most the accepted probability, and (b) the first evening after midsummer whose
+next 31 nights include more than 20 cold ones in the median year. ``move_out`` is the
+later of (a) the first evening on or after which a harmful night comes with at most the
+spring risk, until midsummer, and (b) the first evening from which on no 31 nights
+include more than 20 cold ones. Midsummer is the first day of the growing year.
 
-From n winters the i-th first cold night has probability i / (n + 1) (Weibull 1939),
-with straight lines between. With m worlds the n m dates are pooled: the j-th has
-probability ((j - 1/2) / m + 1/2) / (n + 1), which is i / (n + 1) where the worlds agree
-and symmetric in all cases. A winter without a cold night stays in n as a date never
-reached. Below a risk of 1 / (n + 1) there is no date.
+From n winters the i-th first harmful night has probability i / (n + 1) (Weibull 1939),
+with straight lines between. With m members the n m dates are pooled: the j-th has
+probability ((j - 1/2) / m + 1/2) / (n + 1), which is i / (n + 1) where the members
+agree and symmetric in all cases. A winter without a harmful night stays in n as a date
+never reached. A record of n winters supports no smaller risk than 1 / (n + 1).
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
-from climrisk.advice.judged import ColdNights
+from climrisk.advice.cold_nights import LEAST_WINTERS, ColdNights
+from climrisk.advice.months import IN_COLD_NIGHTS
+from climrisk.exposure.nights import COVERAGE
 
 Float = NDArray[np.floating]
+Codes = NDArray[np.int8]
 
-LEAST_WINTERS = 3
-Status = Literal["date", "never", "always", "too rare", "few"]
-STATUSES: tuple[Status, ...] = ("date", "never", "always", "too rare", "few")
-#: Where only one risk is said, it is that of autumn, and spring takes twice as much, up
-#: to this: a plant put out too early is carried back in and has its summer ahead, one
-#: left out too long stands in a cold that only grows. A society likewise counts the
+Status = Literal["date", "never", "always", "few"]
+STATUSES: tuple[Status, ...] = ("date", "never", "always", "few")
+Governed = Literal["harmful nights", "cold nights"]
+#: Where only one risk is given, it is that of autumn, and spring takes twice as much,
+#: up to this: a plant put out too early is carried back in and has its summer ahead,
+#: one left out too long stands in a cold that only grows. A society likewise counts the
 #: first cold night in autumn and waits for steady nights in spring; twice is ours.
 MOST_SPRING_RISK = 0.25
+#: Cold nights are counted over as many nights as the longest month has.
+WINDOW_NIGHTS = 31
 
 
 def spring_risk(risk: float, spring: float | None = None) -> float:
-    """Return the risk of the spring date: as said, else twice that of autumn to 25 %.
+    """Return the risk of the spring date: as given, else twice that of autumn to 25 %.
 
     More risk in autumn never means less in spring.
     """
@@ -52,15 +60,20 @@ class RiskDate:
     day : int or None
         Day of the growing year (0 is its first day).
     status : str
-        ``date``; ``never`` (the risk exceeds the share of winters with a cold night);
-        ``always`` (cold at any time of year); ``too rare`` (below what n winters can
-        tell); ``few`` (fewer than three winters).
+        ``date``; ``never`` (nothing to move for: harmful nights come in fewer years
+        than the risk, and no month is cold throughout); ``always`` (cold at any time of
+        year); ``few`` (fewer than three winters).
     earliest, latest : int or None
-        Range of the winters' own dates, each winter by its middle world.
+        Range of the winters' own dates, each winter by its median member.
     winters : int
         Winters that could be dated.
     why : str
         One sentence.
+    governed_by : str or None
+        ``harmful nights`` (a) or ``cold nights`` (b).
+    risk : float
+        The risk that the date keeps: the accepted one, or 1 / (winters + 1) where the
+        record supports no smaller one.
     """
 
     day: int | None
@@ -69,112 +82,302 @@ class RiskDate:
     latest: int | None
     winters: int
     why: str
+    governed_by: Governed | None = None
+    risk: float = 0.1
 
 
-def move_in(nights: ColdNights, risk: float) -> RiskDate:
+@dataclass(frozen=True)
+class LongCold:
+    """When most nights are cold in the median year.
+
+    Parameters
+    ----------
+    begins : ndarray, shape (place,)
+        First day of the growing year whose next 31 nights include more than 20 cold
+        ones; +inf where none does.
+    ends : ndarray, shape (place,)
+        Day after the last such day; -inf where none does.
+    """
+
+    begins: Float
+    ends: Float
+
+    @classmethod
+    def of(cls, cold: ColdNights, *, places: int = 1) -> LongCold:
+        """Find the long cold of places, whose members follow one another.
+
+        Windows of which less than 80 % is known are left out.
+        """
+        none = np.full(places, np.inf)
+        width, nights = WINDOW_NIGHTS, len(cold.year)
+        if nights < width:
+            return cls(none, -none)
+        count = _window_sums(cold.cold, width)
+        known = width - _window_sums(cold.unknown, width)
+        starts = nights - width + 1
+        year = cold.year[:starts] - cold.year[0]
+        table = np.full((int(year[-1]) + 1, 365, cold.members), np.nan, np.float32)
+        table[year, cold.day[:starts]] = np.where(
+            known >= COVERAGE * width, count, np.nan
+        )
+        by_place = table.reshape(len(table), 365, places, -1)
+        most: NDArray[np.bool_] = np.asarray(_median(by_place) > IN_COLD_NIGHTS)
+        some = most.any(axis=0)
+        first = np.argmax(most, axis=0)
+        last = 364 - np.argmax(most[::-1], axis=0)
+        return cls(np.where(some, first, np.inf), np.where(some, last + 1, -np.inf))
+
+
+def _window_sums(x: NDArray[np.bool_], width: int) -> NDArray[np.int32]:
+    total = np.zeros((len(x) + 1, x.shape[1]), np.int32)
+    np.cumsum(x, axis=0, out=total[1:])
+    return total[width:] - total[:-width]
+
+
+def _median(table: NDArray[np.float32]) -> Float:
+    """Return medians over years and members; NaN where none is known."""
+    if not np.isnan(table).any():
+        return np.asarray(np.median(table, axis=(0, 3)))
+    known = np.isfinite(table).any(axis=(0, 3))
+    filled = np.where(known[None, :, :, None], table, 0.0)
+    return np.where(known, np.nanmedian(filled, axis=(0, 3)), np.nan)
+
+
+@dataclass(frozen=True)
+class MovingDates:
+    """Dates to move, or, where no month is spent indoors, to watch.
+
+    Parameters
+    ----------
+    move_in, move_out : RiskDate
+    watch_from, watch_until : RiskDate or None
+        Only where no month is spent indoors: between them single nights are harmful.
+    usual_first_cold, usual_last_cold : int or None
+        First and last night below the preferred minimum in the median winter, as days
+        of the growing year; None where half of the winters have none.
+    """
+
+    move_in: RiskDate
+    move_out: RiskDate
+    watch_from: RiskDate | None
+    watch_until: RiskDate | None
+    usual_first_cold: int | None
+    usual_last_cold: int | None
+
+    @property
+    def indoors(self) -> tuple[float, float]:
+        """Days of the growing year between which the plant is inside."""
+        into, out = self.move_in, self.move_out
+        begin = 0.0 if into.status == "always" else _or(into.day, np.inf)
+        end = 365.0 if out.status == "always" else _or(out.day, -np.inf)
+        return begin, end
+
+
+def _or(day: int | None, missing: float) -> float:
+    return missing if day is None else float(day)
+
+
+def moving_dates(
+    cold: ColdNights,
+    harmful: ColdNights,
+    long_cold: LongCold,
+    risks: tuple[float, float],
+    *,
+    any_month_in: bool,
+    limits_c: tuple[float, float],
+) -> MovingDates:
+    """Return the moving dates of a plant at a spot, all members pooled.
+
+    Parameters
+    ----------
+    cold, harmful : ColdNights
+        Below the preferred and the tolerated minimum; exempt nights are not cold.
+    long_cold : LongCold
+        Of the cold nights.
+    risks : (float, float)
+        Of autumn and of spring.
+    any_month_in : bool
+        Whether any month is spent indoors; else the dates are those of a watch.
+    limits_c : (float, float)
+        Preferred and tolerated minimum, for the words.
+    """
+    into = move_in(harmful, risks[0], long_cold, limits_c)
+    out = move_out(harmful, risks[1], long_cold, limits_c)
+    usual = _usual(cold)
+    if any_month_in or into.status == "few":
+        return MovingDates(into, out, None, None, *usual)
+    nothing = "no month is cold enough to keep it indoors"
+    away = replace(
+        into,
+        day=None,
+        status="never",
+        why=nothing,
+        governed_by=None,
+    )
+    watch = [
+        r if r.status == "date" else None
+        for r in (
+            move_in(harmful, risks[0], None, limits_c),
+            move_out(harmful, risks[1], None, limits_c),
+        )
+    ]
+    if watch[0] is None or watch[1] is None:
+        watch = [None, None]
+    return MovingDates(away, replace(away, risk=risks[1]), watch[0], watch[1], *usual)
+
+
+def _usual(cold: ColdNights) -> tuple[int | None, int | None]:
+    out: list[int | None] = []
+    for dates in cold.first_and_last:
+        known = dates[~np.isnan(dates)]
+        middle = float(np.median(known)) if known.size else np.inf
+        out.append(round(middle) if np.isfinite(middle) else None)
+    return out[0], out[1]
+
+
+def move_in(
+    harmful: ColdNights,
+    risk: float,
+    long_cold: LongCold | None = None,
+    limits_c: tuple[float, float] | None = None,
+) -> RiskDate:
     """Return the evening by which to be inside."""
-    first, _ = nights.first_and_last
-    return _dated(first, risk, autumn=True)
+    edge = None if long_cold is None else long_cold.begins
+    return _dated(harmful.first_and_last[0], risk, edge, limits_c, autumn=True)
 
 
-def move_out(nights: ColdNights, risk: float) -> RiskDate:
+def move_out(
+    harmful: ColdNights,
+    risk: float,
+    long_cold: LongCold | None = None,
+    limits_c: tuple[float, float] | None = None,
+) -> RiskDate:
     """Return the evening from which to be out."""
-    _, last = nights.first_and_last
-    return _dated(last, risk, autumn=False)
+    edge = None if long_cold is None else long_cold.ends
+    return _dated(harmful.first_and_last[1], risk, edge, limits_c, autumn=False)
 
 
-def _dated(dates: Float, risk: float, *, autumn: bool) -> RiskDate:
+def _dated(
+    dates: Float,
+    risk: float,
+    edge: Float | None,
+    limits_c: tuple[float, float] | None,
+    *,
+    autumn: bool,
+) -> RiskDate:
     known = dated_winters(dates)
     n = len(known)
-    days, told = dated(dates[:, None, :], risk, autumn=autumn)
+    found = dated(dates[:, None, :], risk, edge, autumn=autumn)
+    status = STATUSES[int(found.status[0])]
     span = _range(known)
-    status = STATUSES[int(told[0])]
-    if status == "date" or status == "always":
-        return _worded(int(days[0]), risk, n, span, autumn=autumn)
     if status == "few":
-        why = (
-            f"only {n} winter{'s' * (n != 1)} known: even odds that the next is colder"
-        )
-        if n == 2:
-            why = "only 2 winters known: one in three that the next beats both"
-    elif status == "too rare":
-        why = (
-            f"with {n} winters seen, the chance that the next beats them all is "
-            f"1/{n + 1}"
-        )
-    else:
-        why = f"fewer than {risk:.0%} of winters have a cold night"
-    return RiskDate(None, status, *span, n, why)
+        why = f"{n} winter{'s' * (n != 1)} on record, at least {LEAST_WINTERS} needed"
+        return RiskDate(None, status, *span, n, why, risk=risk)
+    by: Governed = "cold nights" if found.by_cold[0] else "harmful nights"
+    kept = float(found.risk[0])
+    if status == "never":
+        why = f"harmful nights come in less than {one_in(kept)}"
+        return RiskDate(None, status, *span, n, why, risk=kept)
+    if status == "always":
+        why = "cold nights come at any time of the year"
+        return RiskDate(None, status, *span, n, why, by, kept)
+    why = _why(by, kept, risk, n, limits_c, autumn=autumn)
+    return RiskDate(int(found.day[0]), status, *span, n, why, by, kept)
 
 
-def dated(dates: Float, risk: float, *, autumn: bool) -> tuple[Float, NDArray[np.int8]]:
-    """Return the dates of many places and what they are.
+def _why(
+    by: Governed,
+    kept: float,
+    risk: float,
+    n: int,
+    limits_c: tuple[float, float] | None,
+    *,
+    autumn: bool,
+) -> str:
+    if by == "cold nights":
+        below = "" if limits_c is None else f" below {limits_c[0]:g} °C"
+        after = "from then on" if autumn else "until then"
+        return f"{after} most nights are{below or ' cold'}"
+    below = "harmful night" if limits_c is None else f"night below {limits_c[1]:g} °C"
+    when = "before that" if autumn else "after that"
+    why = f"{one_in(kept)} has a {below} {when}"
+    if kept > risk + 1e-9:
+        why += f"; with {n} winters on record no better promise is possible"
+    return why
+
+
+def one_in(risk: float) -> str:
+    """Return a share of years in words: 1 year in 10."""
+    years = round(1 / risk) if risk > 0 else 0
+    if years and abs(1 / years - risk) < 0.005:
+        return f"1 year in {years}"
+    return f"{risk:.0%} of years"
+
+
+@dataclass(frozen=True)
+class Dated:
+    """Dates of many places, each of shape (place,).
+
+    Parameters
+    ----------
+    day : ndarray
+        NaN where there is none; kept where the status is ``always``.
+    status : ndarray of int8
+        Index into `STATUSES`.
+    by_cold : ndarray of bool
+        Whether cold nights govern, not harmful ones.
+    risk : ndarray
+        The risk that the date keeps.
+    """
+
+    day: Float
+    status: Codes
+    by_cold: NDArray[np.bool_]
+    risk: Float
+
+
+def dated(
+    dates: Float, risk: float, edge: Float | None = None, *, autumn: bool
+) -> Dated:
+    """Return the dates of many places.
 
     Parameters
     ----------
     dates : ndarray, shape (winter, place, member)
-        First (`autumn`) or last cold night as a day of the growing year; an infinity
+        First (`autumn`) or last harmful night as a day of the growing year; an infinity
         where a winter has none, NaN where it could not be dated.
     risk : float
+    edge : ndarray, shape (place,), optional
+        Where the long cold begins or ends; an infinity where there is none.
     autumn : bool
-
-    Returns
-    -------
-    day : ndarray of float, shape (place,)
-        NaN where there is none; kept where the status is ``always``.
-    status : ndarray of int8, shape (place,)
-        Index into `STATUSES`.
     """
-    signed = dates if autumn else -dates
-    day, n = quantiles(signed, risk)
+    n = (~np.isnan(dates).any(axis=2)).sum(axis=0)
+    kept = np.maximum(risk, 1 / (n + 1.0))
+    day, _ = quantiles(dates if autumn else -dates, kept)
     # An evening by which to be in falls to the nearest day; to be out, past it.
     whole = np.floor(day + 0.5) if autumn else np.ceil(-day + 0.5)
-    always = whole <= 0 if autumn else whole >= 364
+    none = np.inf if autumn else -np.inf
+    by_harm = np.where(np.isnan(whole), none, whole)
+    by_cold = np.full(len(n), none) if edge is None else edge
+    both = (np.minimum if autumn else np.maximum)(by_harm, by_cold)
+    always = both <= 0 if autumn else both >= 364
     status = np.select(
-        [n < LEAST_WINTERS, risk < 1 / (n + 1) - 1e-9, np.isnan(day), always],
-        [STATUSES.index(s) for s in ("few", "too rare", "never", "always")],
+        [n < LEAST_WINTERS, np.isinf(both), always],
+        [STATUSES.index(s) for s in ("few", "never", "always")],
         STATUSES.index("date"),
     ).astype(np.int8)
-    gone = np.isin(status, [STATUSES.index(s) for s in ("few", "too rare", "never")])
-    return np.where(gone, np.nan, whole), status
+    gone = np.isin(status, [STATUSES.index(s) for s in ("few", "never")])
+    return Dated(np.where(gone, np.nan, both), status, by_cold == both, kept)
 
 
-def _worded(
-    day: int, risk: float, n: int, span: tuple[int | None, int | None], *, autumn: bool
-) -> RiskDate:
-    if autumn and day <= 0:
-        why = "cold nights may come at any time of the year"
-        return RiskDate(None, "always", *span, n, why)
-    if not autumn and day >= 364:
-        why = "cold nights may come until midsummer"
-        return RiskDate(None, "always", *span, n, why)
-    side = "before" if autumn else "on or after"
-    why = f"in {risk:.0%} of years a cold night comes {side} that evening ({n} winters)"
-    return RiskDate(day, "date", *span, n, why)
-
-
-def quantile(dates: Float, risk: float) -> float | None:
-    """Return the date reached with a probability, or None where it is never reached.
-
-    Parameters
-    ----------
-    dates : ndarray, shape (winter, member)
-        +inf where a winter has no such date.
-    risk : float
-        Probability, at least 1 / (winters + 1).
-    """
-    day = float(quantiles(dates[:, None, :], risk)[0][0])
-    return None if np.isnan(day) else day
-
-
-def quantiles(dates: Float, risk: float) -> tuple[Float, NDArray[np.int64]]:
+def quantiles(dates: Float, risk: float | Float) -> tuple[Float, NDArray[np.int64]]:
     """Return the dates of many places reached with a probability.
 
     Parameters
     ----------
     dates : ndarray, shape (winter, place, member)
         +inf where a winter has no such date, NaN where it is not known.
-    risk : float
+    risk : float or ndarray, shape (place,)
 
     Returns
     -------
@@ -213,7 +416,7 @@ def positions(winters: int, members: int) -> Float:
 
 
 def dated_winters(dates: Float) -> Float:
-    """Return the rows of winters that could be dated in every world."""
+    """Return the rows of winters that could be dated in every member."""
     return dates[~np.isnan(dates).any(axis=1)]
 
 

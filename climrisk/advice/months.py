@@ -1,130 +1,251 @@
-"""Month states: out, in, unsure or unknown."""
+"""What each month asks for at a spot: leave the plant out, watch it, or keep it in.
+
+``in``       at least half of the years have two or more harmful nights in the month,
+             or the median year has more than 20 cold ones
+``out``      at most the accepted share of years has a harmful night, and the median
+             year has at most 3 cold ones
+``watch``    in between: the plant stays out and is carried in on single nights
+``unknown``  fewer than three years are known
+
+A harmful night has an hour below what the plant tolerates, a cold night one below what
+it prefers. The numbers 2, 20 and 3 are our estimates, checked against what growers in
+many climates say.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
-from climrisk.advice.dates import LEAST_WINTERS, RiskDate
-from climrisk.advice.judged import ColdNights
+from climrisk.advice.cold_nights import LEAST_WINTERS, ColdNights
 from climrisk.exposure.nights import COVERAGE
 from climrisk.seasons import season_months
 
-State = Literal["out", "in", "unsure", "unknown"]
-STATES: tuple[State, ...] = ("out", "in", "unsure", "unknown")
+State = Literal["out", "in", "watch", "unknown"]
+STATES: tuple[State, ...] = ("out", "in", "watch", "unknown")
 Float = NDArray[np.floating]
 Int = NDArray[np.int64]
+Bool = NDArray[np.bool_]
 
-#: From this share of years with a cold night on, a month is spent indoors.
-IN_SHARE = 0.5
+#: A month is spent indoors from this share of years with so many harmful nights on; a
+#: single one is a carry-in, not a stay.
+IN_SHARE, IN_HARMFUL_NIGHTS = 0.5, 2
+#: More cold nights than this in the median year: most nights are colder than preferred.
+IN_COLD_NIGHTS = 20
+#: At most so many cold nights in the median year of a month outdoors.
+OUT_COLD_NIGHTS = 3
 _LENGTH = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
 
 
 @dataclass(frozen=True)
 class Month:
-    """State of a month.
+    """A month at a spot.
 
     Parameters
     ----------
     state : str
-        ``out``: the share of years with a cold night is at most the risk; ``in``: at
-        least half; ``unsure``: between, or a moving date falls into it; ``unknown``:
-        fewer than three years known.
-    share : float or None
-        Share of years (and worlds) with a cold night.
+    share_harmful : float or None
+        Share of years (and members) with a harmful night.
+    cold_nights : float or None
+        Nights below the preferred minimum in the median year.
+    harmful_nights : float or None
+        Nights below the tolerated minimum, mean over years.
     years : int
         Years in which the month is known.
     """
 
     state: State
-    share: float | None
-    years: int
+    share_harmful: float | None = None
+    cold_nights: float | None = None
+    harmful_nights: float | None = None
+    years: int = 0
 
 
-def month_states(nights: ColdNights, risk: float) -> dict[int, Month]:
-    """Return the state of each month, in the order of the growing year.
-
-    A month of a year is known when 80 % of its nights could be judged, or a cold
-    night was seen.
-    """
-    share, years = month_shares(nights, places=1)
-    states = states_of(share, years, risk)
-    return {
-        month: Month(
-            STATES[int(states[month - 1, 0])],
-            float(share[month - 1, 0])
-            if years[month - 1, 0] >= LEAST_WINTERS
-            else None,
-            int(years[month - 1, 0]),
-        )
-        for month in season_months(north=nights.north)
-    }
-
-
-def month_shares(nights: ColdNights, *, places: int) -> tuple[Float, Int]:
-    """Return how often each month of many places has a cold night.
+@dataclass(frozen=True)
+class MonthTable:
+    """The twelve months of many places; row 0 is January.
 
     Parameters
     ----------
-    nights : ColdNights
-        Its cases are those of the first place, then of the second, and so on.
-    places : int
-        One pools all cases as members; as many as cases keeps each alone.
-
-    Returns
-    -------
-    share, years : ndarray, shape (12, place)
-        Share of the known years (and their members) with a cold night, and how many
-        are known. Row 0 is January.
+    share_harmful, share_two : ndarray, shape (12, place)
+        Share of the known years (and members) with a harmful night, and with two.
+    cold_nights : ndarray, shape (12, place)
+        Cold nights of the median year.
+    harmful_nights : ndarray, shape (12, place)
+        Harmful nights, mean over years.
+    years : ndarray of int, shape (12, place)
     """
-    shape = (places, nights.members // places)
-    total, years = np.zeros((12, places)), np.zeros((12, places), np.int64)
-    group = nights.year * 12 + nights.month - 1
-    first = np.flatnonzero(np.diff(group, prepend=group[:1] - 1))
-    cold = np.logical_or.reduceat(nights.cold, first, axis=0)
-    lost = np.add.reduceat(nights.unknown, first, axis=0, dtype=np.int32)
-    count = np.diff(first, append=len(group))
-    for i, month in enumerate(nights.month[first] - 1):
-        enough = count[i] - lost[i] >= COVERAGE * _LENGTH[month]
-        known = (cold[i] | enough).reshape(shape).all(axis=1)
-        total[month] += np.where(known, cold[i].reshape(shape).mean(axis=1), 0.0)
-        years[month] += known
-    with np.errstate(invalid="ignore"):
-        return total / years, years
+
+    share_harmful: Float
+    share_two: Float
+    cold_nights: Float
+    harmful_nights: Float
+    years: Int
+
+    @classmethod
+    def of(
+        cls, cold: ColdNights, harmful: ColdNights, *, places: int = 1
+    ) -> MonthTable:
+        """Count the cold and harmful nights of each month.
+
+        Parameters
+        ----------
+        cold, harmful : ColdNights
+            Of the same nights. Their cases are those of the first place, then of the
+            second, and so on.
+        places : int
+            One pools all cases as members; as many as cases keeps each alone.
+
+        Notes
+        -----
+        A month of a year is known when 80 % of its nights could be judged, or a
+        harmful night was seen.
+        """
+        shape = (places, cold.members // places)
+        group = cold.year * 12 + cold.month - 1
+        first = np.flatnonzero(np.diff(group, prepend=group[:1] - 1))
+        bad = np.add.reduceat(harmful.cold, first, axis=0, dtype=np.int32)
+        chilly = np.add.reduceat(cold.cold, first, axis=0, dtype=np.int32)
+        lost = np.add.reduceat(harmful.unknown, first, axis=0, dtype=np.int32)
+        count = np.diff(first, append=len(group))[:, None]
+        month = cold.month[first] - 1
+        length = np.array(_LENGTH)[month][:, None]
+        known = (bad > 0) | (count - lost >= COVERAGE * length)
+        known = known.reshape(-1, *shape).all(axis=2)
+        tables = [np.full((12, places), np.nan) for _ in range(4)]
+        years = np.zeros((12, places), np.int64)
+        for m in range(12):
+            rows = month == m
+            years[m] = known[rows].sum(axis=0)
+            counts = (x[rows].reshape(-1, *shape) for x in (bad, chilly))
+            of_month = _of_month(next(counts), next(counts), known[rows])
+            for table, row in zip(tables, of_month, strict=True):
+                table[m] = row
+        one, two, median, mean = tables
+        return cls(one, two, median, mean, years)
+
+    def states(self, risk: float) -> NDArray[np.int8]:
+        """Return the states as indices into `STATES`, shape (12, place)."""
+        stay = (self.share_two >= IN_SHARE) | (self.cold_nights > IN_COLD_NIGHTS)
+        free = (self.share_harmful <= risk + 1e-12) & (
+            self.cold_nights <= OUT_COLD_NIGHTS
+        )
+        return np.select(
+            [self.years < LEAST_WINTERS, stay, free],
+            [STATES.index("unknown"), STATES.index("in"), STATES.index("out")],
+            STATES.index("watch"),
+        ).astype(np.int8)
+
+    def months(self, risk: float, *, north: bool) -> dict[int, Month]:
+        """Return the months of the first place, in the order of the growing year."""
+        states = self.states(risk)[:, 0]
+        return {m: self._month(m, STATES[int(states[m - 1])]) for m in _order(north)}
+
+    def typical(self, *, north: bool) -> dict[int, Month]:
+        """Return the months of a typical year: one year, so no share and no risk."""
+        out = {}
+        for m in _order(north):
+            bad, chilly = self.harmful_nights[m - 1, 0], self.cold_nights[m - 1, 0]
+            state: State = "watch"
+            if not self.years[m - 1, 0]:
+                state = "unknown"
+            elif bad >= IN_HARMFUL_NIGHTS or chilly > IN_COLD_NIGHTS:
+                state = "in"
+            elif bad < 0.5 and chilly <= OUT_COLD_NIGHTS:
+                state = "out"
+            out[m] = self._month(m, state)
+        return out
+
+    def _month(self, month: int, state: State) -> Month:
+        row = month - 1
+        years = int(self.years[row, 0])
+        if not years:
+            return Month(state)
+        return Month(
+            state,
+            float(self.share_harmful[row, 0]),
+            float(self.cold_nights[row, 0]),
+            float(self.harmful_nights[row, 0]),
+            years,
+        )
 
 
-def states_of(share: Float, years: Int, risk: float) -> NDArray[np.int8]:
-    """Return the states of months as indices into `STATES`, shape of `share`."""
-    return np.select(
-        [years < LEAST_WINTERS, share <= risk + 1e-12, share >= IN_SHARE],
-        [STATES.index("unknown"), STATES.index("out"), STATES.index("in")],
-        STATES.index("unsure"),
-    ).astype(np.int8)
+def _of_month(bad: Int, chilly: Int, known: Bool) -> tuple[Float, ...]:
+    """Return shares and nights of one month, each of shape (place,).
 
-
-def reconciled(
-    months: dict[int, Month], into: RiskDate, out: RiskDate, *, north: bool
-) -> dict[int, Month]:
-    """Return month states that never contradict the dates.
-
-    Risks of single months do not add up to the risk of a date: a month may be fine by
-    itself and still hold, or follow, the evening by which to be inside. Such a month
-    is unsure, not out.
+    Parameters
+    ----------
+    bad, chilly : ndarray of int, shape (year, place, member)
+    known : ndarray of bool, shape (year, place)
     """
-    begin, end = _indoors_from(into), _indoors_until(out)
-    unsure = straddling(np.array([begin]), np.array([end]), north=north)[:, 0]
-    return {
-        month: Month("unsure", row.share, row.years)
-        if row.state == "out" and unsure[month - 1]
-        else row
-        for month, row in months.items()
-    }
+    if not known.any():
+        return (np.full(known.shape[1], np.nan),) * 4
+    use = np.where(known, 1.0, 0.0)
+    n = known.sum(axis=0)
+    if known.all():
+        median = np.median(chilly, axis=(0, 2))
+    else:
+        kept = np.where(known[..., None], chilly, np.nan)
+        kept[:, n == 0] = 0.0  # counted as unknown by its years
+        median = np.nanmedian(kept, axis=(0, 2))
+    with np.errstate(invalid="ignore", divide="ignore"):
+        shares = ((bad >= k).mean(axis=2) for k in (1, IN_HARMFUL_NIGHTS))
+        one, two = ((s * use).sum(axis=0) / n for s in shares)
+        mean = (bad.mean(axis=2) * use).sum(axis=0) / n
+    return one, two, median, mean
 
 
-def straddling(begin: Float, end: Float, *, north: bool) -> NDArray[np.bool_]:
+def _order(north: bool) -> tuple[int, ...]:  # noqa: FBT001
+    return season_months(north=north)
+
+
+@dataclass(frozen=True)
+class Block:
+    """Months of the year to be spent indoors.
+
+    Parameters
+    ----------
+    months : tuple of int
+        Those of the longest stay, in order; a ``watch`` month between two ``in`` months
+        belongs to it.
+    together : bool
+        There is no other stay.
+    """
+
+    months: tuple[int, ...]
+    together: bool
+
+
+def indoor_block(months: Mapping[int, Month]) -> Block:
+    """Return the months spent indoors; the year is a circle."""
+    order = list(months)
+    states = [months[m].state for m in order]
+    inside = [
+        s == "in"
+        or (s == "watch" and states[i - 1] == "in" and states[(i + 1) % 12] == "in")
+        for i, s in enumerate(states)
+    ]
+    if all(inside):
+        return Block(tuple(order), together=True)
+    runs: list[list[int]] = []
+    start = inside.index(False)
+    for i in range(start, start + 12):
+        at = i % 12
+        if inside[at]:
+            if not inside[at - 1]:
+                runs.append([])
+            runs[-1].append(order[at])
+    if not runs:
+        return Block((), together=True)
+    longest = max(runs, key=lambda run: len(run))
+    return Block(tuple(longest), together=len(runs) == 1)
+
+
+def overlapped(begin: Float, end: Float, *, north: bool) -> Bool:
     """Return which months hold days between two dates, shape (12, place).
 
     Parameters
@@ -139,56 +260,4 @@ def straddling(begin: Float, end: Float, *, north: bool) -> NDArray[np.bool_]:
         stop = start + _LENGTH[month - 1]  # first day of the next month
         out[month - 1] = (stop > begin) & (start < end)
         start = stop
-    return out
-
-
-def _indoors_from(into: RiskDate) -> float:
-    if into.day is not None:
-        return into.day
-    return 0 if into.status == "always" else np.inf
-
-
-def _indoors_until(out: RiskDate) -> float:
-    if out.day is not None:
-        return out.day
-    return 365 if out.status == "always" else -np.inf
-
-
-@dataclass(frozen=True)
-class Block:
-    """The months not spent wholly outdoors.
-
-    Parameters
-    ----------
-    whole : int
-        Months spent indoors (``in``).
-    partly : int
-        Months in which a moving date falls, or whose risk lies between (``unsure``).
-    together : bool
-        They follow one another; the year is a circle.
-    """
-
-    whole: int
-    partly: int
-    together: bool
-
-
-def indoor_block(months: dict[int, Month]) -> Block:
-    """Return the months not spent wholly outdoors."""
-    rows = list(months.values())
-    away = [row.state != "out" for row in rows]
-    edges = sum(a != b for a, b in zip(away, away[1:] + away[:1], strict=True))
-    whole = sum(row.state == "in" for row in rows)
-    return Block(whole, sum(away) - whole, edges <= 2)
-
-
-def typical_months(cold: ColdNights) -> dict[int, Month]:
-    """Return month states of a typical year: one year, no risk."""
-    states = month_states(cold, 0.1)
-    out = {}
-    for month, row in states.items():
-        rows = cold.month == month
-        share = float(cold.cold[rows].any(axis=0).mean()) if rows.any() else None
-        state = row.state if share is None else ("in" if share >= 0.5 else "out")
-        out[month] = Month(state, share, 1 if share is not None else 0)
     return out

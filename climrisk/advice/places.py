@@ -1,4 +1,4 @@
-"""Month states and dates of many places at once: the rules of `dates` and `months`."""
+"""Month states and dates of many places at once, by `dates` and `months`."""
 
 from __future__ import annotations
 
@@ -7,30 +7,30 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from climrisk.advice.dates import STATUSES, dated
-from climrisk.advice.judged import ColdNights
-from climrisk.advice.months import STATES, month_shares, states_of, straddling
+from climrisk.advice.cold_nights import ColdNights
+from climrisk.advice.dates import STATUSES, Dated, LongCold, dated
+from climrisk.advice.months import STATES, MonthTable
+from climrisk.advice.wanted import Exemption
 from climrisk.exposure.nights import Nights
 
 Float = NDArray[np.floating]
 Int = NDArray[np.int64]
 Codes = NDArray[np.int8]
 
-_ALWAYS = STATUSES.index("always")
-
 
 @dataclass(frozen=True)
 class PlacesAdvice:
-    """What the nights of many places say.
+    """What the nights of many places advise.
 
     Parameters
     ----------
-    winters, with_cold_night : ndarray of int, shape (place,)
-        Winters that count, and those of them with a cold night.
+    winters, with_cold_night, with_harmful_night : ndarray of int, shape (place,)
+        Winters that count, and those of them with a night below the preferred and
+        below the tolerated minimum.
     month_state : ndarray of int8, shape (12, place)
         Index into `climrisk.advice.months.STATES`; row 0 is January.
     month_share : ndarray, shape (12, place)
-        Share of the known years with a cold night; NaN where none is known.
+        Share of the known years with a harmful night; NaN where none is known.
     move_in_day, move_out_day : ndarray, shape (place,)
         Days of the growing year; NaN where there is no date.
     move_in_status, move_out_status : ndarray of int8, shape (place,)
@@ -39,6 +39,7 @@ class PlacesAdvice:
 
     winters: Int
     with_cold_night: Int
+    with_harmful_night: Int
     month_state: Codes
     month_share: Float
     move_in_day: Float
@@ -48,7 +49,10 @@ class PlacesAdvice:
 
 
 def advise_places(
-    nights: Nights, limit_c: float, risk: float, spring_risk: float
+    nights: Nights,
+    limits_c: tuple[float, float],
+    risks: tuple[float, float],
+    exemption: Exemption | None = None,
 ) -> PlacesAdvice:
     """Return month states and dates of places by the nights of each.
 
@@ -56,40 +60,44 @@ def advise_places(
     ----------
     nights : Nights
         Its cases are places.
-    limit_c : float
-    risk, spring_risk : float
+    limits_c : (float, float)
+        Preferred and tolerated minimum.
+    risks : (float, float)
         Of the date to move in and of months, and of the date to move out.
+    exemption : Exemption, optional
+        Of the plant: nights that are not too cold for comfort.
     """
-    cold = ColdNights.of_places(nights, limit_c)
-    assert cold.counted is not None
-    first, last = cold.first_and_last
-    into, into_status = dated(first[..., None], risk, autumn=True)
-    out, out_status = dated(last[..., None], spring_risk, autumn=False)
-    share, years = month_shares(cold, places=cold.members)
-    state = states_of(share, years, risk)
-    unsure = straddling(
-        _edge(into, into_status, always=0.0, none=np.inf),
-        _edge(out, out_status, always=365.0, none=-np.inf),
-        north=nights.north,
-    )
-    state[unsure & (state == STATES.index("out"))] = STATES.index("unsure")
-    into, out = (
-        np.where(s == _ALWAYS, np.nan, d)
-        for d, s in ((into, into_status), (out, out_status))
-    )
+    exempt = None if exemption is None else exemption.nights(nights)
+    below = ColdNights.of_places(nights, limits_c[0])
+    cold = below if exempt is None else below.without(exempt)
+    harmful = ColdNights.of_places(nights, limits_c[1])
+    assert harmful.counted is not None
+    places = harmful.members
+    long_cold = LongCold.of(cold, places=places)
+    first, last = harmful.first_and_last
+    into = dated(first[..., None], risks[0], long_cold.begins, autumn=True)
+    out = dated(last[..., None], risks[1], long_cold.ends, autumn=False)
+    table = MonthTable.of(cold, harmful, places=places)
+    state = table.states(risks[0])
+    # Without a month indoors there is nothing to move for.
+    free = ~(state == STATES.index("in")).any(axis=0)
+    for date in (into, out):
+        none = free & (date.status != STATUSES.index("few"))
+        date.status[none] = STATUSES.index("never")
+        date.day[none] = np.nan
+    into_day, out_day = (_dates_only(d) for d in (into, out))
     return PlacesAdvice(
-        cold.counted.sum(axis=0, dtype=np.int64),
-        cold.winters_with_cold().astype(np.int64),
+        harmful.counted.sum(axis=0, dtype=np.int64),
+        below.winters_with_cold().astype(np.int64),
+        harmful.winters_with_cold().astype(np.int64),
         state,
-        share,
-        into,
-        into_status,
-        out,
-        out_status,
+        table.share_harmful,
+        into_day,
+        into.status,
+        out_day,
+        out.status,
     )
 
 
-def _edge(day: Float, status: Codes, *, always: float, none: float) -> Float:
-    """Return where the time indoors begins or ends, for the months it touches."""
-    edge = np.where(np.isnan(day), none, day)
-    return np.where(status == _ALWAYS, always, edge)
+def _dates_only(date: Dated) -> Float:
+    return np.where(date.status == STATUSES.index("always"), np.nan, date.day)

@@ -16,7 +16,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from climrisk.advice.judged import ColdNights
+from climrisk.advice.cold_nights import ColdNights
 from climrisk.bands import Band
 from climrisk.exposure.nights import Nights
 

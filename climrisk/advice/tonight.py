@@ -83,23 +83,35 @@ def planned_c(expected_c: float, forecast_k: float, spot_k: float) -> float:
 
 def action(
     plan_for_c: float,
-    preferred_c: float,
+    limits_c: tuple[float, float],
     air: NightAir,
     *,
     outdoors: bool,
-    tolerated_c: float | None = None,
     state: str = "established",
+    exempt: bool = False,
 ) -> Action:
     """Return what to do with a plant for which a night is planned at a temperature.
 
-    A cover serves where it makes up what is missing, and on a night that stays above
-    what a settled plant is said to tolerate: one such night is not a run of them.
+    Carry it in where the night may harm it. Between what it tolerates and what it
+    prefers, cover it where a cover helps; otherwise one such night does no harm.
+
+    Parameters
+    ----------
+    plan_for_c : float
+    limits_c : (float, float)
+        Preferred and tolerated minimum.
+    air : NightAir
+    outdoors : bool
+    state : str
+        A plant that is not settled is carried in below what it prefers.
+    exempt : bool
+        The plant rests, or needs this cold: only a harmful night counts.
     """
-    if plan_for_c >= preferred_c:
-        return "leave"
-    if not outdoors or not air.cover_helps:
+    preferred_c, tolerated_c = limits_c
+    if plan_for_c < tolerated_c:
         return "carry"
-    bridged = tolerated_c is not None and plan_for_c >= tolerated_c
-    if plan_for_c + air.cover_gain_k >= preferred_c:
-        return "cover"
-    return "cover" if bridged and state == "established" else "carry"
+    if plan_for_c >= preferred_c or exempt:
+        return "leave"
+    if state != "established":
+        return "carry"
+    return "cover" if outdoors and air.cover_helps else "leave"

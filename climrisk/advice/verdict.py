@@ -1,255 +1,267 @@
-"""The verdict before buying: one word with its reasons.
+"""The verdict before buying: one word about survival and growth, with its reasons.
 
-suits                all months out, and heat, rest and wanted drop met
-suits with moves     up to three separate short cold spells a year to carry it through
-indoors in winter    one block of up to six months indoors (and up to two that are
-                     unsure, at its ends), and an indoor spot that serves
-poor match           otherwise, and where it is too hot in any case
-cannot say           fewer than three winters, or the word changes within the band
+suits              every month outdoors, and the heat acceptable
+suits with moves   no month indoors, but single nights to carry it in, or a summer
+                   retreat from the heat
+indoors in winter  one stay of up to six months indoors, and an acceptable room
+summers outdoors   one stay of seven to ten months indoors, and an acceptable room
+poor match         too hot, no acceptable room, several stays, or fewer free months
+cannot say         fewer than three winters, or words two or more steps apart within
+                   the uncertainty of the spot
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from typing import Literal
 
-import numpy as np
-
-from climrisk.advice.dates import LEAST_WINTERS
-from climrisk.advice.months import Block, Month, indoor_block
+from climrisk.advice.cold_nights import LEAST_WINTERS
+from climrisk.advice.heat import Heat
+from climrisk.advice.months import Month, indoor_block
+from climrisk.seasons import MONTH_NAMES
 
 Word = Literal[
-    "suits", "suits with moves", "indoors in winter", "poor match", "cannot say"
+    "suits",
+    "suits with moves",
+    "indoors in winter",
+    "summers outdoors",
+    "poor match",
+    "cannot say",
 ]
-
-MOST_SPELLS = 3
-#: Longest spell that is "carried through" and not a stay indoors (our estimate).
-LONGEST_CARRY_NIGHTS = 10
-LONGEST_BLOCK_MONTHS, MOST_UNSURE_MONTHS = 6, 2
-#: Heat is met in a typical growing year with at most this many hours above a stated
-#: ceiling, hours above an advised top, and nights above the warm-night limit (our
-#: estimates: six afternoons, forty afternoons, a week).
-MOST_HOURS = {"ceiling": 30.0, "advised_top": 200.0}
-MOST_WARM_NIGHTS = 7.0
-#: Beyond these no shade or breeze helps, and the place is too hot (our estimates: a
-#: month of hot afternoons, a whole summer of them, a month of warm nights).
-TOO_MANY_HOURS = {"ceiling": 200.0, "advised_top": 600.0}
-TOO_MANY_WARM_NIGHTS = 30.0
-TOO_HOT = "too hot"
-#: A cool rest needs winter nights typically at or below this (our estimate).
-COOL_REST_C = 14.0
+#: From good to bad; a winter indoors and a summer outdoors count as one step.
+STEP: dict[Word, int] = {
+    "suits": 0,
+    "suits with moves": 1,
+    "indoors in winter": 2,
+    "summers outdoors": 2,
+    "poor match": 3,
+    "cannot say": 4,
+}
+#: Order of ranking where two words share a step.
+RANK: dict[Word, int] = {word: i for i, word in enumerate(STEP)}
+WINTER_MONTHS_MOST, STAY_MONTHS_MOST = 6, 10
 
 
 @dataclass(frozen=True)
-class Needs:
-    """What a place gives a plant beyond its cold limit; None where not judged.
+class PlaceYear:
+    """A place through the year, for all members pooled or for one alone.
 
     Parameters
     ----------
-    hot_hours, warm_nights : float or None
-        In a typical growing year; None where the plant has no such limit.
-    hot_meaning : str
-        What the heat limit is: ``ceiling`` or ``advised_top``.
-    winter_night_c : float or None
-        Typical lowest of winter nights where the plant would rest.
-    wants_cool_rest : bool
-    drop_k, wanted_drop_k : float or None
-        Typical night drop, and the least that the plant's sources ask for.
+    months : mapping of int to Month
+        In the order of the growing year.
+    heat : Heat
+    winters : int
+        Winters that count; None for a typical year, which has none to count.
     """
 
-    hot_hours: float | None = None
-    hot_meaning: str = "ceiling"
-    warm_nights: float | None = None
-    winter_night_c: float | None = None
-    wants_cool_rest: bool = False
-    drop_k: float | None = None
-    wanted_drop_k: float | None = None
+    months: Mapping[int, Month]
+    heat: Heat
+    winters: int | None
 
-    @property
-    def heat_met(self) -> bool:
-        """Whether summers stay within the plant's heat limits."""
-        return not self._hotter_than(MOST_HOURS, MOST_WARM_NIGHTS)
+    def acceptable(self, months: Collection[int]) -> bool:
+        """Whether a plant may stay there in some months."""
+        return not self.too_cold(months) and not self.heat.too_hot(months)
 
-    @property
-    def too_hot(self) -> bool:
-        """Whether the heat limits are passed too often for shade and air to help."""
-        return self._hotter_than(TOO_MANY_HOURS, TOO_MANY_WARM_NIGHTS)
+    def too_cold(self, months: Collection[int]) -> tuple[int, ...]:
+        """Return the months of these in which it is too cold, or not known."""
+        return tuple(m for m in months if self.months[m].state not in ("out", "watch"))
 
-    def _hotter_than(self, hours: dict[str, float], nights: float) -> bool:
-        most = hours.get(self.hot_meaning, hours["ceiling"])
-        return (self.hot_hours or 0.0) > most or (self.warm_nights or 0.0) > nights
-
-    @property
-    def rest_met(self) -> bool:
-        """Whether a wanted cool rest is had."""
-        if not self.wants_cool_rest or self.winter_night_c is None:
-            return True
-        return self.winter_night_c <= COOL_REST_C
-
-    @property
-    def drop_met(self) -> bool:
-        """Whether a wanted night drop is had."""
-        if self.wanted_drop_k is None or self.drop_k is None:
-            return True
-        return self.drop_k >= self.wanted_drop_k
+    def lacks(self, months: Sequence[int]) -> str:
+        """Return why the place does not serve in some months."""
+        cold = self.too_cold(months)
+        if cold:
+            return f"too cold {_from(cold)}"
+        hot = self.heat.too_hot(months)
+        return f"too hot: {hot[0].words(months)}" if hot else ""
 
 
 @dataclass(frozen=True)
-class Indoors:
-    """An indoor spot tried for the cold months.
+class Alternative:
+    """Another spot or room of the home, where a plant may go for some months.
 
     Parameters
     ----------
     name : str
-        Kind of spot.
-    words : str
-        As a keeper would say it, with what is to be done to it.
-    cold_share : float
-        Share of winters with a cold night there.
-    needs : Needs
-        As met there in winter.
+        As its keeper calls it.
+    at : str
+        As part of a sentence: "on a window sill of a heated room".
+    year : PlaceYear
+    indoors : bool
+    order : tuple
+        Ranks those that are acceptable, the best first.
     """
 
     name: str
-    words: str
-    cold_share: float
-    needs: Needs
+    at: str
+    year: PlaceYear
+    indoors: bool
+    order: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True)
 class Verdict:
-    """A word and its reasons."""
+    """A word and its reasons.
+
+    Parameters
+    ----------
+    word : str
+    reasons : tuple of str
+    months_in : tuple of int
+        Months to be spent indoors, in order.
+    room : Alternative or None
+        Where it spends them.
+    retreat_months : tuple of int
+        Months too hot at the spot, in order.
+    retreat : Alternative or None
+        Where it spends them.
+    single_nights : float
+        Nights a year on which it is carried in, in months otherwise outdoors.
+    may_be : str or None
+        The word one step away that the uncertainty of the spot leaves open.
+    """
 
     word: Word
     reasons: tuple[str, ...] = field(default=())
-    indoors: Indoors | None = None
-
-
-@dataclass(frozen=True)
-class World:
-    """What a verdict is made from, for all worlds pooled or for one alone.
-
-    Parameters
-    ----------
-    months : dict of int to Month
-    spells, longest_spell : float
-        Of a typical winter: separate cold spells, and nights of the longest.
-    winters : int
-    needs : Needs
-    """
-
-    months: dict[int, Month]
-    spells: float
-    longest_spell: float
-    winters: int
-    needs: Needs
+    months_in: tuple[int, ...] = ()
+    room: Alternative | None = None
+    retreat_months: tuple[int, ...] = ()
+    retreat: Alternative | None = None
+    single_nights: float = 0.0
+    may_be: Word | None = None
 
 
 def verdict(
-    pooled: World, edges: tuple[World, World], indoors: tuple[Indoors, ...], risk: float
+    pooled: PlaceYear,
+    members: Sequence[PlaceYear],
+    alternatives: Sequence[Alternative],
 ) -> Verdict:
-    """Return the verdict of a plant at a spot.
+    """Return the verdict of a plant at a place.
 
     Parameters
     ----------
-    pooled : World
+    pooled : PlaceYear
         All members together.
-    edges : tuple of World
-        The cold (10 %) and the warm (90 %) edge of the band.
-    indoors : tuple of Indoors
-        Indoor spots of the home, or the usual kinds.
-    risk : float
+    members : sequence of PlaceYear
+        The cold (10 %), the median and the warm (90 %) member.
+    alternatives : sequence of Alternative
+        Other spots and rooms of the home.
     """
-    if pooled.winters < LEAST_WINTERS:
-        n = pooled.winters
-        why = f"only {n} winter{'s' * (n != 1)} known, at least {LEAST_WINTERS} needed"
+    n = pooled.winters
+    if n is not None and n < LEAST_WINTERS:
+        why = f"{n} winter{'s' * (n != 1)} on record, at least {LEAST_WINTERS} needed"
         return Verdict("cannot say", (why,))
     if any(row.state == "unknown" for row in pooled.months.values()):
         return Verdict("cannot say", ("some months are known in fewer than 3 years",))
-    middle = _word(pooled, indoors, risk)
-    low, high = (_word(world, indoors, risk) for world in edges)
-    if low.word == middle.word == high.word:
-        return middle
-    between = dict.fromkeys((low.word, middle.word, high.word))
-    words = " or ".join(f"“{w}”" for w in between)
-    why = f"within the spread of this spot it is {words}"
-    cure = "a logger at the spot for four to six weeks of winter would narrow it"
-    return Verdict("cannot say", (why, cure, *middle.reasons), middle.indoors)
-
-
-def _word(world: World, indoors: tuple[Indoors, ...], risk: float) -> Verdict:
-    needs = world.needs
-    block = indoor_block(world.months)
-    if needs.too_hot:
-        return Verdict("poor match", (f"{TOO_HOT}: {_hot(needs)}",))
-    if block.whole + block.partly == 0:
-        return _all_out(needs)
-    if world.spells <= MOST_SPELLS and world.longest_spell <= LONGEST_CARRY_NIGHTS:
-        why = (
-            f"{_about(world.spells)} cold spell{'s' * (round(world.spells) != 1)} in a "
-            f"typical winter, the longest {world.longest_spell:.0f} nights"
+    found = [decided(year, alternatives) for year in members]
+    steps = [STEP[v.word] for v in found]
+    middle = found[len(found) // 2]
+    together = decided(pooled, alternatives)
+    if max(steps) - min(steps) >= 2:
+        words = dict.fromkeys((found[0].word, middle.word, found[-1].word))
+        why = "the spot is too uncertain: it may be " + " or ".join(words)
+        cure = "a logger there for four to six weeks of winter would settle it"
+        return replace(
+            together, word="cannot say", reasons=(why, cure, *together.reasons)
         )
-        return Verdict("suits with moves", (why, *_unmet(needs)))
+    chosen = together if together.word == middle.word else middle
+    other = next((v.word for v in found if STEP[v.word] != STEP[middle.word]), None)
+    return replace(chosen, may_be=other)
+
+
+def decided(year: PlaceYear, alternatives: Sequence[Alternative]) -> Verdict:
+    """Return the verdict of one year's months and heat, without its uncertainty."""
+    block = indoor_block(year.months)
+    free = [m for m in year.months if m not in block.months]
+    watched = [m for m in free if year.months[m].state == "watch"]
+    nights = sum(year.months[m].harmful_nights or 0.0 for m in watched)
+    base = Verdict("poor match", months_in=block.months, single_nights=nights)
+    if len(block.months) == 12:
+        return replace(base, reasons=("too cold all year",))
+    away, retreat = _retreat(year, free, alternatives)
+    if away is None:
+        hot = " and ".join(c.words(free) for c in year.heat.too_hot(free))
+        return replace(base, reasons=(f"too hot: {hot} in a usual year",))
+    base = replace(base, retreat_months=away, retreat=retreat)
+    if not block.months:
+        word: Word = "suits with moves" if watched or away else "suits"
+        return replace(base, word=word, reasons=_outdoors(year, watched, nights))
+    cold = f"too cold {_from(block.months)}"
     if not block.together:
-        return Verdict("poor match", ("its cold months do not form one block",))
-    return _winter_indoors(block, world, indoors, risk)
+        return replace(base, reasons=("its cold months come in several spells",))
+    if len(block.months) > STAY_MONTHS_MOST:
+        return replace(base, reasons=(cold,))
+    room = best_room(alternatives, block.months)
+    if room is None:
+        tried = ", ".join(a.name for a in alternatives if a.indoors) or "none"
+        why = f"no room is warm enough and not too hot then (tried: {tried})"
+        return replace(base, reasons=(cold, why))
+    word = "summers outdoors"
+    if len(block.months) <= WINTER_MONTHS_MOST:
+        word = "indoors in winter"
+    return replace(base, word=word, reasons=(cold,), room=room)
 
 
-def _all_out(needs: Needs) -> Verdict:
-    unmet = _unmet(needs)
-    if unmet:
-        return Verdict("poor match", ("no month is too cold", *unmet))
-    if not needs.heat_met:
-        # No cold spell at all is "up to three": what it is carried from is the sun.
-        return Verdict("suits with moves", ("no month is too cold", _hot(needs)))
-    return Verdict("suits", ("no month is too cold, and its needs are met",))
+def best_room(
+    alternatives: Sequence[Alternative], months: Collection[int]
+) -> Alternative | None:
+    """Return the best acceptable room for some months, or None."""
+    rooms = [a for a in alternatives if a.indoors and a.year.acceptable(months)]
+    return min(rooms, key=lambda a: (_watched(a, months), a.order), default=None)
 
 
-def _winter_indoors(
-    block: Block, world: World, indoors: tuple[Indoors, ...], risk: float
-) -> Verdict:
-    away = f"{block.whole} months of the year are too cold"
-    if block.partly:
-        away += f" and {block.partly} unsure"
-    if block.whole > LONGEST_BLOCK_MONTHS or block.partly > MOST_UNSURE_MONTHS:
-        limit = f"more than the {LONGEST_BLOCK_MONTHS} of a winter"
-        return Verdict("poor match", (f"{away}, {limit}",))
-    for spot in indoors:
-        if spot.cold_share <= risk and spot.needs.rest_met:
-            return Verdict("indoors in winter", (away, *_unmet_drop(world.needs)), spot)
-    tried = ", ".join(spot.words for spot in indoors) or "none"
-    why = f"no indoor spot meets its limits and rest in winter (tried: {tried})"
-    return Verdict("poor match", (why, away))
+def _watched(place: Alternative, months: Collection[int]) -> int:
+    return sum(place.year.months[m].state == "watch" for m in months)
 
 
-def _hot(needs: Needs) -> str:
-    parts = []
-    if needs.hot_hours and needs.hot_hours > MOST_HOURS.get(needs.hot_meaning, 0):
-        top = "ceiling" if needs.hot_meaning == "ceiling" else "advised top"
-        parts.append(f"{needs.hot_hours:.0f} hours above its {top}")
-    if needs.warm_nights and needs.warm_nights > MOST_WARM_NIGHTS:
-        parts.append(f"{needs.warm_nights:.0f} nights too warm for it")
-    return " and ".join(parts) + " in a typical year"
+def _retreat(
+    year: PlaceYear, free: Sequence[int], alternatives: Sequence[Alternative]
+) -> tuple[tuple[int, ...] | None, Alternative | None]:
+    """Return the months to spend elsewhere for the heat, and where.
+
+    No month where the heat is acceptable; None where nothing helps.
+    """
+    if not year.heat.too_hot(free):
+        return (), None
+    away = year.heat.retreat(free)
+    cooler = [a for a in alternatives if away and a.year.acceptable(away)]
+    if not cooler:
+        return None, None
+    return away, min(cooler, key=lambda a: (_watched(a, away), a.order))
 
 
-def _unmet(needs: Needs) -> tuple[str, ...]:
-    out = []
-    if not needs.rest_met:
-        out.append(
-            f"its cool rest is not had: winter nights are about "
-            f"{needs.winter_night_c:.0f} °C"
-        )
-    return (*out, *_unmet_drop(needs))
+def _outdoors(
+    year: PlaceYear, watched: Sequence[int], nights: float
+) -> tuple[str, ...]:
+    if not watched:
+        return ("no month is too cold",)
+    return (f"{single_nights(year, watched, nights)} {_from(watched)}",)
 
 
-def _unmet_drop(needs: Needs) -> tuple[str, ...]:
-    if needs.drop_met:
-        return ()
-    return (
-        f"nights fall by about {needs.drop_k:.0f} K, its sources ask for "
-        f"{needs.wanted_drop_k:g} K",
-    )
+def single_nights(year: PlaceYear, watched: Sequence[int], nights: float) -> str:
+    """Return how many single nights it is carried in, or feels cold, as words."""
+    if nights >= 0.75:
+        return f"carry it in on about {nights:.0f} night{'s' * (round(nights) != 1)}"
+    if nights > 0:
+        return "carry it in on a rare cold night"
+    cold = sum(year.months[m].cold_nights or 0.0 for m in watched)
+    return f"about {cold:.0f} nights are colder than it prefers, none harmful,"
 
 
-def _about(x: float) -> str:
-    return str(int(np.floor(x + 0.5)))
+def _from(months: Sequence[int]) -> str:
+    return f"{'from' if len(months) > 1 else 'in'} {span(months)}"
+
+
+def span(months: Sequence[int]) -> str:
+    """Return months as words: October to May, or a list where they do not follow."""
+    names = [MONTH_NAMES[m - 1] for m in _chained(months)]
+    return names[0] if len(names) == 1 else f"{names[0]} to {names[-1]}"
+
+
+def _chained(months: Sequence[int]) -> list[int]:
+    """Return months in the order in which they follow one another round the year."""
+    have = set(months)
+    starts = [m for m in months if (m - 2) % 12 + 1 not in have]
+    first = starts[0] if starts else months[0]
+    return sorted(have, key=lambda m: (m - first) % 12)

@@ -8,6 +8,7 @@ disagree. Windows are data (``data/wanted.toml``).
 from __future__ import annotations
 
 import tomllib
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from functools import lru_cache
 from importlib import resources
@@ -19,6 +20,9 @@ from numpy.typing import NDArray
 from climrisk.exposure.nights import Nights
 from climrisk.plants.model import Profile
 from climrisk.plants.registry import slug
+
+#: Kinds of rest in which cold nights do not count, unless they harm.
+RESTS = ("cool_dry", "dry")
 
 Float = NDArray[np.floating]
 Bool = NDArray[np.bool_]
@@ -82,9 +86,7 @@ class Window:
 
     def season(self, nights: Nights) -> Bool:
         """Return which nights fall into its months."""
-        shift = 0 if nights.north else 6
-        months = [(m - 1 + shift) % 12 + 1 for m in self.months]
-        return np.isin(nights.month, months)
+        return _in_months(nights, self.months)
 
 
 def window_of(plant: Profile) -> Window | None:
@@ -96,6 +98,61 @@ def window_of(plant: Profile) -> Window | None:
     high = float(row["high_c"])
     low = min(high, least.value) if least is not None else 0.0
     return Window("rest", low, high, tuple(row["months"]), row["told"])
+
+
+def _in_months(nights: Nights, northern: Iterable[int]) -> Bool:
+    """Return which nights fall into months; the south has them half a year later."""
+    shift = 0 if nights.north else 6
+    return np.isin(nights.month, [(m - 1 + shift) % 12 + 1 for m in northern])
+
+
+@dataclass(frozen=True)
+class Exemption:
+    """Which nights are not too cold for a plant's comfort, unless they harm it.
+
+    Parameters
+    ----------
+    rest_months : tuple of int
+        Northern months of a cool or dry rest.
+    low_c, high_c : float
+        Bounds of wanted cold nights. [°C]
+    wanted_months : tuple of int
+        Northern months of wanted cold nights.
+    """
+
+    rest_months: tuple[int, ...] = ()
+    low_c: float = 0.0
+    high_c: float = 0.0
+    wanted_months: tuple[int, ...] = ()
+
+    @classmethod
+    def of(cls, plant: Profile) -> Exemption:
+        """Return the exemption of a plant."""
+        rest = tuple(_read()["rest"]["months"]) if plant.rest in RESTS else ()
+        own = next((w for w in windows() if slug(plant.name) in w.plants), None)
+        if own is None or own.of != "night":
+            return cls(rest)
+        return cls(rest, own.low_c, own.high_c, own.months)
+
+    def nights(self, nights: Nights) -> Bool | None:
+        """Return the exempt nights, shape (night, 1 or case); None without any."""
+        if not self.rest_months and not self.wanted_months:
+            return None
+        rest = _in_months(nights, self.rest_months)[:, None]
+        season = _in_months(nights, self.wanted_months)[:, None]
+        low = nights.lowest_c
+        with np.errstate(invalid="ignore"):
+            return np.asarray(
+                rest | (season & (low >= self.low_c) & (low <= self.high_c))
+            )
+
+    def covers(self, month: int, lowest_c: float, *, north: bool) -> bool:
+        """Whether one night of a month is exempt."""
+        northern = month if north else (month + 5) % 12 + 1
+        wanted = northern in self.wanted_months
+        return northern in self.rest_months or (
+            wanted and self.low_c <= lowest_c <= self.high_c
+        )
 
 
 @lru_cache(maxsize=1)

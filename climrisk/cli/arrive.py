@@ -16,6 +16,7 @@ from climrisk.cli.options import (
     SiteWords,
     Spot,
     State,
+    Strict,
     with_weather,
 )
 
@@ -33,6 +34,7 @@ def arrive(
         int, typer.Option(help="Weeks looked ahead; a plant settles in 6 to 8.")
     ] = 7,
     state: State = None,
+    strict: Strict = False,
     risk: Risk = None,
     members: Members = 20,
     elevation: Elevation = None,
@@ -53,6 +55,7 @@ def arrive(
         spot=spot,
         site=site or (),
         state=state,
+        strict=strict,
         risk=risk,
         members=members,
         elevation=elevation,

@@ -29,6 +29,7 @@ from climrisk.cli.options import (
     SpringRisk,
     StandsOn,
     State,
+    Strict,
     TopDressing,
     WateredEvery,
     Wetness,
@@ -59,6 +60,7 @@ def assess(
     state: State = None,
     risk: Risk = None,
     spring_risk: SpringRisk = None,
+    strict: Strict = False,
     members: Members = 20,
     setup: Setup = None,
     elevation: Elevation = None,
@@ -121,6 +123,7 @@ def assess(
         "tolerated": tolerated,
         "hot_limit": hot_limit,
         "limit_source": limit_source,
+        "strict": strict,
     }
     result = assess_open(plant, choice, home=home, **asked)
     if isinstance(result, AssessResult):

@@ -20,6 +20,7 @@ from climrisk.cli.options import (
     Spot,
     SpringRisk,
     State,
+    Strict,
     with_weather,
 )
 
@@ -39,6 +40,7 @@ def calendar(
     state: State = None,
     risk: Risk = None,
     spring_risk: SpringRisk = None,
+    strict: Strict = False,
     members: Members = 20,
     elevation: Elevation = None,
     home: HomeFile = None,
@@ -69,6 +71,7 @@ def calendar(
         state=state,
         risk=risk,
         spring_risk=spring_risk,
+        strict=strict,
         trips=trips,
         members=members,
         elevation=elevation,

@@ -231,6 +231,12 @@ Risk = Annotated[
         "unsaid."
     ),
 ]
+Strict = Annotated[
+    bool,
+    typer.Option(
+        "--strict", help="Treat every night below the preferred minimum as harmful."
+    ),
+]
 SpringRisk = Annotated[
     float | None,
     typer.Option(

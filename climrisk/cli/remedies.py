@@ -22,6 +22,7 @@ from climrisk.cli.options import (
     Spot,
     StandsOn,
     State,
+    Strict,
     Wetness,
     with_weather,
 )
@@ -42,6 +43,7 @@ def remedies(
     wetness: Wetness = None,
     stands_on: StandsOn = None,
     state: State = None,
+    strict: Strict = False,
     risk: Risk = None,
     members: Members = 5,
     elevation: Elevation = None,
@@ -67,6 +69,7 @@ def remedies(
         wetness=wetness,
         stands_on=stands_on,
         state=state,
+        strict=strict,
         risk=risk,
         members=members,
         elevation=elevation,

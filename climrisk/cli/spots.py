@@ -18,6 +18,7 @@ from climrisk.cli.options import (
     PotKind,
     SiteWords,
     State,
+    Strict,
     with_weather,
 )
 
@@ -41,6 +42,7 @@ def spots(
     pot_diameter: PotDiameter = None,
     medium: Medium = None,
     state: State = None,
+    strict: Strict = False,
     members: Annotated[
         int, typer.Option(help="Worlds of each spot; 1 is the middle world alone.")
     ] = 9,
@@ -65,6 +67,7 @@ def spots(
         pot_diameter=pot_diameter,
         medium=medium,
         state=state,
+        strict=strict,
         members=members,
         elevation=elevation,
         home=home,

@@ -60,6 +60,13 @@ class Exposure:
         """Hours without a value over the whole record, shape (case,)."""
         return np.asarray(self.unknown.sum(axis=(0, 1), dtype=float))
 
+    @cached_property
+    def whole_years(self) -> NDArray[np.bool_]:
+        """Growing years wholly inside the record and at least 80 % known."""
+        expected = self.expected.sum(axis=1)
+        unknown = np.median(self.unknown.sum(axis=1), axis=1)
+        return np.asarray((expected >= 8760) & (unknown <= 0.2 * expected))
+
     def longest_run_nights(self, threshold: int) -> NDArray[np.int64]:
         """Return the longest run of cold nights, shape (3, case): low, mid, high."""
         return self.nights.longest_run(float(self.thresholds[threshold]))

@@ -54,7 +54,7 @@ def _result(
     places: Sequence[tuple[float, ...]],
 ) -> RegionResult:
     asked = [
-        Asked(str(n), str(n), float(p), None if np.isnan(t) else float(t))
+        Asked(str(n), str(n), float(p), float(t))
         for n, p, t in zip(
             data["plant"].values,
             data["preferred_c"].values,

@@ -216,8 +216,14 @@ def _of_plant(
 ) -> Maps:
     """Return the maps of a plant, cells last."""
     k = int(np.searchsorted(job.thresholds, plant.preferred_c))
-    told = advise_places(air.nights, plant.preferred_c, job.risk, job.spring_risk)
-    years = np.maximum(told.winters, 1)
+    told = advise_places(
+        air.nights,
+        (plant.preferred_c, plant.tolerated_c),
+        (job.risk, job.spring_risk),
+        plant.exemption,
+    )
+    years = np.where(told.winters > 0, told.winters, np.nan)
+    j = int(np.searchsorted(job.thresholds, plant.tolerated_c))
     out: Maps = {
         "hours_below_preferred": air.total_hours[k],
         "hours_below_preferred_per_year": air.total_hours[k]
@@ -229,23 +235,20 @@ def _of_plant(
         "longest_run_nights": air.longest_run_nights(k)[1].astype(float),
         "root_zone_hours_below_preferred": root.total_hours[k],
         "winters": told.winters.astype(float),
-        "share_of_years_with_cold_night": np.where(
-            told.winters > 0, told.with_cold_night / years, np.nan
-        ),
+        "share_of_years_with_cold_night": told.with_cold_night / years,
+        "share_of_years_with_harmful_night": told.with_harmful_night / years,
         "month_state": told.month_state,
-        "month_share_with_cold_night": told.month_share,
+        "month_share_with_harmful_night": told.month_share,
         "move_in_day_of_year": _day_of_year(told.move_in_day, north=air.nights.north),
         "move_out_day_of_year": _day_of_year(told.move_out_day, north=air.nights.north),
         "move_in_status": told.move_in_status,
         "move_out_status": told.move_out_status,
-    }
-    if plant.tolerated_c is not None:
-        j = int(np.searchsorted(job.thresholds, plant.tolerated_c))
-        out["hours_below_tolerated"] = air.total_hours[j]
-        out["degree_hours_below_tolerated"] = air.degree_hours[:, :, j].sum(
+        "hours_below_tolerated": air.total_hours[j],
+        "degree_hours_below_tolerated": air.degree_hours[:, :, j].sum(
             axis=(0, 1), dtype=float
-        )
-        out["root_zone_hours_below_tolerated"] = root.total_hours[j]
+        ),
+        "root_zone_hours_below_tolerated": root.total_hours[j],
+    }
     return out
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, field
 from functools import lru_cache
 from pathlib import Path
 
@@ -12,11 +12,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk import __version__
-from climrisk.errors import InputError
+from climrisk.advice.limits import limits_of
+from climrisk.advice.wanted import Exemption
 from climrisk.plants.model import Profile
 from climrisk.pot.model import Pot
 from climrisk.pot.setups import Setup
-from climrisk.simulate.planted import limits_of
 from climrisk.spot.kinds import SpotKind
 from climrisk.weather.grid_file import Grid, open_grid
 
@@ -29,13 +29,16 @@ class Asked:
     ----------
     name, label : str
     preferred_c, tolerated_c : float
-        Limits by the plant's state; tolerated is None where no source gives one.
+        Limits by the plant's state.
+    exemption : Exemption
+        Nights that are not too cold for its comfort.
     """
 
     name: str
     label: str
     preferred_c: float
-    tolerated_c: float | None
+    tolerated_c: float
+    exemption: Exemption = field(default_factory=Exemption)
 
 
 @dataclass(frozen=True)
@@ -72,7 +75,7 @@ class Job:
     def thresholds(self) -> NDArray[np.float64]:
         """All limits of all plants, each once, rising."""
         told = {p.preferred_c for p in self.plants}
-        told |= {p.tolerated_c for p in self.plants if p.tolerated_c is not None}
+        told |= {p.tolerated_c for p in self.plants}
         return np.array(sorted(told))
 
     def grid(self) -> Grid:
@@ -109,13 +112,6 @@ def asked_of(plants: Sequence[Profile], state: str) -> tuple[Asked, ...]:
     out = []
     for plant in plants:
         limits = limits_of(plant, state)
-        if limits.preferred_c is None:
-            raise InputError(
-                "the profile has no night minimum to judge by",
-                where=plant.name,
-                next_step="give a profile of your own with a source",
-            )
-        out.append(
-            Asked(plant.name, plant.label, limits.preferred_c, limits.tolerated_c)
-        )
+        row = (limits.preferred_c, limits.tolerated_c, Exemption.of(plant))
+        out.append(Asked(plant.name, plant.label, *row))
     return tuple(out)

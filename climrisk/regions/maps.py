@@ -77,7 +77,7 @@ def empty_maps(job: Job, said: dict[str, str]) -> xr.Dataset:
 
     grid = job.grid()
     plants = job.plants
-    tolerated = [np.nan if p.tolerated_c is None else p.tolerated_c for p in plants]
+    tolerated = [p.tolerated_c for p in plants]
     data = xr.Dataset(
         coords={
             "plant": ("plant", [p.name for p in plants], {"long_name": "plant"}),
@@ -98,7 +98,7 @@ def empty_maps(job: Job, said: dict[str, str]) -> xr.Dataset:
                 tolerated,
                 {
                     "units": "degC",
-                    "long_name": "tolerated minimum; missing where no source gives one",
+                    "long_name": "coldest night that the plant tolerates",
                 },
             ),
         },

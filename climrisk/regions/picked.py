@@ -26,6 +26,7 @@ _NUMBERS = (
     ("longest_run_nights", 0),
     ("root_zone_hours_below_preferred", 0),
     ("share_of_years_with_cold_night", 3),
+    ("share_of_years_with_harmful_night", 3),
 )
 
 

@@ -97,15 +97,20 @@ OUTPUTS: dict[str, Output] = {
     ),
     "winters": _map("1", "winters that count: 80 % of their nights known", "plant"),
     "share_of_years_with_cold_night": _map(
-        "1", "share of the winters that count with a cold night", "plant"
+        "1", "share of the winters that count with a night below the preferred minimum",
+        "plant",
+    ),
+    "share_of_years_with_harmful_night": _map(
+        "1", "share of the winters that count with a night below the tolerated minimum",
+        "plant",
     ),
     "month_state": _codes(
-        "where the plant stays in a month: outdoors while the share of years with a "
-        "cold night is at most the risk, indoors from half on",
+        "where the plant stays in a month: outdoors, indoors, or outdoors and carried "
+        "in on single nights (watch), by its harmful and cold nights",
         STATES, "plant", "month",
     ),
-    "month_share_with_cold_night": _map(
-        "1", "share of the years with a cold night in the month", "plant", "month"
+    "month_share_with_harmful_night": _map(
+        "1", "share of the years with a harmful night in the month", "plant", "month"
     ),
     "move_in_day_of_year": _map(
         "d", f"evening by which to be inside: {_DATE}", "plant"

@@ -39,7 +39,8 @@ def assess_text(result: AssessResult) -> str:
 
 def evidence_text(result: AssessResult) -> str:
     """Return what it would lack, what is weak, what would change, what is better."""
-    parts = []
+    flowering = result.flowering
+    parts = [f"Flowering: {flowering.word}; {flowering.reason}."]
     if result.weather.kind != "typical":
         parts.append(result.dose.words)
     if result.wanted is not None:
@@ -59,20 +60,32 @@ def evidence_text(result: AssessResult) -> str:
 
 def _months(result: AssessResult) -> str:
     months = list(result.months)
-    shares = result.month_shares
     text = table(
         ["", *(MONTH_NAMES[int(m) - 1][:3] for m in months)],
-        [
-            ("state", *(result.months[m] for m in months)),
-            (
-                "years with a cold night",
-                *(percent(shares[m].share_with_cold_night) for m in months),
-            ),
-        ],
+        [("state", *(result.months[m] for m in months)), *night_rows(result)],
     )
-    return text + (
-        "\n(in a typical year)" if result.months_basis == "typical year" else ""
+    notes = [row.note for row in result.month_details.values() if row.note]
+    if result.months_basis == "typical year":
+        notes.append("in a typical year")
+    return text + (f"\n({'; '.join(notes)})" if notes else "")
+
+
+def night_rows(result: AssessResult) -> list[tuple[str, ...]]:
+    """Return how many nights of each month are harmful and cold."""
+    rows = result.month_details.values()
+    shares = (
+        "years with a harmful night",
+        *(percent(r.share_with_harmful_night) for r in rows),
     )
+    cold = ("cold nights", *(_count(r.cold_nights) for r in rows))
+    if result.months_basis == "typical year":
+        harmful = ("harmful nights", *(_count(r.harmful_nights) for r in rows))
+        return [harmful, cold]
+    return [shares, cold]
+
+
+def _count(nights: float | None) -> str:
+    return "?" if nights is None else f"{nights:.0f}"
 
 
 def percent(share: float | None) -> str:
@@ -81,10 +94,21 @@ def percent(share: float | None) -> str:
 
 
 def _dates(result: AssessResult) -> str:
-    return "\n".join(
-        f"{name}: {_date(row)}"
-        for name, row in (("Move in", result.move_in), ("Move out", result.move_out))
-    )
+    rows = [("Move in", result.move_in), ("Move out", result.move_out)]
+    if result.watch_from is not None and result.watch_until is not None:
+        rows = [
+            ("Watch from", result.watch_from),
+            ("Watch until", result.watch_until),
+        ]
+    lines = [f"{name}: {_date(row)}" for name, row in rows]
+    usual = result.usual
+    if usual.first_cold_night is not None and usual.last_cold_night is not None:
+        lines.append(
+            f"The first night below what it prefers usually comes on "
+            f"{_spoken(usual.first_cold_night)}, the last on "
+            f"{_spoken(usual.last_cold_night)}."
+        )
+    return "\n".join(lines)
 
 
 def _date(row: Move) -> str:
@@ -142,8 +166,8 @@ def _chill(result: AssessResult) -> str:
         text += f" {winters.n} winters count"
         if winters.with_cold_night is not None:
             text += f", {span(winters.with_cold_night, 0)} with a cold night"
-        if winters.with_damaging_night is not None:
-            text += f", {span(winters.with_damaging_night, 0)} with a damaging one"
+        if winters.with_harmful_night is not None:
+            text += f", {span(winters.with_harmful_night, 0)} with a harmful one"
         text += "."
     tail = winters.tail
     if tail.levels:
@@ -155,8 +179,6 @@ def _chill(result: AssessResult) -> str:
         text += f" Coldest night: {once} winters."
     if winters.drift is not None and winters.drift.kind != "none":
         text += f" Mind that {winters.drift.words}."
-    if result.air.hours_below_tolerated is None:
-        text += " " + as_sentence(result.air.unknown_because["hours_below_tolerated"])
     return text
 
 
@@ -251,18 +273,20 @@ def _heat(result: AssessResult) -> str:
 
 
 _LIMIT_WORDS = {
-    "preferred": "preferred night minimum",
-    "tolerated": "tolerated",
+    "preferred": "prefers nights of at least",
+    "tolerated": "tolerates nights down to",
     "ceiling": "upper limit",
     "advised_top": "advised day maximum",
-    "warm_night": "warm-night limit",
+    "warm_night": "declines with nights above",
+    "light_floor": "needs daily light of",
     "humidity_low_pct": "humidity",
 }
+_LIMIT_UNITS = {"humidity_low_pct": "%", "light_floor": "mol/m²"}
 
 
 def _plant(result: AssessResult) -> str:
     rows = [
-        _limit(_LIMIT_WORDS[k], row, "%" if k == "humidity_low_pct" else "°C")
+        _limit(_LIMIT_WORDS[k], row, _LIMIT_UNITS.get(k, "°C"))
         for k, row in result.plant.limits.items()
     ]
     own = " (your own profile)" if result.plant.own else ""

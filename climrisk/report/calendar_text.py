@@ -22,12 +22,12 @@ def calendar_text(result: CalendarResult) -> str:
     )
     dates = table(
         [
-            *("plant", "spot", "below °C", "inside by", "trip in"),
+            *("plant", "spot", "tolerates °C", "inside by", "trip in"),
             *("out from", "trip out", "room"),
         ],
         [
             (
-                *(r.label, r.spot, f"{r.preferred_c:g}"),
+                *(r.label, r.spot, f"{r.tolerated_c:g}"),
                 *(words(r.move_in), spoken(r.trip_in)),
                 *(words(r.move_out), spoken(r.trip_out), room(r)),
             )
@@ -46,7 +46,10 @@ def calendar_text(result: CalendarResult) -> str:
         if result.as_of <= e.date < year.isoformat()
     ]
     wanted = [r.wanted.sentence for r in result.months if r.wanted is not None]
-    parts = [result.sentence, states, dates, "\n".join(wanted)]
+    notes = [
+        f"{r.label}, {r.spot}: {'; '.join(r.notes)}." for r in result.months if r.notes
+    ]
+    parts = [result.sentence, states, dates, "\n".join(notes), "\n".join(wanted)]
     if entries:
         parts.append("\n".join(entries))
     parts += [f"Written: {path}" for path in result.files]
@@ -82,9 +85,8 @@ def words(row: Move) -> str:
         month, day = row.month_day.split("-")
         return f"{int(day)} {MONTH_NAMES[int(month) - 1]}"
     return {
-        "never": "no need",
+        "never": "stays out",
         "always": "cold all year",
-        "too rare": "no date: too few winters for this risk",
         "few": "no date: fewer than 3 winters",
         "typical year": "no date: typical year",
     }.get(row.status, "no date")

@@ -40,11 +40,16 @@ def evidence_tables(result: AssessResult) -> list[Table]:
     serving = result.serving
     out.append(
         Table(
-            f"Other spots, last {serving.growing_years} growing years, middle world",
-            ["spot", "nights too cold a year", "hours too hot a year"],
+            f"Other spots, last {serving.growing_years} growing years",
+            [
+                *("spot", "verdict", "harmful nights a year", "cold nights a year"),
+                "hours too hot a year",
+            ],
             [
                 (
                     s.words,
+                    s.word,
+                    s.harmful_nights_per_year,
                     s.cold_nights_per_year,
                     "?" if s.hot_hours_per_year is None else s.hot_hours_per_year,
                 )

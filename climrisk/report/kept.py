@@ -39,7 +39,7 @@ def kept_sheet(result: CalendarResult) -> Page:
             "spot",
             "keep above",
             "one night in ten below",
-            "margin, K",
+            "margin, °C",
             "this month",
             "next move",
         ],
@@ -47,7 +47,7 @@ def kept_sheet(result: CalendarResult) -> Page:
             (
                 r.label + (f" ({r.count})" if r.count > 1 else ""),
                 r.spot,
-                f"{r.preferred_c:g} °C",
+                f"{r.tolerated_c:g} °C",
                 "?" if r.coming.low_c is None else f"{r.coming.low_c:g} °C",
                 or_unknown(r.coming.margin_k),
                 "indoors" if r.indoors else r.states[month],
@@ -82,7 +82,8 @@ def _sentence(rows: list[PlantMonths]) -> str:
     side = "below" if first in below else "above"
     nearest = (
         f"{first.label} on {first.spot} is nearest: one night in ten falls below "
-        f"{first.coming.low_c:g} °C, {margin:g} K {side} its {first.preferred_c:g} °C"
+        f"{first.coming.low_c:g} °C, {margin:g} °C {side} the "
+        f"{first.tolerated_c:g} °C it tolerates"
     )
     if not below:
         return f"No plant is likely to meet its limit in the next two weeks. {nearest}."
@@ -123,7 +124,7 @@ def print_sheet(result: CalendarResult) -> Page:
         [
             (
                 r.label,
-                f"{r.preferred_c:g} °C",
+                f"{r.tolerated_c:g} °C",
                 words(r.move_in),
                 words(r.move_out),
                 r.spot,

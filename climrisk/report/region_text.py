@@ -9,10 +9,9 @@ from climrisk.seasons import MONTH_NAMES
 _NO_DATE = {
     "never": "no need",
     "always": "never safe",
-    "too rare": "too few winters",
     "few": "too few winters",
 }
-_SIGNS = {"out": "out", "in": "in", "unsure": "?", "unknown": "-", None: "-"}
+_SIGNS = {"out": "out", "in": "in", "watch": "watch", "unknown": "-", None: "-"}
 
 
 def region_text(result: RegionResult) -> str:

@@ -118,7 +118,7 @@ def plant_rows(result: ReviewResult) -> Sequence[Sequence[object]]:
             f"{p.count} x {p.label}" if p.count > 1 else p.label,
             "?" if p.margin_k is None else f"{p.margin_k:+.1f}",
             len(p.near_misses),
-            "?" if p.winters_below is None else f"{p.winters_below} of {p.winters}",
+            f"{p.winters_below} of {p.winters}",
             p.by,
         )
         for p in result.plants

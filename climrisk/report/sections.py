@@ -12,7 +12,7 @@ from climrisk.report.assess_text import (
     EXTREME_HEADER,
     cold_rows,
     extreme_rows,
-    percent,
+    night_rows,
     risk_rows,
     span,
 )
@@ -44,7 +44,6 @@ def assess_section(result: AssessResult, number: int, today: date) -> Section:
     """Return the section of an assessment: verdict, year strip, months, numbers."""
     figure = draw.year_strip(result, today)
     months = list(result.months)
-    shares = result.month_shares
     year = Table(
         "Month by month",
         ["", *(MONTH_NAMES[int(m) - 1][:3] for m in months)],
@@ -52,9 +51,9 @@ def assess_section(result: AssessResult, number: int, today: date) -> Section:
         kind="year",
     )
     cold = Table(
-        "Years with a night below the preferred minimum",
-        [MONTH_NAMES[int(m) - 1][:3] for m in months],
-        [[percent(shares[m].share_with_cold_night) for m in months]],
+        "Nights below what it tolerates (harmful) and prefers (cold)",
+        ["", *(MONTH_NAMES[int(m) - 1][:3] for m in months)],
+        night_rows(result),
     )
     hours = Table(
         "Hours too cold, by the middle of the spread (low to high)",
@@ -98,6 +97,7 @@ def assess_section(result: AssessResult, number: int, today: date) -> Section:
         result.verdict.word,
         [
             *result.verdict.reasons[1:],
+            f"Flowering: {result.flowering.word}; {result.flowering.reason}",
             *([] if result.wanted is None else [result.wanted.sentence]),
             *wind_lines(result.wind),
             *light_lines(result.light),

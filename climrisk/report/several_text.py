@@ -16,7 +16,7 @@ HEADER = (
     "months out",
     "inside by",
     "out from",
-    "winters with a cold night",
+    "winters with a harmful night",
     "coldest °C",
 )
 
@@ -50,15 +50,15 @@ def several_row(choice: Choice) -> tuple[str, ...]:
         str(sum(state == "out" for state in told.months.values())),
         words(told.move_in),
         words(told.move_out),
-        f"{span(told.winters.with_cold_night, 0)} of {told.winters.n}",
+        f"{span(told.winters.with_harmful_night, 0)} of {told.winters.n}",
         span(told.air.lowest_c, 1),
     )
 
 
 def month_row(choice: Choice, months: list[str]) -> tuple[str, ...]:
-    """Return the shares of years with a cold night, month by month."""
-    shares = choice.result.month_shares
+    """Return the shares of years with a harmful night, month by month."""
+    rows = choice.result.month_details
     return (
         choice.name,
-        *(percent(shares[m].share_with_cold_night) for m in months),
+        *(percent(rows[m].share_with_harmful_night) for m in months),
     )

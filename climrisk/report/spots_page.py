@@ -36,7 +36,7 @@ def spots_sheet(result: SpotsResult) -> Page:
     section = Section(
         f"Spots for {result.plant}",
         result.sentence,
-        reasons=[f"{r.spot}: {r.reason}" for r in result.spots],
+        reasons=[f"{r.spot}: {r.why}; {r.reason}" for r in result.spots],
         figures=[Picture("spots1", draw.spots_dots(result), WORDS)],
         tables=tables,
     )
@@ -57,12 +57,13 @@ def spots_files(result: SpotsResult, **asked: Unpack[Asked]) -> list[str]:
         title=f"Spots for {result.plant}, {result.preferred_c:g} °C",
         words=WORDS,
         header=[
-            *("rank", "spot", "kind", "hours_outside", "hours_below_preferred"),
+            *("rank", "spot", "kind", "verdict", "harmful_nights"),
+            "hours_below_preferred",
             *("still_hours", "windy_hours", "lowest_c", "wind_share"),
         ],
         rows=lambda: [
             (
-                *(r.rank, r.spot, r.kind, r.hours_outside),
+                *(r.rank, r.spot, r.kind, r.word, r.harmful_nights.mid),
                 r.hours_below_preferred.mid,
                 r.still_nights.hours_below_preferred.mid,
                 r.windy_nights.hours_below_preferred.mid,

@@ -17,7 +17,9 @@ AROUND = ("spot", "building surface, K", "floor, K", "low sky, K")
 def spots_text(result: SpotsResult) -> str:
     """Return the sentence, the ranking, the reasons and what the surroundings add."""
     parts = [result.sentence, table(header(result), rows(result))]
-    parts.append("\n".join(f"{r.rank}. {r.spot}: {r.reason}" for r in result.spots))
+    parts.append(
+        "\n".join(f"{r.rank}. {r.spot}: {r.why}; {r.reason}" for r in result.spots)
+    )
     parts.append(table(air_header(result), air_rows(result)))
     around = around_rows(result)
     if around:
@@ -36,6 +38,8 @@ def header(result: SpotsResult) -> tuple[str, ...]:
     return (
         "rank",
         "spot",
+        "verdict",
+        f"nights/year < {result.tolerated_c:g} °C",
         f"h/year < {result.preferred_c:g} °C",
         "clear still nights, h a winter",
         "windy nights, h a winter",
@@ -51,6 +55,8 @@ def rows(result: SpotsResult) -> list[tuple[str, ...]]:
         (
             f"{r.rank}",
             r.spot,
+            r.word,
+            _band(r.harmful_nights),
             _band(r.hours_below_preferred),
             _band(r.still_nights.hours_below_preferred),
             _band(r.windy_nights.hours_below_preferred),

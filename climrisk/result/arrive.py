@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from climrisk.advice.verdict import Word as VerdictWord
 from climrisk.bands import Band
 from climrisk.result.assess import PlantInfo, SpotInfo
 from climrisk.result.common import Caution, Frozen, Result, WeatherInfo
@@ -13,7 +14,7 @@ class SpanInfo(Frozen):
     first: str
     last: str
     years: int
-    share_with_cold_night: float | None
+    share_with_harmful_night: float | None
     cold_nights: Band | None
     lowest_c: Band | None
     hot_days: Band | None
@@ -36,7 +37,11 @@ class Care(Frozen):
 
 
 class ArriveResult(Result):
-    """Whether the coming weeks suit a new plant, else where and when to hold it."""
+    """Whether the coming weeks suit a new plant, else where and when to hold it.
+
+    `stays_until` is the last day of the stretch of weeks that suit it; null where they
+    never end.
+    """
 
     plant: PlantInfo
     weather: WeatherInfo
@@ -45,7 +50,10 @@ class ArriveResult(Result):
     risk: float
     as_of: str
     weeks: int
+    verdict: VerdictWord
     preferred_c: float
+    tolerated_c: float
+    hot_months: list[int]
     hot_c: float | None
     coming: SpanInfo
     by_week: list[WeekInfo]
@@ -54,6 +62,7 @@ class ArriveResult(Result):
     hold_where: str | None
     hold_where_serves: bool | None
     hold_where_why: str | None
+    stays_until: str | None
     after_holding: SpanInfo | None
     why: str
     sentence: str

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from typing import Literal
 
+from climrisk.advice.months import State as MonthState
+from climrisk.advice.verdict import Word as VerdictWord
 from climrisk.bands import Band
 from climrisk.result.common import Caution, DriftInfo, Frozen, Result, WeatherInfo
 from climrisk.result.dates import RiskCurves, TailInfo
 from climrisk.result.dose import DoseInfo
 from climrisk.result.evidence import Lack, Serving, Weak, WouldChange
-from climrisk.result.light import Dryness, Light
+from climrisk.result.light import Dryness, Light, LightNeed
 from climrisk.result.wanted import WantedInfo
 from climrisk.result.wind import Wind
-
-MonthState = Literal["out", "in", "unsure", "unknown"]
 
 
 class Limit(Frozen):
@@ -78,17 +78,16 @@ class PerYear(Frozen):
 class Chill(Frozen):
     """Exposure of air, leaf or root zone to the plant's cold limits.
 
-    Totals are over the whole record. Where the plant has no tolerated limit, its
-    counts are null and `unknown_because` says why.
+    Totals are over the whole record, `per_growing_year` beside them; null where no
+    growing year lies wholly inside the record.
     """
 
-    hours_below_preferred: Band | None
-    hours_below_tolerated: Band | None
+    hours_below_preferred: Band
+    hours_below_tolerated: Band
     lowest_c: Band
-    longest_run_nights: Band | None
+    longest_run_nights: Band
     preferred_per_growing_year: PerYear | None
     tolerated_per_growing_year: PerYear | None
-    unknown_because: dict[str, str]
 
 
 class Drop(Frozen):
@@ -112,8 +111,27 @@ class Drop(Frozen):
     words: str
 
 
+class HeatLimit(Frozen):
+    """A heat limit of the plant and how often the spot passes it.
+
+    `typical` is of the median year, hours for ``ceiling`` and ``advised_top``, nights
+    for ``warm_night``; beyond `rules_out_beyond` the spot is too hot.
+    """
+
+    kind: Literal["ceiling", "advised_top", "warm_night"]
+    limit_c: float
+    basis: str
+    typical: float | None
+    rules_out_beyond: float
+
+
 class Heat(Frozen):
-    """Exposure to the plant's heat limits."""
+    """Exposure to the plant's heat limits.
+
+    `hours_above_limit` and `per_growing_year` are of the lowest published day limit,
+    else of the lowest; `limits` has all. `met` is false where the heat rules the spot
+    out.
+    """
 
     limit_c: float | None
     hours_above_limit: Band | None
@@ -121,6 +139,7 @@ class Heat(Frozen):
     warm_night_c: float | None
     warm_nights: Band | None
     warm_nights_per_growing_year: PerYear | None
+    limits: list[HeatLimit]
     highest_c: Band
     met: bool | None
     unknown_because: dict[str, str]
@@ -134,22 +153,37 @@ class DateRange(Frozen):
 
 
 class Move(Frozen):
-    """A moving date by its risk."""
+    """A moving date by its risk.
+
+    `risk` is the one the date keeps: the accepted one, or 1/(n+1) where n winters
+    support no smaller one. `governed_by` says whether single harmful nights or long
+    cold decide.
+    """
 
     month_day: str | None
     next_date: str | None
     range: DateRange
     risk: float
     n: int
-    status: Literal["date", "never", "always", "too rare", "few", "typical year"]
+    status: Literal["date", "never", "always", "few", "typical year"]
+    governed_by: Literal["harmful nights", "cold nights"] | None
     why: str
 
 
-class MonthShare(Frozen):
-    """What a month state was told from."""
+class MonthInfo(Frozen):
+    """A month by its nights; the state shown beside it follows the dates as well.
 
-    share_with_cold_night: float | None
+    `cold_nights` are those below the preferred minimum in the median year, without
+    those of a cool rest or of wanted cold; `harmful_nights` those below the tolerated
+    one, mean over years.
+    """
+
+    state: MonthState
+    share_with_harmful_night: float | None
+    cold_nights: float | None
+    harmful_nights: float | None
     years: int
+    note: str | None
 
 
 class ColdestNight(Frozen):
@@ -164,22 +198,57 @@ class Winters(Frozen):
 
     n: int
     with_cold_night: Band | None
-    with_damaging_night: Band | None
+    with_harmful_night: Band | None
     coldest: list[ColdestNight]
     tail: TailInfo
     drift: DriftInfo | None
 
 
-class VerdictInfo(Frozen):
-    """The word, a sentence to act on, and the reasons."""
+class ConditionInfo(Frozen):
+    """Something to be done so that the verdict holds."""
 
-    word: Literal[
-        "suits", "suits with moves", "indoors in winter", "poor match", "cannot say"
-    ]
+    kind: Literal["light", "single nights", "heat", "dry air", "retreat"]
+    words: str
+    months: list[int]
+    lamp_h: int | None
+
+
+class VerdictInfo(Frozen):
+    """The word, a sentence to act on, and the reasons.
+
+    `may_be` is the word one step away that the uncertainty of the spot leaves open;
+    `basis` is what the word rests on. `months_in` and `retreat_months` are spent in
+    `room` and `retreat`; `rooms_assumed` is true where the home names no room.
+    """
+
+    word: VerdictWord
+    may_be: VerdictWord | None
+    basis: Literal["winters", "typical year", "far station"]
     sentence: str
     reasons: list[str]
-    indoor_spot: str | None
-    indoor_words: str | None
+    conditions: list[ConditionInfo]
+    months_in: list[int]
+    room: str | None
+    room_at: str | None
+    rooms_assumed: bool
+    retreat_months: list[int]
+    retreat: str | None
+    single_nights: float
+    strict: bool
+
+
+class FloweringInfo(Frozen):
+    """Whether the plant is likely to flower there; it never changes the verdict."""
+
+    word: Literal["likely", "unlikely", "cannot say"]
+    reason: str
+
+
+class UsualNights(Frozen):
+    """First and last night below the preferred minimum in the median winter."""
+
+    first_cold_night: str | None
+    last_cold_night: str | None
 
 
 class SeasonBand(Frozen):
@@ -211,15 +280,20 @@ class AssessResult(Result):
     dryness: Dryness
     wind: Wind
     light: Light
+    light_need: LightNeed
     months: dict[str, MonthState]
     months_basis: Literal["winters", "typical year"]
-    month_shares: dict[str, MonthShare]
+    month_details: dict[str, MonthInfo]
     move_in: Move
     move_out: Move
+    watch_from: Move | None
+    watch_until: Move | None
+    usual: UsualNights
     risk_curve: RiskCurves
     winters: Winters
     governed_by: Literal["air", "leaf", "root_zone"]
     verdict: VerdictInfo
+    flowering: FloweringInfo
     dose: DoseInfo
     wanted: WantedInfo | None
     lacks: list[Lack]

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from typing import Literal
 
-from climrisk.result.assess import MonthState, Move
+from climrisk.advice.months import State as MonthState
+from climrisk.advice.verdict import Word as VerdictWord
+from climrisk.result.assess import Move
 from climrisk.result.common import Caution, Frozen, Result, WeatherInfo
 from climrisk.result.wanted import WantedInfo
 
@@ -12,10 +14,10 @@ Action = Literal["move in", "move out", "pest check", "harden"]
 
 
 class Coming(Frozen):
-    """Night minima from today on, over all years and worlds at the spot.
+    """Night minima from today on, over all years and members at the spot.
 
-    `low_c` is undercut by one night in ten, `coldest_c` is the coldest seen in the
-    middle world; `margin_k` is `low_c` minus the plant's night minimum.
+    `low_c` is undercut by one night in ten, `coldest_c` is the coldest seen by the
+    median member; `margin_k` is `low_c` minus the coldest night the plant tolerates.
     """
 
     nights: int
@@ -30,8 +32,10 @@ class PlantMonths(Frozen):
     """Month states and dates of a plant at its spot.
 
     `move_in` and `move_out` are its own dates; `trip_in` and `trip_out` those of the
-    trips it goes with, never less careful than its own; `coming` is what the next
-    nights there were like.
+    trips it goes with, never less careful than its own; `watch_from` and `watch_until`
+    bound the time of single harmful nights where no month is spent indoors; `notes` say
+    what else is needed, or why the spot does not suit; `coming` is what the next nights
+    there were like.
     """
 
     plant: str
@@ -39,15 +43,21 @@ class PlantMonths(Frozen):
     count: int
     spot: str
     spot_kind: str
+    verdict: VerdictWord
+    notes: list[str]
     room: str | None
     room_serves: bool | None
     room_why: str | None
     weight_kg: float | None
     preferred_c: float
+    tolerated_c: float
     risk: float
     states: dict[str, MonthState]
+    state_notes: dict[str, str]
     move_in: Move
     move_out: Move
+    watch_from: Move | None
+    watch_until: Move | None
     trip_in: str | None
     trip_out: str | None
     wanted: WantedInfo | None

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from typing import Literal
 
+from climrisk.advice.verdict import Word
 from climrisk.result.common import Frozen
 
-Need = Literal[
-    "cool rest", "cool spell", "warm nights", "cool nights", "humidity", "night drop"
-]
+Need = Literal["cool spell", "warm nights", "humidity"]
 
 
 class Lack(Frozen):
@@ -27,7 +26,7 @@ class Weak(Frozen):
     what: Literal[
         "limit from memory",
         "limit of its class",
-        "no tolerated limit",
+        "estimated limit",
         "few winters",
         "far station",
         "model hours",
@@ -55,10 +54,12 @@ class WouldChange(Frozen):
 
 
 class BetterSpot(Frozen):
-    """A spot by the middle world of the last growing years."""
+    """A spot by the median member of the last growing years."""
 
     spot: str
     words: str
+    word: Word
+    harmful_nights_per_year: float
     cold_nights_per_year: float
     hot_hours_per_year: float | None
 

@@ -45,6 +45,22 @@ class Light(Frozen):
     notes: list[str]
 
 
+class LightNeed(Frozen):
+    """Daily light where the plant stands, against what it needs over a winter.
+
+    `months` follow the verdict: the spot in the months outdoors, the room in the
+    others. `lamp_h` is the hours of a lamp a day in the darkest month; null where the
+    light is enough or not known.
+    """
+
+    floor_mol_m2: float | None
+    floor_basis: str | None
+    months: dict[str, float | None]
+    darkest_month: int | None
+    darkest_mol_m2: float | None
+    lamp_h: int | None
+
+
 class DrySeason(Frozen):
     """Hours of dry air in a season of a year."""
 

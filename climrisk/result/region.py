@@ -14,7 +14,7 @@ class MappedPlant(Frozen):
     name: str
     label: str
     preferred_c: float
-    tolerated_c: float | None
+    tolerated_c: float
     hours_per_year_least: float | None
     hours_per_year_median: float | None
     hours_per_year_most: float | None
@@ -36,6 +36,7 @@ class CellPlant(Frozen):
     root_zone_hours_below_preferred: float | None
     winters: int | None
     share_of_years_with_cold_night: float | None
+    share_of_years_with_harmful_night: float | None
     months: dict[str, str | None]
     move_in: str | None
     move_in_status: str | None

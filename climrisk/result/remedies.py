@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Literal
 
+from climrisk.advice.verdict import Word as VerdictWord
 from climrisk.bands import Band
 from climrisk.result.assess import Limit, PotInfo, SpotInfo
 from climrisk.result.common import Caution, Frozen, Result, WeatherInfo
@@ -45,6 +46,7 @@ class RemediesResult(Result):
 
     plant: str
     preferred: Limit
+    verdict: VerdictWord
     state: str
     weather: WeatherInfo
     spot: SpotInfo

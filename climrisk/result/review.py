@@ -72,25 +72,23 @@ class Below(Frozen):
 class ReviewPlant(Frozen):
     """How near the edge a plant lived.
 
-    `margin_k` is the winter's lowest minus the limit it is judged by: the tolerated
-    minimum, else the preferred one. `near_misses` are nights above that limit by no
-    more than `near_k`. `winters_below` counts winters of the model's middle world with
-    a night below it.
+    `margin_k` is the winter's lowest minus the coldest night it tolerates.
+    `near_misses` are nights above that by no more than `near_k`. `winters_below` counts
+    winters of the model's median member with a night below it.
     """
 
     plant: str
     label: str
     count: int
-    preferred_c: float | None
-    tolerated_c: float | None
-    judged_by: Literal["tolerated", "preferred"] | None
+    preferred_c: float
+    tolerated_c: float
     by: By
-    nights_below_preferred: int | None
-    nights_below_tolerated: int | None
+    nights_below_preferred: int
+    nights_below_tolerated: int
     lowest_c: float | None
     margin_k: float | None
     near_misses: list[str]
-    winters_below: int | None
+    winters_below: int
     winters: int
     state: Literal["below", "edge", "clear", "unknown"]
     sentence: str

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from climrisk.advice.months import State as MonthState
+from climrisk.advice.verdict import Word as VerdictWord
 from climrisk.bands import Band
 from climrisk.result.assess import Limit
 from climrisk.result.common import Caution, Frozen, Result, WeatherInfo
@@ -25,10 +27,10 @@ class RegimeNights(Frozen):
 
 
 class SpotRow(Frozen):
-    """A spot, what its air does to the plant in a growing year, and why.
+    """A spot, its verdict, what its air does to the plant in a growing year, and why.
 
-    `hours_outside` is what the rank goes by: hours below the preferred minimum and
-    above the heat limit. `root_zone_hours_below_preferred` is of the pot that was
+    Spots rank by `word`, then harmful nights, then hours below the preferred minimum.
+    `root_zone_hours_below_preferred` is of the pot that was
     asked for. `surroundings_k` is what each thing around adds to the root zone's
     winter night lows, found by switching it off. `dryness`, `light` and `wind` are as
     those of ``climrisk assess``, with a plant of usual size for the pot.
@@ -38,9 +40,14 @@ class SpotRow(Frozen):
     kind: str
     spot: str
     at: str
-    hours_outside: float
+    word: VerdictWord
+    may_be: VerdictWord | None
+    why: str
+    months: dict[str, MonthState]
+    harmful_nights: Band
+    cold_nights: Band
     hours_below_preferred: Band
-    hours_below_tolerated: Band | None
+    hours_below_tolerated: Band
     hours_above_hot_limit: Band | None
     root_zone_hours_below_preferred: Band
     lowest_c: Band
@@ -60,6 +67,7 @@ class SpotsResult(Result):
 
     plant: str
     preferred_c: float
+    tolerated_c: float
     limits: dict[str, Limit | None]
     pot: str
     members: int

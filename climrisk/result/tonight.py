@@ -76,7 +76,8 @@ class PlantTonight(Frozen):
     to_plan_for_c: float | None
     plan_for_c: float
     preferred_c: float
-    tolerated_c: float | None
+    tolerated_c: float
+    needs_cold: bool
     short_k: float
     weight_kg: float | None
     heavy: bool

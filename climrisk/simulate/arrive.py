@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
@@ -18,6 +17,8 @@ from climrisk.advice.cautions import (
     UNROOTED,
     CautionText,
 )
+from climrisk.advice.limits import PlantLimits
+from climrisk.advice.verdict import span
 from climrisk.errors import InputError
 from climrisk.exposure.nights import Nights
 from climrisk.result.arrive import ArriveResult, Care, SpanInfo, WeekInfo
@@ -31,17 +32,17 @@ from climrisk.simulate.describe import (
     only_known,
     weather_info,
 )
-from climrisk.simulate.judge import sweep
-from climrisk.simulate.kept import rooms_of
+from climrisk.simulate.judgements import Judgements, RoomChoice
 from climrisk.simulate.place import spot_info
-from climrisk.simulate.planted import limits_of, plant_info
-from climrisk.simulate.winter_rooms import Choice, Room, WinterRooms, usual_rooms
+from climrisk.simulate.planted import plant_info
 from climrisk.spot.members import worlds
-from climrisk.spot.transfer import prepare, spot_air_c
+from climrisk.spot.transfer import prepare
 from climrisk.weather.series import WeatherSeries
 
 #: A plant needs so long to settle (6 to 8 weeks, growers' reports).
 DEFAULT_WEEKS = 7
+#: A stretch longer than this is all year.
+_ALL_YEAR = 365
 
 
 def arrive(
@@ -78,12 +79,10 @@ def arrive(
     kept = own if home is not None else None
     today = calls.today_of(choice, as_of)
     asked = question_of(plant, kept, today, **options)
-    return arrive_at(calls.hours_of(source), asked, weeks, rooms_of(kept))
+    return arrive_at(calls.hours_of(source), asked, weeks)
 
 
-def arrive_at(
-    weather: WeatherSeries, asked: Question, weeks: int, rooms: Sequence[Room] = ()
-) -> ArriveResult:
+def arrive_at(weather: WeatherSeries, asked: Question, weeks: int) -> ArriveResult:
     """Return the answer for a question; see `arrive`."""
     only_known(weather.air_temp_c, weather)
     if weather.typical:
@@ -92,17 +91,15 @@ def arrive_at(
             where=weather.source.label,
             allowed="a record of at least three years",
         )
-    limits = limits_of(asked.plant, asked.state)
-    if limits.preferred_c is None:
-        raise InputError(
-            "the profile has no night minimum to judge by", where=asked.plant.name
-        )
+    limits = asked.limits
     prepared = prepare(
         weather, worlds(asked.members), spot_elevation_m=asked.elevation_m
     )
     kind = asked.kind(weather)
-    nights = sweep(prepared, spot_air_c(prepared, kind), []).nights
-    told = Weeks.of(nights, limits.preferred_c, limits.hot_c)
+    home = Judgements(prepared, asked.rooms, asked.spots)
+    found = home.at(kind, asked.plant, limits, asked.risks)
+    nights = found.nights
+    told = Weeks.of(nights, found.cold, found.harmful, limits.heat_c, found.hot_months)
     days = 7 * weeks
     coming = told.span(asked.today, days)
     least = asked.today + timedelta(days=HOLD_DAYS.get(asked.state, 0))
@@ -110,23 +107,28 @@ def arrive_at(
     now = until == asked.today
     room = None
     if not now and not kind.indoors:
-        tried = WinterRooms(prepared, rooms or usual_rooms())
-        room = tried.choose(asked.plant, limits.preferred_c)
+        room = found.room_for(_months(asked.today, until))
     after = None if now or until is None else told.span(until, days)
-    why = _why(coming, asked, until, limits.preferred_c)
+    last = None if until is None else told.last_comfortable(until, days, asked.risk)
+    if last is not None and until is not None and (last - until).days > _ALL_YEAR:
+        last = None
+    why = _why(coming, asked, limits, found.hot_months)
     assumed = assumed_info(prepared.assumed)
     return ArriveResult(
         command="arrive",
         version=__version__,
-        plant=plant_info(asked.plant, asked.asked, asked.state),
+        plant=plant_info(asked.plant, asked.asked, limits),
         weather=weather_info(weather, assumed),
         spot=spot_info(kind, weather, asked.members),
         state=asked.state,
         risk=asked.risk,
         as_of=asked.today.isoformat(),
         weeks=weeks,
+        verdict=found.verdict.word,
         preferred_c=limits.preferred_c,
-        hot_c=limits.hot_c,
+        tolerated_c=limits.tolerated_c,
+        hot_c=limits.heat_c,
+        hot_months=list(found.hot_months),
         coming=_span_info(coming),
         by_week=_by_week(nights, asked.today, weeks),
         put_out_now=now,
@@ -134,9 +136,10 @@ def arrive_at(
         hold_where=None if room is None else room.room,
         hold_where_serves=None if room is None else room.serves,
         hold_where_why=None if room is None else room.why,
+        stays_until=None if last is None else last.isoformat(),
         after_holding=None if after is None else _span_info(after),
         why=why,
-        sentence=_sentence(asked, until, room, why, kind.at),
+        sentence=_sentence(asked, (until, last), room, why, kind.at),
         aftercare=[Care(words=w, basis=BASIS[b]) for w, b in AFTERCARE[asked.state]],
         cautions=caution_info(_cautions(asked.state)),
         files=[],
@@ -149,12 +152,12 @@ def _cautions(state: str) -> list[CautionText]:
 
 
 def _span_info(span: Span) -> SpanInfo:
-    share = span.share_cold
+    share = span.share_harmful
     return SpanInfo(
         first=span.first.isoformat(),
         last=(span.first + timedelta(days=span.days - 1)).isoformat(),
         years=span.years,
-        share_with_cold_night=None if share is None else round(share, 3),
+        share_with_harmful_night=None if share is None else round(share, 3),
         cold_nights=span.cold_nights,
         lowest_c=None if span.lowest_c is None else span.lowest_c.rounded(1),
         hot_days=span.hot_days,
@@ -184,24 +187,45 @@ def _by_week(nights: Nights, today: date, weeks: int) -> list[WeekInfo]:
     return out
 
 
-def _why(coming: Span, asked: Question, until: date | None, limit_c: float) -> str:
-    if coming.share_cold is None:
-        return f"only {coming.years} years of these weeks are known, 3 are needed"
-    weeks = coming.days // 7
-    why = (
-        f"in {coming.share_cold:.0%} of {coming.years} years the coming {weeks} weeks "
-        f"had a night below {limit_c:g} °C there"
-    )
-    hold = HOLD_DAYS.get(asked.state)
-    if hold is not None and coming.share_cold <= asked.risk:
-        words = asked.state.replace("-", " ")
-        why += f", but {_article(words)} plant is held for {hold} days first"
-    hot = coming.hot_days
-    if hot is not None and hot.mid:
-        why += f", and about {hot.mid:.0f} days too hot for it: shade it then"
+def _months(first: date, until: date | None) -> tuple[int, ...]:
+    """Return the months from a day to another; all without an end."""
     if until is None:
-        why += f"; no {weeks} weeks of the year keep the risk of {asked.risk:.0%}"
-    return why
+        return tuple(range(1, 13))
+    days = range((until - first).days + 1)
+    return tuple(dict.fromkeys((first + timedelta(days=k)).month for k in days))
+
+
+def _why(
+    coming: Span, asked: Question, limits: PlantLimits, hot_months: tuple[int, ...]
+) -> str:
+    share = coming.share_harmful
+    if share is None or coming.cold_nights is None:
+        return f"only {coming.years} years of these weeks are known, 3 are needed"
+    weeks = f"the coming {coming.days // 7} weeks"
+    parts = []
+    hold = HOLD_DAYS.get(asked.state)
+    if coming.comfortable(asked.risk):
+        if hold is None:
+            return (
+                f"in {share:.0%} of {coming.years} years {weeks} had a night below "
+                f"{limits.tolerated_c:g} °C there, and few were below "
+                f"{limits.preferred_c:g} °C"
+            )
+        words = asked.state.replace("-", " ")
+        parts.append(f"{_article(words)} plant is kept indoors for {hold} days first")
+    if share > asked.risk:
+        parts.append(
+            f"in {share:.0%} of {coming.years} years {weeks} had a night below "
+            f"{limits.tolerated_c:g} °C there"
+        )
+    elif not coming.comfortable(asked.risk) and not coming.hot:
+        parts.append(
+            f"about {coming.cold_nights.mid:.0f} of the nights of {weeks} are below "
+            f"{limits.preferred_c:g} °C there"
+        )
+    if coming.hot:
+        parts.append(f"it is too hot there from {span(hot_months)}")
+    return "; ".join(parts)
 
 
 def _article(words: str) -> str:
@@ -209,15 +233,23 @@ def _article(words: str) -> str:
 
 
 def _sentence(
-    asked: Question, until: date | None, room: Choice | None, why: str, at: str
+    asked: Question,
+    stay: tuple[date | None, date | None],
+    room: RoomChoice | None,
+    why: str,
+    at: str,
 ) -> str:
-    name = asked.plant.name
+    name, (until, last) = asked.plant.name, stay
+    end = "" if last is None else f" It can stay there until about {_day(last)}."
     if until == asked.today:
-        return f"{name} may go to its place {at} now: {why}."
+        return f"{name} can go to its place {at} now: {why}.{end}"
     where = "" if room is None else f" in {room.room}"
     if room is not None and not room.serves:
         where += f" ({room.why})"
     if until is None:
-        return f"Hold {name} indoors{where}; no date to put it out can be given: {why}."
-    day = f"{until.day} {MONTH_NAMES[until.month - 1]} {until.year}"
-    return f"Hold {name} indoors{where} until {day}: {why}."
+        return f"Keep {name} indoors{where}; no time of year suits it {at}: {why}."
+    return f"Keep {name} indoors{where} until {_day(until)}: {why}.{end}"
+
+
+def _day(day: date) -> str:
+    return f"{day.day} {MONTH_NAMES[day.month - 1]} {day.year}"

@@ -20,9 +20,9 @@ from climrisk.simulate.asked import (
     DEFAULT_MEMBERS,
     DEFAULT_RISK,
     STATES,
-    USUAL_INDOORS,
     Question,
 )
+from climrisk.simulate.kept import places_of
 from climrisk.simulate.own_limits import OwnLimits
 from climrisk.spot.kinds import SpotKind, spot_kind
 from climrisk.spot.site import parse_site
@@ -60,6 +60,7 @@ def question(
     plant_height_cm: float | None = None,
     leaf_area_cm2: float | None = None,
     limits: OwnLimits | None = None,
+    strict: bool = False,
 ) -> Question:
     """Return a question, its every part checked before any weather is read.
 
@@ -99,7 +100,9 @@ def question(
         spring=checked_spring(spring_risk),
         members=checks.members(members),
         elevation_m=elevation_m,
-        indoors=(home.indoors if home else ()) or USUAL_INDOORS,
+        rooms=places_of(home, indoors=True),
+        spots=places_of(home, indoors=False),
+        strict=strict,
         setup=known_setup,
         site=parse_site(site) if site else None,
         plant_height_cm=plant_height_cm,

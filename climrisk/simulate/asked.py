@@ -7,8 +7,10 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from climrisk.advice.dates import spring_risk
+from climrisk.advice.limits import PlantLimits, limits_of
 from climrisk.exposure.toppling import Standing
 from climrisk.pot.setups import Setup
+from climrisk.simulate.named_spots import NamedSpot
 from climrisk.spot.kinds import SpotKind, spot_kind
 from climrisk.spot.site import Site
 from climrisk.weather.series import WeatherSeries
@@ -21,8 +23,6 @@ DEFAULT_RISK = 0.1
 DEFAULT_MEMBERS = 20
 DEFAULT_SPOT = "roofed-balcony"
 STATES = ("established", "in-spike", "unrooted", "new-import")
-#: Indoor kinds tried for the cold months where no home names its own.
-USUAL_INDOORS = (spot_kind("unheated-room"), spot_kind("heated-room"))
 
 
 @dataclass(frozen=True)
@@ -39,16 +39,18 @@ class Question:
     state : str
         ``established in-spike unrooted new-import``.
     risk : float
-        Of autumn: accepted share of years with a cold night before moving in.
+        Of autumn: accepted share of years with a harmful night before moving in.
     spring : float, optional
         Of spring; twice that of autumn up to 25 % where not said.
     members : int
-        Worlds of the spread; 1 is the middle world alone.
+        Ensemble members; 1 is the median alone.
     today : date
     elevation_m : float, optional
         Height of the home.
-    indoors : tuple of SpotKind
-        Indoor spots at hand.
+    rooms, spots : tuple of NamedSpot
+        Rooms and outdoor spots of the home; without rooms, the usual ones are tried.
+    strict : bool
+        Treat every night below the preferred minimum as harmful.
     site : Site, optional
         Particulars of the spot.
     setup : {"screening", "full"}
@@ -67,11 +69,23 @@ class Question:
     spring: float | None = None
     members: int = DEFAULT_MEMBERS
     elevation_m: float | None = None
-    indoors: tuple[SpotKind, ...] = USUAL_INDOORS
+    rooms: tuple[NamedSpot, ...] = ()
+    spots: tuple[NamedSpot, ...] = ()
+    strict: bool = False
     site: Site | None = None
     setup: Setup = "screening"
     plant_height_cm: float | None = None
     leaf_area_cm2: float | None = None
+
+    @property
+    def limits(self) -> PlantLimits:
+        """Limits of the plant in its state."""
+        return limits_of(self.plant, self.state, strict=self.strict)
+
+    @property
+    def risks(self) -> tuple[float, float]:
+        """Risks of autumn and spring."""
+        return self.risk, self.spring_risk
 
     @property
     def standing(self) -> Standing:

@@ -2,40 +2,32 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 
 from climrisk import __version__, checks
 from climrisk.advice.cautions import Setting, for_plant
-from climrisk.advice.dates import (
-    LEAST_WINTERS,
-    RiskDate,
-    move_in,
-    move_out,
-)
-from climrisk.advice.judged import ColdNights
-from climrisk.advice.months import (
-    Month,
-    month_states,
-    reconciled,
-    typical_months,
-)
-from climrisk.advice.verdict import Needs, Verdict, World, verdict
+from climrisk.advice.cold_nights import LEAST_WINTERS, ColdNights
+from climrisk.advice.dates import RiskDate
+from climrisk.advice.limits import PlantLimits, shifted
+from climrisk.advice.verdict import RANK, Verdict
 from climrisk.errors import InputError
 from climrisk.result.assess import (
     AssessResult,
-    MonthShare,
+    ConditionInfo,
+    FloweringInfo,
+    MonthInfo,
     Move,
+    UsualNights,
     VerdictInfo,
 )
 from climrisk.result.evidence import OtherLimit
+from climrisk.result.light import LightNeed
+from climrisk.seasons import month_day
 from climrisk.simulate import summary
-from climrisk.simulate.asked import (
-    STATES,
-    Question,
-)
+from climrisk.simulate.asked import STATES, Question
 from climrisk.simulate.curves import risk_curves
 from climrisk.simulate.dated import move, winters_info
 from climrisk.simulate.describe import (
@@ -46,31 +38,27 @@ from climrisk.simulate.describe import (
 )
 from climrisk.simulate.drop import drop_info
 from climrisk.simulate.evidence import lacks, weak, would_change
-from climrisk.simulate.judge import Judged, Limits, Scene
-from climrisk.simulate.light import dryness, light
+from climrisk.simulate.judge import Judged, Scene
+from climrisk.simulate.judgements import Judgement, Judgements
+from climrisk.simulate.light import dryness, light, light_need
 from climrisk.simulate.met import dose_info
-from climrisk.simulate.needs import IndoorAir, needs_of
 from climrisk.simulate.place import pot_info, spot_info
-from climrisk.simulate.planted import limits_of, plant_info
+from climrisk.simulate.planted import plant_info
 from climrisk.simulate.sentence import assess_sentence
 from climrisk.simulate.serving import serving
 from climrisk.simulate.wanted import wanted_info
 from climrisk.simulate.wind import wind
-from climrisk.spot.kinds import SpotKind
 from climrisk.spot.members import worlds
-from climrisk.spot.transfer import Prepared, prepare
+from climrisk.spot.transfer import prepare
 from climrisk.weather.series import WeatherSeries
-
-if TYPE_CHECKING:
-    pass
 
 
 @dataclass(frozen=True)
 class AssessScene:
-    """Weather, spot, pot and rooms of a question, before any plant."""
+    """Weather, spot, pot and the rest of the home, before any plant."""
 
     scene: Scene
-    rooms: IndoorAir
+    home: Judgements
 
 
 def assess(weather: WeatherSeries, question: Question) -> AssessResult:
@@ -87,40 +75,28 @@ def assess(weather: WeatherSeries, question: Question) -> AssessResult:
         A plant without any cold limit, an unknown state, or a risk out of range.
     """
     _checked(weather, question)
-    rests = question.plant.rest == "cool_dry"
-    return assess_at(scene_of(weather, question, rests=rests), question)
+    return assess_at(scene_of(weather, question), question)
 
 
-def scene_of(
-    weather: WeatherSeries, question: Question, *, rests: bool = True
-) -> AssessScene:
-    """Return what a question and others like it share: all but the plant.
-
-    Parameters
-    ----------
-    weather : WeatherSeries
-    question : Question
-    rests : bool
-        Whether any of the plants wants a cool rest.
-    """
+def scene_of(weather: WeatherSeries, question: Question) -> AssessScene:
+    """Return what a question and others like it share: all but the plant."""
     only_known(weather.air_temp_c, weather)
     prepared = prepare(
         weather, worlds(question.members), spot_elevation_m=question.elevation_m
     )
     scene = Scene.of(prepared, question.kind(weather), question.pot, question.setup)
-    return AssessScene(scene, IndoorAir(prepared, question.indoors, rests=rests))
+    return AssessScene(scene, Judgements(prepared, question.rooms, question.spots))
 
 
 def assess_at(at: AssessScene, question: Question) -> AssessResult:
     """Return the answer for a plant where everything else is known."""
-    prepared = at.scene.prepared
-    limits = _checked(prepared.weather, question)
-    question = question.at_default_spot(prepared.weather)
-    judged = at.scene.judged(limits)
-    return _Assessment(prepared, question, judged, limits, at.rooms).result()
+    weather = at.scene.prepared.weather
+    limits = _checked(weather, question)
+    question = question.at_default_spot(weather)
+    return _Assessment(at, question, limits).result()
 
 
-def _checked(weather: WeatherSeries, question: Question) -> Limits:
+def _checked(weather: WeatherSeries, question: Question) -> PlantLimits:
     """Return the limits of a question whose every part makes sense."""
     checks.risk(question.risk, where="--risk")
     checks.risk(question.spring_risk, where="--spring-risk")
@@ -132,144 +108,82 @@ def _checked(weather: WeatherSeries, question: Question) -> Limits:
             allowed=" ".join(STATES),
         )
     only_known(weather.air_temp_c, weather)
-    limits = limits_of(question.plant, question.state)
-    if limits.preferred_c is None:
-        raise InputError(
-            "the profile has no night minimum to judge by",
-            where=question.plant.name,
-            next_step="give one with --preferred and --limit-source",
-        )
-    return limits
+    return question.limits
 
 
 class _Assessment:
     """One assessment, its parts computed once and handed on."""
 
     def __init__(
-        self,
-        prepared: Prepared,
-        question: Question,
-        judged: Judged,
-        limits: Limits,
-        rooms: IndoorAir,
+        self, at: AssessScene, question: Question, limits: PlantLimits
     ) -> None:
-        self.prepared, self.question = prepared, question
-        self.judged, self.limits = judged, limits
-        self.north = prepared.seasons.north
-        preferred = limits.preferred_c if limits.preferred_c is not None else 0.0
-        self.cold = judged.cold(preferred)
-        self.into = move_in(self.cold, question.risk)
-        self.out = move_out(self.cold, question.spring_risk)
-        self.months = self._months(self.cold, self.into, self.out)
-        self.needs = self._needs(judged)
-        self.rooms = rooms
-        self.indoors = self.rooms.tried(preferred, question.plant)
-        self.by_air = self._verdict(self.cold, self.months)
-        self.governed_by, self.verdict = self._governed(preferred)
+        self.prepared, self.question, self.limits = at.scene.prepared, question, limits
+        self.home = at.home
+        self.kind = question.kind(self.prepared.weather)
+        self.judged: Judged = at.scene.judged(limits)
+        self.home.share(self.kind, self.judged.air.nights, self.judged.hot)
+        self.by_air = self._judgement(limits)
+        self.governed_by, self.verdict = self._governed()
 
-    def _months(
-        self, cold: ColdNights, into: RiskDate, out: RiskDate
-    ) -> dict[int, Month]:
-        if self.prepared.weather.typical:
-            return typical_months(cold)
-        return reconciled(
-            month_states(cold, self.question.risk), into, out, north=self.north
-        )
+    def _judgement(self, limits: PlantLimits) -> Judgement:
+        asked = self.question
+        return self.home.at(self.kind, asked.plant, limits, asked.risks)
 
-    def _verdict(self, cold: ColdNights, months: dict[int, Month]) -> Verdict:
-        why = self._rough()
-        if why:
-            rough = self._world(cold, months)
-            word = verdict(rough, (rough, rough), self.indoors, self.question.risk)
-            reading = f"as a rough reading it would be “{word.word}”"
-            if word.word == "cannot say":
-                return word
-            return Verdict("cannot say", (why, reading, *word.reasons), word.indoors)
-        count = cold.members
-        edges = (round(0.1 * (count - 1)), round(0.9 * (count - 1)))
-        alone = [cold.world(m) for m in edges]
-        sides = tuple(self._world(w, self._alone(w)) for w in alone)
-        return verdict(
-            self._world(cold, months),
-            (sides[0], sides[1]),
-            self.indoors,
-            self.question.risk,
-        )
+    def _governed(self) -> tuple[str, Verdict]:
+        """Return what governs: a root zone colder than usual may only worsen."""
+        by_air = self.by_air.verdict
+        lowered = self.judged.with_root_c
+        if np.array_equal(lowered, self.judged.air.nights.lowest_c, equal_nan=True):
+            return "air", by_air
+        asked = self.question
+        by_root = self.home.at(
+            self.kind, asked.plant, self.limits, asked.risks, lowest_c=lowered
+        ).verdict
+        if RANK[by_root.word] > RANK[by_air.word]:
+            why = "this pot and medium keep the root zone colder than usual"
+            return "root_zone", replace(by_root, reasons=(why, *by_root.reasons))
+        return "air", by_air
 
-    def _rough(self) -> str:
-        """Return why no more than a rough reading can be had; empty where it can."""
+    def _basis(self) -> str:
         weather = self.prepared.weather
         if weather.typical:
-            return "a typical year has no winters to count, and its extremes are gone"
-        if weather.away is not None and weather.away.rough:
-            return (
-                f"the nearest station with hours stands {weather.away.distance_km:.0f} "
-                "km away or at another height: too far for more than a rough reading"
-            )
-        return ""
+            return "typical year"
+        away = weather.away
+        return "far station" if away is not None and away.rough else "winters"
 
     def _other_limits(self) -> list[OtherLimit]:
         """Return the word for other night minima, by the same nights."""
-        preferred = self.limits.preferred_c
-        if preferred is None or self._rough() or len(self.cold.winters) < LEAST_WINTERS:
+        if self._basis() != "winters" or len(self.raw_cold.winters) < LEAST_WINTERS:
             return []
-        plant, out, mine = self.question.plant, [], self.indoors
+        out = []
         for change in _OTHER_K:
-            other = preferred + change
-            cold = self.judged.cold(other)
-            months = self._alone(cold)
-            self.indoors = self.rooms.tried(other, plant)
-            word = self._verdict(cold, months).word
-            free = sum(row.state == "out" for row in months.values())
-            out.append(OtherLimit(preferred_c=other, word=word, months_out=free))
-        self.indoors = mine
+            other = self._judgement(shifted(self.limits, change))
+            free = sum(state == "out" for state in other.shown.values())
+            out.append(
+                OtherLimit(
+                    preferred_c=other.limits.preferred_c,
+                    word=other.verdict.word,
+                    months_out=free,
+                )
+            )
         return out
 
-    def _alone(self, world: ColdNights) -> dict[int, Month]:
-        asked = self.question
-        out = move_out(world, asked.spring_risk)
-        return self._months(world, move_in(world, asked.risk), out)
-
-    def _world(self, cold: ColdNights, months: dict[int, Month]) -> World:
-        count, longest = cold.spells()
-        some = len(cold.winters) > 0
-        winters = 99 if self.prepared.weather.typical else len(cold.winters)
-        return World(
-            months,
-            float(np.median(count)) if some else 0.0,
-            float(np.median(longest)) if some else 0.0,
-            winters,
-            self.needs,
-        )
-
-    def _governed(self, preferred: float) -> tuple[str, Verdict]:
-        """Return what governs: a root zone colder than usual may only worsen."""
-        cold = self.judged.cold(preferred, with_root=True)
-        if np.array_equal(cold.cold, self.cold.cold):
-            return "air", self.by_air
-        months = self._alone(cold)
-        by_root = self._verdict(cold, months)
-        if _RANK[by_root.word] > _RANK[self.by_air.word]:
-            why = "this pot and medium keep the root zone colder than usual"
-            worse = Verdict(by_root.word, (why, *by_root.reasons), by_root.indoors)
-            return "root_zone", worse
-        return "air", self.by_air
-
-    def _needs(self, judged: Judged) -> Needs:
-        return needs_of(judged, self.question.plant, self.prepared, self.limits)
+    @cached_property
+    def raw_cold(self) -> ColdNights:
+        """Nights below the preferred minimum, those of a cool rest included."""
+        return ColdNights.of(self.judged.air.nights, self.limits.preferred_c)
 
     def result(self) -> AssessResult:
-        question, judged = self.question, self.judged
+        """Return the answer."""
+        question, judged, kind = self.question, self.judged, self.kind
         prepared, weather = self.prepared, self.prepared.weather
-        kind = question.kind(weather)
-        moves, indoors = self.verdict.word != "suits", self.verdict.indoors
+        by_air, dates = self.by_air, self.by_air.dates
         assumed = assumed_info(prepared.assumed)
-        out = self._move(self.out, question.spring_risk)
-        told, info = (
-            weather_info(weather, assumed),
-            spot_info(kind, weather, question.members),
+        told = weather_info(weather, assumed)
+        info = spot_info(kind, weather, question.members)
+        winters = winters_info(
+            judged, self.raw_cold, by_air.harmful, typical=weather.typical
         )
-        winters = winters_info(judged, self.cold, typical=weather.typical)
         still = info.still_offset_k
         offset = None if still is None else (still[0], still[1])
         thin = weak(
@@ -279,58 +193,59 @@ class _Assessment:
         dry = dryness(
             judged.climate,
             prepared,
-            humidity_low_pct=self.limits.humidity_low_pct,
+            humidity_low_pct=self.limits.humidity_pct,
             state=question.state,
         )
         wish = wanted_info(
-            *(question.plant, judged.air.nights, self.cold, self.into, question.today),
+            *(question.plant, judged.air.nights, self.raw_cold, dates.move_in),
+            question.today,
+            indoors=kind.indoors,
             typical=weather.typical,
         )
+        out = self._move(dates.move_out)
         result = AssessResult(
             command="assess",
             version=__version__,
-            plant=plant_info(question.plant, question.asked, question.state),
+            plant=plant_info(question.plant, question.asked, self.limits),
             weather=told,
             spot=info,
             pot=pot_info(question.pot, question.setup),
             state=question.state,
             risk=question.risk,
             spring_risk=question.spring_risk,
-            air=summary.chill(judged.air, self.limits, prepared),
-            leaf=summary.chill(judged.leaf, self.limits, prepared),
-            root_zone=summary.chill(judged.root, self.limits, prepared),
-            night_drop=drop_info(judged, prepared, self.needs, question.plant),
-            heat=summary.heat(judged, prepared, met=self._heat_met()),
+            air=summary.chill(judged.air, prepared),
+            leaf=summary.chill(judged.leaf, prepared),
+            root_zone=summary.chill(judged.root, prepared),
+            night_drop=drop_info(judged, prepared, question.plant),
+            heat=summary.heat(judged, prepared, by_air.heat, list(by_air.months)),
             dryness=dry,
             wind=wind(judged.climate, prepared, kind, question.standing),
             light=light(judged.climate, prepared, kind, out.month_day),
-            months={str(m): row.state for m, row in self.months.items()},
+            light_need=self._light_need(),
+            months={str(m): s for m, s in by_air.shown.items()},
             months_basis="typical year" if weather.typical else "winters",
-            month_shares={
-                str(m): MonthShare(
-                    share_with_cold_night=None
-                    if row.share is None
-                    else round(row.share, 3),
-                    years=row.years,
-                )
-                for m, row in self.months.items()
-            },
-            move_in=self._move(self.into, question.risk),
+            month_details=month_details(by_air),
+            move_in=self._move(dates.move_in),
             move_out=out,
-            risk_curve=risk_curves(self.cold, typical=weather.typical),
+            watch_from=self._watch(dates.watch_from),
+            watch_until=self._watch(dates.watch_until),
+            usual=UsualNights(
+                first_cold_night=self._day(dates.usual_first_cold),
+                last_cold_night=self._day(dates.usual_last_cold),
+            ),
+            risk_curve=risk_curves(by_air, typical=weather.typical),
             winters=winters,
             governed_by=self.governed_by,
-            verdict=VerdictInfo(
-                word=self.verdict.word,
-                sentence="",
-                reasons=list(self.verdict.reasons),
-                indoor_spot=None if indoors is None else indoors.name,
-                indoor_words=None if indoors is None else indoors.words,
+            verdict=self._verdict_info(),
+            flowering=FloweringInfo(
+                word=by_air.flowering.word, reason=by_air.flowering.why
             ),
-            dose=dose_info(judged, self.cold, prepared, question.plant, question.state),
+            dose=dose_info(
+                judged, self.raw_cold, prepared, question.plant, question.state
+            ),
             wanted=wish,
             lacks=lacks(
-                *(self.needs, judged.air.nights, self.limits.preferred_c or 0.0, wish),
+                *(judged.air.nights, self.limits.preferred_c, wish),
                 *(dry.hours_below_humidity, dry.humidity_low_pct, told.hours_known),
             ),
             weak=thin,
@@ -339,13 +254,42 @@ class _Assessment:
             ),
             serving=serving(weather, question, self.limits),
             year_strip=summary.year_strip(judged.air),
-            cautions=caution_info(for_plant(self._setting(kind, moves=moves))),
+            cautions=caution_info(for_plant(self._setting())),
         )
         spoken = result.verdict.model_copy(update={"sentence": assess_sentence(result)})
         return result.model_copy(update={"verdict": spoken})
 
-    def _setting(self, kind: SpotKind, *, moves: bool) -> Setting:
-        plant, pot = self.question.plant, self.question.pot
+    def _verdict_info(self) -> VerdictInfo:
+        found, home = self.verdict, self.home
+        return VerdictInfo(
+            word=found.word,
+            may_be=found.may_be,
+            basis=self._basis(),
+            sentence="",
+            reasons=list(found.reasons),
+            conditions=[
+                ConditionInfo(
+                    kind=c.kind, words=c.words, months=list(c.months), lamp_h=c.lamp_h
+                )
+                for c in self.by_air.conditions
+            ],
+            months_in=list(found.months_in),
+            room=None if found.room is None else found.room.name,
+            room_at=None if found.room is None else found.room.at,
+            rooms_assumed=home.rooms_assumed,
+            retreat_months=list(found.retreat_months),
+            retreat=None if found.retreat is None else found.retreat.name,
+            single_nights=round(found.single_nights, 1),
+            strict=self.question.strict,
+        )
+
+    def _light_need(self) -> LightNeed:
+        months = {m: self.by_air.stands_at(m) for m in self.by_air.months}
+        light = {m: self.home.light(kind)[m] for m, kind in months.items()}
+        return light_need(self.limits.light_floor, light, self.by_air.conditions)
+
+    def _setting(self) -> Setting:
+        plant, pot, kind = self.question.plant, self.question.pot, self.kind
         return Setting(
             toxic_note=plant.toxic_note,
             state=self.question.state,
@@ -354,30 +298,42 @@ class _Assessment:
             pot_diameter_cm=pot.diameter_cm,
             outdoors=not kind.indoors,
             glazed=kind.group == "glazed",
-            moves=moves,
+            moves=self.verdict.word != "suits",
         )
 
-    def _move(self, told: RiskDate, risk: float) -> Move:
+    def _move(self, date: RiskDate) -> Move:
         return move(
-            told,
-            risk=risk,
+            date,
             today=self.question.today,
-            north=self.north,
-            typical=self.prepared.weather.typical,
+            north=self.home.north,
+            typical=self.home.typical,
         )
 
-    def _heat_met(self) -> bool | None:
-        if self.limits.hot_c is None and self.limits.warm_night_c is None:
-            return None
-        return self.needs.heat_met
+    def _watch(self, date: RiskDate | None) -> Move | None:
+        return None if date is None else self._move(date)
+
+    def _day(self, day: int | None) -> str | None:
+        return month_day(day, north=self.home.north)
+
+
+def month_details(judgement: Judgement) -> dict[str, MonthInfo]:
+    """Return what the months were judged by."""
+
+    def rounded(value: float | None, digits: int) -> float | None:
+        return None if value is None else round(value, digits)
+
+    return {
+        str(m): MonthInfo(
+            state=row.state,
+            share_with_harmful_night=rounded(row.share_harmful, 3),
+            cold_nights=rounded(row.cold_nights, 1),
+            harmful_nights=rounded(row.harmful_nights, 2),
+            years=row.years,
+            note=judgement.month_notes.get(m),
+        )
+        for m, row in judgement.months.items()
+    }
 
 
 #: Night minima tried besides the plant's own: societies' words differ by 3 to 5 K.
 _OTHER_K = (-4.0, -2.0, 2.0, 4.0)
-_RANK = {
-    "suits": 0,
-    "suits with moves": 1,
-    "indoors in winter": 2,
-    "cannot say": 3,
-    "poor match": 4,
-}

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
-from typing import TYPE_CHECKING
+from typing import Any
 
 from climrisk import __version__, checks
 from climrisk.advice.cautions import ESTIMATE, LIFTING, PESTS, WIND
-from climrisk.advice.dates import RiskDate, move_in, move_out, spring_risk
-from climrisk.advice.judged import ColdNights
-from climrisk.advice.months import Month, month_states, reconciled, typical_months
+from climrisk.advice.cold_nights import ColdNights
+from climrisk.advice.dates import RiskDate, spring_risk
+from climrisk.advice.limits import limits_of
 from climrisk.errors import InputError
 from climrisk.pot.mass import pot_mass_kg
 from climrisk.result.assess import Move
@@ -27,25 +27,19 @@ from climrisk.simulate.describe import (
     only_known,
     weather_info,
 )
-from climrisk.simulate.judge import sweep
+from climrisk.simulate.judgements import Judgement, Judgements, RoomChoice
 from climrisk.simulate.kept_plant import Kept
-from climrisk.simulate.planted import limits_of
+from climrisk.simulate.named_spots import NamedSpot
 from climrisk.simulate.trips import Dated, Trip, entries, plan
 from climrisk.simulate.wanted import wanted_info
-from climrisk.simulate.winter_rooms import Choice, Room, WinterRooms, usual_rooms
-from climrisk.spot.kinds import SpotKind
-from climrisk.spot.members import Worlds, worlds
-from climrisk.spot.transfer import prepare, spot_air_c
+from climrisk.spot.members import worlds
+from climrisk.spot.transfer import prepare
 from climrisk.weather.series import WeatherSeries
-
-if TYPE_CHECKING:
-    from climrisk.exposure.nights import Nights
 
 __all__ = ["DEFAULT_TRIPS", "Kept", "calendar"]
 
 #: A grower has few free evenings (our choice).
 DEFAULT_TRIPS = 5
-_TYPICAL = RiskDate(None, "few", None, None, 0, "")
 
 
 def calendar(
@@ -57,7 +51,9 @@ def calendar(
     trips: int = DEFAULT_TRIPS,
     today: date,
     home: str = "home",
-    rooms: Sequence[Room] = (),
+    rooms: Sequence[NamedSpot] = (),
+    spots: Sequence[NamedSpot] = (),
+    strict: bool = False,
     elevation_m: float | None = None,
     members: int = DEFAULT_MEMBERS,
 ) -> CalendarResult:
@@ -71,15 +67,19 @@ def calendar(
     weather : WeatherSeries
     kept : sequence of Kept
     risk : float
-        Accepted share of years with a cold night before moving in.
+        Accepted share of years with a harmful night before moving in.
     spring : float, optional
         The same after moving out; twice `risk` up to 25 % where not said.
     trips : int
         Trips a year at most, in and out together; one each way at least.
     today : date
     home : str
-    rooms : sequence of Room
-        Where plants are carried; without any, an unheated and a heated room.
+    rooms : sequence of NamedSpot
+        Where plants are carried; without any, a window sill and a heated room.
+    spots : sequence of NamedSpot
+        Other spots outdoors, to which a plant may retreat from the heat.
+    strict : bool
+        Treat every night below the preferred minimum as harmful.
     elevation_m : float, optional
         Height of the home.
     members : int
@@ -100,9 +100,10 @@ def calendar(
             allowed="plant names, or --home FILE with plants",
         )
     only_known(weather.air_temp_c, weather)
-    told = _Calendar(
-        weather, worlds(members), elevation_m, rooms or usual_rooms(), today
-    )
+    limits = [limits_of(one.plant, one.state, strict=strict) for one in kept]
+    prepared = prepare(weather, worlds(members), spot_elevation_m=elevation_m)
+    home_ = Judgements(prepared, rooms, spots, limits)
+    told = _Calendar(home_, today, strict=strict)
     own = [
         (
             one,
@@ -120,7 +121,7 @@ def calendar(
         told.row(d, (r, spring_risk(r, spring)), going)
         for d, (_, r) in zip(dated, own, strict=True)
     ]
-    assumed = assumed_info(told.prepared.assumed)
+    assumed = assumed_info(prepared.assumed)
     return CalendarResult(
         command="calendar",
         version=__version__,
@@ -141,128 +142,92 @@ def calendar(
 class _Calendar:
     """The calendar of one home: what plants share is computed once."""
 
-    def __init__(
-        self,
-        weather: WeatherSeries,
-        members: Worlds,
-        elevation_m: float | None,
-        rooms: Sequence[Room],
-        today: date,
-    ) -> None:
-        self.prepared = prepare(weather, members, spot_elevation_m=elevation_m)
-        self.typical = weather.typical
-        self.north = self.prepared.seasons.north
-        self.today = today
-        self.rooms = WinterRooms(self.prepared, rooms)
-        self._nights: dict[SpotKind, Nights] = {}
-        self._cold: dict[tuple[SpotKind, float], ColdNights] = {}
-        self._choices: dict[tuple[str, float, str | None], Choice | None] = {}
-        self._wanted: dict[tuple[str, SpotKind, float, int | None], WantedInfo | None]
-        self._wanted = {}
-        self._months: dict[
-            tuple[SpotKind, float, tuple[float, float]], dict[int, Month]
-        ]
-        self._months = {}
-
-    def nights(self, kind: SpotKind) -> Nights:
-        if kind not in self._nights:
-            air = spot_air_c(self.prepared, kind)
-            self._nights[kind] = sweep(self.prepared, air, []).nights
-        return self._nights[kind]
-
-    def cold(self, one: Kept) -> ColdNights:
-        key = one.kind, _limit(one)
-        if key not in self._cold:
-            self._cold[key] = ColdNights.of(self.nights(one.kind), key[1])
-        return self._cold[key]
+    def __init__(self, home: Judgements, today: date, *, strict: bool) -> None:
+        self.home, self.today, self.strict = home, today, strict
+        self.north = home.north
+        self._judgements: dict[tuple[Any, ...], Judgement] = {}
+        self._wanted: dict[tuple[Any, ...], WantedInfo | None] = {}
 
     def dated(self, one: Kept, risks: tuple[float, float]) -> Dated:
-        cold = self.cold(one)
-        into, out = move_in(cold, risks[0]), move_out(cold, risks[1])
-        if self.typical:
-            into = out = _TYPICAL
-        choice = None if one.kind.indoors else self.choice(one)
-        room = None if choice is None else choice.room
-        return Dated(one, cold, into, out, room)
+        key = one.kind, one.plant.name, one.state, risks
+        if key not in self._judgements:
+            limits = limits_of(one.plant, one.state, strict=self.strict)
+            found = self.home.at(one.kind, one.plant, limits, risks)
+            self._judgements[key] = found
+        judgement = self._judgements[key]
+        room = self._room(one, judgement)
+        return Dated(one, judgement, None if room is None else room.room)
 
-    def choice(self, one: Kept) -> Choice | None:
-        key = one.plant.name, _limit(one), one.room
-        if key not in self._choices:
-            self._choices[key] = self.rooms.choose(one.plant, key[1], one.room)
-        return self._choices[key]
+    def _room(self, one: Kept, judgement: Judgement) -> RoomChoice | None:
+        return None if one.kind.indoors else judgement.room(one.room)
 
     def row(
-        self, told: Dated, risks: tuple[float, float], going: Sequence[Trip]
+        self, dated: Dated, risks: tuple[float, float], going: Sequence[Trip]
     ) -> PlantMonths:
-        one = told.kept
-        choice = None if one.kind.indoors else self.choice(one)
-        days = {t.action: t.day for t in going if told in t.plants}
+        one, found = dated.kept, dated.judgement
+        room = self._room(one, found)
+        days = {t.action: t.day for t in going if dated in t.plants}
         return PlantMonths(
             plant=one.plant.name,
             label=one.label,
             count=one.count,
             spot=one.spot,
             spot_kind=one.kind.name,
-            room=told.room,
-            room_serves=None if choice is None else choice.serves,
-            room_why=None if choice is None else choice.why,
+            verdict=found.verdict.word,
+            notes=_notes(found),
+            room=dated.room,
+            room_serves=None if room is None else room.serves,
+            room_why=None if room is None else room.why,
             weight_kg=None if one.pot is None else round(pot_mass_kg(one.pot), 1),
-            preferred_c=_limit(one),
+            preferred_c=found.limits.preferred_c,
+            tolerated_c=found.limits.tolerated_c,
             risk=risks[0],
-            states={str(m): r.state for m, r in self.months(told, risks).items()},
-            move_in=self._move(told.into, risks[0]),
-            move_out=self._move(told.out, risks[1]),
+            states={str(m): state for m, state in found.shown.items()},
+            state_notes={str(m): note for m, note in found.month_notes.items()},
+            move_in=self._move(dated.into),
+            move_out=self._move(dated.out),
+            watch_from=self._watch(found.dates.watch_from),
+            watch_until=self._watch(found.dates.watch_until),
             trip_in=month_day(days.get("move in"), north=self.north),
             trip_out=month_day(days.get("move out"), north=self.north),
-            wanted=self.wanted(told, days.get("move in")),
+            wanted=self.wanted(dated, days.get("move in")),
             indoors=one.kind.indoors,
-            coming=coming(self.nights(one.kind), self.today, _limit(one)),
+            coming=coming(found.nights, self.today, found.limits.tolerated_c),
         )
 
-    def months(self, told: Dated, risks: tuple[float, float]) -> dict[int, Month]:
-        one = told.kept
-        key = one.kind, _limit(one), risks
-        if key not in self._months:
-            self._months[key] = (
-                typical_months(told.cold)
-                if self.typical
-                else reconciled(
-                    month_states(told.cold, risks[0]),
-                    told.into,
-                    told.out,
-                    north=self.north,
-                )
-            )
-        return self._months[key]
-
-    def wanted(self, told: Dated, day: int | None) -> WantedInfo | None:
-        one = told.kept
-        key = one.plant.name, one.kind, _limit(one), day
+    def wanted(self, dated: Dated, day: int | None) -> WantedInfo | None:
+        one, found = dated.kept, dated.judgement
+        key = one.plant.name, one.kind, found.limits, day, dated.room
         if key not in self._wanted:
+            rooms = {r.name: r.kind for r in self.home.rooms}
+            room = rooms.get(dated.room or "")
             self._wanted[key] = wanted_info(
                 one.plant,
-                self.nights(one.kind),
-                told.cold,
-                replace(told.into, day=day),
+                found.nights,
+                ColdNights.of(found.nights, found.limits.preferred_c),
+                replace(dated.into, day=day),
                 self.today,
-                room=self.rooms.named(told.room),
-                typical=self.typical,
+                room=None if room is None else self.home.nights(room),
+                indoors=one.kind.indoors,
+                typical=self.home.typical,
             )
         return self._wanted[key]
 
-    def _move(self, told: RiskDate, risk: float) -> Move:
+    def _move(self, date_: RiskDate) -> Move:
         return move(
-            told, risk=risk, today=self.today, north=self.north, typical=self.typical
+            date_, today=self.today, north=self.north, typical=self.home.typical
         )
 
+    def _watch(self, date_: RiskDate | None) -> Move | None:
+        return None if date_ is None else self._move(date_)
 
-def _limit(one: Kept) -> float:
-    limit = limits_of(one.plant, one.state).preferred_c
-    if limit is None:
-        raise InputError(
-            "the profile has no night minimum to judge by", where=one.plant.name
-        )
-    return limit
+
+def _notes(judgement: Judgement) -> list[str]:
+    """Return what the grower must know beside the dates: heat, light, dry air."""
+    found = judgement.verdict
+    if found.word in ("poor match", "cannot say"):
+        return list(found.reasons)
+    return [c.words for c in judgement.conditions]
 
 
 def _sentence(

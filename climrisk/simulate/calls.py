@@ -24,7 +24,7 @@ from climrisk.simulate.assess import assess as _assess
 from climrisk.simulate.calendar import DEFAULT_TRIPS
 from climrisk.simulate.calendar import calendar as _calendar
 from climrisk.simulate.exposure import exposure as _exposure
-from climrisk.simulate.kept import home_and_choice, kept_plants, rooms_of, spot_of
+from climrisk.simulate.kept import home_and_choice, kept_plants, places_of, spot_of
 from climrisk.simulate.pots import USUAL_MEDIA, USUAL_POTS
 from climrisk.simulate.pots import pots as _pots
 from climrisk.simulate.winter import winter as _winter
@@ -166,6 +166,7 @@ def assess(
     tolerated: float | None = None,
     hot_limit: float | None = None,
     limit_source: str | None = None,
+    strict: bool = False,
     home: str | Path | None = None,
     as_of: str | date | None = None,
 ) -> AssessResult:
@@ -194,6 +195,8 @@ def assess(
         Limits of your own, in place of the profile's or for a plant without one. [°C]
     limit_source : str, optional
         Where they were read; needed with any of them.
+    strict : bool
+        Treat every night below the preferred minimum as harmful.
     home : str or Path, optional
     as_of : date or ``YYYY-MM-DD``, optional
         The day that counts as today.
@@ -226,6 +229,7 @@ def assess(
         tolerated=tolerated,
         hot_limit=hot_limit,
         limit_source=limit_source,
+        strict=strict,
     )
     return _assess(hours_of(source), asked)
 
@@ -363,6 +367,7 @@ def calendar(
     elevation: float | None = None,
     home: str | Path | None = None,
     as_of: str | date | None = None,
+    strict: bool = False,
 ) -> CalendarResult:
     """Return the monthly move-indoors calendar.
 
@@ -371,7 +376,7 @@ def calendar(
     weather : WeatherSeries or WeatherChoice
     plants : sequence of str
         Without any, those of the home.
-    spot, site, state, risk, spring_risk, trips, members, elevation, home, as_of
+    spot, site, state, risk, spring_risk, trips, members, elevation, home, as_of, strict
         As the options of ``climrisk calendar``.
     """
     own, choice, source = home_of(weather, home)
@@ -391,7 +396,9 @@ def calendar(
         risk=asked.risk,
         spring=checked_spring(spring_risk),
         trips=trips,
-        rooms=rooms_of(asked.home),
+        rooms=places_of(asked.home, indoors=True),
+        spots=places_of(asked.home, indoors=False),
+        strict=strict,
         today=today_of(choice, as_of),
         home=asked.name,
         elevation_m=asked.elevation_m,

@@ -11,13 +11,13 @@ from numpy.typing import NDArray
 
 from climrisk import checks
 from climrisk.advice.dose import Met
+from climrisk.advice.limits import limits_of
 from climrisk.bands import PERCENTILES, Band
 from climrisk.errors import InputError
 from climrisk.result.common import WeatherInfo
 from climrisk.result.event import EventTold, HourMet, SpotMet
 from climrisk.seasons import as_date
 from climrisk.simulate.describe import assumed_info, weather_info
-from climrisk.simulate.planted import limits_of
 from climrisk.simulate.summary import middle_world
 from climrisk.simulate.tonight import Standing
 from climrisk.spot.kinds import SpotKind
@@ -259,7 +259,7 @@ def _ended(
     for one in standing:
         limit = limits_of(one.kept.plant, one.kept.state).preferred_c
         cold = next(c for c in colds if c.name == one.kept.spot)
-        if limit is None or cold.air_c is None:
+        if cold.air_c is None:
             continue
         below = np.flatnonzero(middle_world(cold.air_c) < limit)
         if len(below):

@@ -16,7 +16,7 @@ _YEAR_DAYS = 365
 
 
 def coming(nights: Nights, today: date, limit_c: float) -> Coming:
-    """Return what the nights from today on were like in all years and worlds.
+    """Return what the nights from today on were like in all years and members.
 
     Parameters
     ----------
@@ -24,7 +24,7 @@ def coming(nights: Nights, today: date, limit_c: float) -> Coming:
         Of a spot; nights that do not count are left out.
     today : date
     limit_c : float
-        The plant's night minimum. [°C]
+        The coldest night that the plant tolerates. [°C]
     """
     day = (today - date(1970, 1, 1)).days
     start = int(day_of_season(np.array([day]), north=nights.north)[0])

@@ -2,39 +2,42 @@
 
 from __future__ import annotations
 
+from climrisk.advice.cold_nights import ColdNights
+from climrisk.advice.dates import RiskDate, move_in, move_out
 from climrisk.advice.curve import LADDER, DayRisk, date_span, risk_curve
-from climrisk.advice.dates import move_in, move_out
-from climrisk.advice.judged import ColdNights
 from climrisk.advice.tail import coldest_of_winters, tail
 from climrisk.exposure.nights import Nights
 from climrisk.result.dates import RiskCurves, RiskDay, RiskRow, TailInfo, TailLevel
 from climrisk.seasons import month_day
+from climrisk.simulate.judgements import Judgement
 
 _TYPICAL = "a typical year has no winters to count: no date and no risk"
 _WHY = (
-    "the i-th of n winters has the risk i/(n + 1); the band holds 8 in 10 of what "
-    "other winters of the same climate and other worlds of the spot would give"
+    "the i-th of n winters has the risk i/(n + 1); the range holds 8 in 10 of what "
+    "other winters of the same climate and the uncertainty of the spot would give"
 )
 
 
-def risk_curves(cold: ColdNights, *, typical: bool) -> RiskCurves:
-    """Return the risk of each date, and the dates at risks from 1 to 50 %."""
+def risk_curves(judgement: Judgement, *, typical: bool) -> RiskCurves:
+    """Return the risk of a harmful night by date, and dates at risks from 1 to 50 %."""
     if typical:
         return RiskCurves(autumn=[], spring=[], by_risk=[], why=_TYPICAL)
-    autumn = risk_curve(cold, autumn=True)
-    spring = risk_curve(cold, autumn=False)
-    north = cold.north
+    harmful = judgement.harmful
+    autumn = risk_curve(harmful, autumn=True)
+    spring = risk_curve(harmful, autumn=False)
+    north = harmful.north
     rows = []
     for risk in LADDER:
         into = date_span(autumn, risk, autumn=True)
         out = date_span(spring, risk, autumn=False)
+        dates = move_in(harmful, risk), move_out(harmful, risk)
         rows.append(
             RiskRow(
                 risk=risk,
-                move_in=month_day(move_in(cold, risk).day, north=north),
+                move_in=_supported(dates[0], risk, north=north),
                 move_in_earliest=month_day(into[0], north=north),
                 move_in_latest=month_day(into[1], north=north),
-                move_out=month_day(move_out(cold, risk).day, north=north),
+                move_out=_supported(dates[1], risk, north=north),
                 move_out_earliest=month_day(out[0], north=north),
                 move_out_latest=month_day(out[1], north=north),
             )
@@ -45,6 +48,11 @@ def risk_curves(cold: ColdNights, *, typical: bool) -> RiskCurves:
         by_risk=rows,
         why=_WHY,
     )
+
+
+def _supported(date: RiskDate, risk: float, *, north: bool) -> str | None:
+    """Return a date, unless the record supports no risk as small."""
+    return month_day(date.day, north=north) if date.risk <= risk + 1e-9 else None
 
 
 def _day(row: DayRisk, *, north: bool) -> RiskDay:

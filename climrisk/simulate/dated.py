@@ -6,8 +6,8 @@ from datetime import date
 
 import numpy as np
 
+from climrisk.advice.cold_nights import ColdNights
 from climrisk.advice.dates import RiskDate
-from climrisk.advice.judged import ColdNights
 from climrisk.bands import Band
 from climrisk.result.assess import DateRange, Move, Winters
 from climrisk.seasons import month_day, season_date
@@ -17,34 +17,23 @@ from climrisk.simulate.judge import Judged
 from climrisk.simulate.summary import coldest_nights
 
 
-def move(
-    told: RiskDate, *, risk: float, today: date, north: bool, typical: bool
-) -> Move:
+def move(date_: RiskDate, *, today: date, north: bool, typical: bool) -> Move:
     """Return a moving date as a result.
 
     A typical year has no winters to count, so it has no date and no risk.
     """
-    if typical:
-        return Move(
-            month_day=None,
-            next_date=None,
-            range=DateRange(earliest=None, latest=None),
-            risk=risk,
-            n=0,
-            status="typical year",
-            why="a typical year has no winters to count: no date and no risk",
-        )
     return Move(
-        month_day=month_day(told.day, north=north),
-        next_date=next_date(told.day, today, north=north),
+        month_day=month_day(date_.day, north=north),
+        next_date=next_date(date_.day, today, north=north),
         range=DateRange(
-            earliest=month_day(told.earliest, north=north),
-            latest=month_day(told.latest, north=north),
+            earliest=month_day(date_.earliest, north=north),
+            latest=month_day(date_.latest, north=north),
         ),
-        risk=risk,
-        n=told.winters,
-        status=told.status,
-        why=told.why,
+        risk=round(date_.risk, 4),
+        n=date_.winters,
+        status="typical year" if typical else date_.status,
+        governed_by=date_.governed_by,
+        why=date_.why,
     )
 
 
@@ -59,16 +48,18 @@ def next_date(day: int | None, today: date, *, north: bool) -> str | None:
     return this.isoformat()
 
 
-def winters_info(judged: Judged, cold: ColdNights, *, typical: bool) -> Winters:
-    """Return how many winters count, and how many had a cold or damaging night."""
-    damaging = None
-    if judged.limits.tolerated_c is not None:
-        low = judged.cold(judged.limits.tolerated_c)
-        damaging = _whole(Band.of(low.winters_with_cold()))
+def winters_info(
+    judged: Judged, cold: ColdNights, harmful: ColdNights, *, typical: bool
+) -> Winters:
+    """Return how many winters count, and how many had a cold or harmful night."""
+    cold_n, harmful_n = (
+        None if typical else _whole(Band.of(x.winters_with_cold()))
+        for x in (cold, harmful)
+    )
     return Winters(
         n=0 if typical else len(cold.winters),
-        with_cold_night=None if typical else _whole(Band.of(cold.winters_with_cold())),
-        with_damaging_night=None if typical else damaging,
+        with_cold_night=cold_n,
+        with_harmful_night=harmful_n,
         coldest=coldest_nights(judged.air),
         tail=tail_info(judged.air.nights, cold, typical=typical),
         drift=None if typical else drift_info(judged.air.nights),

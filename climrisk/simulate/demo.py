@@ -12,7 +12,7 @@ from climrisk.result.winter import WinterResult
 from climrisk.simulate.ask import question
 from climrisk.simulate.assess import assess
 from climrisk.simulate.calendar import calendar
-from climrisk.simulate.kept import kept_plants, rooms_of
+from climrisk.simulate.kept import kept_plants, places_of
 from climrisk.simulate.winter import winter
 from climrisk.weather.demo import demo_weather
 
@@ -45,7 +45,8 @@ def whole_job(today: date) -> WholeJob:
         risk=home.risk,
         today=today,
         home=home.name,
-        rooms=rooms_of(home),
+        rooms=places_of(home, indoors=True),
+        spots=places_of(home, indoors=False),
         elevation_m=home.height_m,
     )
     assessed = tuple(

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from climrisk.advice.verdict import Needs
+from climrisk.advice.flowering import DROP_SHARE
 from climrisk.advice.wanted import large_drop_k, sudden_nights
 from climrisk.result.assess import Drop
 from climrisk.simulate.judge import Judged
@@ -19,19 +19,21 @@ if TYPE_CHECKING:
 _GROWING = {True: (5, 6, 7, 8, 9, 10), False: (11, 12, 1, 2, 3, 4)}
 
 
-def drop_info(judged: Judged, prepared: Prepared, needs: Needs, plant: Profile) -> Drop:
+def drop_info(judged: Judged, prepared: Prepared, plant: Profile) -> Drop:
     """Return the night drop at a spot against what the plant wants."""
     nights = judged.air.nights
     drop = nights.drop_k
     known = np.isfinite(drop).all(axis=1)
     middle = np.median(drop[known], axis=1)
-    wanted = needs.wanted_drop_k
+    asked = plant.night_drop_required_k
+    wanted = None if asked is None else asked[0]
     large_k, sudden_k = large_drop_k()
     some = middle.size > 0
-    share = None
+    share = met = None
     growing = known & np.isin(nights.month, _GROWING[nights.north])
     if wanted is not None and growing.any():
         share = round(float((drop[growing] < wanted).mean()), 3)
+        met = bool(np.median(drop[growing]) >= DROP_SHARE * wanted)
     with np.errstate(invalid="ignore"):
         large = year_counts(drop > large_k, judged, prepared)
     sudden = year_counts(sudden_nights(nights, sudden_k), judged, prepared)
@@ -40,7 +42,7 @@ def drop_info(judged: Judged, prepared: Prepared, needs: Needs, plant: Profile) 
         mean_k=round(float(middle.mean()), 2) if some else None,
         p95_k=round(float(np.percentile(middle, 95)), 2) if some else None,
         wanted_k=wanted,
-        met=None if wanted is None else needs.drop_met,
+        met=met,
         needed=needed,
         share_below_wanted=share,
         large_k=large_k,

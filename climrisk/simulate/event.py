@@ -13,6 +13,7 @@ from climrisk import __version__
 from climrisk.advice import after
 from climrisk.advice import cautions as caution
 from climrisk.advice.dose import graded, signs_of
+from climrisk.advice.limits import limits_of
 from climrisk.bands import Band
 from climrisk.plants.registry import sources
 from climrisk.result.common import WeatherInfo
@@ -30,13 +31,12 @@ from climrisk.result.event import (
 from climrisk.seasons import day_words
 from climrisk.simulate.cold import Cold, band_of, lowest_of
 from climrisk.simulate.describe import caution_info
-from climrisk.simulate.planted import limits_of
 from climrisk.simulate.summary import middle_world
 from climrisk.simulate.tonight import Standing
 from climrisk.weather.cold_words import TypedCold
 
 if TYPE_CHECKING:
-    from climrisk.simulate.judge import Limits
+    from climrisk.advice.limits import PlantLimits
 
 Float = NDArray[np.floating]
 
@@ -249,7 +249,7 @@ def hours_words(met: LimitMet) -> str:
     return f"{mid:g} h ({low:g} to {high:g})"
 
 
-def _plant_words(row: PlantMet, limits: Limits) -> str:
+def _plant_words(row: PlantMet, limits: PlantLimits) -> str:
     if row.preferred is None:
         return f"{row.label}: the profile has no night minimum to judge by."
     parts = [

@@ -6,14 +6,13 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from climrisk.advice.verdict import COOL_REST_C, MOST_WARM_NIGHTS, Needs
+from climrisk.advice.limits import SHOWN, limit_row
 from climrisk.bands import Band
 from climrisk.exposure.nights import Nights
-from climrisk.plants.model import Kind
+from climrisk.plants.model import TOLERATED_BELOW_PREFERRED_K, Kind
 from climrisk.result.common import DriftInfo, WeatherInfo
-from climrisk.result.evidence import Lack, OtherLimit, Weak, WouldChange
+from climrisk.result.evidence import Lack, Need, OtherLimit, Weak, WouldChange
 from climrisk.result.wanted import WantedInfo
-from climrisk.simulate.planted import SHOWN, limit_row
 
 if TYPE_CHECKING:
     from climrisk.plants.model import Profile
@@ -32,6 +31,7 @@ _NAMES: dict[Kind, str] = {
     "ceiling": "upper limit",
     "advised_top": "advised day maximum",
     "warm_night": "warm-night limit",
+    "light_floor": "need of light",
     "humidity_low_pct": "humidity",
 }
 
@@ -64,7 +64,13 @@ def weak(
         row = limit_row(plant, name, state)
         if row is None:
             continue
-        if row.basis == "memory":
+        if row.basis == "estimate":
+            words = (
+                f"no source says how cold a night it tolerates; {row.value:g} °C is an "
+                f"estimate, {TOLERATED_BELOW_PREFERRED_K:g} °C below what it prefers"
+            )
+            rows.append(Weak(what="estimated limit", words=words))
+        elif row.basis == "memory":
             words = f"its {_NAMES[name]} of {row.value:g} is from memory, no source"
             rows.append(Weak(what="limit from memory", words=words))
         elif row.meaning in ("class_lower_bound", "general_rule"):
@@ -72,9 +78,6 @@ def weak(
                 f"its {_NAMES[name]} of {row.value:g} is that of its class, not its own"
             )
             rows.append(Weak(what="limit of its class", words=words))
-    if limit_row(plant, "tolerated", state) is None:
-        words = "no source says what it tolerates, only what it should have"
-        rows.append(Weak(what="no tolerated limit", words=words))
     if weather.kind == "typical":
         return rows
     if winters < _FEW_WINTERS:
@@ -125,7 +128,6 @@ def _of_weather(weather: WeatherInfo) -> list[Weak]:
 
 
 def lacks(
-    needs: Needs,
     nights: Nights,
     preferred_c: float,
     wanted: WantedInfo | None,
@@ -137,7 +139,6 @@ def lacks(
 
     Parameters
     ----------
-    needs : Needs
     nights : Nights
     preferred_c : float
     wanted : WantedInfo or None
@@ -148,15 +149,6 @@ def lacks(
         Hours of the record.
     """
     rows: list[Lack] = []
-    if not needs.rest_met and needs.winter_night_c is not None:
-        words = (
-            f"a cool rest: winter nights are about {needs.winter_night_c:.0f} °C, "
-            f"at most about {COOL_REST_C:g} °C wanted"
-        )
-        had = round(needs.winter_night_c, 1)
-        rows.append(
-            Lack(need="cool rest", wanted=COOL_REST_C, had=had, unit="°C", words=words)
-        )
     rows += _cool_spell(wanted)
     summer = np.isin(nights.month, _GROWING[nights.north])
     judged = nights.valid[summer]
@@ -167,50 +159,24 @@ def lacks(
             f"warm nights: {share:.0%} of those of its growing months are below "
             f"{preferred_c:g} °C"
         )
-        row = Lack(
-            need="warm nights",
-            wanted=0.0,
-            had=round(share, 3),
-            unit="share",
-            words=words,
-        )
-        rows.append(row)
-    if needs.warm_nights is not None and needs.warm_nights > MOST_WARM_NIGHTS:
-        words = f"cool nights: {needs.warm_nights:.0f} a year are too warm for it"
-        row = Lack(
-            need="cool nights",
-            wanted=MOST_WARM_NIGHTS,
-            had=round(needs.warm_nights, 1),
-            unit="nights a year",
-            words=words,
-        )
-        rows.append(row)
+        rows.append(_lack("warm nights", 0.0, round(share, 3), "share", words))
     if dry_hours is not None and dry_hours.mid is not None and hours:
         share = dry_hours.mid / hours
         if share > _DRY:
             words = f"humidity: {share:.0%} of the hours are below {humidity_pct:g} %"
-            row = Lack(
-                need="humidity",
-                wanted=humidity_pct,
-                had=round(share, 3),
-                unit="share of hours below",
-                words=words,
+            rows.append(
+                _lack(
+                    *("humidity", humidity_pct, round(share, 3)),
+                    *("share of hours below", words),
+                )
             )
-            rows.append(row)
-    if not needs.drop_met and needs.drop_k is not None:
-        words = (
-            f"night drop: about {needs.drop_k:.0f} K, its sources ask for "
-            f"{needs.wanted_drop_k:g} K"
-        )
-        row = Lack(
-            need="night drop",
-            wanted=needs.wanted_drop_k,
-            had=round(needs.drop_k, 1),
-            unit="K",
-            words=words,
-        )
-        rows.append(row)
     return rows
+
+
+def _lack(
+    need: Need, wanted: float | None, had: float | None, unit: str, words: str
+) -> Lack:
+    return Lack(need=need, wanted=wanted, had=had, unit=unit, words=words)
 
 
 def _cool_spell(wanted: WantedInfo | None) -> list[Lack]:

@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING, Any
 
 from climrisk.simulate import calls
 from climrisk.simulate.ask import question_of
-from climrisk.simulate.kept import rooms_of
 from climrisk.simulate.remedies import remedies as _remedies
 
 if TYPE_CHECKING:
@@ -50,5 +49,4 @@ def remedies(
     kept = own if home is not None else None
     today = calls.today_of(choice, as_of)
     asked = question_of(plant, kept, today, members=members, **options)
-    spots = [] if kept is None else [(s.name, s.as_kind) for s in kept.places]
-    return _remedies(calls.hours_of(source), asked, rooms_of(kept), spots)
+    return _remedies(calls.hours_of(source), asked)

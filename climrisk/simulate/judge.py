@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from climrisk.advice.judged import ColdNights
+from climrisk.advice.limits import PlantLimits
 from climrisk.exposure.hours import Exposure, expose
 from climrisk.pot.setups import Setup
 from climrisk.spot.climate import SpotClimate
@@ -22,19 +22,8 @@ Float = NDArray[np.floating]
 
 
 @dataclass(frozen=True)
-class Limits:
-    """The limits of a plant that are judged; None where it has none. [°C, %]"""
-
-    preferred_c: float | None
-    tolerated_c: float | None
-    hot_c: float | None
-    warm_night_c: float | None
-    humidity_low_pct: float | None
-
-
-@dataclass(frozen=True)
 class Judged:
-    """What one plant meets at one spot, every world of the spread.
+    """Exposure of one plant at one spot, every ensemble member.
 
     Parameters
     ----------
@@ -42,10 +31,11 @@ class Judged:
     air, leaf, root : Exposure
         Below the preferred and the tolerated limit, in the order of `thresholds`.
     hot : Exposure
-        Of the turned sign: hours above the advised top.
+        Of the turned sign: hours above each day limit, in the order of
+        `PlantLimits.day_limits`.
     root_lowest_k : ndarray, shape (night, member)
         Night's lowest root zone minus that of the reference pot. [K]
-    limits : Limits
+    limits : PlantLimits
     """
 
     climate: SpotClimate
@@ -54,18 +44,17 @@ class Judged:
     root: Exposure
     hot: Exposure
     root_lowest_k: Float
-    limits: Limits
+    limits: PlantLimits
 
-    def cold(self, limit_c: float, *, with_root: bool = False) -> ColdNights:
-        """Return the nights below a limit by spot air.
+    @property
+    def with_root_c(self) -> Float:
+        """Night's lowest air, lowered where this pot's root zone is colder than usual.
 
-        With `with_root`, a pot whose root zone falls lower than that of the reference
-        pot lowers the night by the difference; a warmer one lowers nothing.
+        A pot whose root zone falls lower than that of the reference pot lowers the
+        night by the difference; a warmer one lowers nothing.
         """
-        lowest = self.air.nights.lowest_c
-        if with_root:
-            lowest = lowest + np.minimum(np.nan_to_num(self.root_lowest_k), 0)
-        return ColdNights.of(self.air.nights, limit_c, lowest)
+        colder = np.minimum(np.nan_to_num(self.root_lowest_k), 0)
+        return np.asarray(self.air.nights.lowest_c + colder)
 
 
 @dataclass(frozen=True)
@@ -107,11 +96,11 @@ class Scene:
             difference = lowest - usual.nights.lowest_c
         return cls(prepared, climate, root.mean_c, difference)
 
-    def judged(self, limits: Limits) -> Judged:
+    def judged(self, limits: PlantLimits) -> Judged:
         """Return what a plant of these limits meets."""
         prepared, climate = self.prepared, self.climate
-        cold = [t for t in (limits.preferred_c, limits.tolerated_c) if t is not None]
-        top = [] if limits.hot_c is None else [-limits.hot_c]
+        cold = [limits.preferred_c, limits.tolerated_c]
+        top = [-row.value for row in limits.day_limits]
         return Judged(
             climate,
             sweep(prepared, climate.air_c, cold),
@@ -127,7 +116,7 @@ def judge(
     prepared: Prepared,
     kind: SpotKind,
     pot: Pot,
-    limits: Limits,
+    limits: PlantLimits,
     setup: Setup = "screening",
 ) -> Judged:
     """Return what a plant meets at a spot.
@@ -137,7 +126,7 @@ def judge(
     prepared : Prepared
     kind : SpotKind
     pot : Pot
-    limits : Limits
+    limits : PlantLimits
     setup : {"screening", "full"}
     """
     return Scene.of(prepared, kind, pot, setup).judged(limits)

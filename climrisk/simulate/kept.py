@@ -11,7 +11,7 @@ from climrisk.home import Home, demo_home, read_home
 from climrisk.plants.registry import find
 from climrisk.simulate.asked import DEFAULT_RISK, DEFAULT_SPOT
 from climrisk.simulate.kept_plant import Kept
-from climrisk.simulate.winter_rooms import Room
+from climrisk.simulate.named_spots import NamedSpot
 from climrisk.spot.kinds import SpotKind, spot_kind
 from climrisk.spot.site import Site, parse_site
 from climrisk.weather.choose import WeatherChoice
@@ -73,11 +73,12 @@ class Asked:
         return [Kept(known(p), p, name, kind, self.state) for p in self.plants]
 
 
-def rooms_of(home: Home | None) -> list[Room]:
-    """Return the indoor spots and rooms of a home; none without one."""
-    if home is None:
-        return []
-    return [Room(p.name, p.as_kind) for p in home.places if p.as_kind.indoors]
+def places_of(home: Home | None, *, indoors: bool) -> tuple[NamedSpot, ...]:
+    """Return the rooms or the outdoor spots of a home; none without one."""
+    places = () if home is None else home.places
+    return tuple(
+        NamedSpot(p.name, p.as_kind) for p in places if p.as_kind.indoors == indoors
+    )
 
 
 def spot_of(

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
+
 import numpy as np
 
+from climrisk.advice.conditions import Condition
 from climrisk.bands import Band
 from climrisk.exposure.dryness import (
     SEASON_MONTHS,
@@ -14,7 +17,15 @@ from climrisk.exposure.dryness import (
 )
 from climrisk.exposure.hours import Exposure
 from climrisk.exposure.light import month_light
-from climrisk.result.light import Dryness, DrySeason, FirstSun, Light, MonthLight
+from climrisk.plants.model import LimitRow
+from climrisk.result.light import (
+    Dryness,
+    DrySeason,
+    FirstSun,
+    Light,
+    LightNeed,
+    MonthLight,
+)
 from climrisk.seasons import MONTH_NAMES, season_months
 from climrisk.spot.climate import SpotClimate
 from climrisk.spot.kinds import SpotKind
@@ -74,6 +85,25 @@ def light(
         sun_by_hour={str(m): clock[m] for m in season_months(north=seasons.north)},
         first_sun=_first_sun(months, kind, out),
         notes=notes,
+    )
+
+
+def light_need(
+    floor: LimitRow | None,
+    light: Mapping[int, float | None],
+    conditions: Sequence[Condition],
+) -> LightNeed:
+    """Return the light where the plant stands against what it needs."""
+    known = {m: x for m, x in light.items() if x is not None}
+    darkest = min(known, key=lambda m: known[m], default=None)
+    lamp = next((c.lamp_h for c in conditions if c.kind == "light"), None)
+    return LightNeed(
+        floor_mol_m2=None if floor is None else floor.value,
+        floor_basis=None if floor is None else floor.basis,
+        months={str(m): None if x is None else round(x, 1) for m, x in light.items()},
+        darkest_month=darkest,
+        darkest_mol_m2=None if darkest is None else round(known[darkest], 1),
+        lamp_h=lamp,
     )
 
 

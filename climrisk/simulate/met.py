@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from climrisk.advice.cold_nights import ColdNights
 from climrisk.advice.dose import WORDS, Met, graded
-from climrisk.advice.judged import ColdNights
 from climrisk.result.dose import DoseInfo, DoseReport, DoseWinters
 from climrisk.simulate.judge import Judged
 from climrisk.simulate.summary import middle_world

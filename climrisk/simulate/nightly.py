@@ -21,7 +21,6 @@ from climrisk.simulate.assess import scene_of
 from climrisk.simulate.describe import weather_info
 from climrisk.simulate.judge import sweep
 from climrisk.simulate.kept import kept_plants
-from climrisk.simulate.planted import limits_of
 from climrisk.spot.members import worlds
 from climrisk.spot.transfer import prepare, spot_air_c
 
@@ -67,8 +66,8 @@ def assess_nights(
     asked = question_of(plant, kept, calls.today_of(choice, as_of), **options)
     hours = calls.hours_of(source)
     asked = asked.at_default_spot(hours)
-    limits = limits_of(asked.plant, asked.state)
-    at = scene_of(hours, asked, rests=False)
+    limits = asked.limits
+    at = scene_of(hours, asked)
     judged = at.scene.judged(limits)
     prepared, air = at.scene.prepared, judged.climate.air_c
     index, count = prepared.nightly.index, len(judged.air.nights)
@@ -77,8 +76,7 @@ def assess_nights(
         ("preferred", limits.preferred_c),
         ("tolerated", limits.tolerated_c),
     ):
-        if limit is not None:
-            below[f"hours_below_{name}"] = _by_night(air < limit, index, count)
+        below[f"hours_below_{name}"] = _by_night(air < limit, index, count)
     name = asked.kind(hours).name
     return _table({name: (judged.air.nights, below)}, weather_info(hours))
 

@@ -99,6 +99,11 @@ class OwnLimits:
                     ),
                 )
         if known is not None:
+            least = self.preferred_c
+            if least is not None and self.tolerated_c is None:
+                # What the profile says it tolerates cannot lie above the own minimum.
+                low = tuple(r for r in known.limits.tolerated if r.value <= least)
+                rows["tolerated"] = low
             limits = known.limits.model_copy(update=rows)
             return known.model_copy(update={"limits": limits, "own": True})
         least = self.preferred_c or 0.0

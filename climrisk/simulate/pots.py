@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from climrisk import __version__, checks
 from climrisk.advice.cautions import DUST, ESTIMATE, LOAD, WIND
+from climrisk.advice.limits import limits_of
 from climrisk.bands import Band
 from climrisk.errors import InputError
 from climrisk.exposure.nights import Nights
@@ -30,7 +31,6 @@ from climrisk.simulate.describe import (
     weather_info,
 )
 from climrisk.simulate.judge import sweep
-from climrisk.simulate.planted import limits_of
 from climrisk.simulate.wind import falls_band_km_h
 from climrisk.spot.climate import SpotClimate
 from climrisk.spot.kinds import SpotKind

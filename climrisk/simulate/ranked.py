@@ -29,6 +29,7 @@ def ranked(
     members: int = DEFAULT_MEMBERS,
     elevation: float | None = None,
     home: str | Path | None = None,
+    strict: bool = False,
 ) -> SpotsResult:
     """Return the spots of a home, or the kinds there are, ranked for a plant.
 
@@ -38,7 +39,7 @@ def ranked(
     weather : WeatherSeries or WeatherChoice
     spot : sequence of str
         Kinds or spots of the home; all where none is named.
-    site, pot, pot_diameter, medium, state, members, elevation, home
+    site, pot, pot_diameter, medium, state, members, elevation, home, strict
         As the options of ``climrisk spots``; diameter in cm, elevation in m.
 
     Raises
@@ -58,18 +59,11 @@ def ranked(
         members=members,
         elevation_m=elevation,
         home=own if path is not None else None,
+        strict=strict,
     )
     told = parse_site(site) if site else None
     hours = series if series is not None else load_weather(choice)
-    return spots(
-        hours,
-        _compared(spot, own, hours, told),
-        asked.plant,
-        asked.pot,
-        state=asked.state,
-        elevation_m=asked.elevation_m,
-        members=asked.members,
-    )
+    return spots(hours, _compared(spot, own, hours, told), asked)
 
 
 def _compared(

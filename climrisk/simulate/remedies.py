@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from importlib import resources
@@ -14,10 +14,8 @@ from numpy.typing import NDArray
 
 from climrisk import __version__
 from climrisk.advice.cautions import ESTIMATE, HEAT, LIFTING, LOAD, WIND
-from climrisk.advice.dates import move_in, move_out
-from climrisk.advice.judged import ColdNights
+from climrisk.advice.verdict import RANK
 from climrisk.bands import Band
-from climrisk.errors import InputError
 from climrisk.pot.media import Wetness
 from climrisk.result.remedies import RemediesResult, Remedy, RemedyKind
 from climrisk.seasons import day_of_season
@@ -29,15 +27,15 @@ from climrisk.simulate.describe import (
     weather_info,
 )
 from climrisk.simulate.judge import sweep
+from climrisk.simulate.judgements import Judgement, Judgements
+from climrisk.simulate.named_spots import NamedSpot
 from climrisk.simulate.place import pot_info, spot_info
-from climrisk.simulate.planted import limits_of, shown_limits
 from climrisk.simulate.serving import SPOTS
-from climrisk.simulate.winter_rooms import Room, WinterRooms, usual_rooms
 from climrisk.spot.climate import SpotClimate
 from climrisk.spot.kinds import SpotKind, spot_kind
 from climrisk.spot.members import worlds
 from climrisk.spot.site import Site
-from climrisk.spot.transfer import Prepared, prepare, spot_air_c, spot_climate
+from climrisk.spot.transfer import prepare, spot_climate
 from climrisk.weather.series import WeatherSeries
 
 if TYPE_CHECKING:
@@ -79,8 +77,6 @@ class _Felt:
 def remedies(
     weather: WeatherSeries,
     asked: Question,
-    rooms: Sequence[Room] = (),
-    spots: Sequence[tuple[str, SpotKind]] = (),
 ) -> RemediesResult:
     """Return remedies for a plant at a spot, the one that helps most first.
 
@@ -88,10 +84,7 @@ def remedies(
     ----------
     weather : WeatherSeries
     asked : Question
-    rooms : sequence of Room
-        For the indoor months; the usual ones where there are none.
-    spots : sequence of (str, SpotKind)
-        Other spots of the home; the usual outdoor kinds where there are none.
+        With the rooms and spots of its home; the usual kinds where it names none.
 
     Raises
     ------
@@ -99,18 +92,13 @@ def remedies(
         A plant without a night minimum.
     """
     only_known(weather.air_temp_c, weather)
-    limits = limits_of(asked.plant, asked.state)
-    preferred = shown_limits(asked.plant, asked.state)["preferred"]
-    if limits.preferred_c is None or preferred is None:
-        raise InputError(
-            "the profile has no night minimum to judge by", where=asked.plant.name
-        )
+    limits = asked.limits
     prepared = prepare(
         weather, worlds(asked.members), spot_elevation_m=asked.elevation_m
     )
-    tried = _Tried(prepared, asked, limits.preferred_c, rooms or usual_rooms())
+    tried = _Tried(Judgements(prepared, asked.rooms, asked.spots, [limits]), asked)
     rows = [
-        *tried.spots(spots),
+        *tried.spots(),
         *tried.pots(),
         *tried.media(),
         *tried.drier(),
@@ -126,7 +114,8 @@ def remedies(
         command="remedies",
         version=__version__,
         plant=asked.plant.name,
-        preferred=preferred,
+        preferred=limit_info(limits.preferred),
+        verdict=tried.here.verdict.word,
         state=asked.state,
         weather=weather_info(weather, assumed),
         spot=spot_info(tried.kind, weather, asked.members),
@@ -154,39 +143,45 @@ def _cautions(kind: SpotKind) -> list[Any]:
 class _Tried:
     """Remedies tried one by one against the plant as it stands."""
 
-    def __init__(
-        self,
-        prepared: Prepared,
-        asked: Question,
-        limit_c: float,
-        rooms: Sequence[Room],
-    ) -> None:
-        self.prepared, self.asked, self.limit_c = prepared, asked, limit_c
-        self.rooms = rooms
+    def __init__(self, home: Judgements, asked: Question) -> None:
+        self.home, self.asked = home, asked
+        prepared = self.prepared = home.prepared
+        self.limit_c = asked.limits.preferred_c
         self.kind = asked.kind(prepared.weather)
         self.climate = spot_climate(prepared, self.kind)
+        self.here = self._judgement(self.kind)
         self.base = self._felt(self.climate, asked.pot)
         known = np.isfinite(self.climate.air_c).all(axis=1)
         self.known = known
         self.years = max(float(known.sum()) / 8766, 1e-9)
 
-    def spots(self, named: Sequence[tuple[str, SpotKind]]) -> list[Remedy]:
-        """Other spots: the best three by air."""
+    def _judgement(self, kind: SpotKind) -> Judgement:
+        asked = self.asked
+        return self.home.at(kind, asked.plant, asked.limits, asked.risks)
+
+    def spots(self) -> list[Remedy]:
+        """Other spots outdoors: the best three whose verdict is no worse."""
         if self.prepared.weather.source.measured_at == "spot" or self.kind.indoors:
             return []
-        others = [(n, k) for n, k in named if not k.indoors and k != self.kind]
-        if not others:
+        named = [s for s in self.asked.spots if s.kind != self.kind]
+        if not named:
             kinds = [spot_kind(n) for n in SPOTS if n != self.kind.name]
-            others = [(k.words, k) for k in kinds]
-        cold = [
-            (float((spot_air_c(self.prepared, k) < self.limit_c).mean()), i)
-            for i, (_, k) in enumerate(others)
-        ]
+            named = [NamedSpot(k.words, k) for k in kinds]
+        found = [(self._judgement(s.kind), s) for s in named]
+        most = RANK[self.here.verdict.word]
+        better = [(j, s) for j, s in found if RANK[j.verdict.word] <= most]
+        better.sort(
+            key=lambda pair: (
+                RANK[pair[0].verdict.word],
+                *_nights_below(pair[0]),
+            )
+        )
         rows = []
-        for _, i in sorted(cold)[:_BEST_SPOTS]:
-            name, kind = others[i]
-            felt = self._felt(spot_climate(self.prepared, kind), self.asked.pot)
-            rows.append(self._row("spot", f"move it to {name}", kind.basis, felt))
+        for _, spot in better[:_BEST_SPOTS]:
+            felt = self._felt(spot_climate(self.prepared, spot.kind), self.asked.pot)
+            rows.append(
+                self._row("spot", f"move it to {spot.name}", spot.kind.basis, felt)
+            )
         return rows
 
     def pots(self) -> list[Remedy]:
@@ -262,17 +257,16 @@ class _Tried:
         """Indoors between its dates."""
         if self.kind.indoors or self.prepared.weather.typical:
             return []
-        nights = sweep(self.prepared, self.climate.air_c, []).nights
-        cold = ColdNights.of(nights, self.limit_c)
-        into = move_in(cold, self.asked.risk).day
-        out = move_out(cold, self.asked.spring_risk).day
-        tried = WinterRooms(self.prepared, self.rooms)
-        choice = tried.choose(self.asked.plant, self.limit_c)
+        dates = self.here.dates
+        into, out = dates.move_in.day, dates.move_out.day
+        choice = self.here.room()
         if into is None or out is None or into >= out or choice is None:
             return []
-        room = next(r for r in self.rooms if r.name == choice.room)
+        if not choice.serves:
+            return []
+        room = next(r for r in self.home.rooms if r.name == choice.room)
         felt = self._felt(spot_climate(self.prepared, room.kind), self.asked.pot)
-        day = day_of_season(self.prepared.seasons.night, north=nights.north)
+        day = day_of_season(self.prepared.seasons.night, north=self.home.north)
         inside = ((day >= into) & (day < out))[:, None]
         moved = _Felt(
             np.where(inside, felt.air, self.base.air),
@@ -343,6 +337,15 @@ class _Tried:
             clear=clear,
             words=word if clear else "no clear difference",
         )
+
+
+def _nights_below(found: Judgement) -> tuple[float, float]:
+    """Return the harmful and the cold nights of a median member."""
+    lowest, limits = found.nights.lowest_c, found.limits
+    return tuple(
+        float(np.median((lowest < c).sum(axis=0)))
+        for c in (limits.tolerated_c, limits.preferred_c)
+    )  # type: ignore[return-value]
 
 
 def _hours(cold: Bool, years: float) -> Band:

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from climrisk import __version__, checks
 from climrisk.advice.cautions import ESTIMATE
+from climrisk.advice.limits import limits_of
 from climrisk.errors import InputError
 from climrisk.result.review import (
     Bias,
@@ -21,7 +22,6 @@ from climrisk.result.review import (
 from climrisk.simulate.calendar import Kept
 from climrisk.simulate.describe import assumed_info, caution_info, weather_info
 from climrisk.simulate.learn import learn
-from climrisk.simulate.planted import limits_of
 from climrisk.simulate.winter import USUAL_THRESHOLDS
 from climrisk.simulate.year_nights import Logged, YearNights
 from climrisk.spot.kinds import SpotKind
@@ -240,19 +240,15 @@ def _plant(
     limits = limits_of(one.plant, one.state)
     lowest = table.lowest(rows)
     known = lowest[np.isfinite(lowest)]
-    limit, judged = limits.tolerated_c, "tolerated"
-    if limit is None:
-        limit, judged = limits.preferred_c, "preferred"
+    limit = limits.tolerated_c
     counted = [w for w in lines if w.counts]
     state, margin, near = "unknown", None, []
-    if limit is not None and len(known):
+    if len(known):
         margin = round(float(known.min()) - limit, 1)
         close = (lowest >= limit) & (lowest < limit + NEAR_K)
         near = [table.date(int(i)) for i in rows[close]]
         state = "below" if margin < 0 else "edge" if margin < NEAR_K else "clear"
-    deeper = None
-    if limit is not None:
-        deeper = sum(w.lowest_c is not None and w.lowest_c < limit for w in counted)
+    deeper = sum(w.lowest_c is not None and w.lowest_c < limit for w in counted)
     row = ReviewPlant.model_validate(
         {
             "plant": one.plant.name,
@@ -260,7 +256,6 @@ def _plant(
             "count": one.count,
             "preferred_c": limits.preferred_c,
             "tolerated_c": limits.tolerated_c,
-            "judged_by": None if limit is None else judged,
             "by": table.by(rows),
             "nights_below_preferred": _nights(lowest, limits.preferred_c),
             "nights_below_tolerated": _nights(lowest, limits.tolerated_c),
@@ -276,24 +271,22 @@ def _plant(
     return row.model_copy(update={"sentence": _plant_words(row, limit)})
 
 
-def _nights(lowest: NDArray[np.floating], limit_c: float | None) -> int | None:
-    return None if limit_c is None else int((lowest < limit_c).sum())
+def _nights(lowest: NDArray[np.floating], limit_c: float) -> int:
+    return int((lowest < limit_c).sum())
 
 
-def _plant_words(row: ReviewPlant, limit_c: float | None) -> str:
-    if limit_c is None or row.margin_k is None:
-        return f"{row.label}: no minimum, or no night, to judge by."
-    what = f"the {limit_c:g} °C it is said to tolerate"
-    if row.judged_by == "preferred":
-        what = f"the {limit_c:g} °C it wants (no tolerated minimum is known)"
+def _plant_words(row: ReviewPlant, limit_c: float) -> str:
+    if row.margin_k is None:
+        return f"{row.label}: no night of this winter is known."
+    what = f"the {limit_c:g} °C it tolerates"
     if row.state == "below":
-        nights = row.nights_below_tolerated
-        if nights is None:
-            nights = row.nights_below_preferred
-        text = f"{nights} nights below {what}, the lowest {-row.margin_k:g} K below it"
+        text = (
+            f"{row.nights_below_tolerated} nights below {what}, the coldest by "
+            f"{-row.margin_k:g} °C"
+        )
     else:
         text = (
-            f"no night below {what}; the lowest {row.margin_k:g} K above it, "
+            f"no night below {what}; the coldest {row.margin_k:g} °C above, "
             f"{len(row.near_misses)} near misses"
         )
     again = f"{row.winters_below} of {row.winters} winters go below it"
@@ -339,6 +332,7 @@ def _sentence(result: ReviewResult) -> str:
         edge = sum(p.count for p in result.plants if p.state == "edge")
         every = sum(p.count for p in result.plants)
         text += (
-            f". Of {every} plants {below} met less than their limit, {edge} came near"
+            f". Of {every} plants {below} got colder than they tolerate, {edge} came "
+            "near"
         )
     return text + "."

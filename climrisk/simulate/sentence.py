@@ -2,79 +2,82 @@
 
 from __future__ import annotations
 
-from climrisk.advice.verdict import TOO_HOT
 from climrisk.result.assess import AssessResult, Move
 from climrisk.seasons import MONTH_NAMES
 
 
 def assess_sentence(result: AssessResult) -> str:
-    """Return the verdict as one or two sentences to act on."""
-    word = result.verdict.word
-    name = result.plant.name
-    at = result.spot.at
-    lead = {
-        "suits": f"{name} can stay {at} all year",
-        "suits with moves": f"{name} can live {at} if you move it when needed",
-        "indoors in winter": f"{name} can summer {at} and winters indoors, "
-        f"{result.verdict.indoor_words}",
-        "poor match": f"{name} is a poor match for {result.spot.words}",
-        "cannot say": f"Whether {name} suits {result.spot.words} cannot be said from "
-        "this weather",
-    }[word]
-    heat, dates = _heat(result), _dates(result)
-    # Where heat alone decides, its numbers are the reason.
-    if _too_hot(result):
-        parts = [f"{lead}: {heat}", dates]
-    else:
-        parts = [lead + _why(result), dates, heat]
+    """Return the verdict as one to three sentences to act on."""
+    parts = [_lead(result), _dates(result), _doubt(result)]
     return " ".join(part for part in parts if part)
 
 
-def _too_hot(result: AssessResult) -> bool:
-    reasons = result.verdict.reasons
-    return bool(reasons) and reasons[0].startswith(TOO_HOT)
+def _lead(result: AssessResult) -> str:
+    found, name, at = result.verdict, result.plant.name, result.spot.at
+    rough = {
+        "winters": "",
+        "typical year": "By a typical year, which holds no extremes: ",
+        "far station": "By a far station, so only roughly: ",
+    }[found.basis]
+    if found.word == "cannot say":
+        return f"{rough}whether {name} suits {result.spot.words} cannot be said: " + (
+            f"{found.reasons[0]}."
+        )
+    if found.word == "poor match":
+        why = "; ".join(found.reasons)
+        return f"{rough}{name} is a poor match for {result.spot.words}: {why}."
+    if found.word in ("suits", "suits with moves"):
+        lead = f"{rough}{name} can stay {at} all year"
+    else:
+        away = found.room_at or "indoors"
+        lead = f"{rough}{name} can be {at} {_free(result)} and {away} {_stay(result)}"
+    return f"{lead}{_conditions(result)}."
 
 
-def _why(result: AssessResult) -> str:
-    reasons = result.verdict.reasons
-    return f": {reasons[0]}." if reasons else "."
+def _free(result: AssessResult) -> str:
+    """Return when it is outdoors, by its dates, else by its months."""
+    out, into = result.move_out, result.move_in
+    if out.status == "date" and into.status == "date":
+        return f"from {spoken(out)} to {spoken(into)}"
+    inside = set(result.verdict.months_in)
+    free = [int(m) for m in result.months if int(m) not in inside]
+    return f"in {len(free)} months of the year"
+
+
+def _stay(result: AssessResult) -> str:
+    if result.move_out.status == "date" and result.move_in.status == "date":
+        return "for the rest of the year"
+    months = result.verdict.months_in
+    first, last = (MONTH_NAMES[m - 1] for m in (months[0], months[-1]))
+    return f"from {first} to {last}" if first != last else f"in {first}"
+
+
+def _conditions(result: AssessResult) -> str:
+    """Return what has to be done besides: the lamp first, then the rest."""
+    rows = sorted(result.verdict.conditions, key=lambda c: c.kind != "light")
+    light = [c.words for c in rows if c.kind == "light"]
+    rest = [c.words for c in rows if c.kind != "light"]
+    text = f", {light[0]}" if light else ""
+    return f"{text}: {'; '.join(rest)}" if rest else text
 
 
 def _dates(result: AssessResult) -> str:
     into, out = result.move_in, result.move_out
-    limit = result.plant.limits["preferred"]
-    if into.status == "date" and out.status == "date" and limit is not None:
-        return (
-            f"To keep it from nights below {limit.value:g} °C, have it inside by the "
-            f"evening of {spoken(into)} (risk {into.risk:.0%} of years) and out again "
-            f"from {spoken(out)} ({out.risk:.0%})."
-        )
+    if into.status == "date" and out.status == "date":
+        if result.verdict.word in ("cannot say", "poor match"):
+            return ""
+        return f"Bring it in by {spoken(into)}: {into.why}."
     for side, row in (("Moving in", into), ("Moving out", out)):
-        if row.status in ("few", "too rare", "always"):
-            return f"{side}: no date, because {row.why}."
+        if row.status == "few":
+            return f"{side}: no date, because there is {row.why}."
     return ""
 
 
-def _heat(result: AssessResult) -> str:
-    heat = result.heat
-    if heat.met is not False:
+def _doubt(result: AssessResult) -> str:
+    other = result.verdict.may_be
+    if other is None:
         return ""
-    warm = heat.warm_nights_per_growing_year
-    hours = heat.per_growing_year
-    parts = []
-    if warm is not None and warm.typical:
-        parts.append(f"{warm.typical:,.0f} nights stay above {heat.warm_night_c:g} °C")
-    if hours is not None and hours.typical:
-        parts.append(f"{hours.typical:,.0f} hours rise above {heat.limit_c:g} °C")
-    if not parts:
-        return ""
-    told = f"{' and '.join(parts)} in a typical year"
-    if _too_hot(result):
-        return f"{TOO_HOT}, {told}."
-    passed = f"Its heat limit is passed: {told}"
-    if result.verdict.word == "poor match":
-        return f"{passed}."
-    return f"{passed}; give it shade and moving air then."
+    return f"The spot is not known well enough to rule out “{other}”."
 
 
 def spoken(row: Move) -> str:

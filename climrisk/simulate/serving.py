@@ -7,12 +7,14 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from climrisk.advice.limits import PlantLimits
+from climrisk.advice.verdict import RANK
 from climrisk.result.evidence import BetterPot, BetterSpot, Serving
 from climrisk.simulate.asked import Question
-from climrisk.simulate.judge import Limits, sweep
+from climrisk.simulate.judgements import Judgement, Judgements
 from climrisk.spot.kinds import spot_kind
 from climrisk.spot.members import worlds
-from climrisk.spot.transfer import Prepared, prepare, spot_air_c, spot_climate
+from climrisk.spot.transfer import Prepared, prepare, spot_climate
 from climrisk.weather.series import WeatherSeries
 
 if TYPE_CHECKING:
@@ -31,17 +33,16 @@ SPOTS = (
 #: Pots tried beside the asked one; medium and size stay.
 _POTS = ("thick-plastic", "glazed-ceramic")
 _YEARS = 5
-#: So many more hot hours a year rule a spot out (our estimate).
-_HOT_HOURS = 100.0
 #: Less than this share is no clear difference (our estimate).
 _CLEAR = 0.05
 
 
-def serving(weather: WeatherSeries, question: Question, limits: Limits) -> Serving:
+def serving(weather: WeatherSeries, question: Question, limits: PlantLimits) -> Serving:
     """Return spots and pots in the order in which they would serve the plant.
 
-    By the middle world of the last five growing years: a hint where to look, which
-    `climrisk remedies` measures with bands.
+    By the median member and the last five growing years: a hint where to look, which
+    `climrisk remedies` measures with its range. Spots rank by verdict, then harmful
+    nights, then cold nights.
     """
     recent = _recent(weather)
     prepared = prepare(recent, worlds(1), spot_elevation_m=question.elevation_m)
@@ -50,9 +51,16 @@ def serving(weather: WeatherSeries, question: Question, limits: Limits) -> Servi
     kinds = [here]
     if weather.source.measured_at == "station":
         kinds += [spot_kind(n) for n in SPOTS if n != here.name]
+    home = Judgements(prepared, question.rooms, question.spots)
+    found = [
+        _spot(home.at(kind, question.plant, limits, question.risks), years)
+        for kind in kinds
+    ]
     spots = sorted(
-        (_spot(prepared, kind, limits, years) for kind in kinds),
-        key=lambda s: (s.cold_nights_per_year, s.hot_hours_per_year or 0.0),
+        found,
+        key=lambda s: (
+            *(RANK[s.word], s.harmful_nights_per_year, s.cold_nights_per_year),
+        ),
     )
     pots = sorted(
         _pots(prepared, question, here, limits, years),
@@ -71,25 +79,30 @@ def _recent(weather: WeatherSeries) -> WeatherSeries:
     return weather.between(max(0, len(weather) - hours), len(weather))
 
 
-def _spot(
-    prepared: Prepared, kind: SpotKind, limits: Limits, years: float
-) -> BetterSpot:
-    air = spot_air_c(prepared, kind)
-    lowest = sweep(prepared, air, []).nights.lowest_c[:, 0]
-    cold = float((lowest < (limits.preferred_c or 0.0)).sum()) / years
-    hot = None
-    if limits.hot_c is not None:
-        hot = round(float((air[:, 0] > limits.hot_c).sum()) / years, 1)
+def _spot(judgement: Judgement, years: float) -> BetterSpot:
+    kind, lowest = judgement.kind, judgement.nights.lowest_c[:, 0]
+    limits = judgement.limits
+    harmful, cold = (
+        round(float((lowest < c).sum()) / years, 1)
+        for c in (limits.tolerated_c, limits.preferred_c)
+    )
+    hot = next((c for c in judgement.heat.counts if c.row is limits.heat), None)
     return BetterSpot(
         spot=kind.name,
         words=kind.words,
-        cold_nights_per_year=round(cold, 1),
-        hot_hours_per_year=hot,
+        word=judgement.verdict.word,
+        harmful_nights_per_year=harmful,
+        cold_nights_per_year=cold,
+        hot_hours_per_year=None if hot is None else hot.typical(),
     )
 
 
 def _pots(
-    prepared: Prepared, question: Question, here: SpotKind, limits: Limits, years: float
+    prepared: Prepared,
+    question: Question,
+    here: SpotKind,
+    limits: PlantLimits,
+    years: float,
 ) -> list[BetterPot]:
     from climrisk.pot.root_zone import root_zone
 
@@ -101,7 +114,7 @@ def _pots(
     out = []
     for pot in tried:
         root = root_zone(climate, pot, setup="screening").mean_c[:, 0]
-        below = np.nansum(root < (limits.preferred_c or 0.0)) / years
+        below = np.nansum(root < limits.preferred_c) / years
         out.append(
             BetterPot(
                 pot=pot.kind,
@@ -116,30 +129,34 @@ def _words(
     spots: list[BetterSpot], pots: list[BetterPot], here: SpotKind, question: Question
 ) -> str:
     asked = next(s for s in spots if s.spot == here.name)
-    # A spot that bakes is no better for being mild by night.
-    most = (asked.hot_hours_per_year or 0.0) + _HOT_HOURS
-    best = next(s for s in spots if (s.hot_hours_per_year or 0.0) <= most)
+    best = spots[0]
     if len(spots) == 1:
-        text = "The record is of one spot alone: no other is compared."
-    elif best.spot == here.name or not _clearly(
-        best.cold_nights_per_year, asked.cold_nights_per_year
-    ):
-        text = "No other spot is clearly better for its nights"
+        text = "The record is of one spot alone: no other is compared"
+    elif best.spot == here.name or not _better(best, asked):
+        text = "No other spot is clearly better"
     else:
         text = (
-            f"Better for its nights: {best.words}, {best.cold_nights_per_year:.0f} too "
-            f"cold a year instead of {asked.cold_nights_per_year:.0f}"
+            f"Better: {best.words}, with {best.harmful_nights_per_year:.0f} harmful "
+            f"nights a year instead of {asked.harmful_nights_per_year:.0f} and "
+            f"{best.cold_nights_per_year:.0f} cold ones instead of "
+            f"{asked.cold_nights_per_year:.0f}"
         )
     own = next(p for p in pots if p.pot == question.pot.kind)
     better = pots[0].root_hours_below_preferred_per_year
     asked_h = own.root_hours_below_preferred_per_year
-    text = text.removesuffix(".")
     if pots[0].pot == own.pot or not _clearly(better, asked_h):
         return f"{text}; no clear difference between pots."
     return (
         f"{text}; in {pots[0].pot} its roots have {better:.0f} hours a year too cold "
         f"instead of {asked_h:.0f}."
     )
+
+
+def _better(best: BetterSpot, asked: BetterSpot) -> bool:
+    if RANK[best.word] < RANK[asked.word]:
+        return True
+    harmful = _clearly(best.harmful_nights_per_year, asked.harmful_nights_per_year)
+    return harmful or _clearly(best.cold_nights_per_year, asked.cold_nights_per_year)
 
 
 def _clearly(better: float, asked: float) -> bool:

@@ -3,28 +3,29 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
 from climrisk import __version__, checks
 from climrisk.advice.cautions import ESTIMATE, HEAT, WIND
+from climrisk.advice.verdict import RANK
 from climrisk.bands import Band
-from climrisk.errors import InputError
 from climrisk.exposure.hours import Exposure
 from climrisk.exposure.toppling import Standing
 from climrisk.result.spots import RegimeNights, SpotRow, SpotsResult
 from climrisk.seasons import WINTER_MONTHS
+from climrisk.simulate.asked import Question
 from climrisk.simulate.describe import (
     assumed_info,
     caution_info,
     only_known,
     weather_info,
 )
-from climrisk.simulate.judge import Limits, sweep
+from climrisk.simulate.judge import sweep
+from climrisk.simulate.judgements import Judgement, Judgements
 from climrisk.simulate.light import dryness, light
-from climrisk.simulate.planted import limits_of, shown_limits
+from climrisk.simulate.planted import shown_limits
 from climrisk.simulate.wind import wind as wind_of
 from climrisk.spot.climate import SpotClimate
 from climrisk.spot.kinds import SpotKind
@@ -32,10 +33,6 @@ from climrisk.spot.members import worlds
 from climrisk.spot.radiation import SURROUNDINGS
 from climrisk.spot.transfer import Prepared, prepare, spot_climate
 from climrisk.weather.series import WeatherSeries
-
-if TYPE_CHECKING:
-    from climrisk.plants.model import Profile
-    from climrisk.pot.model import Pot
 
 Float = NDArray[np.floating]
 Bool = NDArray[np.bool_]
@@ -53,26 +50,17 @@ _SURROUNDINGS_HOURS = 5 * 8766
 def spots(
     weather: WeatherSeries,
     compared: Sequence[tuple[str, SpotKind]],
-    plant: Profile,
-    pot: Pot,
-    *,
-    state: str = "established",
-    elevation_m: float | None = None,
-    members: int = DEFAULT_MEMBERS,
+    asked: Question,
 ) -> SpotsResult:
-    """Return spots ranked for a plant.
+    """Return spots ranked for a plant: by verdict, harmful nights, then cold hours.
 
     Parameters
     ----------
     weather : WeatherSeries
     compared : sequence of (str, SpotKind)
         The keeper's names and the kinds.
-    plant : Profile
-    pot : Pot
-        What it would stand in.
-    state : str
-    elevation_m : float, optional
-    members : int
+    asked : Question
+        Its plant, pot, state and risks; its own spot is not looked at.
 
     Raises
     ------
@@ -83,20 +71,14 @@ def spots(
         len(compared), 1, _MOST_SPOTS, what="number of spots", where="--spot"
     )
     only_known(weather.air_temp_c, weather)
-    limits = limits_of(plant, state)
-    if limits.preferred_c is None:
-        raise InputError(
-            "the profile has no night minimum to judge by",
-            where=plant.name,
-            next_step="put a profile of your own with a source into the user folder",
-        )
-    prepared = prepare(
-        weather, worlds(checks.members(members)), spot_elevation_m=elevation_m
-    )
-    alone = prepare(_last(weather), worlds(1), spot_elevation_m=elevation_m)
-    table = _Table(prepared, alone, limits, limits.preferred_c, pot, state)
+    plant, pot, limits = asked.plant, asked.pot, asked.limits
+    members, height = checks.members(asked.members), asked.elevation_m
+    prepared = prepare(weather, worlds(members), spot_elevation_m=height)
+    alone = prepare(_last(weather), worlds(1), spot_elevation_m=height)
+    home = Judgements(prepared, asked.rooms, asked.spots, [limits])
+    table = _Table(home, alone, asked)
     rows = [table.row(name, kind) for name, kind in compared]
-    rows.sort(key=lambda r: (r.hours_outside, -(r.lowest_c.mid or 0.0)))
+    rows.sort(key=_place)
     best = rows[0]
     rows = [
         r.model_copy(
@@ -118,7 +100,8 @@ def spots(
         version=__version__,
         plant=plant.name,
         preferred_c=limits.preferred_c,
-        limits=shown_limits(plant, state),
+        tolerated_c=limits.tolerated_c,
+        limits=shown_limits(limits),
         pot=f"{pot.diameter_cm:g} cm {pot.kind}, {pot.medium_name}",
         members=prepared.worlds.count,
         years=table.years_n,
@@ -134,17 +117,11 @@ def spots(
 class _Table:
     """Spots in one record."""
 
-    def __init__(
-        self,
-        prepared: Prepared,
-        alone: Prepared,
-        limits: Limits,
-        preferred: float,
-        pot: Pot,
-        state: str,
-    ) -> None:
-        self.prepared, self.alone, self.limits = prepared, alone, limits
-        self.preferred, self.pot, self.state = preferred, pot, state
+    def __init__(self, home: Judgements, alone: Prepared, asked: Question) -> None:
+        self.home, self.alone, self.asked = home, alone, asked
+        self.limits, self.preferred = asked.limits, asked.limits.preferred_c
+        self.pot, self.state = asked.pot, asked.state
+        prepared = self.prepared = home.prepared
         self.still = prepared.regimes.weight >= _HALF
         station = sweep(prepared, prepared.weather.air_temp_c, [])
         self.station_low = station.nights.lowest_c[:, 0]
@@ -164,18 +141,20 @@ class _Table:
         from climrisk.pot.root_zone import root_zone
 
         climate = spot_climate(self.prepared, kind)
-        limits = [self.preferred]
-        if self.limits.tolerated_c is not None:
-            limits.append(self.limits.tolerated_c)
+        limits = [self.preferred, self.limits.tolerated_c]
         air = sweep(self.prepared, climate.air_c, limits)
         root_c = root_zone(climate, self.pot).mean_c
         root = sweep(self.prepared, root_c, [self.preferred])
+        tops = [-row.value for row in self.limits.day_limits]
+        swept_hot = sweep(self.prepared, -climate.air_c, tops)
         hot = None
-        if self.limits.hot_c is not None:
-            hot_c = -self.limits.hot_c
-            hot = self._per_year(sweep(self.prepared, -climate.air_c, [hot_c]), 0)
+        if self.limits.heat is not None:
+            k = self.limits.day_limits.index(self.limits.heat)
+            hot = self._per_year(swept_hot, k)
         below = self._per_year(air, 0)
-        outside = (below.mid or 0.0) + ((hot.mid or 0.0) if hot else 0.0)
+        self.home.share(kind, air.nights, swept_hot)
+        asked = self.asked
+        found = self.home.at(kind, asked.plant, self.limits, asked.risks)
         hours = tuple(self._nightly_hours(x) for x in (climate.air_c, root_c))
         still = self._regime(air, hours, self.still)
         windy = self._regime(air, hours, ~self.still)
@@ -186,9 +165,14 @@ class _Table:
             kind=kind.name,
             spot=name or kind.name,
             at=kind.at,
-            hours_outside=round(outside, 1),
+            word=found.verdict.word,
+            may_be=found.verdict.may_be,
+            why=_why(found),
+            months={str(m): s for m, s in found.shown.items()},
+            harmful_nights=self._nights(air, self.limits.tolerated_c),
+            cold_nights=self._nights(air, self.preferred),
             hours_below_preferred=below,
-            hours_below_tolerated=self._per_year(air, 1) if len(limits) > 1 else None,
+            hours_below_tolerated=self._per_year(air, 1),
             hours_above_hot_limit=hot,
             root_zone_hours_below_preferred=self._per_year(root, 0),
             lowest_c=Band.of(np.nanmin(air.nights.lowest_c, axis=0)).rounded(1),
@@ -199,7 +183,7 @@ class _Table:
             dryness=dryness(
                 climate,
                 self.prepared,
-                humidity_low_pct=self.limits.humidity_low_pct,
+                humidity_low_pct=self.limits.humidity_pct,
                 state=self.state,
             ),
             light=light(climate, self.prepared, kind, None),
@@ -218,13 +202,20 @@ class _Table:
 
     def _per_year(self, swept: Exposure, k: int) -> Band:
         """Return hours of a growing year, over whole years and worlds."""
-        expected = swept.expected.sum(axis=1)
-        unknown = np.median(swept.unknown.sum(axis=1), axis=1)
-        whole = (expected >= 8760) & (unknown <= 0.2 * expected)
+        whole = swept.whole_years
         hours = swept.hours[:, :, k].sum(axis=1)
         if not whole.any():
             return Band.of(hours.sum(axis=0)).rounded(1)
         return Band.of(hours[whole]).rounded(1)
+
+    def _nights(self, air: Exposure, limit_c: float) -> Band:
+        """Return nights below a limit in a growing year, over years and members."""
+        below = air.nights.lowest_c < limit_c
+        years = air.years[air.whole_years]
+        if not len(years):
+            return Band.of(below.sum(axis=0)).rounded(1)
+        year = air.nights.growing_year
+        return Band.of([below[year == y].sum(axis=0) for y in years]).rounded(1)
 
     def _regime(
         self, air: Exposure, hours: tuple[NDArray[np.int32], ...], which: Bool
@@ -285,8 +276,26 @@ def _last(weather: WeatherSeries) -> WeatherSeries:
     return weather.between(max(0, len(weather) - _SURROUNDINGS_HOURS), len(weather))
 
 
+def _place(row: SpotRow) -> tuple[float, ...]:
+    """Return what spots rank by: the word, harmful nights, cold hours."""
+    cold = row.hours_below_preferred.mid or 0.0
+    return (RANK[row.word], row.harmful_nights.mid or 0.0, cold, -_low(row))
+
+
+def _low(row: SpotRow) -> float:
+    return row.lowest_c.mid or 0.0
+
+
+def _why(found: Judgement) -> str:
+    """Return the reason of the word and what it asks for."""
+    rows = [*found.verdict.reasons, *(c.words for c in found.conditions)]
+    return "; ".join(dict.fromkeys(rows))
+
+
 def _apart(best: SpotRow, other: SpotRow) -> bool:
-    """Whether the bands of the hours below the minimum do not meet."""
+    """Whether the words differ, or the ranges of the cold hours do not meet."""
+    if best.word != other.word:
+        return True
     high, low = best.hours_below_preferred.high, other.hours_below_preferred.low
     return high is not None and low is not None and low > high
 
@@ -326,30 +335,36 @@ def _reason(
     return "; ".join(parts)
 
 
-def _outside(row: SpotRow, preferred_c: float) -> str:
-    """Return a year's hours outside the limits as words."""
-    below, hot = row.hours_below_preferred, row.hours_above_hot_limit
-    said = f"{below.mid or 0:,.0f} hours a year below {preferred_c:g} °C"
-    if below.low != below.high:
-        said += f" ({below.low or 0:,.0f} to {below.high or 0:,.0f})"
-    if hot is not None and (hot.mid or 0.0) > _FEW_HOURS:
-        said += f" and {hot.mid:,.0f} too hot"
-    return said
+def _cold(row: SpotRow, result: SpotsResult) -> str:
+    """Return a year's harmful nights, else its cold hours, as words."""
+    harmful = row.harmful_nights.mid or 0.0
+    if harmful >= 0.5:
+        return f"about {harmful:.0f} nights a year below {result.tolerated_c:g} °C"
+    hours = row.hours_below_preferred.mid or 0.0
+    return f"{hours:,.0f} hours a year below {result.preferred_c:g} °C"
 
 
 def _sentence(result: SpotsResult) -> str:
     rows = result.spots
     best, worst = rows[0], rows[-1]
-    said = (
-        f"For {result.plant} the best of {len(rows)} spots is {best.spot}: "
-        f"{_outside(best, result.preferred_c)}"
-    )
+    first = f"{best.spot} ({best.word}): {_cold(best, result)}"
     if len(rows) == 1:
-        return said + "."
-    said += f"; the worst is {worst.spot}: {_outside(worst, result.preferred_c)}."
+        return f"{result.plant} on {first}."
+    said = (
+        f"For {result.plant} the best of {len(rows)} spots is {first}; the worst is "
+        f"{worst.spot} ({worst.word}): {_cold(worst, result)}."
+    )
     same = [r.spot for r in rows[1:] if r.differs_from_best is False]
     if same:
         said += f" Not clearly worse than the best: {', '.join(same[:3])}."
+    warmer = [
+        r.spot
+        for r in rows[1:]
+        if (r.hours_below_preferred.mid or 0.0)
+        < 0.9 * (best.hours_below_preferred.mid or 0.0) - _FEW_HOURS
+    ]
+    if warmer:
+        said += f" Warmer, but ranked lower for other reasons: {', '.join(warmer[:3])}."
     windy = [
         r.spot
         for r in rows
@@ -357,5 +372,5 @@ def _sentence(result: SpotsResult) -> str:
         and (r.still_nights.hours_below_preferred.mid or 0) < _FEW_HOURS
     ]
     if windy:
-        said += f" Fails only in wind: {', '.join(windy)}."
+        said += f" Too cold only on windy or cloudy nights: {', '.join(windy)}."
     return said

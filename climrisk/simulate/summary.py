@@ -2,51 +2,43 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.advice.heat import Heat as HeatCounts
 from climrisk.bands import Band
 from climrisk.exposure.hours import Exposure
 from climrisk.result.assess import (
     Chill,
     ColdestNight,
     Heat,
+    HeatLimit,
     PerYear,
     SeasonBand,
 )
 from climrisk.seasons import as_date, season_date
-from climrisk.simulate.judge import Judged, Limits, warm_nights
+from climrisk.simulate.judge import Judged, warm_nights
 from climrisk.spot.transfer import Prepared
 
 Float = NDArray[np.floating]
 
 
-def chill(swept: Exposure, limits: Limits, prepared: Prepared) -> Chill:
-    """Return the exposure of air, leaf or root zone to the cold limits."""
-    names = {"preferred": limits.preferred_c, "tolerated": limits.tolerated_c}
-    place: dict[str, int] = {}
-    for name, limit in names.items():
-        if limit is not None:
-            place[name] = len(place)
-    reasons = {
-        f"hours_below_{name}": f"no source gives a {name} limit for this plant"
-        for name, limit in names.items()
-        if limit is None
-    }
-    bands = {name: _hours(swept, k) for name, k in place.items()}
-    years = {name: per_year(swept, k, prepared) for name, k in place.items()}
-    run = None
-    if "preferred" in place:
-        low, mid, high = swept.longest_run_nights(place["preferred"])
-        run = Band.of(mid) if (low == high).all() else _outer(low, mid, high)
+def chill(swept: Exposure, prepared: Prepared) -> Chill:
+    """Return the exposure of air, leaf or root zone to the cold limits.
+
+    The pass counted below the preferred and the tolerated minimum, in this order.
+    """
+    low, mid, high = swept.longest_run_nights(0)
+    run = Band.of(mid) if (low == high).all() else _outer(low, mid, high)
     return Chill(
-        hours_below_preferred=bands.get("preferred"),
-        hours_below_tolerated=bands.get("tolerated"),
+        hours_below_preferred=_hours(swept, 0),
+        hours_below_tolerated=_hours(swept, 1),
         lowest_c=Band.of(np.nanmin(swept.nights.lowest_c, axis=0)).rounded(1),
         longest_run_nights=run,
-        preferred_per_growing_year=years.get("preferred"),
-        tolerated_per_growing_year=years.get("tolerated"),
-        unknown_because=reasons,
+        preferred_per_growing_year=per_year(swept, 0, prepared),
+        tolerated_per_growing_year=per_year(swept, 1, prepared),
     )
 
 
@@ -65,7 +57,7 @@ def _outer(low: Float, mid: Float, high: Float) -> Band:
 
 def per_year(swept: Exposure, k: int, prepared: Prepared) -> PerYear | None:
     """Return hours of a typical and of the worst whole growing year, middle world."""
-    whole = _whole_years(swept)
+    whole = swept.whole_years
     if not whole.any():
         return None
     hours = np.median(swept.hours[:, :, k].sum(axis=1), axis=1)[whole]
@@ -78,23 +70,27 @@ def per_year(swept: Exposure, k: int, prepared: Prepared) -> PerYear | None:
     )
 
 
-def _whole_years(swept: Exposure) -> NDArray[np.bool_]:
-    """Return the growing years wholly inside the record and at least 80 % known."""
-    expected = swept.expected.sum(axis=1)
-    unknown = np.median(swept.unknown.sum(axis=1), axis=1)
-    return np.asarray((expected >= 8760) & (unknown <= 0.2 * expected))
+def heat(
+    judged: Judged, prepared: Prepared, counted: HeatCounts, months: Sequence[int]
+) -> Heat:
+    """Return the exposure to heat limits.
 
-
-def heat(judged: Judged, prepared: Prepared, *, met: bool | None) -> Heat:
-    """Return the exposure to heat limits."""
+    Parameters
+    ----------
+    judged : Judged
+    prepared : Prepared
+    counted : climrisk.advice.heat.Heat
+    months : sequence of int
+        All months.
+    """
     limits = judged.limits
     reasons = {}
     hours = years = None
-    if limits.hot_c is None:
+    if limits.heat is None:
         reasons["hours_above_limit"] = "no source gives a heat limit for this plant"
     else:
-        hours = _hours(judged.hot, 0)
-        years = per_year(judged.hot, 0, prepared)
+        k = limits.day_limits.index(limits.heat)
+        hours, years = _hours(judged.hot, k), per_year(judged.hot, k, prepared)
     warm = warm_years = None
     if limits.warm_night_c is None:
         reasons["warm_nights"] = "no source says that warm nights harm this plant"
@@ -104,14 +100,24 @@ def heat(judged: Judged, prepared: Prepared, *, met: bool | None) -> Heat:
         warm_years = year_counts(count, judged, prepared)
     highest = -np.nanmin(judged.hot.nights.lowest_c, axis=0)
     return Heat(
-        limit_c=limits.hot_c,
+        limit_c=limits.heat_c,
         hours_above_limit=hours,
         per_growing_year=years,
         warm_night_c=limits.warm_night_c,
         warm_nights=warm,
         warm_nights_per_growing_year=warm_years,
+        limits=[
+            HeatLimit(
+                kind=c.kind,
+                limit_c=c.row.value,
+                basis=c.row.basis,
+                typical=c.typical(months),
+                rules_out_beyond=c.limit,
+            )
+            for c in counted.counts
+        ],
         highest_c=Band.of(highest).rounded(1),
-        met=met,
+        met=None if not counted.counts else not counted.too_hot(months),
         unknown_because=reasons,
     )
 
@@ -120,7 +126,7 @@ def year_counts(
     nights: NDArray[np.bool_], judged: Judged, prepared: Prepared
 ) -> PerYear | None:
     """Return how many of some nights a typical and the worst growing year have."""
-    whole = judged.air.years[_whole_years(judged.air)]
+    whole = judged.air.years[judged.air.whole_years]
     if len(whole) == 0:
         return None
     year = judged.air.nights.growing_year

@@ -12,6 +12,8 @@ from numpy.typing import NDArray
 
 from climrisk import __version__
 from climrisk.advice import tonight as advice
+from climrisk.advice.limits import PlantLimits, limit_row, limits_of
+from climrisk.advice.wanted import Exemption
 from climrisk.bands import Band
 from climrisk.errors import InputError
 from climrisk.exposure.toppling import Standing as Stood
@@ -29,7 +31,6 @@ from climrisk.result.tonight import (
 from climrisk.seasons import WINTER_MONTHS, standard_offset_min
 from climrisk.simulate import tonight_words as words
 from climrisk.simulate.calendar import Kept
-from climrisk.simulate.planted import limits_of
 from climrisk.spot.kinds import SpotKind
 from climrisk.spot.members import worlds
 from climrisk.spot.modifiers import sited
@@ -144,23 +145,26 @@ def tonight(
         "cover": [],
         "leave": [],
     }
-    left_out = []
+    left_out: list[NotJudged] = []
     for one in standing:
-        limits = limits_of(one.kept.plant, one.kept.state)
-        if limits.preferred_c is None:
+        plant, state = one.kept.plant, one.kept.state
+        if limit_row(plant, "preferred", state) is None:
             reason = "the profile has no night minimum to judge by"
             left_out.append(NotJudged(label=one.kept.label, reason=reason))
             continue
+        limits = limits_of(plant, state)
         spot = by_name[one.kept.spot]
+        resting = Exemption.of(plant).covers(
+            evening.evening.month, spot.plan_for_c, north=middle.seasons.north
+        )
         what = advice.action(
-            *(spot.plan_for_c, limits.preferred_c, air),
+            *(spot.plan_for_c, (limits.preferred_c, limits.tolerated_c), air),
             outdoors=not spot.indoors,
-            tolerated_c=limits.tolerated_c,
-            state=one.kept.state,
+            state=state,
+            exempt=resting,
         )
         row = _plant(
-            *(one, spot, by_name, limits.preferred_c, limits.tolerated_c, what),
-            gusts[spot.name],
+            one, spot, by_name, limits, what, gusts[spot.name], resting=resting
         )
         lists[what].append(row)
 
@@ -335,11 +339,13 @@ def _plant(
     one: Standing,
     spot: SpotTonight,
     spots: dict[str, SpotTonight],
-    preferred_c: float,
-    tolerated_c: float | None,
+    limits: PlantLimits,
     what: advice.Action,
     gust_m_s: float | None,
+    *,
+    resting: bool,
 ) -> PlantTonight:
+    preferred_c, tolerated_c = limits.preferred_c, limits.tolerated_c
     to = _refuge(one, spot, spots, preferred_c) if what == "carry" else None
     weight = None if one.pot is None else round(pot_mass_kg(one.pot), 1)
     falls_at = Band(None, None, None) if gust_m_s is None else one.falls_at_m_s()
@@ -362,7 +368,8 @@ def _plant(
         gust_m_s=gust_m_s,
         falls_at_m_s=falls_at,
         may_fall=gust_m_s is not None and weakest is not None and gust_m_s >= weakest,
-        why=words.why(spot, preferred_c, tolerated_c, short, what)
+        needs_cold=resting,
+        why=words.why(spot, limits, what, resting=resting)
         + words.even_there(to, preferred_c),
     )
 

@@ -7,6 +7,7 @@ from datetime import date
 
 from climrisk.advice import cautions as caution
 from climrisk.advice import tonight as advice
+from climrisk.advice.limits import PlantLimits
 from climrisk.result.common import Caution
 from climrisk.result.tonight import Figure, NightTold, PlantTonight, SpotTonight
 from climrisk.simulate.describe import caution_info
@@ -25,21 +26,19 @@ def night_words(kind: str, air: advice.NightAir) -> str:
 
 
 def why(
-    spot: SpotTonight,
-    preferred_c: float,
-    tolerated_c: float | None,
-    short_k: float,
-    what: advice.Action,
+    spot: SpotTonight, limits: PlantLimits, what: advice.Action, *, resting: bool
 ) -> str:
     """Return why something is to be done with a plant."""
-    plan = f"plan for {spot.plan_for_c:g} °C"
-    if what == "leave":
-        return f"{plan}, wants {preferred_c:g} °C or more"
-    text = f"{plan}, {short_k:g} K below the {preferred_c:g} °C it wants"
-    if tolerated_c is None:
-        return text + "; no tolerated minimum is known"
-    side = "below" if spot.plan_for_c < tolerated_c else "above"
-    return text + f", {side} the {tolerated_c:g} °C it is said to tolerate"
+    text = f"may reach {spot.plan_for_c:g} °C"
+    likes, stands = limits.preferred_c, limits.tolerated_c
+    if what == "carry" and spot.plan_for_c < stands:
+        return f"{text}, tolerates {stands:g} °C"
+    if spot.plan_for_c >= likes:
+        return f"{text}, prefers {likes:g} °C or more"
+    text += f", prefers {likes:g} °C, tolerates {stands:g} °C"
+    if resting:
+        return f"{text}; it rests or needs this cold"
+    return f"{text}; one such night does no harm" if what == "leave" else text
 
 
 def even_there(to: SpotTonight | None, preferred_c: float) -> str:

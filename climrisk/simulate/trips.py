@@ -8,13 +8,13 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Literal
 
-from climrisk.advice.dates import RiskDate, move_in, move_out, spring_risk
-from climrisk.advice.judged import ColdNights
+from climrisk.advice.dates import RiskDate, spring_risk
 from climrisk.advice.trips import Mover, grouped
 from climrisk.advice.wanted import window_of
 from climrisk.pot.mass import HEAVY_KG, pot_mass_kg
 from climrisk.result.calendar import Action, Entry, Load, LoadPlant
 from climrisk.seasons import growing_year_start, season_date
+from climrisk.simulate.judgements import Judgement
 from climrisk.simulate.kept_plant import Kept
 
 #: Pests are looked for this many days before moving in (1 to 2 weeks, common practice).
@@ -34,10 +34,18 @@ class Dated:
     """A plant with its dates and where it goes."""
 
     kept: Kept
-    cold: ColdNights
-    into: RiskDate
-    out: RiskDate
+    judgement: Judgement
     room: str | None
+
+    @property
+    def into(self) -> RiskDate:
+        """Date to move in."""
+        return self.judgement.dates.move_in
+
+    @property
+    def out(self) -> RiskDate:
+        """Date to move out."""
+        return self.judgement.dates.move_out
 
     @property
     def name(self) -> str:
@@ -94,12 +102,11 @@ def _day(plant: Dated, *, autumn: bool) -> int | None:
 
 
 def _mover(plant: Dated, *, autumn: bool) -> Mover:
-    n = max(len(plant.cold.winters), 1)
-    least = 1 / (n + 1) + 1e-6
-    risk = max(_FIXED_RISK if autumn else spring_risk(_FIXED_RISK), least)
-    told = (move_in if autumn else move_out)(plant.cold, risk)
+    risks = _FIXED_RISK, spring_risk(_FIXED_RISK)
+    dates = plant.judgement.dates_at(risks)
+    date_ = dates.move_in if autumn else dates.move_out
     wants = window_of(plant.kept.plant) is not None
-    return Mover(told.day, wants_cool=wants, always=told.status == "always")
+    return Mover(date_.day, wants_cool=wants, always=date_.status == "always")
 
 
 def entries(

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from climrisk.advice.dates import LEAST_WINTERS, RiskDate
-from climrisk.advice.judged import ColdNights
+from climrisk.advice.cold_nights import LEAST_WINTERS, ColdNights
+from climrisk.advice.dates import RiskDate
 from climrisk.advice.wanted import Earned, Window, window_of
 from climrisk.bands import Band
 from climrisk.exposure.nights import Nights
@@ -30,6 +30,7 @@ def wanted_info(
     today: date,
     *,
     room: Nights | None = None,
+    indoors: bool = False,
     typical: bool = False,
 ) -> WantedInfo | None:
     """Return the cool spell that a plant wants and what a spot gives of it.
@@ -41,12 +42,14 @@ def wanted_info(
     plant : Profile
     nights : Nights
     cold : ColdNights
-        Judged by the plant's night minimum.
+        Nights below the plant's preferred minimum.
     into : RiskDate
         The evening by which to be inside.
     today : date
     room : Nights, optional
         Of the winter room, where the rest is counted from that evening on.
+    indoors : bool
+        The spot is indoors: there is nothing to bring in.
     typical : bool
         A typical year has no winters to count.
     """
@@ -81,7 +84,9 @@ def wanted_info(
         also=Band.of(np.array(also)),
         by=_by_week(earned, window, nights),
         sentence=_sentence(
-            plant, window, before, in_room, share, done, into, north=north
+            *(plant, window, before, in_room, share, done, into),
+            indoors=indoors,
+            north=north,
         ),
     )
 
@@ -151,15 +156,15 @@ def _so_far(window: Window, nights: Nights, today: date) -> SoFar:
 
 
 def _few(plant: Profile, window: Window) -> str:
-    return f"{plant.name} wants {_wish(window)}; too few winters to say what it gets."
+    return f"{plant.name} needs {_wish(window)}; too few winters to say what it gets."
 
 
 def _wish(window: Window) -> str:
-    unit = "nights" if window.of == "night" else "days of a mean"
-    count = "" if window.nights is None else f"{window.nights} "
-    return f"{count}{unit} of {window.low_c:g} to {window.high_c:g} °C for its " + (
-        window.purpose
-    )
+    unit = "nights" if window.of == "night" else "days"
+    count = "" if window.nights is None else f"about {window.nights} "
+    span = f"{window.low_c:g} to {window.high_c:g} °C"
+    purpose = {"spikes": "to spike", "flowers": "to flower", "rest": "for its rest"}
+    return f"{count}{unit} at {span} {purpose[window.purpose]}"
 
 
 def _sentence(
@@ -171,27 +176,29 @@ def _sentence(
     done: int | None,
     into: RiskDate,
     *,
+    indoors: bool,
     north: bool,
 ) -> str:
-    unit = "nights" if window.of == "night" else "days"
-    until = "in its season" if into.day is None else "before it moves in"
+    until = "in its season" if into.day is None else "before it comes in"
     text = (
-        f"{plant.name} wants {_wish(window)}; here it has {before.mid:.0f} "
-        f"({before.low:.0f} to {before.high:.0f}) of such {unit} {until}"
+        f"{plant.name} needs {_wish(window)}; here it gets about {before.mid:.0f} "
+        f"({before.low:.0f} to {before.high:.0f}) {until}"
     )
     if in_room is not None:
         text += (
             f", and {in_room.mid:.0f} ({in_room.low:.0f} to {in_room.high:.0f}) more "
             "in its winter room"
         )
-    text += "." + (" It may do without." if window.optional else "")
+    text += "." + (" It can do without." if window.optional else "")
+    if indoors:
+        return text
     if done is not None and (into.day is None or done <= into.day):
         day = _day(done, north=north)
-        return f"{text} Bring it in after it has had its cold, from {day} on."
+        return f"{text} Leave it out until {day}: it has had its cold by then."
     if share is not None and into.day is not None and in_room is None:
         text += (
-            f" That is enough in {share:.0%} of winters; else give it the rest in a "
-            f"room of {window.low_c:g} to {window.high_c:g} °C."
+            f" That is enough in {share:.0%} of winters; otherwise give it the rest in "
+            f"a room at {window.low_c:g} to {window.high_c:g} °C."
         )
     return text
 

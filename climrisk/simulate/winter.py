@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from climrisk import __version__, checks
 from climrisk.advice.cautions import ESTIMATE, WIND
+from climrisk.advice.limits import limits_of
 from climrisk.bands import Band
 from climrisk.errors import InputError
 from climrisk.exposure.hours import Exposure
@@ -23,7 +24,7 @@ from climrisk.simulate.describe import (
 )
 from climrisk.simulate.drifted import drift_info
 from climrisk.simulate.judge import sweep
-from climrisk.simulate.planted import limits_of, shown_limits
+from climrisk.simulate.planted import shown_limits
 from climrisk.simulate.summary import middle_world
 from climrisk.spot.kinds import SpotKind
 from climrisk.spot.members import worlds
@@ -95,7 +96,7 @@ def winter(
         command="winter",
         version=__version__,
         plant=None if plant is None else plant.name,
-        limits={} if plant is None else shown_limits(plant, state),
+        limits={} if plant is None else shown_limits(limits_of(plant, state)),
         spot=name,
         spot_kind=kind.name,
         spot_words=kind.words,

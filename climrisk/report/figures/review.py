@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from climrisk.report.figures.style import BLUES, INK, MUTED, ORANGE, styled
-from climrisk.result.review import ReviewPlant, ReviewResult
+from climrisk.result.review import ReviewResult
 
 if TYPE_CHECKING:
     from plotly.graph_objects import Figure
@@ -67,8 +67,8 @@ def review_nights(result: ReviewResult) -> Figure:
 
 
 def _limits(figure: Figure, result: ReviewResult) -> None:
-    limits = {_limit(plant) for plant in result.plants}
-    for limit in sorted(x for x in limits if x is not None):
+    limits = {plant.tolerated_c for plant in result.plants}
+    for limit in sorted(limits):
         figure.add_hline(y=limit, line={"color": MUTED, "width": 1, "dash": "dash"})
         figure.add_annotation(
             x=1.0,
@@ -80,9 +80,3 @@ def _limits(figure: Figure, result: ReviewResult) -> None:
             xshift=6,
             font={"size": 11, "color": INK},
         )
-
-
-def _limit(plant: ReviewPlant) -> float | None:
-    if plant.judged_by is None:
-        return None
-    return plant.tolerated_c if plant.judged_by == "tolerated" else plant.preferred_c

@@ -1,4 +1,4 @@
-"""Which nights are too cold for a plant: the one input of months, dates and verdict."""
+"""Nights below a plant's limit: what months, dates and verdict are judged by."""
 
 from __future__ import annotations
 
@@ -9,15 +9,19 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk.exposure.nights import COVERAGE, Nights
+from climrisk.seasons import season_date
 
 Bool = NDArray[np.bool_]
 Float = NDArray[np.floating]
 Int = NDArray[np.int64]
 
+#: Fewer winters than this give no date and no verdict.
+LEAST_WINTERS = 3
+
 
 @dataclass(frozen=True)
 class ColdNights:
-    """Nights with at least one known hour below a limit, by winter and world.
+    """Nights with at least one known hour below a limit.
 
     Parameters
     ----------
@@ -43,9 +47,11 @@ class ColdNights:
     counted: Bool | None = None
 
     @classmethod
-    def of_places(cls, nights: Nights, limit_c: float) -> ColdNights:
+    def of_places(
+        cls, nights: Nights, limit_c: float, *, exempt: Bool | None = None
+    ) -> ColdNights:
         """Judge a table of nights whose cases are places, each with its own winters."""
-        pooled = cls.of(nights, limit_c)
+        pooled = cls.of(nights, limit_c, exempt=exempt)
         counts = {y: cases for y, cases in nights.winters().items() if cases.any()}
         return replace(
             pooled,
@@ -55,7 +61,12 @@ class ColdNights:
 
     @classmethod
     def of(
-        cls, nights: Nights, limit_c: float, lowest_c: Float | None = None
+        cls,
+        nights: Nights,
+        limit_c: float,
+        lowest_c: Float | None = None,
+        *,
+        exempt: Bool | None = None,
     ) -> ColdNights:
         """Judge a table of nights against a limit.
 
@@ -66,13 +77,18 @@ class ColdNights:
             A night is cold strictly below it. [°C]
         lowest_c : ndarray, shape (night, member), optional
             Judged in place of the table's own lowest temperatures.
+        exempt : ndarray of bool, shape (night, member), optional
+            Nights that do not count as cold: of a cool rest or of wanted cold.
         """
         lowest = nights.lowest_c if lowest_c is None else lowest_c
         cold = lowest < limit_c
+        judged = cold | nights.valid
+        if exempt is not None:
+            cold = cold & ~exempt
         counted = [y for y, cases in nights.winters().items() if cases.mean() >= 0.5]
         return cls(
             cold,
-            ~cold & ~nights.valid,
+            ~judged,
             nights.month,
             nights.growing_year,
             nights.day_of_season,
@@ -82,54 +98,63 @@ class ColdNights:
 
     @property
     def members(self) -> int:
-        """Number of worlds."""
+        """Number of ensemble members."""
         return int(self.cold.shape[1])
 
-    def world(self, member: int) -> ColdNights:
-        """Return one world alone."""
-        pick = slice(member, member + 1)
-        return ColdNights(
-            self.cold[:, pick],
-            self.unknown[:, pick],
-            self.month,
-            self.year,
-            self.day,
-            self.winters,
-            self.north,
-        )
+    def member(self, index: int) -> ColdNights:
+        """Return one ensemble member alone."""
+        pick = slice(index, index + 1)
+        return replace(self, cold=self.cold[:, pick], unknown=self.unknown[:, pick])
+
+    def without(self, exempt: Bool) -> ColdNights:
+        """Return the nights with exempt ones not counting as cold."""
+        return replace(self, cold=self.cold & ~exempt)
 
     def only(self, winters: Int) -> ColdNights:
         """Return the same nights with only some winters counting."""
-        return ColdNights(
-            self.cold,
-            self.unknown,
-            self.month,
-            self.year,
-            self.day,
-            winters,
-            self.north,
-        )
+        return replace(self, winters=winters)
+
+    def _safe_days(self) -> Bool:
+        """Return days of months that are never cold, shape (365, member).
+
+        Known in at least three years, and without a cold night in any year or member
+        (at that place, where cases are places). A gap there hides no cold night.
+        """
+        cases = 1 if self.counted is None else self.members
+        safe = np.zeros((365, cases), dtype=bool)
+        month_of = np.array([season_date(d, north=self.north)[0] for d in range(365)])
+        for month in range(1, 13):
+            rows = self.month == month
+            known = rows & ~self.unknown.all(axis=1)
+            if len(np.unique(self.year[known])) >= LEAST_WINTERS:
+                cold = self.cold[rows].any(axis=0)
+                never = ~cold if cases > 1 else ~cold.any(keepdims=True)
+                safe[month_of == month] = never
+        return np.broadcast_to(safe, (365, self.members))
 
     @cached_property
     def first_and_last(self) -> tuple[Float, Float]:
         """First and last cold night of each counted winter, shape (winter, member).
 
         As days of the growing year; +inf and -inf where a winter has none; NaN where
-        too few of the nights before the first (after the last) could be judged.
+        too few of the nights before the first (after the last) could be judged. Nights
+        missing in months that other years show to be safe count as judged.
         """
         shape = (len(self.winters), self.members)
         first, last = np.full(shape, np.inf), np.full(shape, -np.inf)
+        safe = self._safe_days()
         for i, year in enumerate(self.winters):
             rows = np.flatnonzero(self.year == year)
             day, cold = self.day[rows][:, None], self.cold[rows]
             first[i] = np.where(cold, day, np.inf).min(axis=0)
             last[i] = np.where(cold, day, -np.inf).max(axis=0)
-            judged = ~self.unknown[rows]
-            length = 365.0
-            before = (judged & (day < first[i])).sum(axis=0)
-            first[i][before < COVERAGE * np.minimum(first[i], length)] = np.nan
-            after = (judged & (day > last[i])).sum(axis=0)
-            left = np.minimum(length - 1 - last[i], length) - 1
+            judged = safe.copy()
+            judged[self.day[rows]] |= ~self.unknown[rows]
+            each = np.arange(365)[:, None]
+            before = (judged & (each < first[i])).sum(axis=0)
+            first[i][before < COVERAGE * np.minimum(first[i], 365.0)] = np.nan
+            after = (judged & (each > last[i])).sum(axis=0)
+            left = np.minimum(364.0 - last[i], 365.0) - 1
             last[i][after < COVERAGE * left] = np.nan
         if self.counted is not None:
             first[~self.counted] = np.nan
@@ -143,33 +168,3 @@ class ColdNights:
             some = self.cold[self.year == year].any(axis=0)
             total += some if self.counted is None else some & self.counted[i]
         return total
-
-    def spells(self, *, apart: int = 3) -> tuple[Float, Float]:
-        """Return spells of cold nights a winter and the longest spell, in nights.
-
-        Parameters
-        ----------
-        apart : int
-            Cold nights fewer than this many nights apart are one spell: nobody
-            carries a plant out for two nights.
-
-        Returns
-        -------
-        count, longest : ndarray, shape (winter, member)
-        """
-        shape = (len(self.winters), self.members)
-        count, longest = np.zeros(shape), np.zeros(shape)
-        for i, year in enumerate(self.winters):
-            rows = self.year == year
-            cold = self.cold[rows]
-            day = np.where(cold, self.day[rows][:, None].astype(float), -np.inf)
-            seen = np.maximum.accumulate(day, axis=0)
-            before = np.vstack([np.full((1, self.members), -np.inf), seen[:-1]])
-            with np.errstate(invalid="ignore"):
-                starts = cold & ~(day - before <= apart)
-            begun = np.maximum.accumulate(np.where(starts, day, -np.inf), axis=0)
-            count[i] = starts.sum(axis=0)
-            with np.errstate(invalid="ignore"):
-                lengths = np.where(cold, day - begun + 1, 0.0)
-            longest[i] = lengths.max(axis=0, initial=0.0)
-        return count, longest

@@ -1,0 +1,623 @@
+"""One judgement of plants at spots, shared by every command that gives advice."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+
+from climrisk.advice.cold_nights import ColdNights
+from climrisk.advice.conditions import (
+    DRY_ROOM_PCT,
+    Condition,
+    light_condition,
+)
+from climrisk.advice.dates import LongCold, MovingDates, RiskDate, moving_dates
+from climrisk.advice.flowering import (
+    DROP_SHARE,
+    Flowering,
+    Need,
+    cool_spell_met,
+    flowering,
+)
+from climrisk.advice.heat import Heat, HeatCount
+from climrisk.advice.limits import PlantLimits
+from climrisk.advice.months import Month, MonthTable, State, overlapped
+from climrisk.advice.verdict import (
+    Alternative,
+    PlaceYear,
+    Verdict,
+    best_room,
+    single_nights,
+    span,
+    verdict,
+)
+from climrisk.advice.wanted import Exemption, Window, window_of
+from climrisk.exposure.hours import Exposure
+from climrisk.exposure.light import daily_light_mol_m2
+from climrisk.exposure.nights import Nights
+from climrisk.physics.humidity import rel_humidity_pct
+from climrisk.plants.model import LimitRow
+from climrisk.seasons import MONTH_NAMES, season_date, season_months
+from climrisk.simulate.judge import sweep
+from climrisk.simulate.named_spots import USUAL_ROOMS, NamedSpot
+from climrisk.spot.kinds import SpotKind
+from climrisk.spot.members import worlds
+from climrisk.spot.modifiers import sited
+from climrisk.spot.sunlight import sunlight
+from climrisk.spot.transfer import Prepared, dew_at_kind_c, prepare, spot_air_c
+
+if TYPE_CHECKING:
+    from climrisk.plants.model import Profile
+
+Float = NDArray[np.floating]
+Bool = NDArray[np.bool_]
+
+_GROWING = {True: (5, 6, 7, 8, 9, 10), False: (11, 12, 1, 2, 3, 4)}
+#: Light and dry air of a place are taken from the last five years.
+_RECENT_HOURS = 5 * 8766
+#: Members that stand for the range of the spot: cold, median and warm.
+_QUANTILES = (0.1, 0.5, 0.9)
+
+
+class Judgements:
+    """Judges plants at the spots of a home; what they share is computed once.
+
+    Parameters
+    ----------
+    prepared : Prepared
+    rooms : sequence of NamedSpot
+        Rooms of the home; without any, `USUAL_ROOMS`.
+    spots : sequence of NamedSpot
+        Its spots outdoors, to which a plant may retreat from the heat.
+    limits : iterable of PlantLimits
+        Of plants that will be asked about, so that their heat is counted in one pass.
+    """
+
+    def __init__(
+        self,
+        prepared: Prepared,
+        rooms: Sequence[NamedSpot] = (),
+        spots: Sequence[NamedSpot] = (),
+        limits: Iterable[PlantLimits] = (),
+    ) -> None:
+        self.prepared = prepared
+        self.rooms = tuple(rooms) or USUAL_ROOMS
+        self.rooms_assumed = not rooms
+        self.spots = tuple(spots)
+        self.typical = prepared.weather.typical
+        self.north = prepared.seasons.north
+        self._tops = {row.value for one in limits for row in one.day_limits}
+        self._nights: dict[SpotKind, Nights] = {}
+        self._hot: dict[SpotKind, Exposure] = {}
+        self._light: dict[SpotKind, dict[int, float | None]] = {}
+        self._dry: dict[SpotKind, dict[int, float | None]] = {}
+        self._years: dict[tuple[SpotKind, str, PlantLimits, float], PlaceYear] = {}
+
+    def at(
+        self,
+        kind: SpotKind,
+        plant: Profile,
+        limits: PlantLimits,
+        risks: tuple[float, float],
+        *,
+        lowest_c: Float | None = None,
+    ) -> Judgement:
+        """Judge a plant at a spot.
+
+        Parameters
+        ----------
+        kind : SpotKind
+        plant : Profile
+        limits : PlantLimits
+            Of the plant in its state.
+        risks : (float, float)
+            Accepted share of years with a harmful night before moving in, and after
+            moving out.
+        lowest_c : ndarray, shape (night, member), optional
+            Judged in place of the air's lowest temperatures.
+        """
+        return Judgement(self, kind, plant, limits, risks, lowest_c)
+
+    def nights(self, kind: SpotKind) -> Nights:
+        """Return the table of nights at a spot."""
+        if kind not in self._nights:
+            air = spot_air_c(self.prepared, kind)
+            self._nights[kind] = sweep(self.prepared, air, []).nights
+        return self._nights[kind]
+
+    def share(self, kind: SpotKind, nights: Nights, hot: Exposure | None) -> None:
+        """Take over what was computed of a spot already."""
+        self._nights[kind] = nights
+        if hot is not None:
+            self._hot[kind] = hot
+
+    def heat(self, kind: SpotKind, limits: PlantLimits) -> Heat:
+        """Return how often a spot passes the heat limits of a plant."""
+        rows = []
+        for name in ("ceiling", "advised_top"):
+            row: LimitRow | None = getattr(limits, name)
+            if row is not None:
+                rows.append(HeatCount(name, row, self._hot_hours(kind, row.value)))
+        if limits.warm_night is not None:
+            counts = self._warm_nights(kind, limits.warm_night.value)
+            rows.append(HeatCount("warm_night", limits.warm_night, counts))
+        return Heat(tuple(rows))
+
+    def _hot_hours(self, kind: SpotKind, limit_c: float) -> Float:
+        """Return hours above a limit in whole years, shape (year, 12, member)."""
+        known = self._hot.get(kind)
+        if known is None or -limit_c not in known.thresholds:
+            self._tops.add(limit_c)
+            tops = [-t for t in sorted(self._tops)]
+            known = sweep(self.prepared, -spot_air_c(self.prepared, kind), tops)
+            self._hot[kind] = known
+        k = int(np.flatnonzero(known.thresholds == -limit_c)[0])
+        return self._whole(known.hours[:, :, k], known)
+
+    def _warm_nights(self, kind: SpotKind, limit_c: float) -> Float:
+        nights = self.nights(kind)
+        warm = (nights.lowest_c > limit_c) & nights.valid
+        first = int(nights.growing_year[0])
+        years = int(nights.growing_year[-1]) - first + 1
+        counts = np.zeros((years, 12, warm.shape[1]), np.int32)
+        np.add.at(counts, (nights.growing_year - first, nights.month - 1), warm)
+        if self.typical:
+            return np.asarray(counts.sum(axis=0, keepdims=True), float)
+        length = np.bincount(nights.growing_year - first, minlength=years)
+        return np.asarray(counts[length >= 0.8 * 365], float)
+
+    def _whole(self, counts: Float, swept: Exposure) -> Float:
+        """Return the counts of growing years that are known well enough."""
+        if self.typical:
+            return np.asarray(counts.sum(axis=0, keepdims=True))
+        return counts[swept.whole_years]
+
+    def year(
+        self, kind: SpotKind, plant: Profile, limits: PlantLimits, risk: float
+    ) -> PlaceYear:
+        """Return a place through the year as a plant finds it, all members pooled."""
+        key = kind, plant.name, limits, risk
+        if key not in self._years:
+            cold, harmful = self.cold_nights(kind, plant, limits)
+            months = self.months(cold, harmful, risk)
+            heat = self.heat(kind, limits)
+            self._years[key] = PlaceYear(months, heat, self.winters(harmful))
+        return self._years[key]
+
+    def months(
+        self, cold: ColdNights, harmful: ColdNights, risk: float
+    ) -> dict[int, Month]:
+        """Return the state of each month."""
+        table = MonthTable.of(cold, harmful)
+        if self.typical:
+            return table.typical(north=self.north)
+        return table.months(risk, north=self.north)
+
+    def winters(self, nights: ColdNights) -> int | None:
+        """Return the winters that count; None for a typical year."""
+        return None if self.typical else len(nights.winters)
+
+    def cold_nights(
+        self,
+        kind: SpotKind,
+        plant: Profile,
+        limits: PlantLimits,
+        lowest_c: Float | None = None,
+    ) -> tuple[ColdNights, ColdNights]:
+        """Return the cold nights, without exempt ones, and the harmful nights."""
+        nights = self.nights(kind)
+        exempt = Exemption.of(plant).nights(nights)
+        return (
+            ColdNights.of(nights, limits.preferred_c, lowest_c, exempt=exempt),
+            ColdNights.of(nights, limits.tolerated_c, lowest_c),
+        )
+
+    def alternatives(
+        self, kind: SpotKind, plant: Profile, limits: PlantLimits, risk: float
+    ) -> list[Alternative]:
+        """Return the other spots and rooms of the home, as the plant finds them."""
+        out = []
+        for i, place in enumerate((*self.rooms, *self.spots)):
+            if place.kind == kind:
+                continue
+            year = self.year(place.kind, plant, limits, risk)
+            order = self._order(place.kind, plant, limits, i)
+            at = place.kind.at
+            out.append(Alternative(place.name, at, year, place.kind.indoors, order))
+        return out
+
+    def _order(
+        self, kind: SpotKind, plant: Profile, limits: PlantLimits, place: int
+    ) -> tuple[float, ...]:
+        """Return what ranks acceptable places: light, wanted cold, the home's order."""
+        floor = limits.light_floor
+        known = [x for x in self.light(kind).values() if x is not None]
+        dark = bool(floor is not None and known and min(known) < floor.value)
+        window = window_of(plant)
+        wanted = 0.0
+        if window is not None:
+            nights = self.nights(kind)
+            wanted = float(np.nanmedian(_per_winter(window, nights, nights, ())))
+        return (-round(wanted), float(dark), float(place))
+
+    @cached_property
+    def _recent(self) -> Prepared:
+        weather = self.prepared.weather
+        first = 0 if self.typical else max(0, len(weather) - _RECENT_HOURS)
+        return prepare(weather.between(first, len(weather)), worlds(1))
+
+    def light(self, kind: SpotKind) -> dict[int, float | None]:
+        """Return the daily light of each month at a spot, median member. [mol/m²]"""
+        if kind not in self._light:
+            recent = self._recent
+            here = sited(kind, recent.weather.place.latitude_deg)
+            top = sunlight(here, recent.sky, north=self.north)[2][:, 0]
+            self._light[kind] = {
+                m: _number(daily_light_mol_m2(_mean(top[recent.seasons.month == m])))
+                for m in range(1, 13)
+            }
+        return self._light[kind]
+
+    def humidity_pct(self, kind: SpotKind) -> dict[int, float | None]:
+        """Return the median humidity of each month in a room, median member. [%]"""
+        if kind not in self._dry:
+            recent = self._recent
+            here = sited(kind, recent.weather.place.latitude_deg)
+            air = spot_air_c(recent, kind)
+            dew = np.minimum(dew_at_kind_c(recent, here), air)
+            humidity = rel_humidity_pct(air, dew)[:, 0]
+            self._dry[kind] = {
+                m: _number(_median(humidity[recent.seasons.month == m]))
+                for m in range(1, 13)
+            }
+        return self._dry[kind]
+
+
+def _mean(x: Float) -> Float:
+    known = x[np.isfinite(x)]
+    return np.asarray(known.mean() if known.size else np.nan)
+
+
+def _median(x: Float) -> Float:
+    known = x[np.isfinite(x)]
+    return np.asarray(np.median(known) if known.size else np.nan)
+
+
+def _number(x: Float) -> float | None:
+    return float(x) if np.isfinite(x) else None
+
+
+@dataclass(frozen=True)
+class RoomChoice:
+    """Where a plant goes for the cold months.
+
+    Parameters
+    ----------
+    room : str
+    serves : bool
+        Whether it is acceptable in those months.
+    why : str
+        What is wrong with it, where it is not.
+    """
+
+    room: str
+    serves: bool
+    why: str
+
+
+@dataclass(frozen=True, eq=False)
+class Judgement:
+    """A plant at a spot: months, dates, heat, verdict and conditions.
+
+    Parameters
+    ----------
+    home : Judgements
+    kind : SpotKind
+    plant : Profile
+    limits : PlantLimits
+    risks : (float, float)
+        Of autumn and spring.
+    lowest_c : ndarray, shape (night, member), or None
+        Judged in place of the air's.
+    """
+
+    home: Judgements
+    kind: SpotKind
+    plant: Profile
+    limits: PlantLimits
+    risks: tuple[float, float]
+    lowest_c: Float | None = field(default=None, repr=False)
+
+    @property
+    def nights(self) -> Nights:
+        """The table of nights at the spot."""
+        return self.home.nights(self.kind)
+
+    @cached_property
+    def _both(self) -> tuple[ColdNights, ColdNights]:
+        return self.home.cold_nights(self.kind, self.plant, self.limits, self.lowest_c)
+
+    @property
+    def cold(self) -> ColdNights:
+        """Nights below the preferred minimum, without exempt ones."""
+        return self._both[0]
+
+    @property
+    def harmful(self) -> ColdNights:
+        """Nights below the tolerated minimum."""
+        return self._both[1]
+
+    @cached_property
+    def heat(self) -> Heat:
+        """Heat limits of the plant at the spot."""
+        return self.home.heat(self.kind, self.limits)
+
+    @cached_property
+    def months(self) -> dict[int, Month]:
+        """State of each month by its nights."""
+        return self.home.months(self.cold, self.harmful, self.risks[0])
+
+    @cached_property
+    def dates(self) -> MovingDates:
+        """Dates to move or to watch."""
+        if self.home.typical:
+            why = "a typical year has no winters to count: no date and no risk"
+            none = RiskDate(None, "few", None, None, 0, why)
+            return MovingDates(none, none, None, None, None, None)
+        return self.dates_at(self.risks)
+
+    def dates_at(self, risks: tuple[float, float]) -> MovingDates:
+        """Return the dates at other risks of autumn and spring."""
+        return moving_dates(
+            self.cold,
+            self.harmful,
+            self._long_cold,
+            risks,
+            any_month_in=any(m.state == "in" for m in self.months.values()),
+            limits_c=(self.limits.preferred_c, self.limits.tolerated_c),
+        )
+
+    @cached_property
+    def _long_cold(self) -> LongCold:
+        return LongCold.of(self.cold)
+
+    @cached_property
+    def shown(self) -> dict[int, State]:
+        """States as they are shown: between the dates every month is ``in``."""
+        begin, end = self.dates.indoors
+        inside = overlapped(np.array([begin]), np.array([end]), north=self.home.north)
+        return {
+            m: "in" if inside[m - 1, 0] and row.state != "unknown" else row.state
+            for m, row in self.months.items()
+        }
+
+    @cached_property
+    def month_notes(self) -> dict[int, str]:
+        """Words of the months that a moving date divides."""
+        out = {}
+        for day, words in (
+            (self.dates.move_in.day, "in from"),
+            (self.dates.move_out.day, "in until"),
+        ):
+            if day is not None and 0 < day < 365:
+                month, of_month = season_date(day, north=self.home.north)
+                out[month] = f"{words} {of_month} {MONTH_NAMES[month - 1]}"
+        return out
+
+    @cached_property
+    def alternatives(self) -> list[Alternative]:
+        """Other spots and rooms of the home."""
+        return self.home.alternatives(self.kind, self.plant, self.limits, self.risks[0])
+
+    @cached_property
+    def year(self) -> PlaceYear:
+        """The spot through the year, all members pooled."""
+        return PlaceYear(self.months, self.heat, self.home.winters(self.harmful))
+
+    @cached_property
+    def verdict(self) -> Verdict:
+        """The word with its reasons."""
+        return verdict(self.year, self._members(), self.alternatives)
+
+    def _members(self) -> list[PlaceYear]:
+        """Return the cold, the median and the warm member."""
+        count = self.harmful.members
+        if count == 1:
+            return [self.year]
+        lowest = self.nights.lowest_c if self.lowest_c is None else self.lowest_c
+        warmth = np.argsort(np.nanmean(lowest, axis=0), kind="stable")
+        return [self._member(int(warmth[round(q * (count - 1))])) for q in _QUANTILES]
+
+    def _member(self, index: int) -> PlaceYear:
+        cold, harmful = self.cold.member(index), self.harmful.member(index)
+        months = self.home.months(cold, harmful, self.risks[0])
+        return PlaceYear(months, self.heat.member(index), self.year.winters)
+
+    def acceptable(self, months: Iterable[int]) -> bool:
+        """Whether the plant may stay in some months."""
+        return self.year.acceptable(tuple(months))
+
+    @cached_property
+    def hot_months(self) -> tuple[int, ...]:
+        """Months in which the heat rules the spot out; all where no month helps."""
+        free = [m for m in self.months if m not in self.verdict.months_in]
+        if not self.heat.too_hot(free):
+            return ()
+        return self.heat.retreat(free) or tuple(free)
+
+    def room(self, wished: str | None = None) -> RoomChoice | None:
+        """Return where the plant spends its months indoors; None where it has none.
+
+        Parameters
+        ----------
+        wished : str, optional
+            The room that its grower names: it is kept, and judged.
+        """
+        return self.room_for(self.verdict.months_in, wished)
+
+    def room_for(
+        self, months: Sequence[int], wished: str | None = None
+    ) -> RoomChoice | None:
+        """Return the room that serves best in some months, else the least bad one."""
+        rooms = [a for a in self.alternatives if a.indoors]
+        if wished is not None:
+            rooms = [a for a in rooms if a.name.lower() == wished.lower()] or rooms
+        if not months or not rooms:
+            return None
+        best = best_room(rooms, months)
+        if best is not None:
+            return RoomChoice(best.name, serves=True, why="")
+        least = min(rooms, key=lambda a: (len(a.year.too_cold(months)), a.order))
+        return RoomChoice(least.name, serves=False, why=least.year.lacks(months))
+
+    @cached_property
+    def room_kind(self) -> SpotKind | None:
+        """Kind of the room that takes the plant for the cold months."""
+        room = self.verdict.room
+        if room is None:
+            return None
+        places = (*self.home.rooms, *self.home.spots)
+        return next(p.kind for p in places if p.name == room.name)
+
+    def stands_at(self, month: int) -> SpotKind:
+        """Return where the plant stands in a month by the verdict."""
+        if month in self.verdict.months_in and self.room_kind is not None:
+            return self.room_kind
+        retreat = self.verdict.retreat
+        if month in self.verdict.retreat_months and retreat is not None:
+            places = (*self.home.rooms, *self.home.spots)
+            return next(p.kind for p in places if p.name == retreat.name)
+        return self.kind
+
+    @cached_property
+    def conditions(self) -> list[Condition]:
+        """What has to be done besides moving."""
+        if self.verdict.word in ("poor match", "cannot say"):
+            return []
+        order = season_months(north=self.home.north)
+        light = {m: self.home.light(self.stands_at(m))[m] for m in order}
+        floor = self.limits.light_floor
+        rows = [
+            light_condition(None if floor is None else floor.value, light, order),
+            self._single_nights(),
+            self._retreat(),
+            self._warm(),
+            self._dry(order),
+        ]
+        return [row for row in rows if row is not None]
+
+    def _single_nights(self) -> Condition | None:
+        found = self.verdict
+        watched = tuple(
+            m
+            for m, row in self.months.items()
+            if row.state == "watch" and m not in found.months_in
+        )
+        if not watched:
+            return None
+        words = single_nights(self.year, watched, found.single_nights)
+        return Condition("single nights", words, watched)
+
+    def _retreat(self) -> Condition | None:
+        found = self.verdict
+        if found.retreat is None:
+            return None
+        months = span(found.retreat_months)
+        words = f"too hot here in {months}: move it to {found.retreat.name} then"
+        return Condition("retreat", words, found.retreat_months)
+
+    def _warm(self) -> Condition | None:
+        stays = [m for m in self.months if self.stands_at(m) == self.kind]
+        rows = self.heat.warnings(stays)
+        if not rows:
+            return None
+        words = f"{rows[0].words(stays)} in a usual year: give it shade and moving air"
+        return Condition("heat", words)
+
+    def _dry(self, order: Sequence[int]) -> Condition | None:
+        limit = DRY_ROOM_PCT
+        dry = []
+        for month in order:
+            kind = self.stands_at(month)
+            if kind.set_point_c is None:
+                continue
+            found = self.home.humidity_pct(kind)[month]
+            if found is not None and found < limit:
+                dry.append(month)
+        if not dry:
+            return None
+        words = f"heated air is drier than {limit:.0f} % in {span(dry)}: raise it"
+        return Condition("dry air", words, tuple(dry))
+
+    @cached_property
+    def flowering(self) -> Flowering:
+        """Whether it is likely to flower there."""
+        if self.verdict.word in ("poor match", "cannot say"):
+            return Flowering("cannot say", "it would not live there as it should")
+        rows = [self._cool_spell(), self._drop(), self._cool_nights()]
+        return flowering([row for row in rows if row is not None])
+
+    def _cool_spell(self) -> Need | None:
+        window = window_of(self.plant)
+        if window is None or window.optional:
+            return None
+        inside = self.verdict.months_in
+        room = None if self.room_kind is None else self.home.nights(self.room_kind)
+        got = _per_winter(window, self.nights, room, inside)
+        if got.size == 0:
+            return None
+        usual = float(np.median(got))
+        share = None if window.nights is None else float((got >= window.nights).mean())
+        unit = "nights" if window.of == "night" else "days"
+        some = "some" if window.nights is None else f"{window.nights}"
+        words = (
+            f"it needs {some} {unit} at {window.low_c:g} to {window.high_c:g} °C for "
+            f"its {window.purpose} and gets about {usual:.0f}"
+        )
+        return Need(cool_spell_met(window.nights, share, usual), words)
+
+    def _drop(self) -> Need | None:
+        wanted = self.plant.night_drop_required_k
+        if wanted is None:
+            return None
+        growing = np.isin(self.nights.month, _GROWING[self.home.north])
+        drop = self.nights.drop_k[growing]
+        drop = drop[np.isfinite(drop)]
+        if drop.size == 0:
+            return None
+        usual = float(np.median(drop))
+        words = (
+            f"nights fall by about {usual:.0f} °C, and its sources ask for "
+            f"{wanted[0]:g} °C"
+        )
+        return Need(usual >= DROP_SHARE * wanted[0], words)
+
+    def _cool_nights(self) -> Need | None:
+        rows = [c for c in self.heat.counts if c.kind == "warm_night"]
+        stays = [m for m in self.months if self.stands_at(m) == self.kind]
+        if not rows or rows[0].typical(stays) is None:
+            return None
+        return Need(not rows[0].too_hot(stays), rows[0].words(stays))
+
+
+def _per_winter(
+    window: Window, nights: Nights, room: Nights | None, inside: Sequence[int]
+) -> Float:
+    """Return the wanted nights of each year and member, indoors in some months."""
+    counts = window.counts(nights)
+    if room is not None and inside:
+        there = np.isin(nights.month, inside)[:, None]
+        counts = np.where(there, window.counts(room), counts)
+    season = window.season(nights)
+    years = np.unique(nights.growing_year[season])
+    rows = [season & (nights.growing_year == y) for y in years]
+    enough = [r for r in rows if nights.valid[r].any(axis=1).sum() >= 0.8 * r.sum()]
+    # A year that the record cuts short has fewer nights of the season than others.
+    most = max((int(r.sum()) for r in enough), default=0)
+    whole = [counts[r].sum(axis=0) for r in enough if r.sum() >= 0.8 * most]
+    return np.asarray(whole, dtype=float)
