@@ -32,7 +32,7 @@ def test_published_value(row):
 
 
 def test_all_taxa_are_there_and_can_be_judged(profiles):
-    assert len(profiles) == 147
+    assert len(profiles) == 159
     assert all(p.limit("preferred") is not None for p in profiles)
 
 
