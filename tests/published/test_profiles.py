@@ -7,8 +7,10 @@ from pathlib import Path
 
 import pytest
 
+from climrisk.advice.wanted import window_of, windows
 from climrisk.plants.model import MEANINGS
-from climrisk.plants.registry import all_profiles, find, sources
+from climrisk.plants.questions import asking
+from climrisk.plants.registry import AmbiguousPlant, all_profiles, find, slug, sources
 
 ROWS = list(csv.DictReader(Path(__file__).with_name("profile_values.csv").open()))
 
@@ -32,7 +34,7 @@ def test_published_value(row):
 
 
 def test_all_taxa_are_there_and_can_be_judged(profiles):
-    assert len(profiles) == 110
+    assert len(profiles) == 159
     assert all(p.limit("preferred") is not None for p in profiles)
 
 
@@ -78,3 +80,48 @@ def test_limits_are_in_order(profiles):
             assert tolerated.value <= preferred.value
         assert p.limit("ceiling") is None or p.limit("ceiling").value > 15
         assert p.limit("advised_top") is None or p.limit("advised_top").value > 15
+
+
+def test_every_window_of_cold_has_its_plants_and_sources():
+    slugs = {slug(p.name) for p in all_profiles()}
+    for window in windows():
+        assert set(window.plants) <= slugs
+        assert set(window.sources) <= set(sources())
+        assert window.low_c < window.high_c
+        assert bool(window.sources) or window.basis == "our estimate"
+
+
+@pytest.mark.parametrize(
+    ("plant", "low_c", "high_c"),
+    [
+        # A nursery: 35 to 45 °F keep a flytrap dormant.
+        ("Dionaea muscipula", 2, 7),
+        # A growers' forum: below 5 °C is enough for dormancy.
+        ("Cypripedium reginae", 0, 5),
+        # A website for windowsill growers: 6 to 10 °C in winter.
+        ("Thunia alba", 6, 10),
+        # A Seattle nursery: nights of 50 to 55 °F to flower.
+        ("Jasminum polyanthum", 10, 13),
+        # A gardening website: below 45 °F for 200 to 300 hours.
+        ("olive", 0, 7),
+    ],
+)
+def test_published_cold_lies_in_the_window(plant, low_c, high_c):
+    window = window_of(find(plant))
+    assert window.low_c <= low_c
+    assert window.high_c == high_c
+
+
+@pytest.mark.parametrize(
+    "name",
+    ["Angraecum", "begonia", "Calanthe", "jasmine", "staghorn fern", "tree fern"],
+)
+def test_a_shared_name_asks_about_every_plant_it_covers(name):
+    with pytest.raises(AmbiguousPlant) as caught:
+        find(name)
+    offered = {
+        plant.name
+        for kind in asking(name, caught.value.choices).kinds
+        for plant in kind.plants
+    }
+    assert set(caught.value.choices) <= offered

@@ -183,7 +183,7 @@ def test_help_loads_nothing_heavy():
 def test_plants_lists_and_shows(capsys):
     status, out, _ = call(capsys, "plants", "--json")
     assert status == 0
-    assert len(json.loads(out)["plants"]) >= 110
+    assert len(json.loads(out)["plants"]) >= 159
     _, text, _ = call(capsys, "plants", "moth orchid")
     assert "AOS_PHAL" in text
     assert "15.5 °C" in text
