@@ -163,7 +163,7 @@ def air_at_spot(
     Notes
     -----
     Vents stay closed while the air is below `vent_c`; then they open so far that it
-    stays there; once they are wide open it rises by what they leave of the sun's warmth.
+    stays there; once they are wide open, what they leave of the sun's warmth warms it.
     More sun or a warmer day never makes it colder.
     """
     night_k = beyond_k + evening * window * weight * more_k

@@ -106,8 +106,8 @@ class Shares:
     floor_slow, floor_ground : float
         The same of the floor.
     pane, pane_by_night : float
-        What a window adds to what is seen around, by day and besides by night, as shares
-        of how far the plant's air is from the air outdoors.
+        What a window adds to what is seen around, by day and besides by night, as
+        shares of how far the plant's air is from the air outdoors.
     """
 
     leak_k: float

@@ -62,7 +62,8 @@ def gain_left(outdoors_c: Float) -> Float:
     data = figures()["room"]
     low, high = data["airing_from_c"], data["aired_c"]
     least = data["least_gain"]
-    return np.clip(1 - (1 - least) * (outdoors_c - low) / (high - low), least, 1.0)
+    fallen = (1 - least) * (outdoors_c - low) / (high - low)
+    return np.asarray(np.clip(1 - fallen, least, 1.0))
 
 
 def sill_air_c(

@@ -151,14 +151,15 @@ def sunlight(kind: SpotKind, sky: Sky, *, north: bool) -> tuple[Float, Float, Fl
     ground.
     """
     got = reach(kind, sky, north=north)
+    beam, diffuse = sky.beam_w_m2, sky.diffuse_w_m2
+    if kind.shading[1]:
+        left = shading_left(sky.ghi_w_m2, *kind.shading).astype(np.float32)
+        beam, diffuse = left * beam, left * diffuse
     sun = (columns(sky.sun.sin_elevation), columns(sky.sun.cos_elevation))
-    given = (got.beam.astype(np.float32), sky.beam_w_m2, sky.diffuse_w_m2, *sun)
+    given = (got.beam.astype(np.float32), beam, diffuse, *sun)
     formula = partial(
         light_at_spot, diffuse_top=got.diffuse_top, diffuse_wall=got.diffuse_wall
     )
-    if kind.shading[1]:
-        left = shading_left(sky.ghi_w_m2, *kind.shading).astype(np.float32)
-        given = (given[0], *(left * x for x in given[1:3]), *sun)
     wall, sunny, top = several_by_slabs(formula, 3, *given)
     return wall, sunny, top
 

@@ -68,7 +68,7 @@ def test_unheated_rooms_are_a_few_degrees_warmer_than_mild_weather(prepared):
 def test_summer_rooms_follow_the_homes_that_were_measured(prepared):
     kind = spot_kind("unheated-room")
     # Waugh et al. 2021: 1.4 K above outdoors in the median of Baltimore homes without
-    # cooling, in summers of 25 °C (normals, from memory); homes differed by many degrees.
+    # cooling, in summers of 25 °C (normals, from memory); homes differed by far more.
     assert room(prepared, kind, 25.0, 7)[0] - 25.0 == pytest.approx(1.4, abs=0.5)
     # Nguyen et al. 2014: 0.41 K indoors for each K of warm weather, some homes cooled.
     slope = (room(prepared, kind, 26.0, 7)[0] - room(prepared, kind, 20.0, 7)[0]) / 6
@@ -127,8 +127,8 @@ def test_inner_face_of_a_pane_is_that_of_its_u_value(prepared, glass, face):
 
 
 def test_the_usual_sill_lies_in_the_pool_of_air_that_falls_from_the_pane():
-    # Heiselberg 1994: near the floor x meters from a cold window the air is 0.3 - 0.034 x
-    # of the window's coldness below the room.
+    # Heiselberg 1994: near the floor x meters from a cold window the air is below the
+    # room by 0.3 - 0.034 x of the window's coldness.
     share = pane_share(spot_kind("window-sill"))
     assert share == pytest.approx(0.3 - 0.034 * 0.12, abs=0.01)
     # Free convection on a pane of 1.2 m, 6 K colder than the room: the laminar layer by
