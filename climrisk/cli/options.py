@@ -208,9 +208,9 @@ SiteWords = Annotated[
     typer.Option(
         "--site",
         help="KEY=VALUE about the spot, such as facing=SE or floor=3; may be repeated. "
-        "Keys: facing floor eaves eaves_above horizon walls house hollow shade screen "
-        "wet_floor insulation glass from_glass curtain set_point set_back heating "
-        "heating_months.",
+        "Keys: facing floor eaves eaves_above horizon walls house hollow shade vents "
+        "screen wet_floor insulation glass from_glass curtain set_point set_back "
+        "heating heating_months.",
     ),
 ]
 Spot = Annotated[

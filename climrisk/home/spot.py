@@ -69,6 +69,7 @@ class HomePlace(Part):
     house: Told = None
     hollow: Told = None
     shade: Told = None
+    vents: Told = None
     screen: Told = None
     wet_floor: Told = None
     insulation: Told = None

@@ -56,8 +56,8 @@ def home_text(new: NewHome) -> str:
         "# Spots: where plants stand. Kinds:",
         *_kinds(),
         "# What a spot may tell besides: facing floor eaves horizon walls house hollow",
-        "# shade screen insulation; a sill glass from_glass curtain; a room set_point",
-        "# set_back heating_months.",
+        "# shade screen insulation; a glasshouse vents; a sill glass from_glass",
+        "# curtain; a room set_point set_back heating_months.",
     ]
     for name, kind in new.spots:
         parts += ["[[spot]]", f"name = {_toml(name)}", f"kind = {_toml(kind)}"]

@@ -37,6 +37,8 @@ from climrisk.pot.spot_rows import (
     MORE_K,
     NEW,
     OLD,
+    PANE,
+    PANE_BY_NIGHT,
     SHELTER,
     SKY_DEW,
     SKY_TOP,
@@ -45,6 +47,8 @@ from climrisk.pot.spot_rows import (
     SUM,
     TOP,
     UPRIGHT,
+    VENT_C,
+    VENTED,
     WALL,
     WALL_GROUND,
     WALL_SLOW,
@@ -114,6 +118,7 @@ def _air(w, evening, n, kind):  # type: ignore[no-untyped-def]
         n[u(WARMED_K)],
         n[u(DAMPER_K)],
     )
+    vent, vented = n[u(VENT_C)], n[u(VENTED)]
     sooner, per = kind(1) - later, kind(1.0 / MEAN_H)
     strongest = kind(STRONGEST_WIND_M_S)
     for c in range(LAST_LANE):
@@ -138,6 +143,8 @@ def _air(w, evening, n, kind):  # type: ignore[no-untyped-def]
             day,
             more,
             warmed,
+            vent,
+            vented,
         )
     for c in range(LAST_LANE):
         air = w[u(AIR) + c]
@@ -155,6 +162,7 @@ def _surfaces(w, winter, n, kind):  # type: ignore[no-untyped-def]
     leak, per = n[u(LEAK_K)], kind(1.0 / MEAN_H)
     wall_slow, wall_ground = n[u(WALL_SLOW)], n[u(WALL_GROUND)]
     floor_slow, floor_ground = n[u(FLOOR_SLOW)], n[u(FLOOR_GROUND)]
+    pane, pane_by_night = n[u(PANE)], n[u(PANE_BY_NIGHT)]
     sky_wall, sky_top, lacking = n[u(SKY_WALL)], n[u(SKY_TOP)], n[u(LACKING)]
     for c in range(LAST_LANE):
         station = w[u(STATION) + c]
@@ -171,6 +179,8 @@ def _surfaces(w, winter, n, kind):  # type: ignore[no-untyped-def]
             wall_ground,
             floor_slow,
             floor_ground,
+            pane,
+            pane_by_night,
         )
         on_wall, on_top = _longwave_at_spot(
             station,

@@ -15,6 +15,8 @@ from climrisk.pot.spot_rows import (
     NEW,
     OLD,
     RING,
+    SHADING_ABOVE,
+    SHADING_TAKES,
     SHARE,
     SHARE_STEP,
     STATION,
@@ -27,10 +29,11 @@ from climrisk.pot.spot_rows import (
     sine,
 )
 from climrisk.spot.ingredients import MEAN_H
-from climrisk.spot.sunlight import light_at_spot
+from climrisk.spot.sunlight import light_at_spot, shading_left
 from climrisk.sun import split_light
 
 _light_at_spot = single(light_at_spot)
+_shading_left = single(shading_left)
 _split_light = single(split_light)
 #: Hours of a mean that lie ahead of its middle.
 _AHEAD_H = MEAN_H // 2
@@ -78,8 +81,12 @@ def _moved_on(w, target, source, last, begin, count):  # type: ignore[no-untyped
 def tell_light(  # type: ignore[no-untyped-def]
     w, ghi, share, hourly, steps, n, row, begin, count, kind
 ):
-    """Work out the light of an hour; keep it, and the sum over a day."""
+    """Work out the light of an hour; keep it, and the sum over a day.
+
+    The light outdoors is left as shading leaves it.
+    """
     top, wall = n[u(DIFFUSE_TOP)], n[u(DIFFUSE_WALL)]
+    above, takes = n[u(SHADING_ABOVE)], n[u(SHADING_TAKES)]
     copied(w, GHI, ghi, row, begin, count)
     lit = False
     for c in range(LAST_LANE):
@@ -89,10 +96,13 @@ def tell_light(  # type: ignore[no-untyped-def]
         sine(w, NEW, hourly, row)
         for c in range(LAST_LANE):
             height = np.maximum(w[u(NEW) + c], kind(0))
-            beam, diffuse = _split_light(w[u(GHI) + c], height)
+            light = w[u(GHI) + c]
+            beam, diffuse = _split_light(light, height)
+            left = _shading_left(light, above, takes)
+            w[u(GHI) + c] = left * light
             cosine = np.sqrt(np.maximum(kind(1) - height * height, kind(0)))
             on_wall, _, level = _light_at_spot(
-                w[u(SHARE) + c], beam, diffuse, height, cosine, top, wall
+                w[u(SHARE) + c], left * beam, left * diffuse, height, cosine, top, wall
             )
             w[u(WALL) + c] = on_wall
             w[u(TOP) + c] = level

@@ -16,6 +16,7 @@ from climrisk.spot.members import Worlds
 from climrisk.spot.nightly import Nightly, first_hours
 from climrisk.spot.regimes import Regimes
 from climrisk.spot.rooms import room_air_c, sill_air_c
+from climrisk.spot.sunlight import shading_left
 
 Float = NDArray[np.floating]
 
@@ -55,7 +56,9 @@ def spot_air(
             kind, air_c, ghi_w_m2, nightly, worlds, from_station=from_station
         )
     room = room_air_c(kind, air_c, nightly, worlds)
-    return sill_air_c(kind, air_c, room, nightly) if kind.group == "sill" else room
+    if kind.group == "sill":
+        return sill_air_c(kind, air_c, room, nightly, worlds)
+    return room
 
 
 def _outdoors(
@@ -88,11 +91,29 @@ def _outdoors(
         night += _by_hour(learned, nightly, weight)
     else:
         air_c = _damped(_later(air_c, kind.lag_h), kind.damping_frac)
-    warmed = kind.sun_heat_k_per_w_m2
-    light = ghi_w_m2 if warmed else nothing
-    formula = partial(air_at_spot, day_k=day, more_k=more, warmed_k=warmed)
+    warmed = sun_warmth_k(kind)
+    light = ghi_w_m2 * shading_left(ghi_w_m2, *kind.shading) if warmed else nothing
+    # A warm day is warm behind open vents too.
+    vented = np.clip(worlds.value("day", kind.vents), 0.0, 1.0).astype(np.float32)
+    formula = partial(
+        air_at_spot,
+        day_k=day,
+        more_k=more,
+        warmed_k=warmed,
+        vent_c=kind.vent_temp_c,
+        vented=vented,
+    )
     calendar = (nightly.window, nightly.evening)
     return by_slabs(formula, air_c, night, *calendar, share, light)
+
+
+def sun_warmth_k(kind: SpotKind) -> float:
+    """Return how much a W/m² of sunlight outdoors warms closed air. [K m²/W]
+
+    A shade cloth takes its share of the warmth with that of the light, as cloth outside
+    the glass does.
+    """
+    return kind.sun_heat_k_per_w_m2 * kind.cloth_passes
 
 
 def beyond_day_k(weight: Float, still_k: Float, windy_k: Float, day_k: Float) -> Float:
@@ -113,6 +134,8 @@ def air_at_spot(
     day_k: Float,
     more_k: Float,
     warmed_k: float,
+    vent_c: float,
+    vented: Float,
 ) -> Float:
     """Return the air at a spot outdoors or behind glass. [°C]
 
@@ -127,14 +150,28 @@ def air_at_spot(
     weight : float or ndarray
         Regime weight of the night.
     light_w_m2 : float or ndarray
-        Sunlight outdoors.
+        Sunlight outdoors, after shading.
     day_k, more_k : float or ndarray
         Offset of the day, and what comes to it in the evening of a clear still night.
     warmed_k : float
-        By each W/m² of sunlight. [K m²/W]
+        By each W/m² of sunlight, with closed vents. [K m²/W]
+    vent_c : float
+        Air that vents are opened to hold. [°C]
+    vented : float or ndarray
+        Share of the sun's warmth left with vents wide open; 1 without vents.
+
+    Notes
+    -----
+    Vents stay closed while the air is below `vent_c`; then they open so far that it
+    stays there; once they are wide open, what they leave of the sun's warmth warms it.
+    More sun or a warmer day never makes it colder.
     """
     night_k = beyond_k + evening * window * weight * more_k
-    return base_c + day_k + window * night_k + warmed_k * light_w_m2
+    unlit = base_c + day_k + window * night_k
+    warmth_k = warmed_k * light_w_m2
+    wide_open = np.maximum(vent_c, unlit + vented * warmth_k)
+    out: Float = np.minimum(unlit + warmth_k, wide_open)
+    return out
 
 
 def more_by_evening_k(kind: SpotKind, worlds: Worlds) -> Float:

@@ -14,6 +14,11 @@ from climrisk.spot.kinds import SpotKind
 EAVES_ABOVE_M = 1.5
 #: Half the distance between side walls where nothing is told. [m]
 HALF_WIDTH_M = 1.5
+#: Side walls reach out at least so far where nothing is told. [m]
+SIDE_WALLS_M = 0.5
+#: Ceilings and walls in the open give back 0.3 of the half of the hidden sky's diffuse
+#: light that falls on them (our estimate).
+GIVEN_BACK = 0.15
 
 
 @dataclass(frozen=True)
@@ -27,7 +32,11 @@ class Around:
     eaves_m, eaves_above_m, half_width_m : float
     horizon_deg : float
     passes : float
-        Share of the light that glass lets through.
+        Share of the light that glass and its frame let through.
+    side_walls_m : float
+        How far side walls reach out at least.
+    given_back : float
+        Share of the hidden sky's diffuse light that surfaces around give back.
     """
 
     walls: int
@@ -36,6 +45,8 @@ class Around:
     half_width_m: float
     horizon_deg: float
     passes: float
+    side_walls_m: float = SIDE_WALLS_M
+    given_back: float = GIVEN_BACK
 
 
 def around(kind: SpotKind) -> Around:
@@ -56,7 +67,7 @@ def around(kind: SpotKind) -> Around:
         if getattr(site, name) is not None
     }
     if kind.indoors and site.glass is not None:
-        told["passes"] = float(_read()["glass"][site.glass])
+        told["passes"] = _window(site.glass)
     return Around(**{**usual, **told})
 
 
@@ -64,8 +75,13 @@ def through_glass(kind: SpotKind) -> float:
     """Return the light through the told glass over that through the kind's usual."""
     if not kind.indoors or kind.site.glass is None:
         return 1.0
-    usual = float(_read()["kind"][kind.name]["passes"])
-    return float(_read()["glass"][kind.site.glass]) / usual
+    return _window(kind.site.glass) / float(_read()["kind"][kind.name]["passes"])
+
+
+def _window(glass: str) -> float:
+    """Return the share of the light that a window of such glass lets through."""
+    data = _read()["glass"]
+    return float(data[glass]) * float(data["unframed"])
 
 
 def table(name: str) -> dict[str, Any]:

@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk.seasons import Seasons
-from climrisk.spot.air import more_by_evening_k, still_offset_k
+from climrisk.spot.air import more_by_evening_k, still_offset_k, sun_warmth_k
 from climrisk.spot.kinds import Pair, SpotKind
 from climrisk.spot.members import worlds
 from climrisk.spot.modifiers import sited
@@ -67,9 +67,15 @@ NUMBERS = (
     "day_k",
     "more_k",
     "warmed_k",
+    "vent_c",
+    "vented",
     "shelter",  # wind at the spot over that of the row
     "wind_told",  # 1 where the record knows it
     "cloud_told",
+    "pane",
+    "pane_by_night",
+    "shading_above",
+    "shading_takes",
 )
 
 
@@ -207,6 +213,8 @@ def ingredients(
         *air,
         1.0 if kind.indoors else float(shelter(kind, worlds(1))[0, 0]),
         *told,
+        *(shares.pane, shares.pane_by_night),
+        *kind.shading,
     )
     steps = (int(len(wind) > 1), int(len(cloud) > 1), int(len(share) > 1))
     return Ingredients(
@@ -238,14 +246,15 @@ def _air(
 ) -> tuple[Float, tuple[float, ...]]:
     """Return the still offset of each night, and the numbers from `later` on."""
     if not offset:
-        return np.zeros(len(calendar.winter), np.float32), (0.0,) * 6
+        return np.zeros(len(calendar.winter), np.float32), (*(0.0,) * 7, 1.0)
     still = still_offset_k(kind, calendar.winter, worlds(1), from_station=True)
     windy, day = _mean(kind.windy), _mean(kind.day_k)
     more = 0.0
     if kind.evening_k is not None:
         more = float(more_by_evening_k(kind, worlds(1))[0, 0])
     later = kind.lag_h - int(kind.lag_h)
-    numbers = (later, kind.damping_frac, windy, day, more, kind.sun_heat_k_per_w_m2)
+    vents = (sun_warmth_k(kind), kind.vent_temp_c, kind.vents[0])
+    numbers = (later, kind.damping_frac, windy, day, more, *vents)
     return still[:, 0].astype(np.float32), numbers
 
 

@@ -58,6 +58,10 @@ class SpotKind:
     lag_h: float = 0.0
     damping_frac: float = 0.0
     sun_heat_k_per_w_m2: float = 0.0
+    vent_temp_c: float = 0.0
+    vent_share: Pair = (1.0, 0.0)
+    shading_above_w_m2: float = 0.0
+    shading_frac: float = 0.0
     leak_k: float = 0.0
     night_noise_sd: float = 0.0
     mean_hours: int = 36
@@ -66,7 +70,7 @@ class SpotKind:
     set_point_c: Pair | None = None
     set_back_c: Pair | None = None
     u_value: float | None = None
-    sill_share: float | None = None
+    from_glass_cm: float | None = None
     dew_k: Pair = (0.0, 0.0)
     moist_pa: Pair | None = None
     height_m: float | None = None
@@ -93,6 +97,25 @@ class SpotKind:
     def indoors(self) -> bool:
         """Whether the spot stands behind closed walls."""
         return self.group in ("room", "sill")
+
+    @property
+    def cloth_passes(self) -> float:
+        """Share of the light that a shade cloth named by the owner lets through."""
+        return 1.0 - (self.site.shade_frac or 0.0)
+
+    @property
+    def shading(self) -> tuple[float, float]:
+        """Sunlight outdoors above which the usual shading is drawn, and its share.
+
+        A shade that the owner states, 0 included, stands in its place.
+        """
+        usual = self.site.shade_frac is None
+        return self.shading_above_w_m2, self.shading_frac if usual else 0.0
+
+    @property
+    def vents(self) -> Pair:
+        """Share of the sun's warmth left with open vents; 1 where they stay closed."""
+        return (1.0, 0.0) if self.site.vents == "closed" else self.vent_share
 
 
 def spot_kind(name: str) -> SpotKind:

@@ -24,6 +24,7 @@ QUANTITIES = (
     "regime",
     "gust",
     "screen",
+    "pane",
 )
 
 

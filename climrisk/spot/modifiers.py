@@ -51,6 +51,8 @@ def sited(kind: SpotKind, latitude_deg: float) -> SpotKind:
     if kind.group == "as-measured" or not kind.site.told:
         return kind
     site, data = kind.site, figures()
+    if site.vents == "closed":  # then summer nights are as warm as winter's
+        kind = replace(kind, still_summer=kind.still_winter)
     top, wall = sky_views(kind)
     found = effects(kind)
     still: dict[str, Any] = {
@@ -190,8 +192,8 @@ def _indoors(kind: SpotKind) -> SpotKind:
     changed: dict[str, Any] = {}
     if site.glass is not None and kind.u_value is not None:
         changed["u_value"] = data["glass"][site.glass]
-    if site.from_glass_cm is not None and kind.sill_share is not None:
-        changed["sill_share"] = math.exp(-site.from_glass_cm / data["sill"]["reach_cm"])
+    if site.from_glass_cm is not None and kind.from_glass_cm is not None:
+        changed["from_glass_cm"] = site.from_glass_cm
     if site.set_point_c is not None and kind.set_point_c is not None:
         changed["set_point_c"] = (site.set_point_c, 0.5)
         if kind.set_back_c is not None and site.set_back_c is None:

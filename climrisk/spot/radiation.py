@@ -13,6 +13,7 @@ from climrisk.physics.slabs import columns, several_by_slabs
 from climrisk.spot.kinds import SpotKind
 from climrisk.spot.means import running_mean
 from climrisk.spot.nightly import Nightly
+from climrisk.spot.rooms import pane_radiation
 from climrisk.spot.sky import Sky
 
 Float = NDArray[np.floating]
@@ -64,7 +65,7 @@ def surfaces(
     without : frozenset of str
         Of `SURROUNDINGS`: taken to be as warm as the air.
     """
-    if kind.indoors:
+    if kind.group == "room":
         return Surfaces(spot_c, spot_c)
     day_mean = running_mean(station_c, 24, center=False)
     np.copyto(day_mean, station_c, where=np.isnan(day_mean), casting="same_kind")
@@ -104,6 +105,9 @@ class Shares:
         Of the building's surface and of open ground, in what stands around.
     floor_slow, floor_ground : float
         The same of the floor.
+    pane, pane_by_night : float
+        What a window adds to what is seen around, by day and besides by night, as
+        shares of how far the plant's air is from the air outdoors.
     """
 
     leak_k: float
@@ -111,12 +115,15 @@ class Shares:
     wall_ground: float
     floor_slow: float
     floor_ground: float
+    pane: float = 0.0
+    pane_by_night: float = 0.0
 
 
 def surroundings_shares(kind: SpotKind) -> Shares:
-    """Return them for a kind; indoors all is as warm as the air."""
+    """Return them for a kind; in a room all is as warm as the air."""
     if kind.indoors:
-        return Shares(0.0, 0.0, 0.0, 0.0, 0.0)
+        by_day, by_night = pane_radiation(kind)
+        return Shares(0.0, 0.0, 0.0, 0.0, 0.0, by_day, by_night - by_day)
     built = 1.0 - min(2 * kind.sky_wall, 1.0)
     floor = 1.0 if kind.sky_top < _ROOFED_VIEW else 0.0
     return Shares(kind.leak_k, built, 1.0 - built, floor, 1.0 - floor)
@@ -135,6 +142,8 @@ def surroundings_at_spot(
     wall_ground: float,
     floor_slow: float,
     floor_ground: float,
+    pane: float,
+    pane_by_night: float,
 ) -> tuple[Float, Float]:
     """Return the temperatures around and below the plant. [°C]
 
@@ -145,6 +154,7 @@ def surroundings_at_spot(
     slow = slow + _STORED_SUN_K_PER_W_M2 * lit_mean_w_m2 + leak_k * winter
     ground = -_GROUND_COOLING_K * weight * window
     around = spot_c + (wall_slow * slow + wall_ground * ground)
+    around = around + (pane + window * pane_by_night) * (spot_c - station_c)
     return around, spot_c + (floor_slow * slow + floor_ground * ground)
 
 

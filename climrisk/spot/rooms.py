@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+import math
+from dataclasses import dataclass
+from typing import Any
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -30,9 +34,11 @@ def room_air_c(kind: SpotKind, air_c: Float, nightly: Nightly, worlds: Worlds) -
     too few of the hours outdoors are known.
     """
     mean = running_mean(air_c, kind.mean_hours, center=False).astype(np.float32)
-    winter = worlds.value("room", _need(kind.winter_gain_k)).astype(np.float32)
-    summer = worlds.value("room", _need(kind.summer_gain_k)).astype(np.float32)
-    free = mean + nightly.winter * winter + (1 - nightly.winter) * summer
+    winter, summer = _need(kind.winter_gain_k), _need(kind.summer_gain_k)
+    usual = nightly.winter * winter[0] + (1 - nightly.winter) * summer[0]
+    spread = nightly.winter * winter[1] + (1 - nightly.winter) * summer[1]
+    gain = gain_left(mean) * usual + spread * worlds.value("room", (0.0, 1.0))
+    free = mean + gain.astype(np.float32)
     if kind.set_point_c is None or kind.set_back_c is None:
         return np.asarray(free)
     by_day = worlds.value("room", kind.set_point_c).astype(np.float32)
@@ -47,35 +53,111 @@ def room_air_c(kind: SpotKind, air_c: Float, nightly: Nightly, worlds: Worlds) -
     return out
 
 
-def sill_air_c(kind: SpotKind, air_c: Float, room_c: Float, nightly: Nightly) -> Float:
-    """Return air on a sill: between its room and the inner face of the pane. [°C]
+def gain_left(outdoors_c: Float) -> Float:
+    """Return the share of a house's gain that is left in warm weather.
 
-    Heat flows from the room through pane and films, ``q = (Ti - To) / (1/U + Rc)``
-    with the curtain's resistance ``Rc`` where one is drawn. The pane's face is
-    ``Ti - 0.13 q`` without a curtain. A curtain between plant and pane is the face
-    that the plant sees; behind a curtain on the room's side the plant stands in air
-    that is ``q (0.13 + Rc)`` colder than the room, before a face colder by another
-    ``0.13 q``.
+    Houses are aired and shaded the more the warmer it is: 1 up to `airing_from_c`
+    outdoors, falling by a straight line to `least_gain` at `aired_c`.
     """
-    share = np.float32(kind.sill_share or 0.0)
+    data = figures()["room"]
+    low, high = data["airing_from_c"], data["aired_c"]
+    least = data["least_gain"]
+    fallen = (1 - least) * (outdoors_c - low) / (high - low)
+    return np.asarray(np.clip(1 - fallen, least, 1.0))
+
+
+def sill_air_c(
+    kind: SpotKind, air_c: Float, room_c: Float, nightly: Nightly, worlds: Worlds
+) -> Float:
+    """Return air on a sill: between its room and what stands before the pane. [°C]"""
+    share = pane_share(kind)
+    spread = figures()["sill"]["share_spread"] * share * (1 - share)
+    shares = np.clip(worlds.value("pane", (share, spread)), 0.0, 1.0)
+    by_day, by_night = (cold.air(shares) for cold in _cold_of(kind))
+    night = nightly.window
+    part = (night * by_night + (1 - night) * by_day).astype(np.float32)
+    return np.asarray(room_c - part * (room_c - air_c.astype(np.float32)))
+
+
+def pane_share(kind: SpotKind) -> float:
+    """Return the share of the pane's coldness that the air at the plant has.
+
+    It falls by an exponential of the distance from the pane.
+    """
+    return math.exp(-(kind.from_glass_cm or 0.0) / figures()["sill"]["reach_cm"])
+
+
+def pane_view(kind: SpotKind) -> float:
+    """Return the share of all around that the pane takes up, seen from the plant.
+
+    The solid angle of a rectangle seen from a point before its middle, over the sphere.
+    """
+    width, height = (x / 2 for x in figures()["sill"]["pane_m"])
+    away = max((kind.from_glass_cm or 0.0) / 100.0, 1e-9)
+    across = math.sqrt(width**2 + height**2 + away**2)
+    return math.atan(width * height / (away * across)) / math.pi
+
+
+def pane_radiation(kind: SpotKind) -> tuple[float, float]:
+    """Return how what a plant on a sill sees departs from its air, by day and night.
+
+    As shares of the difference between its air and the air outdoors: below 0 where the
+    pane makes all around colder than the air. 0 elsewhere.
+    """
+    if kind.group != "sill":
+        return 0.0, 0.0
+    share, view = pane_share(kind), pane_view(kind)
+    by_day, by_night = (
+        (cold.air(share) - cold.seen(view)) / (1.0 - cold.air(share))
+        for cold in _cold_of(kind)
+    )
+    return by_day, by_night
+
+
+@dataclass(frozen=True)
+class _Cold:
+    """How far surfaces of a window lie below the room, as shares of room less outdoors.
+
+    Parameters
+    ----------
+    before : float
+        Air of the room's side that reaches the plant: 0, or that behind a curtain.
+    pane, other : float
+        What the plant sees toward the window (pane or curtain), and behind it.
+    """
+
+    before: float
+    pane: float
+    other: float
+
+    def air(self, share: Any) -> Any:
+        """Return that of the air where it has a share of the pane's coldness."""
+        return self.before + share * (self.pane - self.before)
+
+    def seen(self, view: float) -> float:
+        """Return the mean of all that is seen around."""
+        return view * self.pane + (1.0 - view) * self.other
+
+
+def _cold_of(kind: SpotKind) -> tuple[_Cold, _Cold]:
+    """Return it by day, when no curtain is drawn, and by night.
+
+    Heat flows from the room through films, pane and curtain, ``q = (Ti - To) / (1/U +
+    Rc)``. The pane's face is ``0.13 q`` below the air before it. `Rc` is what a curtain
+    adds as it hangs, its leaks included; the air behind it is ``q Rc`` below the room,
+    and its cloth halfway between the room and the pane.
+    """
     u_value = kind.u_value or 0.0
-    outdoors = air_c.astype(np.float32)
-    fall = room_c - outdoors
-    open_share = share * np.float32(min(u_value * PANE_FILM_M2K_W, 1.0))
-    by_day: Float = room_c - open_share * fall
+    by_day = _Cold(0.0, min(u_value * PANE_FILM_M2K_W, 1.0), 0.0)
     curtain = kind.site.curtain
     if curtain in (None, "open") or not u_value:
-        return np.asarray(by_day)
+        return by_day, by_day
     cloth = figures()["sill"]["curtain_m2k_w"]
+    flow = 1 / (1 / u_value + cloth)
+    pane = min(flow * (cloth + PANE_FILM_M2K_W), 1.0)
     if curtain == "glass-side":
-        flow = 1 / (1 / u_value + cloth)
-        cut = share * flow * PANE_FILM_M2K_W
-    else:
-        flow = 1 / (1 / u_value + cloth + PANE_FILM_M2K_W)
-        cut = flow * (PANE_FILM_M2K_W + cloth + share * PANE_FILM_M2K_W)
-    by_night = room_c - np.float32(min(cut, 1.0)) * fall
-    night = nightly.window
-    return np.asarray(night * by_night + (1 - night) * by_day)
+        return by_day, _Cold(0.0, pane / 2, 0.0)
+    return by_day, _Cold(flow * cloth, pane, pane / 2)
 
 
 def room_dew_point_c(

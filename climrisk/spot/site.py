@@ -14,6 +14,7 @@ Insulation = Literal["none", "ordinary", "good"]
 Glass = Literal["single", "double", "low-e"]
 Curtain = Literal["open", "room-side", "glass-side"]
 Heating = Literal["on", "failed"]
+Vents = Literal["automatic", "closed"]
 
 #: Storeys are about 3 m, and a pot stands about a meter above its floor.
 STOREY_M, POT_ABOVE_FLOOR_M = 3.0, 1.0
@@ -42,7 +43,10 @@ class Site:
     hollow : bool
         Whether cold air gathers there.
     shade_frac : float
-        Share of the light that a shade cloth takes.
+        Share of the light that a shade cloth takes, all year; in a glasshouse it stands
+        in the place of the usual summer shading (0 for none).
+    vents : {"automatic", "closed"}
+        Of a glasshouse or glazed balcony: opened in warmth, as usual, or never.
     screen_open_frac : float
         Open share of a wind screen before the plant.
     wet_floor : bool
@@ -71,6 +75,7 @@ class Site:
     house_m: float | None = None
     hollow: bool | None = None
     shade_frac: float | None = None
+    vents: Vents | None = None
     screen_open_frac: float | None = None
     wet_floor: bool | None = None
     insulation: Insulation | None = None
@@ -118,11 +123,12 @@ _WORDS: dict[str, tuple[str, ...]] = {
     "glass": ("single", "double", "low-e"),
     "curtain": ("open", "room-side", "glass-side"),
     "heating": ("on", "failed"),
+    "vents": ("automatic", "closed"),
 }
 #: Every key of a site, in the order of `Site`.
 KEYS = (
     *("facing", "floor", "eaves", "eaves_above", "horizon", "walls", "house"),
-    *("hollow", "shade", "screen", "wet_floor", "insulation", "glass"),
+    *("hollow", "shade", "vents", "screen", "wet_floor", "insulation", "glass"),
     *("from_glass", "curtain", "set_point", "set_back", "heating", "heating_months"),
 )
 

@@ -23,6 +23,10 @@ Float = NDArray[np.floating]
 
 # Stand-ins (our estimates): half-clouded sky, a light wind, air damp by dawn.
 ASSUMED_CLOUD = (0.5, 0.25)
+#: A mean cloud cover is made of clear and of overcast hours, and takes more of the
+#: sunlight than hours that are all half clouded would: near the straight line between a
+#: clear sky and an overcast one, which takes 0.75 (our estimate).
+MEAN_CLOUD_TAKES = 0.6
 ASSUMED_WIND_M_S = 2.5
 ASSUMED_WIND_LOG_SD = 0.4
 ASSUMED_DEW_BELOW_LOWEST_K = (1.0, 2.0)
@@ -171,7 +175,10 @@ def _ghi(
     if "ghi_w_m2" in weather.complete:
         return weather.values["ghi_w_m2"]
     known = weather.get("ghi_w_m2")
-    guess = columns(clear_sky_ghi_w_m2(sun)) * cloud_transmission(cloud)
+    passed = cloud_transmission(cloud)
+    if weather.get("cloud_cover_frac") is None:
+        passed = 1.0 - MEAN_CLOUD_TAKES * cloud
+    guess = columns(clear_sky_ghi_w_m2(sun)) * passed
     if known is None:
         why = "the record has none"
         assumed.append(

@@ -17,9 +17,6 @@ Float = NDArray[np.floating]
 
 ALBEDO = 0.2
 _HALF_ALBEDO, _OVER_PI = 0.5 * ALBEDO, float(1 / np.pi)
-#: Ceilings and walls around give back so much of the diffuse light of the sky that they
-#: hide: 0.3 of the half of it that falls on them (our estimate).
-_GIVEN_BACK = 0.15
 #: Direct sun by the definition of sunshine: at least 120 W/m2 facing the sun (WMO-No.
 #: 8, chapter on sunshine duration).
 SUNSHINE_W_M2 = 120.0
@@ -58,7 +55,7 @@ def reach(kind: SpotKind, sky: Sky, *, north: bool) -> Reach:
     north : bool
         Hemisphere: a spot whose facing is not told looks towards the equator.
     """
-    cloth = 1.0 - (kind.site.shade_frac or 0.0)
+    cloth = kind.cloth_passes
     if not by_geometry(kind):
         cloth *= through_glass(kind)
         share = np.float64(kind.beam_frac * cloth)
@@ -68,7 +65,8 @@ def reach(kind: SpotKind, sky: Sky, *, north: bool) -> Reach:
     place, facing = around(kind), facing_deg(kind, north=north)
     beam = visible(place, facing, sky.sun.elevation_deg, sky.sun.azimuth_deg)
     passes = place.passes * cloth
-    top, wall = (v + _GIVEN_BACK * (w - v) for v, w in _sky_views(place, facing))
+    back = place.given_back
+    top, wall = (v + back * (w - v) for v, w in _sky_views(place, facing))
     return Reach(passes * columns(beam), passes * top, passes * wall, told=True)
 
 
@@ -119,8 +117,8 @@ def visible(
         seen = seen & under
     if place.walls < 2:
         return seen.astype(float)
-    # Side walls reach as far out as the eaves do, at least half a meter.
-    depth = max(place.eaves_m, 0.5)
+    # Side walls reach as far out as the eaves do, the reveals of a window less far.
+    depth = max(place.eaves_m, place.side_walls_m)
     beside = np.abs(np.sin(turn)) * depth > place.half_width_m * front
     return np.where(seen, np.where(beside, 0.0 if place.walls > 2 else 0.5, 1.0), 0.0)
 
@@ -153,13 +151,28 @@ def sunlight(kind: SpotKind, sky: Sky, *, north: bool) -> tuple[Float, Float, Fl
     ground.
     """
     got = reach(kind, sky, north=north)
+    beam, diffuse = sky.beam_w_m2, sky.diffuse_w_m2
+    if kind.shading[1]:
+        left = shading_left(sky.ghi_w_m2, *kind.shading).astype(np.float32)
+        beam, diffuse = left * beam, left * diffuse
     sun = (columns(sky.sun.sin_elevation), columns(sky.sun.cos_elevation))
-    given = (got.beam.astype(np.float32), sky.beam_w_m2, sky.diffuse_w_m2, *sun)
+    given = (got.beam.astype(np.float32), beam, diffuse, *sun)
     formula = partial(
         light_at_spot, diffuse_top=got.diffuse_top, diffuse_wall=got.diffuse_wall
     )
     wall, sunny, top = several_by_slabs(formula, 3, *given)
     return wall, sunny, top
+
+
+def shading_left(light_w_m2: Float, above_w_m2: float, takes: float) -> Float:
+    """Return the share of the light that is left by shading drawn as needed, 0 to 1.
+
+    Of sunlight outdoors beyond `above_w_m2` the shading takes a fixed share, so that
+    more sun never means less light.
+    """
+    beyond = np.maximum(light_w_m2 - above_w_m2, 0.0)
+    out: Float = 1.0 - takes * beyond / np.maximum(light_w_m2, 1.0)
+    return out
 
 
 def light_at_spot(
@@ -186,10 +199,15 @@ def direct_sun(kind: SpotKind, sky: Sky, *, north: bool) -> Float:
     beam, as a share of the time. NaN where the record does not know the sunlight.
     """
     got = reach(kind, sky, north=north)
+    beam = sky.beam_w_m2
+    if kind.shading[1]:
+        beam = beam * shading_left(sky.ghi_w_m2, *kind.shading)
     if got.told:
-        return _sunny(got.beam * sky.beam_w_m2)
-    cloth = (1.0 - (kind.site.shade_frac or 0.0)) * through_glass(kind)
-    return kind.beam_frac * _sunny(cloth * sky.beam_w_m2)
+        return _sunny(got.beam * beam)
+    # The kind's share of the beam is that of the time, times what glass lets through.
+    passes = around(kind).passes
+    time = kind.beam_frac * through_glass(kind) / passes
+    return time * _sunny(kind.cloth_passes * passes * beam)
 
 
 def _sunny(beam_w_m2: Float) -> Float:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 import numpy as np
@@ -12,9 +13,21 @@ from climrisk.simulate.light import light
 from climrisk.spot.kinds import spot_kind
 from climrisk.spot.members import worlds
 from climrisk.spot.site import Site
+from climrisk.spot.sky import Sky
+from climrisk.spot.sunlight import reach, sunlight
 from climrisk.spot.transfer import prepare, spot_climate
+from climrisk.sun import SunPath, beam_and_diffuse, clear_sky_ghi_w_m2, sun_path
 from climrisk.weather.series import WeatherSeries
 from tests.made_weather_series import climate
+
+A_YEAR = np.arange("2021-01-01", "2022-01-01", 60, dtype="datetime64[m]")
+NOTHING = np.zeros((1, 1))
+ONE_HOUR = Sky(
+    *(NOTHING,) * 4,
+    lambda: (NOTHING, NOTHING),
+    SunPath.at(np.array([30.0]), np.array([180.0])),
+    (),
+)
 
 
 def told(kind, out="05-10", *, cloud=0.0, latitude=44.0, members=1):
@@ -162,3 +175,74 @@ def test_the_picture_draws_the_hours_of_the_result_and_no_others():
 
 MONTHS = [*("Jul", "Aug", "Sep", "Oct", "Nov", "Dec")]
 MONTHS += [*("Jan", "Feb", "Mar", "Apr", "May", "Jun")]
+
+
+def test_a_record_without_cloud_is_as_bright_as_changing_skies():
+    weather = climate(years=1, measured_at="station")
+
+    def mean_light(cloud):
+        leave_out = ("ghi_w_m2", "cloud_cover_frac")
+        values = {k: v[:, 0] for k, v in weather.values.items() if k not in leave_out}
+        if cloud is not None:
+            values["cloud_cover_frac"] = cloud
+        made = WeatherSeries.build(
+            weather.time, values, place=weather.place, source=weather.source
+        )
+        return prepare(made, worlds(1)).sky.ghi_w_m2.mean()
+
+    hours = len(weather)
+    clear, half = mean_light(np.zeros(hours)), mean_light(np.full(hours, 0.5))
+    # Half of the days clear and half overcast: 1 and 0.25 of the light of clear skies.
+    days = mean_light((np.arange(hours) // 24 % 2).astype(float))
+    unknown = mean_light(None)
+    assert days / clear == pytest.approx(0.625, abs=0.01)
+    assert half / clear == pytest.approx(0.93, abs=0.01)
+    assert days < unknown < half
+    assert unknown / clear == pytest.approx(0.7, abs=0.01)
+
+
+@pytest.mark.parametrize("facing", [0.0, 90.0, 180.0, 270.0])
+def test_light_indoors_is_what_windows_let_in(facing):
+    # At 51 degrees, with 3.7 mol in December and 37 in July outdoors (0.5 and 5 kWh a
+    # day), a sill has 0.5 to 2 and 4 to 10 by its facing, and the depth of a room a few
+    # per cent of the light outdoors.
+    sun = sun_path(A_YEAR, 51.0, 0.0)
+    month = A_YEAR.astype("datetime64[M]").astype(int) % 12 + 1
+    clear = clear_sky_ghi_w_m2(sun)
+    ghi = clear.copy()
+    for m, kwh in ((12, 0.5), (7, 5.0)):
+        ghi[month == m] *= kwh * 1000 / 24 / clear[month == m].mean()
+    ghi = ghi[:, None]
+    none = np.zeros_like(ghi)
+    sky = Sky(none, none, none, ghi, lambda: beam_and_diffuse(ghi, sun), sun, ())
+
+    def daily(kind, m):
+        top = sunlight(kind, sky, north=True)[2]
+        return float(daily_light_mol_m2(top[month == m].mean()))
+
+    outdoors = [float(daily_light_mol_m2(ghi[month == m].mean())) for m in (12, 7)]
+    assert outdoors == pytest.approx([3.7, 37.4], abs=0.1)
+    for kind in (spot_kind("window-sill"), sited("window-sill", facing_deg=facing)):
+        assert 0.5 < daily(kind, 12) < 2.0
+        assert 4.0 < daily(kind, 7) < 10.0
+    for kind in (spot_kind("heated-room"), sited("heated-room", facing_deg=facing)):
+        assert 0.05 < daily(kind, 12) < 0.6
+        assert 0.4 < daily(kind, 7) < 2.0
+    balcony = daily(spot_kind("roofed-balcony"), 7) / outdoors[1]
+    assert 0.3 < balcony < 0.45
+
+
+def test_a_sill_sees_the_sky_that_its_window_shows():
+    # The textbook view of a window from a level leaf behind its middle, below its edge,
+    # with half of the width to either side (12 cm off a pane of 1.0 by 1.2 m).
+    a, b, c = 1.2, 0.5, 0.12
+    slant = math.hypot(a, c)
+    view = (math.atan(b / c) - c / slant * math.atan(b / slant)) / math.pi
+    assert view == pytest.approx(0.41, abs=0.01)
+    # Houses opposite and the wall's depth take some of it, glass and frame 0.44 of it.
+    open_ = 0.75 * 0.75 * view
+    got = reach(sited("window-sill", facing_deg=180.0), ONE_HOUR, north=True)
+    assert 0.6 * open_ < got.diffuse_top < open_
+    assert spot_kind("window-sill").diffuse_frac == pytest.approx(
+        got.diffuse_top, abs=0.03
+    )

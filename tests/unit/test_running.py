@@ -29,9 +29,9 @@ CASES = 70  # a block of lanes and a part of one
 POT = Pot.named("thin-plastic", 12.0, "pine-bark-fine")
 
 
-def places(hours=400, *, south=False, without=()):
+def places(hours=400, *, south=False, without=(), first=3000):
     """Weather of many places of one standard time, and the places."""
-    whole = load_weather(WeatherChoice(demo=True)).between(3000, 3000 + hours)
+    whole = load_weather(WeatherChoice(demo=True)).between(first, first + hours)
     away = np.linspace(-6.0, 4.0, CASES)
     values = {}
     for name, x in whole.values.items():
@@ -104,6 +104,28 @@ def test_a_spot_in_the_loop_is_the_spot_of_arrays(name):
     kind, told = SITES.get(name, (name, {}))
     spot = replace(spot_kind(kind), site=Site(**told))
     assert_both_ways(places(), spot, POT, (BEFORE_H, 201, 301))
+
+
+GLASS = {
+    "vents": ("glasshouse", {}),
+    "closed vents": ("glasshouse", {"vents": "closed"}),
+    "cloth": ("glasshouse", {"shade_frac": 0.4, "facing_deg": 90.0}),
+    "glazed": ("glazed-balcony", {"facing_deg": 200.0}),
+    "beside a pane": ("window-sill", {"from_glass_cm": 2.0, "glass": "single"}),
+    "before a curtain": ("window-sill", {"curtain": "glass-side"}),
+    "behind a curtain": ("window-sill", {"curtain": "room-side"}),
+}
+
+
+@pytest.mark.parametrize("first", [3000, 8100])
+@pytest.mark.parametrize("name", GLASS)
+def test_so_it_is_behind_glass_in_winter_and_in_summer(name, first):
+    kind, stated = GLASS[name]
+    spot = replace(spot_kind(kind), site=Site(**stated))
+    weather, at = places(first=first)
+    summer = first == 8100
+    assert (weather.air_temp_c.max() > 30) == summer
+    assert_both_ways((weather, at), spot, POT, (BEFORE_H, 201))
 
 
 @pytest.mark.parametrize("hours", [(), tuple(np.linspace(-0.5, 1.0, 24))])
