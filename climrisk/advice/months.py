@@ -8,7 +8,8 @@
 ``unknown``  fewer than three years are known
 
 A harmful night has an hour below what the plant tolerates, a cold night one below what
-it prefers. The numbers 2, 20 and 3 are our estimates, checked against what growers in
+it prefers. In a heated room cold nights alone never make a month ``in``: more heat, or a
+place farther from the glass, mends them. The numbers 2, 20 and 3 are our estimates, checked against what growers in
 many climates say.
 """
 
@@ -128,11 +129,19 @@ class MonthTable:
         one, two, median, mean = tables
         return cls(one, two, median, mean, years)
 
-    def states(self, risk: float) -> NDArray[np.int8]:
-        """Return the states as indices into `STATES`, shape (12, place)."""
-        stay = (self.share_two >= IN_SHARE) | (self.cold_nights > IN_COLD_NIGHTS)
-        free = (self.share_harmful <= risk + 1e-12) & (
-            self.cold_nights <= OUT_COLD_NIGHTS
+    def states(self, risk: float, *, heated: bool = False) -> NDArray[np.int8]:
+        """Return the states as indices into `STATES`, shape (12, place).
+
+        Parameters
+        ----------
+        risk : float
+        heated : bool
+            A heated room: cold nights alone are no reason to leave it.
+        """
+        most = np.inf if heated else IN_COLD_NIGHTS
+        stay = np.logical_or(self.share_two >= IN_SHARE, self.cold_nights > most)
+        free = np.logical_and(
+            self.share_harmful <= risk + 1e-12, self.cold_nights <= OUT_COLD_NIGHTS
         )
         return np.select(
             [self.years < LEAST_WINTERS, stay, free],
@@ -140,12 +149,14 @@ class MonthTable:
             STATES.index("watch"),
         ).astype(np.int8)
 
-    def months(self, risk: float, *, north: bool) -> dict[int, Month]:
+    def months(
+        self, risk: float, *, north: bool, heated: bool = False
+    ) -> dict[int, Month]:
         """Return the months of the first place, in the order of the growing year."""
-        states = self.states(risk)[:, 0]
+        states = self.states(risk, heated=heated)[:, 0]
         return {m: self._month(m, STATES[int(states[m - 1])]) for m in _order(north)}
 
-    def typical(self, *, north: bool) -> dict[int, Month]:
+    def typical(self, *, north: bool, heated: bool = False) -> dict[int, Month]:
         """Return the months of a typical year: one year, so no share and no risk."""
         out = {}
         for m in _order(north):
@@ -153,7 +164,7 @@ class MonthTable:
             state: State = "watch"
             if not self.years[m - 1, 0]:
                 state = "unknown"
-            elif bad >= IN_HARMFUL_NIGHTS or chilly > IN_COLD_NIGHTS:
+            elif bad >= IN_HARMFUL_NIGHTS or (chilly > IN_COLD_NIGHTS and not heated):
                 state = "in"
             elif bad < 0.5 and chilly <= OUT_COLD_NIGHTS:
                 state = "out"

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from climrisk.advice.cold_nights import ColdNights
-from climrisk.advice.dates import RiskDate, move_in, move_out
 from climrisk.advice.curve import LADDER, DayRisk, date_span, risk_curve
+from climrisk.advice.dates import RiskDate, move_in, move_out
 from climrisk.advice.tail import coldest_of_winters, tail
 from climrisk.exposure.nights import Nights
 from climrisk.result.dates import RiskCurves, RiskDay, RiskRow, TailInfo, TailLevel

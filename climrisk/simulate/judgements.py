@@ -184,19 +184,19 @@ class Judgements:
         key = kind, plant.name, limits, risk
         if key not in self._years:
             cold, harmful = self.cold_nights(kind, plant, limits)
-            months = self.months(cold, harmful, risk)
+            months = self.months(kind, cold, harmful, risk)
             heat = self.heat(kind, limits)
             self._years[key] = PlaceYear(months, heat, self.winters(harmful))
         return self._years[key]
 
     def months(
-        self, cold: ColdNights, harmful: ColdNights, risk: float
+        self, kind: SpotKind, cold: ColdNights, harmful: ColdNights, risk: float
     ) -> dict[int, Month]:
-        """Return the state of each month."""
+        """Return the state of each month at a spot."""
         table = MonthTable.of(cold, harmful)
         if self.typical:
-            return table.typical(north=self.north)
-        return table.months(risk, north=self.north)
+            return table.typical(north=self.north, heated=kind.heated)
+        return table.months(risk, north=self.north, heated=kind.heated)
 
     def winters(self, nights: ColdNights) -> int | None:
         """Return the winters that count; None for a typical year."""
@@ -360,7 +360,7 @@ class Judgement:
     @cached_property
     def months(self) -> dict[int, Month]:
         """State of each month by its nights."""
-        return self.home.months(self.cold, self.harmful, self.risks[0])
+        return self.home.months(self.kind, self.cold, self.harmful, self.risks[0])
 
     @cached_property
     def dates(self) -> MovingDates:
@@ -384,6 +384,8 @@ class Judgement:
 
     @cached_property
     def _long_cold(self) -> LongCold:
+        if self.kind.heated:
+            return LongCold(np.array([np.inf]), np.array([-np.inf]))
         return LongCold.of(self.cold)
 
     @cached_property
@@ -435,7 +437,7 @@ class Judgement:
 
     def _member(self, index: int) -> PlaceYear:
         cold, harmful = self.cold.member(index), self.harmful.member(index)
-        months = self.home.months(cold, harmful, self.risks[0])
+        months = self.home.months(self.kind, cold, harmful, self.risks[0])
         return PlaceYear(months, self.heat.member(index), self.year.winters)
 
     def acceptable(self, months: Iterable[int]) -> bool:
@@ -521,6 +523,11 @@ class Judgement:
         if not watched:
             return None
         words = single_nights(self.year, watched, found.single_nights)
+        if self.kind.heated:
+            words = (
+                f"nights from {span(watched)} are colder than it prefers: keep it away "
+                "from the glass or turn up the heating"
+            )
         return Condition("single nights", words, watched)
 
     def _retreat(self) -> Condition | None:
@@ -544,7 +551,7 @@ class Judgement:
         dry = []
         for month in order:
             kind = self.stands_at(month)
-            if kind.set_point_c is None:
+            if not kind.heated:
                 continue
             found = self.home.humidity_pct(kind)[month]
             if found is not None and found < limit:

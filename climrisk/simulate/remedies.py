@@ -30,6 +30,7 @@ from climrisk.simulate.judge import sweep
 from climrisk.simulate.judgements import Judgement, Judgements
 from climrisk.simulate.named_spots import NamedSpot
 from climrisk.simulate.place import pot_info, spot_info
+from climrisk.simulate.planted import limit_info
 from climrisk.simulate.serving import SPOTS
 from climrisk.spot.climate import SpotClimate
 from climrisk.spot.kinds import SpotKind, spot_kind

@@ -94,6 +94,11 @@ class SpotKind:
         return replace(self, site=site.over(self.site))
 
     @property
+    def heated(self) -> bool:
+        """Whether it is in a heated room, a sill there included."""
+        return self.set_back_c is not None
+
+    @property
     def indoors(self) -> bool:
         """Whether the spot stands behind closed walls."""
         return self.group in ("room", "sill")
