@@ -49,11 +49,18 @@ def test_memory_has_no_source_and_published_has_one(profiles):
                 assert row.basis != "estimate", "an estimate is computed, not stored"
 
 
-def test_tolerated_is_only_what_a_source_calls_so(profiles):
+def test_tolerated_is_stated_or_from_memory_and_never_an_estimate(profiles):
     for p in profiles:
         for row in p.limits.tolerated:
             assert row.meaning in ("tolerated_limit", "stated_minimum")
-            assert row.basis == "published"
+            assert row.basis in ("published", "memory")
+
+
+def test_no_plant_is_held_to_tolerate_more_than_it_is_known_to_survive(profiles):
+    for p in profiles:
+        if p.limits.survived:
+            lowest = min(row.value for row in p.limits.survived)
+            assert p.limit("tolerated").value >= lowest, p.name
 
 
 def test_injury_and_survived_are_never_limits():
