@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import csv
+import re
 from pathlib import Path
 
 import pytest
 
 from climrisk.plants.model import MEANINGS
-from climrisk.plants.registry import all_profiles, find, sources
+from climrisk.plants.registry import all_profiles, find, profile_folder, sources
 
 ROWS = list(csv.DictReader(Path(__file__).with_name("profile_values.csv").open()))
 
@@ -85,3 +86,32 @@ def test_limits_are_in_order(profiles):
             assert tolerated.value <= preferred.value
         assert p.limit("ceiling") is None or p.limit("ceiling").value > 15
         assert p.limit("advised_top") is None or p.limit("advised_top").value > 15
+
+
+def test_every_profile_has_a_light_floor_that_a_source_or_a_class_gives(profiles):
+    text = (profile_folder() / "GROUPS.toml").read_text("utf-8")
+    found = re.findall(r"^#  light class, ([a-z ]+): ([0-9.]+) ", text, re.MULTILINE)
+    classes = {float(value) for _, value in found}
+    assert len(found) == len(classes) == 6
+    for p in profiles:
+        row = p.limit("light_floor")
+        assert row is not None, p.name
+        if row.meaning == "light_class":
+            assert row.basis == "memory"
+            assert row.value in classes, p.name
+        else:
+            assert row.basis == "published"
+            # A floor, not the light for good growth: no shade plant needs more.
+            assert 0 < row.value <= max(classes), p.name
+
+
+def test_light_floors_keep_the_order_of_the_trade():
+    # Growers agree on this order, from the darkest sill to the brightest bench.
+    names = (
+        "Spathiphyllum",
+        "Phalaenopsis hybrids",
+        "Cattleya, standard large-flowered hybrids",
+        "Vanda, large tropical hybrids",
+    )
+    floors = [find(name).limit("light_floor").value for name in names]
+    assert floors == sorted(set(floors))
