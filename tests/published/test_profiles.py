@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import re
 from pathlib import Path
 
 import pytest
@@ -10,7 +11,14 @@ import pytest
 from climrisk.advice.wanted import window_of, windows
 from climrisk.plants.model import MEANINGS
 from climrisk.plants.questions import asking
-from climrisk.plants.registry import AmbiguousPlant, all_profiles, find, slug, sources
+from climrisk.plants.registry import (
+    AmbiguousPlant,
+    all_profiles,
+    find,
+    profile_folder,
+    slug,
+    sources,
+)
 
 ROWS = list(csv.DictReader(Path(__file__).with_name("profile_values.csv").open()))
 
@@ -51,11 +59,18 @@ def test_memory_has_no_source_and_published_has_one(profiles):
                 assert row.basis != "estimate", "an estimate is computed, not stored"
 
 
-def test_tolerated_is_only_what_a_source_calls_so(profiles):
+def test_tolerated_is_stated_or_from_memory_and_never_an_estimate(profiles):
     for p in profiles:
         for row in p.limits.tolerated:
             assert row.meaning in ("tolerated_limit", "stated_minimum")
-            assert row.basis == "published"
+            assert row.basis in ("published", "memory")
+
+
+def test_no_plant_is_held_to_tolerate_more_than_it_is_known_to_survive(profiles):
+    for p in profiles:
+        if p.limits.survived:
+            lowest = min(row.value for row in p.limits.survived)
+            assert p.limit("tolerated").value >= lowest, p.name
 
 
 def test_injury_and_survived_are_never_limits():
@@ -125,3 +140,32 @@ def test_a_shared_name_asks_about_every_plant_it_covers(name):
         for plant in kind.plants
     }
     assert set(caught.value.choices) <= offered
+
+
+def test_every_profile_has_a_light_floor_that_a_source_or_a_class_gives(profiles):
+    text = (profile_folder() / "GROUPS.toml").read_text("utf-8")
+    found = re.findall(r"^#  light class, ([a-z ]+): ([0-9.]+) ", text, re.MULTILINE)
+    classes = {float(value) for _, value in found}
+    assert len(found) == len(classes) == 6
+    for p in profiles:
+        row = p.limit("light_floor")
+        assert row is not None, p.name
+        if row.meaning == "light_class":
+            assert row.basis == "memory"
+            assert row.value in classes, p.name
+        else:
+            assert row.basis == "published"
+            # A floor, not the light for good growth: no shade plant needs more.
+            assert 0 < row.value <= max(classes), p.name
+
+
+def test_light_floors_keep_the_order_of_the_trade():
+    # Growers agree on this order, from the darkest sill to the brightest bench.
+    names = (
+        "Spathiphyllum",
+        "Phalaenopsis hybrids",
+        "Cattleya, standard large-flowered hybrids",
+        "Vanda, large tropical hybrids",
+    )
+    floors = [find(name).limit("light_floor").value for name in names]
+    assert floors == sorted(set(floors))

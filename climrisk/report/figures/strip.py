@@ -14,6 +14,8 @@ _DASHES = ("solid", "dash", "dot", "dashdot")
 #: Least distance of two names in the margin, in kelvin of a usual picture, and the
 #: letters that the margin holds.
 _NAME_K, _NAME_MOST = 2.2, 14
+#: Least days indoors whose two dates fit between their lines on a phone.
+_DATES_WITHIN_DAYS = 150
 
 if TYPE_CHECKING:
     from plotly.graph_objects import Figure
@@ -183,7 +185,9 @@ def _moves(figure: Figure, result: AssessResult) -> None:
     figure.add_vrect(
         x0=begin, x1=end, fillcolor="#f3efe8", line={"width": 0}, layer="below"
     )
-    for at, word, anchor in ((begin, "in by", "left"), (end, "out from", "right")):
+    stay = (date.fromisoformat(end) - date.fromisoformat(begin)).days
+    sides = ("left", "right") if stay >= _DATES_WITHIN_DAYS else ("right", "left")
+    for at, word, anchor in ((begin, "in by", sides[0]), (end, "out from", sides[1])):
         figure.add_vline(x=at, line={"color": INK, "width": 1.5, "dash": "dot"})
         figure.add_annotation(
             x=at,
