@@ -185,6 +185,7 @@ class _Table:
         band = Band.of(warmer).rounded(2)
         word: Word = "reference" if pot == self.usual else _word(band)
         effects = {} if word == "reference" else self._effects(numbers)
+        reason = _reason(word, effects) + self._by_day(word, hours)
         below = {
             f"{limit:g}": Band.of(hours[k]).rounded(0)
             for k, limit in enumerate(self.limits)
@@ -212,13 +213,28 @@ class _Table:
             warmer_k=band,
             differs=word,
             effects_k=effects,
-            reason=_reason(word, effects),
+            reason=reason,
             worst_still_night=self._worst(lowest, still=True),
             worst_windy_night=self._worst(lowest, still=False),
             mass_kg=round(stands.mass_kg(), 2),
             falls_at_m_s=falls_m_s,
             falls_at_km_h=falls_km_h,
         )
+
+    def _by_day(self, word: Word, hours: Float) -> str:
+        """Return that all hours together rank a pot the other way than its nights.
+
+        Night lows are taken by night alone; hours below a limit also by day, when a
+        wall that insulates or reflects keeps the sun's warmth out.
+        """
+        if word not in ("warmer", "colder"):
+            return ""
+        more = np.median(hours, axis=1) - np.median(self.reference.hours, axis=1)
+        if word == "warmer" and (more > 0).all():
+            return "; but it warms less in the sun, so it has more cold hours in all"
+        if word == "colder" and (more < 0).all():
+            return "; but it warms more in the sun, so it has fewer cold hours in all"
+        return ""
 
     def _warmer(self, pot: _Nights) -> Float:
         """Return the mean winter night low above the reference's, by world. [K]"""
