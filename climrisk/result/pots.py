@@ -33,9 +33,9 @@ class PotRow(Frozen):
 
     `dry_after_d` are, by season, the days from watering until the medium is dry (a
     fifth of its usual water), or until the reservoir is empty where `reservoir` is
-    true: by evaporation alone, without what a plant drinks or rain adds; 60 stands for 60 or
-    more. Its bands run over mornings of the record, the members of the spot and what is
-    uncertain of the pot.
+    true: by evaporation alone, without what a plant drinks or rain adds; 60 stands for
+    60 or more. Its bands run over mornings of the record, the members of the spot and
+    what is uncertain of the pot.
 
     `wet_and_cold_hours_per_year` are hours in which the medium is wetter than damp
     while the root zone is below `wet_and_cold_below_c` of the result: the cold hours of
