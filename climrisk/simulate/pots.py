@@ -10,7 +10,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk import __version__, checks
-from climrisk.advice.cautions import DUST, ESTIMATE, LOAD, WIND
+from climrisk.advice.cautions import (
+    DUST,
+    ESTIMATE,
+    LOAD,
+    WIND,
+    CautionText,
+    wet_and_cold,
+)
 from climrisk.bands import Band
 from climrisk.errors import InputError
 from climrisk.exposure.nights import Nights
@@ -148,7 +155,7 @@ def pots(
         pots=rows,
         sentence=_sentence(rows, kind),
         cautions=caution_info(
-            (ESTIMATE, *(() if kind.indoors else (WIND, LOAD)), DUST)
+            (ESTIMATE, *_wet(compared, preferred), *_outdoors(kind), DUST)
         ),
         files=[],
     )
@@ -286,6 +293,20 @@ class _Table:
             air_c=round(float(air[night]), 1),
             root_zone_c=Band.of(lowest[night]).rounded(1),
         )
+
+
+def _wet(compared: Sequence[Pot], limit_c: float | None) -> list[CautionText]:
+    """Return the cautions of pots that stay wet in the cold, each once."""
+    told = [
+        text
+        for pot in compared
+        for text in wet_and_cold(pot.kind, pot.medium_name, pot.water, limit_c)
+    ]
+    return list(dict.fromkeys(told))
+
+
+def _outdoors(kind: SpotKind) -> tuple[CautionText, ...]:
+    return () if kind.indoors else (WIND, LOAD)
 
 
 def _planted(

@@ -14,7 +14,16 @@ from numpy.typing import NDArray
 
 from climrisk import __version__
 from climrisk.advice.after import must_not_dry
-from climrisk.advice.cautions import ESTIMATE, HEAT, LIFTING, LOAD, WIND
+from climrisk.advice.cautions import (
+    ESTIMATE,
+    HEAT,
+    LIFTING,
+    LOAD,
+    WIND,
+    CautionText,
+    wet_and_cold,
+    winter_rain,
+)
 from climrisk.advice.dates import move_in, move_out
 from climrisk.advice.judged import ColdNights
 from climrisk.bands import Band
@@ -160,13 +169,19 @@ def remedies(
         root_hours_per_year=_hours(tried.base.root, tried.years),
         remedies=rows,
         sentence=_sentence(tried, rows),
-        cautions=caution_info(_cautions(tried.kind)),
+        cautions=caution_info(_cautions(tried)),
         files=[],
     )
 
 
-def _cautions(kind: SpotKind) -> list[Any]:
-    rows = [ESTIMATE, LIFTING]
+def _cautions(tried: _Tried) -> list[CautionText]:
+    kind, pot = tried.kind, tried.asked.pot
+    rows = [
+        ESTIMATE,
+        *winter_rain(tried.asked.plant.rest, rain=kind.rain),
+        *wet_and_cold(pot.kind, pot.medium_name, pot.water, tried.limit_c),
+        LIFTING,
+    ]
     if not kind.indoors:
         rows += [WIND, LOAD]
     if kind.group == "glazed":
@@ -263,8 +278,12 @@ class _Tried:
     def drier(self) -> list[Remedy]:
         """Drier by night."""
         pot = self.asked.pot
+        if pot.kind == "self-watering":
+            empty = replace(pot, kind="thin-plastic", wetness="damp")
+            name = "empty the reservoir on cold nights and water from above"
+            return [self._in_pot("drier", name, empty)]
         word = _DRIER.get(pot.wetness)
-        if word is None or pot.kind == "self-watering" or pot.watered_every_d:
+        if word is None or pot.watered_every_d:
             return []
         if word == "dry" and must_not_dry(self.asked.plant):
             return []
