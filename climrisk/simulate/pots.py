@@ -376,6 +376,6 @@ def _sentence(rows: list[PotRow], kind: SpotKind) -> str:
     spread = (best.warmer_k.mid or 0.0) - (worst.warmer_k.mid or 0.0)
     return (
         f"On winter nights {kind.at} the roots are warmest in {best.pot} with "
-        f"{best.medium} and coldest in {worst.pot} with {worst.medium}: "
-        f"{spread:.1f} °C between them on average."
+        f"{best.medium} and coldest in {worst.pot} with {worst.medium}, "
+        f"{spread:.1f} °C colder on average."
     )
