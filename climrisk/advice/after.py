@@ -8,6 +8,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date, timedelta
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from climrisk.plants.model import Profile
 
 
 @dataclass(frozen=True)
@@ -47,17 +51,51 @@ DO = (
     Rule(
         "Keep the plants shaded, moderately warm, in moist and moving air.", *_SOCIETY
     ),
-    Rule("Look after wet pots first; let the medium dry slowly.", *_GROWERS),
+    Rule(
+        "Look after wet pots first: let the medium dry once, then water sparingly "
+        "until new growth shows.",
+        *_USUAL,
+    ),
+    Rule(
+        "Plants without pseudobulbs, tubers or succulent leaves must not dry out: "
+        "water them lightly once the top of the medium is dry.",
+        *_USUAL,
+    ),
     Rule("Wait for new growth and new root tips before judging a plant.", *_GROWERS),
-    Rule("Write down what was met: the marks come when it is forgotten.", *_USUAL),
+    Rule("Write down how cold it was: damage shows when that is forgotten.", *_USUAL),
 )
 DO_NOT = (
     Rule("Throw no plant away yet: marks come days later, root harm later.", *_SOCIETY),
     Rule("No bright light, dry air or heat now: they make chilling worse.", *_SOCIETY),
-    Rule("Do not water or feed a chilled plant until it grows again.", *_GROWERS),
+    Rule("Do not feed a chilled plant until it grows again.", *_GROWERS),
+    Rule("Do not soak it, and do not pour warm water on it.", *_USUAL),
     Rule("Do not cut leaves before the marks have stopped spreading.", *_USUAL),
-    Rule("Do not pour warm water on, and do not set it over a heater.", *_USUAL),
+    Rule("Do not set it over a heater.", *_USUAL),
 )
+
+#: Orchids that grow from one stem, slippers and others without pseudobulbs, by the
+#: first word of the profile's name (textbook botany, from memory).
+_NO_STORE = frozenset(
+    {
+        *("Aerangis", "Aerides", "Angraecum", "Disa", "Dracula", "Ludisia"),
+        *("Masdevallia", "Paphiopedilum", "Phalaenopsis", "Phragmipedium"),
+        *("Pleurothallis", "Rhynchostylis", "Sarcochilus", "Tolumnia", "Vanda"),
+        *("Vanilla", "Nepenthes"),
+    }
+)
+#: Families of succulents (textbook botany, from memory).
+_SUCCULENT = frozenset({"Aizoaceae", "Cactaceae", "Crassulaceae"})
+
+
+def must_not_dry(plant: Profile) -> bool:
+    """Whether a plant is known to have little to live on when its medium dries out.
+
+    So are plants that take no drier rest, and orchids without pseudobulbs; not those
+    that rest dry, nor succulents. False is "not known", not "may dry out".
+    """
+    if plant.rest in ("dry", "cool_dry") or plant.family in _SUCCULENT:
+        return False
+    return plant.rest == "none" or plant.name.split(" ")[0].strip(",") in _NO_STORE
 
 
 def looks(ended: date, *, north: bool) -> list[Look]:

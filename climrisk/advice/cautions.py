@@ -71,10 +71,29 @@ NEW_IMPORT = CautionText(
     "from. Hold it apart and look for pests; protected species need their papers.",
 )
 
+RESERVOIR = CautionText(
+    "reservoir in the cold",
+    "Empty the reservoir of a self-watering pot as long as nights stay below {limit}, "
+    "and water sparingly from above: roots that stand wet and cold rot.",
+)
+WET_COLD = CautionText(
+    "wet, cold medium",
+    "As long as nights stay below {limit}, water only in the morning and only once the "
+    "medium has dried: a medium that stays wet and cold rots the roots.",
+)
+WINTER_RAIN = CautionText(
+    "winter rain",
+    "Rain reaches this spot, and the plant rests {rest} in winter: keep winter rain "
+    "off it, under a roof or eaves, from autumn until new growth shows.",
+)
+_RESTS = {"dry": "dry", "cool_dry": "cool and dry"}
+
 _DUSTY = ("perlite", "pumice", "lava", "akadama", "sphagnum", "bark", "coir", "peat")
 #: From this diameter, and in any reservoir or fired pot, weight is worth a word
 #: (our estimate: about 15 kg wet).
 _HEAVY_CM = 28.0
+#: Media that stay wet for weeks in the cold (`climrisk pots` gives the days).
+_WET_MEDIA = ("sphagnum", "peat", "coir", "mineral-wool")
 _HEAVY_POTS = ("self-watering", "terracotta", "glazed-ceramic")
 _HEAVY_POT_CM = 22.0
 
@@ -97,6 +116,14 @@ class Setting:
         The spot is a glazed balcony or a glasshouse, which people heat.
     moves : bool
         The advice is to carry the plant in or out.
+    wetness : str
+        Of the medium: wet, damp or dry.
+    rain : bool
+        Rain falls on the pot.
+    rest : str
+        How the plant winters: none, drier, dry or cool_dry.
+    preferred_c : float, optional
+        Night minimum it prefers. [°C]
     """
 
     toxic_note: str | None
@@ -107,12 +134,55 @@ class Setting:
     outdoors: bool
     glazed: bool
     moves: bool
+    wetness: str = "damp"
+    rain: bool = False
+    rest: str = "none"
+    preferred_c: float | None = None
 
     @property
     def heavy(self) -> bool:
         """Whether pots of this kind add up on a balcony."""
         least = _HEAVY_POT_CM if self.pot in _HEAVY_POTS else _HEAVY_CM
         return self.pot_diameter_cm >= least
+
+
+def wet_and_cold(
+    pot: str, medium: str, wetness: str, preferred_c: float | None = None
+) -> list[CautionText]:
+    """Return the caution of a pot that stays wet in the cold, or nothing.
+
+    Parameters
+    ----------
+    pot, medium, wetness : str
+    preferred_c : float, optional
+        Night minimum that its plant prefers. [°C]
+    """
+    limit = "the minimum the plant prefers"
+    if preferred_c is not None:
+        limit = f"{preferred_c:g} °C"
+    if pot == "self-watering":
+        told = RESERVOIR
+    elif wetness == "wet" or any(word in medium for word in _WET_MEDIA):
+        told = WET_COLD
+    else:
+        return []
+    return [CautionText(told.topic, told.text.format(limit=limit))]
+
+
+def winter_rain(rest: str, *, rain: bool) -> list[CautionText]:
+    """Return the caution of a plant that rests dry where rain reaches it, or nothing.
+
+    Parameters
+    ----------
+    rest : str
+        How the plant winters: none, drier, dry or cool_dry.
+    rain : bool
+        Rain falls on the pot (`SpotKind.rain`).
+    """
+    if not rain or rest not in _RESTS:
+        return []
+    text = WINTER_RAIN.text.format(rest=_RESTS[rest])
+    return [CautionText(WINTER_RAIN.topic, text)]
 
 
 def for_plant(about: Setting) -> list[CautionText]:
@@ -126,6 +196,8 @@ def for_plant(about: Setting) -> list[CautionText]:
         out.append(CautionText(TOXIC.topic, TOXIC.text.format(note=about.toxic_note)))
     elif about.moves:
         out.append(NOT_LISTED)
+    out += winter_rain(about.rest, rain=about.rain)
+    out += wet_and_cold(about.pot, about.medium, about.wetness, about.preferred_c)
     if about.outdoors:
         out.append(WIND)
     if about.outdoors and about.heavy:

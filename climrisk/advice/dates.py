@@ -124,7 +124,7 @@ class LongCold:
         most: NDArray[np.bool_] = np.asarray(_median(by_place) > IN_COLD_NIGHTS)
         some = most.any(axis=0)
         first = np.argmax(most, axis=0)
-        last = 364 - np.argmax(most[::-1], axis=0)
+        last = 364 - np.argmax(np.flipud(most), axis=0)
         return cls(np.where(some, first, np.inf), np.where(some, last + 1, -np.inf))
 
 

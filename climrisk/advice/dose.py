@@ -1,11 +1,11 @@
-"""How much cold was met, laid beside what growers and experiments report.
+"""Cold doses graded by what growers and experiments report.
 
-Cold does harm by temperature, by its length, and by its nights in a row. The reports in
-``data/dose.toml`` say what was seen after some such dose. A plant that met at least as
-much as a report of harm has met enough to worry; one that met no more than a report of
-plants that endured it has met a dose that others came through. Between the two nobody
-has reported, and where both hold the sources disagree. None of it promises anything: a
-report is of other plants, in other hands.
+Cold does harm by its temperature, its length, and its nights in a row. The reports in
+``data/dose.toml`` say what was seen after some such dose. A dose that is at least as
+large as a report of harm is graded by it; one that is no larger than a report of plants
+that came through is graded by that; where both hold, the sources disagree. Between the
+two, nobody reports. A report is of other plants, in other hands: no grade promises
+anything, and a larger dose never gets a milder one.
 """
 
 from __future__ import annotations
@@ -22,20 +22,29 @@ from numpy.typing import NDArray
 from climrisk.plants.model import Profile
 from climrisk.plants.registry import slug
 
-Grade = Literal["within", "endured", "open", "conflict", "effect", "harm", "unknown"]
+Grade = Literal[
+    "within", "endured", "effect", "open", "conflict", "beyond", "harm", "unknown"
+]
 Outcome = Literal["endured", "effect", "harm"]
 
-#: What each grade says, in the order of concern.
+#: What each grade says. A larger dose never moves up in this list ("unknown" apart).
 WORDS: dict[Grade, str] = {
-    "within": "never below the night minimum it is advised",
-    "endured": "below its advised minimum, and no more than others are reported to "
+    "within": "never below the night minimum it prefers",
+    "endured": "colder than it should be, but no more than others are reported to "
     "have come through",
-    "open": "below its advised minimum, a dose that no report reaches",
-    "conflict": "reports disagree: some saw harm at this dose, others none",
-    "effect": "as much as is reported to slow the plant without a mark",
-    "harm": "as much as is reported to have done harm",
-    "unknown": "what was met is not known well enough",
+    "effect": "enough to slow growth; no lasting damage reported",
+    "open": "colder or longer than it should be; no report says what follows, so watch "
+    "it",
+    "conflict": "reports disagree: some saw damage after this much, others none",
+    "beyond": "colder or longer than any report we know: expect damage",
+    "harm": "as much as is reported to have done harm: expect damage",
+    "unknown": "the temperatures are not known well enough",
 }
+#: The grades in the order of concern, the worst first.
+CONCERN: tuple[Grade, ...] = (*reversed([g for g in WORDS if g != "unknown"]),)
+#: An unbroken stretch below the preferred minimum from which a dose that no report
+#: covers counts as longer than any report (our estimate: a week). [h]
+LONG_HOURS = 168.0
 
 
 @dataclass(frozen=True)
@@ -85,7 +94,7 @@ class Signs:
 
 @dataclass(frozen=True)
 class Met:
-    """Cold as it was met: an hourly record, or the few numbers somebody remembers.
+    """A cold dose: an hourly record, or the few numbers somebody remembers.
 
     Parameters
     ----------
@@ -163,41 +172,71 @@ class Dose:
 
 
 def graded(
-    plant: Profile, met: Met, preferred_c: float | None, state: str = "established"
+    plant: Profile,
+    met: Met,
+    preferred_c: float | None,
+    state: str = "established",
+    tolerated_c: float | None = None,
 ) -> Dose:
     """Return the grade of a dose for a plant.
+
+    A dose beyond every report is graded "beyond" where it is colder than a single night
+    may be, or an unbroken week or more below the preferred minimum, and "open" where it
+    is neither.
 
     Parameters
     ----------
     plant : Profile
     met : Met
     preferred_c : float or None
-        The night minimum it is advised. [°C]
+        Night minimum it prefers. [°C]
     state : str
         ``established in-spike unrooted new-import``; unrooted and new plants have no
-        reports of their own, so that none of what others endured is held for them.
+        reports of their own, so that what others came through does not cover them.
+    tolerated_c : float, optional
+        Lowest a single night may reach; that of the profile if not given. [°C]
     """
     if np.isnan(met.lowest_c):
         return Dose("unknown", WORDS["unknown"], ())
     if preferred_c is not None and met.lowest_c >= preferred_c:
         return Dose("within", WORDS["within"], ())
+    if tolerated_c is None:
+        row = plant.limit("tolerated")
+        tolerated_c = 0.0 if row is None else row.value
     mine = [r for r in reports_of(plant) if r.when in (None, state)]
     tender = state in ("unrooted", "new-import", "in-spike")
-    harm = tuple(r for r in mine if r.outcome == "harm" and reached(r, met))
-    effect = tuple(r for r in mine if r.outcome == "effect" and reached(r, met))
-    endured = tuple(
-        r
-        for r in mine
-        if r.outcome == "endured" and not tender and covered(r, met, preferred_c)
-    )
-    grade: Grade = "open"
+
+    def among(outcome: Outcome, *, larger: bool) -> tuple[Report, ...]:
+        if not larger and tender:
+            return ()
+        return tuple(
+            r
+            for r in mine
+            if r.outcome == outcome
+            and (reached(r, met) if larger else covered(r, met, preferred_c))
+        )
+
+    harm, effect = among("harm", larger=True), among("effect", larger=True)
+    endured, slowed = among("endured", larger=False), among("effect", larger=False)
+    grade: Grade
     if harm:
-        grade = "conflict" if endured else "harm"
-    elif effect:
-        grade = "effect"
-    elif endured:
-        grade = "endured"
-    return Dose(grade, WORDS[grade], (*harm, *effect, *endured))
+        grade = "conflict" if endured or slowed else "harm"
+    elif endured or slowed:
+        grade = "effect" if effect or not endured else "endured"
+    elif met.lowest_c < tolerated_c or _long(met, preferred_c):
+        grade = "beyond"
+    else:
+        grade = "open"
+    reports = dict.fromkeys((*harm, *effect, *slowed, *endured))
+    return Dose(grade, WORDS[grade], tuple(reports))
+
+
+def _long(met: Met, preferred_c: float | None) -> bool:
+    """Whether the cold is known to have lasted a week or more without a break."""
+    if preferred_c is None:
+        return False
+    below = float(np.nextafter(preferred_c, -np.inf))
+    return met.stretch_h(below)[0] >= LONG_HOURS
 
 
 def reached(report: Report, met: Met) -> bool:

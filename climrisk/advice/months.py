@@ -8,9 +8,9 @@
 ``unknown``  fewer than three years are known
 
 A harmful night has an hour below what the plant tolerates, a cold night one below what
-it prefers. In a heated room cold nights alone never make a month ``in``: more heat, or a
-place farther from the glass, mends them. The numbers 2, 20 and 3 are our estimates, checked against what growers in
-many climates say.
+it prefers. In a heated room cold nights alone never make a month ``in``: more heat, or
+a place farther from the glass, mends them. The numbers 2, 20 and 3 are our estimates,
+checked against what growers in many climates say.
 """
 
 from __future__ import annotations
@@ -115,8 +115,8 @@ class MonthTable:
         count = np.diff(first, append=len(group))[:, None]
         month = cold.month[first] - 1
         length = np.array(_LENGTH)[month][:, None]
-        known = (bad > 0) | (count - lost >= COVERAGE * length)
-        known = known.reshape(-1, *shape).all(axis=2)
+        judged = (bad > 0) | (count - lost >= COVERAGE * length)
+        known = np.asarray(judged.reshape(-1, *shape).all(axis=2))
         tables = [np.full((12, places), np.nan) for _ in range(4)]
         years = np.zeros((12, places), np.int64)
         for m in range(12):

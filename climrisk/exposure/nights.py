@@ -100,13 +100,17 @@ class Nights:
         cold = self.lowest_c < limit_c
         return cold, ~cold & ~self.valid
 
-    def longest_run(self, limit_c: float) -> NDArray[np.int64]:
+    def longest_run(
+        self, limit_c: float, rows: Bool | None = None
+    ) -> NDArray[np.int64]:
         """Return the longest run of cold nights, shape (3, case): low, mid, high.
 
         An unknown night ends a run (low), neither joins nor ends it (mid), or joins
-        it (high).
+        it (high). Runs are sought among `rows`, nights in a row; in all if not given.
         """
         cold, unknown = self.below(limit_c)
+        if rows is not None:
+            cold, unknown = cold[rows], unknown[rows]
         ended = ~(cold | unknown)
         return np.stack(
             [

@@ -12,6 +12,7 @@ from climrisk.pot.media import WATER_J_M3K, Medium, medium
 #: Its reservoir stands 2 to 4 cm deep, a quarter of a small pot; water fills the voids
 #: (0.45) and the grains (0.10) of the medium, conductivity 0.6 to 0.8 (all estimates).
 RESERVOIR_M, RESERVOIR_SHARE, RESERVOIR_WATER = 0.03, 0.25, 0.55
+RESERVOIR_VOIDS = 0.45
 RESERVOIR_CONDUCTIVITY_W_MK = 0.7
 
 

@@ -20,7 +20,20 @@ Float = NDArray[np.floating]
 
 
 class Marcher:
-    """The kernel with a pot's numbers, for any number of lanes."""
+    """The kernel with a pot's numbers, for any number of lanes.
+
+    Parameters
+    ----------
+    pressure_pa : float
+    pot : PotNumbers
+    n_r, n_z : int
+        Rings and layers.
+    substeps : int
+    dtype : type
+    budget : (float, float), optional
+        Water held at the start, and water below which evaporation falls, of a pot that
+        is not watered again; else as `PotNumbers.watered_every_h` says. [kg]
+    """
 
     def __init__(
         self,
@@ -30,7 +43,9 @@ class Marcher:
         n_z: int,
         substeps: int,
         dtype: type,
+        budget: tuple[float, float] | None = None,
     ) -> None:
+        self.budget = budget
         self.pot, self.n_r, self.n_z = pot, n_r, n_z
         self.dtype, self.substeps = dtype, substeps
         self.film = film_terms(2 * pot.radius_m, pot.fill_m)
@@ -47,6 +62,10 @@ class Marcher:
 
         All of a record is watered at the same hours; a piece begins as if full.
         """
+        if self.budget is not None:
+            full, half = self.budget
+            never = np.array([full, half, full, np.inf, 0.0])
+            return self._wide(never, lanes)
         every = self.pot.watered_every_h
         if every <= 0:
             return None

@@ -364,8 +364,9 @@ def _result(
 def _cautions(job: Job) -> list[Caution]:
     told: list[CautionText] = []
     for plant in job.plants:
+        profile = find(plant.name)
         setting = Setting(
-            toxic_note=find(plant.name).toxic_note,
+            toxic_note=profile.toxic_note,
             state=job.state,
             medium=job.pot.medium_name,
             pot=job.pot.kind,
@@ -373,6 +374,9 @@ def _cautions(job: Job) -> list[Caution]:
             outdoors=not job.spot.indoors,
             glazed=job.spot.group == "glazed",
             moves=True,
+            wetness=job.pot.water,
+            rain=job.spot.rain,
+            rest=profile.rest,
         )
         told += for_plant(setting)
     # Plants share most of them.

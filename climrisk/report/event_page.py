@@ -9,6 +9,7 @@ from climrisk.report import figures as draw
 from climrisk.report.event_text import (
     PLANT_HEADER,
     SPOT_HEADER,
+    outlook_lines,
     plant_rows,
     report_lines,
     spot_rows,
@@ -22,20 +23,22 @@ from climrisk.result.event import EventResult
 from climrisk.seasons import day_words
 
 WORDS = (
-    "A line a spot, the middle of its worlds; shaded: 8 worlds in 10, where it is one "
-    "spot; dotted: the minimum each plant is said to tolerate, else the one it wants."
+    "A line for each spot; shaded, where there is one spot: the range it most likely "
+    "was in; dotted: the coldest night each plant tolerates, else the one it prefers."
 )
 
 
 def event_sheet(result: EventResult) -> Page:
     """Return a cold event as a page: what was met, when to look, what not to do."""
-    tables = [Table("What the spots went through", SPOT_HEADER, spot_rows(result))]
+    tables = [Table("Each spot", SPOT_HEADER, spot_rows(result))]
     if result.plants:
-        tables.append(Table("Plants, wet ones first", PLANT_HEADER, plant_rows(result)))
+        tables.append(
+            Table("Each plant, wet ones first", PLANT_HEADER, plant_rows(result))
+        )
     met = Section(
-        "What was met",
+        "How cold it got",
         result.sentence,
-        reasons=[p.sentence for p in result.plants],
+        reasons=[*outlook_lines(result), *(p.sentence for p in result.plants)],
         tables=tables,
         figures=[Picture("event1", draw.event_hours(result), WORDS)]
         if result.hours
@@ -52,7 +55,7 @@ def event_sheet(result: EventResult) -> Page:
     signs = watch_lines(result)[len(result.watch) :]
     rows = [(line,) for line in (*lines, *signs)]
     rows += [(f"{key}: {title}",) for key, title in result.sources.items()]
-    rests = Section("What this rests on", tables=[Table("Reports", ("",), rows)])
+    rests = Section("Sources", tables=[Table("Reports", ("",), rows)])
     footer = [] if result.weather is None else [weather_line(result.weather)]
     return Page(
         "After the cold",

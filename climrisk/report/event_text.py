@@ -7,23 +7,25 @@ from collections.abc import Sequence
 from climrisk.bands import Band
 from climrisk.report.tables import table
 from climrisk.report.text import weather_line
-from climrisk.result.event import EventResult, LimitMet, PlantMet
+from climrisk.result.event import EventResult, LimitMet, Outlook, PlantMet
 from climrisk.seasons import day_words
 
-PLANT_HEADER = ("plant", "medium", "h below wanted", "h below tolerated", "root °C")
-SPOT_HEADER = ("spot", "lowest °C", "when", "warmed, K/h", "unknown h")
+PLANT_HEADER = ("plant", "medium", "h below preferred", "h below tolerated", "root °C")
+SPOT_HEADER = ("spot", "lowest °C", "when", "warmed, °C/h", "unknown h")
 
 
 def event_text(result: EventResult) -> str:
     """Return the sentence, the plants with the wet ones first, what to do and when."""
-    parts = [result.sentence]
+    parts = [result.sentence, "\n".join(outlook_lines(result))]
     parts.append(table(SPOT_HEADER, spot_rows(result)))
     if result.plants:
         parts.append(table(PLANT_HEADER, plant_rows(result)))
         parts.append("\n".join(p.sentence for p in result.plants))
     reports = report_lines(result)
     if reports:
-        parts.append("\n".join(["REPORTS of other plants, in other hands", *reports]))
+        parts.append(
+            "\n".join(["REPORTS, all of other plants in other hands", *reports])
+        )
     parts.append("\n".join(["LOOK", *(f"  {line}" for line in watch_lines(result))]))
     parts.append("\n".join(["DO NOT", *(f"  {r.text}" for r in result.do_not)]))
     parts.append("\n".join(["DO", *(f"  {r.text}" for r in result.do)]))
@@ -36,6 +38,25 @@ def event_text(result: EventResult) -> str:
     if result.weather is not None:
         parts.append(weather_line(result.weather))
     return "\n\n".join(parts)
+
+
+#: How an outlook is printed, the worst first.
+_OUTLOOKS: dict[Outlook, str] = {
+    "expect damage": "Expect damage",
+    "watch": "Watch",
+    "cannot say": "Cannot say",
+    "no damage reported": "No damage reported",
+    "not too cold": "Not too cold",
+}
+
+
+def outlook_lines(result: EventResult) -> list[str]:
+    """Return the plants by what to expect, the worst first."""
+    return [
+        f"{words}: {'; '.join(_name(p) for p in rows)}"
+        for outlook, words in _OUTLOOKS.items()
+        if (rows := [p for p in result.plants if p.outlook == outlook])
+    ]
 
 
 def spot_rows(result: EventResult) -> Sequence[Sequence[object]]:
@@ -67,7 +88,7 @@ def plant_rows(result: EventResult) -> Sequence[Sequence[object]]:
 
 
 def _name(row: PlantMet) -> str:
-    return f"{row.count} x {row.label}" if row.count > 1 else row.label
+    return f"{row.count} {row.label}" if row.count > 1 else row.label
 
 
 def limit_words(met: LimitMet | None) -> str:
@@ -98,7 +119,7 @@ def band_words(band: Band) -> str:
 
 
 def report_lines(result: EventResult) -> list[str]:
-    """Return every report that a dose was graded by, once."""
+    """Return every report that a dose was compared with, once."""
     lines: dict[str, None] = {}
     for plant in result.plants:
         for r in plant.dose.reports:
@@ -126,7 +147,6 @@ def watch_lines(result: EventResult) -> list[str]:
             text = f"{s.first} to {s.last}, {s.told} [{', '.join(s.sources)}]"
             seen.setdefault(text, []).append(plant.label)
     return lines + [
-        f"Marks have been seen on such plants within {text}: "
-        + ", ".join(dict.fromkeys(labels))
+        f"Marks showed on such plants from {text}: " + ", ".join(dict.fromkeys(labels))
         for text, labels in seen.items()
     ]

@@ -20,7 +20,7 @@ from climrisk.report.pages import (
 from climrisk.report.several_text import HEADER, several_row
 from climrisk.result.assess import AssessResult
 from climrisk.result.logger import LoggerResult
-from climrisk.result.pots import PotsResult
+from climrisk.result.pots import SEASONS, PotsResult
 from climrisk.result.several import AssessSeveral
 from climrisk.result.winter import WinterResult
 
@@ -118,6 +118,8 @@ def pots_files(result: PotsResult, **asked: Unpack[Asked]) -> list[str]:
             *("daily_amplitude_ratio", "daily_lag_h", "warmer_k", "warmer_low_k"),
             *("warmer_high_k", "differs", "lowest_c"),
             *(f"hours_below_{limit}" for limit in limits),
+            *(f"dry_after_d_{season}" for season in SEASONS),
+            "wet_and_cold_hours_per_year",
         ],
         rows=lambda: [
             (
@@ -125,6 +127,10 @@ def pots_files(result: PotsResult, **asked: Unpack[Asked]) -> list[str]:
                 *(p.daily_amplitude_ratio, p.daily_lag_h, p.warmer_k.mid),
                 *(p.warmer_k.low, p.warmer_k.high, p.differs, p.lowest_c.mid),
                 *(p.hours_below[limit].mid for limit in limits),
+                *(p.dry_after_d[season].mid for season in SEASONS),
+                None
+                if p.wet_and_cold_hours_per_year is None
+                else p.wet_and_cold_hours_per_year.mid,
             )
             for p in result.pots
         ],

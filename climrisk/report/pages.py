@@ -16,7 +16,16 @@ from climrisk.report.logger_text import (
     month_rows,
 )
 from climrisk.report.page import Page, Picture, Section, Table, render, weather_footer
-from climrisk.report.pots_text import NIGHT_HEADER, header, night_rows, row, why
+from climrisk.report.pots_text import (
+    CHOICE_HEADER,
+    NIGHT_HEADER,
+    choice,
+    header,
+    night_rows,
+    row,
+    water_lines,
+    why,
+)
 from climrisk.report.sections import (
     assess_section,
     calendar_section,
@@ -243,8 +252,8 @@ def exposure_sheet(result: ExposureResult) -> Page:
 
 
 POTS_WORDS = (
-    "Dot: middle; line: 8 worlds in 10, of the spot and of what is not known of the "
-    "pot; open dot: no clear difference; square: the reference pot."
+    "Dot: median; line: 8 chances in 10, by what is not known of the spot and the pot; "
+    "open dot: no clear difference; square: the reference pot."
 )
 
 
@@ -253,9 +262,10 @@ def pots_sheet(result: PotsResult) -> Page:
     section = Section(
         f"Pots and media {result.spot_at}",
         result.sentence,
-        reasons=why(result),
+        reasons=[*water_lines(result), *why(result)],
         figures=[Picture("pots1", draw.pots_dots(result), POTS_WORDS)],
         tables=[
+            Table("What to choose by", CHOICE_HEADER, [choice(r) for r in result.pots]),
             Table("The pots", header(result), [row(r) for r in result.pots]),
             Table(
                 "The coldest still and windy nights",

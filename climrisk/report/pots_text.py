@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from climrisk.bands import Band
+from climrisk.pot.drying import MOST_D
 from climrisk.report.assess_text import span
 from climrisk.report.tables import table
 from climrisk.report.text import weather_text
@@ -12,6 +14,8 @@ def pots_text(result: PotsResult) -> str:
     """Return sentence, table, reasons and the worst nights."""
     parts = [
         result.sentence,
+        table(CHOICE_HEADER, [choice(r) for r in result.pots]),
+        "\n".join(water_lines(result)),
         table(header(result), [row(r) for r in result.pots]),
         "\n".join(why(result)),
     ]
@@ -24,6 +28,13 @@ def pots_text(result: PotsResult) -> str:
     return "\n\n".join(parts)
 
 
+CHOICE_HEADER = (
+    "pot",
+    "coldest root zone, °C",
+    "dry after, days in summer",
+    "in winter",
+    "wet and cold, hours a year",
+)
 NIGHT_HEADER = (
     "pot",
     "still night",
@@ -38,6 +49,46 @@ NIGHT_HEADER = (
 def label(pot: PotRow) -> str:
     """Return a pot with its medium in a few words."""
     return f"{pot.diameter_cm:g} cm {pot.pot}, {pot.medium}"
+
+
+def choice(pot: PotRow) -> list[str]:
+    """Return what growers choose by: coldest roots, drying, wet and cold hours."""
+    wet = pot.wet_and_cold_hours_per_year
+    return [
+        label(pot),
+        span(pot.lowest_c, 1),
+        *(_days(pot.dry_after_d[season]) for season in ("summer", "winter")),
+        "?" if wet is None else span(wet, 0),
+    ]
+
+
+def _days(band: Band) -> str:
+    if band.mid is None or band.low is None or band.high is None:
+        return "?"
+    low, mid, high = (f"{v:.0f}" for v in (band.low, band.mid, band.high))
+    more = "+" if band.high >= MOST_D else ""
+    if low == high:
+        return f"{mid}{more}"
+    return f"{mid}{'+' if band.mid >= MOST_D else ''} ({low}-{high}{more})"
+
+
+def water_lines(result: PotsResult) -> list[str]:
+    """Return what dry, wet and cold mean in the table."""
+    lines = [
+        "Dry after: from just watered, by evaporation alone; a plant in growth drinks "
+        "and dries it sooner. An estimate.",
+        f"Wet and cold: medium wetter than damp and roots below "
+        f"{result.wet_and_cold_below_c:g} °C.",
+    ]
+    every = {r.watered_every_d for r in result.pots if r.watered_every_d is not None}
+    if every:
+        days = ", ".join(f"{d:g}" for d in sorted(every))
+        lines[-1] += f" Watered every {days} days."
+    if any(r.reservoir for r in result.pots):
+        lines.append(
+            "Self-watering: days until the reservoir is empty; the medium stays wet."
+        )
+    return lines
 
 
 def why(result: PotsResult) -> list[str]:
@@ -56,10 +107,10 @@ def header(result: PotsResult) -> list[str]:
     limits = list(result.pots[0].hours_below)
     return [
         "pot",
-        "follows in, h",
+        "cools with the air in, h",
         "daily swing",
         "later by, h",
-        "winter nights, K warmer",
+        "winter nights, °C warmer",
         "lowest °C",
         *(f"hours below {limit} °C" for limit in limits),
         "weight, kg",

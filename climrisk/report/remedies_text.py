@@ -14,10 +14,18 @@ from climrisk.report.tables import table
 from climrisk.report.text import weather_text
 from climrisk.result.remedies import RemediesResult, Remedy
 
-HEADER = ("remedy", "saves, h a year", "then roots, h", "then air, h", "", "told from")
+HEADER = (
+    "cost",
+    "remedy",
+    "saves, h a year",
+    "then roots, h",
+    "then air, h",
+    "",
+    "source",
+)
 WORDS = (
     "Hours a year that each remedy alone takes from those in which the roots are below "
-    "the plant's night minimum: dot, middle; line, 8 worlds in 10; open dot, no clear "
+    "the plant's night minimum: dot, median; line, 8 chances in 10; open dot, no clear "
     "difference."
 )
 
@@ -45,6 +53,7 @@ def row(remedy: Remedy) -> tuple[str, ...]:
         remedy.air_hours_per_year,
     )
     return (
+        remedy.cost,
         remedy.name,
         *("–" if cell is None else span(cell, 0) for cell in cells),
         remedy.words,
@@ -84,7 +93,9 @@ def remedies_files(result: RemediesResult, **asked: Unpack[Asked]) -> list[str]:
             roots = r.root_hours_per_year or Band(None, None, None)
             air = r.air_hours_per_year or Band(None, None, None)
             hours = (saved.low, saved.mid, saved.high, roots.mid, air.mid)
-            out.append((r.kind, r.name, *hours, r.words, r.basis))
+            night = r.warmer_by_night_k or Band(None, None, None)
+            more = (night.mid, r.words, r.basis)
+            out.append((r.kind, r.cost, r.name, *hours, *more))
         return out
 
     return Faces(
@@ -93,8 +104,9 @@ def remedies_files(result: RemediesResult, **asked: Unpack[Asked]) -> list[str]:
         title=f"What helps {result.plant} most {result.spot.at}",
         words=WORDS,
         header=[
-            *("kind", "remedy", "saved_low_h", "saved_mid_h", "saved_high_h"),
-            *("root_hours_per_year", "air_hours_per_year", "words", "basis"),
+            *("kind", "cost", "remedy", "saved_low_h", "saved_mid_h", "saved_high_h"),
+            *("root_hours_per_year", "air_hours_per_year", "warmer_by_night_k"),
+            *("words", "basis"),
         ],
         rows=rows,
         weather=result.weather,

@@ -110,7 +110,11 @@ def _falls(row: SpotRow) -> str:
             "indoors" if "indoors" in row.wind.unknown_because["toppling"] else "hangs"
         )
     nights = row.wind.toppling.nights_per_year
-    return "?" if nights is None else _band(nights)
+    expected = row.wind.toppling.expected_nights_per_year
+    if nights is None or nights.low is None or nights.high is None:
+        return "?"
+    middle = nights.mid if expected is None else expected
+    return f"{middle:,.1f} ({nights.low:,.0f} to {nights.high:,.0f})"
 
 
 def _ends(result: SpotsResult) -> str:

@@ -19,6 +19,11 @@ if TYPE_CHECKING:
 _NUMBER = r"(?<![\w.,])[-−+±]?\d+(?:,\d{3})*(?:\.\d+)?"
 _BETWEEN = r" to | and | or |–|/"
 _CELSIUS = re.compile(rf"{_NUMBER}(?:(?:{_BETWEEN})[-−]?\d+(?:\.\d+)?)* ?°C")
+#: A difference of temperatures by the words after it.
+_DIFFERS = r"(?= (?:warmer|colder|cooler)\b|/h\b)"
+_DIFFERENCE = re.compile(
+    rf"{_NUMBER}(?:(?:{_BETWEEN})[-−+±]?\d+(?:\.\d+)?)* ?°C{_DIFFERS}"
+)
 _KELVIN = re.compile(rf"{_NUMBER}(?:(?:{_BETWEEN})[-−+±]?\d+(?:\.\d+)?)* K(?![\w/])")
 _BARE = re.compile(r"(?<![\w.])[-−]?\d+(?:\.\d+)?°(?![CF\w])")
 #: The unit alone, as in a heading.
@@ -153,6 +158,10 @@ class Viewer:
 
 
 def _fahrenheit(words: str) -> str:
+    words = _DIFFERENCE.sub(
+        lambda m: _ONE.sub(lambda n: _changed(n[0], "k"), m[0]).replace("°C", "°F"),
+        words,
+    )
     words = _CELSIUS.sub(
         lambda m: _ONE.sub(lambda n: _changed(n[0], "c"), m[0]).replace("°C", "°F"),
         words,
@@ -177,6 +186,8 @@ def _kind(head: str) -> str:
     """Return whether a column holds temperatures, differences or neither."""
     if re.search(r"\d ?°C", head):
         return ""
+    if re.search(rf"°C{_DIFFERS}", head):
+        return "k"
     if "°C" in head:
         return "c"
     return "k" if re.search(r"(^|[, ])K\b", head) else ""

@@ -7,7 +7,10 @@ from climrisk.report.tables import table
 from climrisk.result.wind import Toppling, Wind
 from climrisk.seasons import MONTH_NAMES
 
-HELPS_HEADER = ("what helps, each alone", "then stands a gust of", "told from")
+HELPS_HEADER = ("what helps, each alone", "then stands a gust of", "source")
+
+#: Fewer nights a year than one in ten years are called unlikely.
+_FEW_NIGHTS = 0.1
 
 
 def wind_lines(result: Wind) -> list[str]:
@@ -46,20 +49,26 @@ def _often(thrown: Toppling) -> str:
     seen = "" if strongest is None else f"; the strongest gust was {_span(strongest)}"
     if not nights.high and not hours.high:
         return f"No gust of the record throws it there{seen} km/h."
-    text = (
-        f"It may fall on {_span(nights, 1)} nights and in {_span(hours, 1)} hours a "
-        f"year{seen} km/h."
-    )
+    expected = thrown.expected_nights_per_year
+    low, high = nights.low or 0.0, nights.high or 0.0
+    span = f"8 chances in 10: {low:,.1f} to {high:,.1f}"
+    if expected is None:
+        text = f"It may fall on some nights a year ({span})"
+    elif expected < _FEW_NIGHTS:
+        text = f"Wind is unlikely to tip it there ({span} nights a year)"
+    else:
+        text = f"On average it may fall on {expected:,.1f} nights a year ({span})"
+    text += f"{seen} km/h." if seen else "."
     if thrown.hours is not None and thrown.hours.unknown:
         text += f" The gusts of {thrown.hours.unknown:,.0f} hours are not known."
     return text
 
 
 def month_rows(thrown: Toppling) -> list[list[str]]:
-    """Return the nights a year on which the pot may fall, by month."""
+    """Return the mean nights on which the pot may fall, by month."""
     by_month = thrown.expected_nights_by_month or {}
     cells = ("?" if n is None else f"{n:.1f}" for n in by_month.values())
-    return [["nights it may fall", *cells]] if by_month else []
+    return [["nights it may fall, on average", *cells]] if by_month else []
 
 
 def month_header(thrown: Toppling) -> list[str]:

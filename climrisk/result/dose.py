@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from typing import Literal
 
+from climrisk.advice.dose import Grade
 from climrisk.result.common import Frozen
 
 
 class DoseWinters(Frozen):
     """Winters whose cold at the spot reaches a grade; no promise of harm or safety."""
 
-    grade: Literal["within", "endured", "open", "conflict", "effect", "harm", "unknown"]
+    grade: Grade
     winters: int
     words: str
 

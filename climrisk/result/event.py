@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Literal
 
+from climrisk.advice.dose import Grade
 from climrisk.bands import Band
 from climrisk.result.common import Caution, Frozen, Result, WeatherInfo
 
@@ -73,7 +74,7 @@ class ReportRow(Frozen):
 class DoseMet(Frozen):
     """A dose laid beside the reports; see `climrisk.advice.dose`."""
 
-    grade: Literal["within", "endured", "open", "conflict", "effect", "harm", "unknown"]
+    grade: Grade
     words: str
     reports: list[ReportRow]
 
@@ -88,8 +89,19 @@ class SignsRow(Frozen):
     sources: list[str]
 
 
+Outlook = Literal[
+    "expect damage", "watch", "no damage reported", "not too cold", "cannot say"
+]
+
+
 class PlantMet(Frozen):
-    """What one plant met."""
+    """Exposure of one plant.
+
+    `outlook` sums up the grade of its dose. `frost` says whether the spot fell below
+    0 °C, by the median member, while the plant's tolerated minimum lies above.
+    `must_not_dry` is true where a plant is known to have no storage organs or takes no
+    drier rest; false is not known.
+    """
 
     plant: str
     label: str
@@ -102,6 +114,9 @@ class PlantMet(Frozen):
     lowest_c: Band
     root_lowest_c: Band
     root_unknown_because: str | None
+    outlook: Outlook
+    frost: bool
+    must_not_dry: bool
     dose: DoseMet
     signs: list[SignsRow]
     sentence: str

@@ -7,6 +7,11 @@ from typing import Literal
 from climrisk.bands import Band
 from climrisk.result.common import Caution, Frozen, Result, WeatherInfo
 
+#: Three months each; winter is December to February in the north, June to August in
+#: the south.
+Season = Literal["winter", "spring", "summer", "autumn"]
+SEASONS: tuple[Season, ...] = ("winter", "spring", "summer", "autumn")
+
 
 class NightCase(Frozen):
     """The coldest still or windy night of the record at the spot."""
@@ -25,6 +30,19 @@ class PotRow(Frozen):
     the two pots adds to it, found by switching it off. `falls_at_m_s` is the gust at
     the plant that tips the pot or pushes it along, with the same plant in all; null
     where such a pot usually hangs.
+
+    `dry_after_d` are, by season, the days from watering until the medium is dry (a
+    fifth of its usual water), or until the reservoir is empty where `reservoir` is
+    true: by evaporation alone, without what a plant drinks or rain adds; 60 stands for
+    60 or more. Its bands run over mornings of the record, the members of the spot and
+    what is uncertain of the pot.
+
+    `wet_and_cold_hours_per_year` are hours in which the medium is wetter than damp
+    while the root zone is below `wet_and_cold_below_c` of the result: the cold hours of
+    each season times the share of time in which a pot that is watered every
+    `watered_every_d` days is wet then. Where that is null, the pot is kept wet or dry
+    all the time. Where rain falls on the pot, the upper end takes all cold hours as
+    wet.
     """
 
     pot: str
@@ -42,6 +60,10 @@ class PotRow(Frozen):
     reason: str
     worst_still_night: NightCase | None
     worst_windy_night: NightCase | None
+    reservoir: bool
+    watered_every_d: float | None
+    dry_after_d: dict[Season, Band]
+    wet_and_cold_hours_per_year: Band | None
     mass_kg: float
     falls_at_m_s: Band | None
     falls_at_km_h: Band | None
@@ -52,6 +74,7 @@ class PotsResult(Result):
 
     plant: str | None
     preferred_c: float | None
+    wet_and_cold_below_c: float
     spot: str
     spot_kind: str
     spot_at: str

@@ -11,6 +11,9 @@ from climrisk.result.common import Caution, Frozen, Result, WeatherInfo
 
 RemedyKind = Literal[
     "spot",
+    "curtain",
+    "distance",
+    "room",
     "pot",
     "medium",
     "drier",
@@ -21,28 +24,37 @@ RemedyKind = Literal[
     "tie",
 ]
 
+#: What a remedy takes: nothing, a small purchase, or carrying the plant in for months.
+Cost = Literal["free", "cheap", "move"]
+
 
 class Remedy(Frozen):
-    """One thing to do, by itself; saved hours are of the same worlds with and without.
+    """One thing to do, by itself; hours saved pair the same members with and without.
 
-    `saved` is what it is ranked by: root hours, since the roots feel every remedy; null
-    where hours below a limit do not tell (a tie keeps the pot from falling). `clear`
-    says whether 9 worlds in 10 gain.
+    `saved_per_year` is what it is ranked by within its `cost`: root hours, since the
+    roots feel every remedy; null where hours below a limit do not apply (a tie keeps
+    the pot from falling). `clear` says whether 9 members in 10 agree.
+    `warmer_by_night_k` is, for another pot or medium, the mean winter night low of the
+    root zone above that of the present one; null for other remedies. Where it and the
+    hours disagree, `words` says so and `clear` is false: such a pot holds the day's
+    heat by night, and takes up less of the sun by day, or the reverse.
     """
 
     kind: RemedyKind
+    cost: Cost
     name: str
     basis: str
     air_hours_per_year: Band | None
     root_hours_per_year: Band | None
     air_saved_per_year: Band | None
     saved_per_year: Band | None
+    warmer_by_night_k: Band | None
     clear: bool | None
     words: str
 
 
 class RemediesResult(Result):
-    """Remedies for a plant at a spot, the one that helps most first."""
+    """Remedies for a plant at a spot: free ones, cheap ones, moves; the best first."""
 
     plant: str
     preferred: Limit

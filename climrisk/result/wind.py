@@ -25,9 +25,10 @@ class Toppling(Frozen):
     """The gust at the plant that throws the pot, and how often it blows.
 
     Bands of gusts run over what is uncertain of pot and plant; bands of hours and
-    nights over that and over the worlds of the spot; nights by month are their mean, a
-    year. Hours without a known gust are counted apart. `by` says whether the pot tips
-    or slides first.
+    nights over that and over the ensemble members of the spot, with the median as their
+    middle. `expected_nights_by_month` and their sum, `expected_nights_per_year`, are
+    means over the same: what to expect in an average year. Hours without a known gust
+    are counted apart. `by` says whether the pot tips or slides first.
     """
 
     mass_kg: float
@@ -46,6 +47,7 @@ class Toppling(Frozen):
     hours_per_year: Band | None
     nights_per_year: Band | None
     expected_nights_by_month: dict[str, float | None] | None
+    expected_nights_per_year: float | None
     strongest_gust_m_s: Band | None
     strongest_gust_km_h: Band | None
     helps: list[Help]

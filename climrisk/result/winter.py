@@ -47,7 +47,11 @@ class WinterRow(Frozen):
 
 
 class ThresholdSum(Frozen):
-    """Hours and nights below a threshold in the winters that count."""
+    """Hours and nights below a threshold in the winters that count.
+
+    `longest_run_nights` is the longest run within any one of these winters, November to
+    March or May to September, by the median member.
+    """
 
     threshold_c: float
     words: str

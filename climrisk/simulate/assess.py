@@ -299,6 +299,10 @@ class _Assessment:
             outdoors=not kind.indoors,
             glazed=kind.group == "glazed",
             moves=self.verdict.word != "suits",
+            wetness=pot.water,
+            rain=kind.rain,
+            rest=plant.rest,
+            preferred_c=self.limits.preferred_c,
         )
 
     def _move(self, date: RiskDate) -> Move:

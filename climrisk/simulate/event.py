@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from climrisk import __version__
 from climrisk.advice import after
 from climrisk.advice import cautions as caution
-from climrisk.advice.dose import graded, signs_of
+from climrisk.advice.dose import Grade, graded, signs_of
 from climrisk.advice.limits import limits_of
 from climrisk.bands import Band
 from climrisk.plants.registry import sources
@@ -23,10 +23,12 @@ from climrisk.result.event import (
     EventTold,
     LimitMet,
     LookRow,
+    Outlook,
     PlantMet,
     ReportRow,
     RuleRow,
     SignsRow,
+    SpotMet,
 )
 from climrisk.seasons import day_words
 from climrisk.simulate.cold import Cold, band_of, lowest_of
@@ -40,8 +42,19 @@ if TYPE_CHECKING:
 
 Float = NDArray[np.floating]
 
-#: Grades in the order of concern.
-_CONCERN = ("harm", "conflict", "effect", "open", "unknown", "endured", "within")
+#: What a grade says in two words.
+_OUTLOOK: dict[Grade, Outlook] = {
+    "harm": "expect damage",
+    "beyond": "expect damage",
+    "conflict": "watch",
+    "open": "watch",
+    "effect": "no damage reported",
+    "endured": "no damage reported",
+    "within": "not too cold",
+    "unknown": "cannot say",
+}
+#: Plants to worry about first; of an unknown dose more than of one others came through.
+_ORDER = ("expect damage", "watch", "cannot say", "no damage reported", "not too cold")
 _WET = {"wet": 0, "damp": 1, "dry": 2, None: 1}
 _NO_RECORD = "told in words: only bounds follow from them"
 _WARMING_H = 6
@@ -78,7 +91,7 @@ def event(
     plants.sort(
         key=lambda p: (
             _WET[p.wetness],
-            _CONCERN.index(p.dose.grade),
+            _ORDER.index(p.outlook),
             -(p.preferred.hours.low or 0.0) if p.preferred else 0.0,
             p.label,
         )
@@ -97,7 +110,7 @@ def event(
     texts = [caution.ESTIMATE]
     if any(c.kind.indoors or c.kind.group == "glazed" for c in colds):
         texts.append(caution.HEAT)
-    do_not, do = _rules(after.DO_NOT), _rules(after.DO)
+    do_not, do = _rules(after.DO_NOT), _rules(after.DO) + _keep_moist(plants)
     return EventResult(
         command="event",
         version=__version__,
@@ -121,13 +134,15 @@ def event(
 def _plant(one: Standing, cold: Cold, ended: date) -> PlantMet:
     kept = one.kept
     limits = limits_of(kept.plant, kept.state)
-    dose = graded(kept.plant, cold.met(), limits.preferred_c, kept.state)
+    dose = graded(
+        kept.plant, cold.met(), limits.preferred_c, kept.state, limits.tolerated_c
+    )
+    lowest = cold.row.lowest_c.mid
     root, because = Band(None, None, None), "told in words: no hours to follow the pot"
     if cold.words is None:
         because = "no pot was named"
     if one.pot is not None and repr(one.pot) in cold.roots:
-        lowest = lowest_of(cold.roots[repr(one.pot)])
-        root = band_of(lowest, 1)
+        root = band_of(lowest_of(cold.roots[repr(one.pot)]), 1)
         because = "" if root.mid is not None else "the pot's hours are not known yet"
     row = PlantMet(
         plant=kept.plant.name,
@@ -141,6 +156,9 @@ def _plant(one: Standing, cold: Cold, ended: date) -> PlantMet:
         lowest_c=cold.row.lowest_c,
         root_lowest_c=root,
         root_unknown_because=because or None,
+        outlook=_OUTLOOK[dose.grade],
+        frost=lowest is not None and lowest < 0.0 < limits.tolerated_c,
+        must_not_dry=after.must_not_dry(kept.plant),
         dose=DoseMet(
             grade=dose.grade,
             words=dose.words,
@@ -253,16 +271,18 @@ def _plant_words(row: PlantMet, limits: PlantLimits) -> str:
     if row.preferred is None:
         return f"{row.label}: the profile has no night minimum to judge by."
     parts = [
-        f"{hours_words(row.preferred)} below the {limits.preferred_c:g} °C it wants"
+        f"{hours_words(row.preferred)} below the {limits.preferred_c:g} °C it prefers"
     ]
     if row.tolerated is not None:
         parts.append(
-            f"{hours_words(row.tolerated)} below the {limits.tolerated_c:g} °C it is "
-            "said to tolerate"
+            f"{hours_words(row.tolerated)} below the {limits.tolerated_c:g} °C it "
+            "tolerates on single nights"
         )
     else:
         parts.append("no tolerated minimum is known")
     wet = f" ({row.wetness} medium)" if row.wetness else ""
+    if row.frost:
+        parts.insert(0, "frost")
     dose = row.dose.words[:1].upper() + row.dose.words[1:]
     return f"{row.label}{wet}: {', '.join(parts)}. {dose}."
 
@@ -289,27 +309,86 @@ def _sources(
     }
 
 
+def _keep_moist(plants: Sequence[PlantMet]) -> list[RuleRow]:
+    """Return which of the plants must not dry out, as far as their profiles say."""
+    labels = list(dict.fromkeys(p.label for p in plants if p.must_not_dry))
+    if not labels:
+        return []
+    return [
+        RuleRow(
+            text=f"Must not dry out here: {', '.join(labels)}.",
+            basis="our reading of their profiles: no dry rest, or no storage organs",
+            sources=[],
+        )
+    ]
+
+
 def _sentence(
     told: EventTold,
     colds: Sequence[Cold],
     plants: Sequence[PlantMet],
     watch: Sequence[LookRow],
 ) -> str:
+    """Return the cold, frost and the plants it is worst for; then when to look."""
     rows = [c.row for c in colds if c.row.lowest_c.mid is not None]
     if not rows:
         return f"Nothing is known of {told.first} to {told.last}."
     coldest = min(rows, key=lambda r: cast("float", r.lowest_c.mid))
-    below = [p for p in plants if p.dose.grade not in ("within", "unknown")]
-    count = sum(p.count for p in below)
-    every = sum(p.count for p in plants)
     days = day_words(told.first)
     if told.first != told.last:
         days += f" to {day_words(told.last)}"
-    text = f"{days}: {coldest.name} fell to {coldest.lowest_c.mid:g} °C"
+    lowest = cast("float", coldest.lowest_c.mid)
+    text = f"{days}: {_frost(rows, lowest)}down to {lowest:g} °C at {coldest.name}"
     if plants:
-        text += f"; {count} of {every} plants met less than they want"
+        text += f"{_tender(plants)}. {_too_cold(plants)}"
     third, week, spring = (day_words(w.date) for w in watch[:3])
     return (
-        f"{text}. Nothing can be told from the plants yet: look on {third} and {week}, "
-        f"and at the roots on {spring}."
+        f"{text}. Damage shows late: look on {third} and {week}, and at the roots on "
+        f"{spring}."
     )
+
+
+def _frost(rows: Sequence[SpotMet], lowest: float) -> str:
+    if lowest < 0:
+        return "frost, "
+    possible = any(r.lowest_c.low is not None and r.lowest_c.low < 0 for r in rows)
+    return "frost possible, " if possible else ""
+
+
+def _tender(plants: Sequence[PlantMet]) -> str:
+    """Return the plants that stood in frost and tolerate none."""
+    frosted = [p for p in plants if p.frost]
+    if not frosted:
+        return ""
+    if len(frosted) == len(plants) and len({p.label for p in plants}) > 3:
+        return f"; all {sum(p.count for p in plants)} plants stood in it"
+    return f"; in it stood {_named(frosted)}, which tolerate none"
+
+
+def _too_cold(plants: Sequence[PlantMet]) -> str:
+    """Return how many plants got too cold, and for which to expect damage."""
+    cold = [p for p in plants if p.outlook not in ("not too cold", "cannot say")]
+    count, every = sum(p.count for p in cold), sum(p.count for p in plants)
+    if not count:
+        return "No plant is known to have got colder than it should"
+    if every == 1:
+        text = "The plant got colder than it should"
+    elif count == every:
+        text = f"All {every} plants got colder than they should"
+    else:
+        text = f"{count} of {every} plants got colder than they should"
+    worst = sum(p.count for p in plants if p.outlook == "expect damage")
+    if worst and worst == every:
+        return f"{text}: expect damage"
+    return text + (f"; expect damage to {worst}" if worst else "")
+
+
+def _named(plants: Sequence[PlantMet], most: int = 3) -> str:
+    """Return plants as "2 Cattleya; Vanda; 3 others"."""
+    count: dict[str, int] = {}
+    for p in plants:
+        count[p.label] = count.get(p.label, 0) + p.count
+    names = [label if n == 1 else f"{n} {label}" for label, n in count.items()]
+    if len(names) > most:
+        names[most:] = [f"{sum(list(count.values())[most:])} others"]
+    return "; ".join(names)

@@ -1,4 +1,4 @@
-"""What each winter would do to a plant left at the spot, beside published reports."""
+"""Cold dose of each winter at the spot, beside published reports."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from climrisk.advice.cold_nights import ColdNights
-from climrisk.advice.dose import WORDS, Met, graded
+from climrisk.advice.dose import CONCERN, WORDS, Grade, Met, graded
 from climrisk.result.dose import DoseInfo, DoseReport, DoseWinters
 from climrisk.simulate.judge import Judged
 from climrisk.simulate.summary import middle_world
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 def dose_info(
     judged: Judged, cold: ColdNights, prepared: Prepared, plant: Profile, state: str
 ) -> DoseInfo:
-    """Return how many winters reach each grade of dose, by the middle world's air.
+    """Return how many winters reach each grade of dose, by the median member's air.
 
     Parameters
     ----------
@@ -32,7 +32,7 @@ def dose_info(
     state : str
     """
     if prepared.weather.typical:
-        why = "A typical year has no winters to lay beside reports."
+        why = "A typical year has no real winters to compare with reports."
         return DoseInfo(winters=[], reports=[], words=why)
     air = middle_world(judged.climate.air_c)
     seasons = prepared.seasons
@@ -43,7 +43,13 @@ def dose_info(
         # From noon on, so that a day of 24 hours holds one night.
         noon = rows[np.flatnonzero(seasons.hour[rows] >= 12)[0]]
         hours = air[noon : rows[-1] + 1]
-        told = graded(plant, Met.of(hours), judged.limits.preferred_c, state)
+        told = graded(
+            plant,
+            Met.of(hours),
+            judged.limits.preferred_c,
+            state,
+            judged.limits.tolerated_c,
+        )
         count[told.grade] = count.get(told.grade, 0) + 1
         for row in told.reports:
             key = (row.outcome, row.at_or_below_c, row.told)
@@ -69,8 +75,28 @@ def dose_info(
     )
 
 
+#: The grades of a winter, after "10 of 30 winters" or "every one of the 30 winters".
+_WINTERS: dict[Grade, str] = {
+    "within": "no night below the minimum it prefers",
+    "endured": "no colder than others are reported to have come through",
+    "effect": "cold enough to slow growth; no lasting damage reported",
+    "open": "colder than it should be, and no report says what follows",
+    "conflict": "so cold that some saw damage and others none",
+    "beyond": "colder or longer than any report we know: expect damage",
+    "harm": "as cold as is reported to have done harm: expect damage",
+    "unknown": "not known well enough",
+}
+
+
+def _order(grade: Grade) -> int:
+    return CONCERN.index(grade) if grade in CONCERN else len(CONCERN)
+
+
 def _words(rows: list[DoseWinters], n: int) -> str:
     if not rows:
-        return "No winter counts, so no dose can be told."
-    parts = [f"{r.winters} of {n} winters {r.words}" for r in rows]
-    return f"Left there all winter, by the air of the middle world: {'; '.join(parts)}."
+        return "No complete winter, so no cold dose can be given."
+    if len(rows) == 1:
+        return f"Left out all winter, all {n} winters: {_WINTERS[rows[0].grade]}."
+    worst_first = sorted(rows, key=lambda r: _order(r.grade))
+    parts = [f"{r.winters} winters {_WINTERS[r.grade]}" for r in worst_first]
+    return f"Left out all winter, of {n} winters: {'; '.join(parts)}."

@@ -10,7 +10,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk import __version__, checks
-from climrisk.advice.cautions import DUST, ESTIMATE, LOAD, WIND
+from climrisk.advice.cautions import (
+    DUST,
+    ESTIMATE,
+    LOAD,
+    WIND,
+    CautionText,
+    wet_and_cold,
+)
 from climrisk.advice.limits import limits_of
 from climrisk.bands import Band
 from climrisk.errors import InputError
@@ -31,6 +38,7 @@ from climrisk.simulate.describe import (
     weather_info,
 )
 from climrisk.simulate.judge import sweep
+from climrisk.simulate.pot_water import PotWater, watered_every_d
 from climrisk.simulate.wind import falls_band_km_h
 from climrisk.spot.climate import SpotClimate
 from climrisk.spot.kinds import SpotKind
@@ -59,10 +67,11 @@ Word = Literal["warmer", "colder", "no clear difference", "reference"]
 
 @dataclass(frozen=True)
 class _Nights:
-    """Night lows of a pot in every world, and its hours below thresholds."""
+    """Night lows of a pot by member, its hours below thresholds and cold by season."""
 
     lowest_c: Float
     hours: Float
+    cold: Float
 
 
 def pots(
@@ -123,7 +132,9 @@ def pots(
     limits = limits or sorted(USUAL_BELOW)
     prepared = prepare(weather, worlds(members), spot_elevation_m=elevation_m)
     reference = replace(REFERENCE_POT, stand=compared[0].stand)
-    table = _Table(prepared, spot_climate(prepared, kind), limits, setup, reference)
+    climate = spot_climate(prepared, kind)
+    water = PotWater(prepared, climate, max(limits) if preferred is None else preferred)
+    table = _Table(prepared, climate, limits, setup, reference, water)
     plant_stands = _planted(compared, plant_size)
     rows = [table.row(pot, preferred, plant_stands) for pot in compared]
     rows.sort(key=lambda r: -(r.warmer_k.mid or 0.0))
@@ -133,6 +144,7 @@ def pots(
         version=__version__,
         plant=None if plant is None else plant.name,
         preferred_c=preferred,
+        wet_and_cold_below_c=water.below_c,
         spot=spot or kind.name,
         spot_kind=kind.name,
         spot_at=kind.at,
@@ -143,7 +155,7 @@ def pots(
         pots=rows,
         sentence=_sentence(rows, kind),
         cautions=caution_info(
-            (ESTIMATE, *(() if kind.indoors else (WIND, LOAD)), DUST)
+            (ESTIMATE, *_wet(compared, preferred), *_outdoors(kind), DUST)
         ),
         files=[],
     )
@@ -159,7 +171,9 @@ class _Table:
         limits: list[float],
         setup: Setup,
         reference: Pot,
+        water: PotWater,
     ) -> None:
+        self.water = water
         self.setup: Setup = setup
         self.usual = reference
         self.prepared, self.climate, self.limits = prepared, climate, limits
@@ -173,7 +187,8 @@ class _Table:
     def _nights(self, pot: PotNumbers) -> _Nights:
         root = root_zone(self.climate, pot, setup=self.setup)
         swept = sweep(self.prepared, root.mean_c, self.limits)
-        return _Nights(swept.nights.lowest_c, swept.total_hours)
+        cold = self.water.cold_hours(root.mean_c)
+        return _Nights(swept.nights.lowest_c, swept.total_hours, cold)
 
     def row(self, pot: Pot, preferred: float | None, plant: Standing) -> PotRow:
         """Return the row of one pot."""
@@ -185,6 +200,7 @@ class _Table:
         band = Band.of(warmer).rounded(2)
         word: Word = "reference" if pot == self.usual else _word(band)
         effects = {} if word == "reference" else self._effects(numbers)
+        reason = _reason(word, effects) + self._by_day(word, hours)
         below = {
             f"{limit:g}": Band.of(hours[k]).rounded(0)
             for k, limit in enumerate(self.limits)
@@ -195,6 +211,7 @@ class _Table:
             mean_capacity(numbers),
             _through_wall(numbers),
         ).mean
+        dried = self.water.dried(pot)
         stands = plant.repotted(pot)
         falls_m_s, falls_km_h = falls_band_km_h(stands)
         return PotRow(
@@ -212,13 +229,34 @@ class _Table:
             warmer_k=band,
             differs=word,
             effects_k=effects,
-            reason=_reason(word, effects),
+            reason=reason,
             worst_still_night=self._worst(lowest, still=True),
             worst_windy_night=self._worst(lowest, still=False),
+            reservoir=pot.kind == "self-watering",
+            watered_every_d=watered_every_d(pot),
+            dry_after_d=self.water.dry_after_d(dried),
+            wet_and_cold_hours_per_year=None
+            if not dried
+            else self.water.wet_and_cold(pot, dried, [n.cold for n in many]),
             mass_kg=round(stands.mass_kg(), 2),
             falls_at_m_s=falls_m_s,
             falls_at_km_h=falls_km_h,
         )
+
+    def _by_day(self, word: Word, hours: Float) -> str:
+        """Return that all hours together rank a pot the other way than its nights.
+
+        Night lows are taken by night alone; hours below a limit also by day, when a
+        wall that insulates or reflects keeps the sun's warmth out.
+        """
+        if word not in ("warmer", "colder"):
+            return ""
+        more = np.median(hours, axis=1) - np.median(self.reference.hours, axis=1)
+        if word == "warmer" and (more > 0).all():
+            return "; but it warms less in the sun, so it has more cold hours in all"
+        if word == "colder" and (more < 0).all():
+            return "; but it warms more in the sun, so it has fewer cold hours in all"
+        return ""
 
     def _warmer(self, pot: _Nights) -> Float:
         """Return the mean winter night low above the reference's, by world. [K]"""
@@ -255,6 +293,20 @@ class _Table:
             air_c=round(float(air[night]), 1),
             root_zone_c=Band.of(lowest[night]).rounded(1),
         )
+
+
+def _wet(compared: Sequence[Pot], limit_c: float | None) -> list[CautionText]:
+    """Return the cautions of pots that stay wet in the cold, each once."""
+    told = [
+        text
+        for pot in compared
+        for text in wet_and_cold(pot.kind, pot.medium_name, pot.water, limit_c)
+    ]
+    return list(dict.fromkeys(told))
+
+
+def _outdoors(kind: SpotKind) -> tuple[CautionText, ...]:
+    return () if kind.indoors else (WIND, LOAD)
 
 
 def _planted(
@@ -318,12 +370,12 @@ def _sentence(rows: list[PotRow], kind: SpotKind) -> str:
     clear = [r for r in rows if r.differs in ("warmer", "colder")]
     if not clear or len(rows) == 1:
         return (
-            f"On winter nights {kind.at} no clear difference: choose by watering, "
-            f"weight and what the plant's roots like."
+            f"On winter nights {kind.at} there is no clear difference: choose by how "
+            "fast you want the medium to dry."
         )
     spread = (best.warmer_k.mid or 0.0) - (worst.warmer_k.mid or 0.0)
     return (
         f"On winter nights {kind.at} the roots are warmest in {best.pot} with "
-        f"{best.medium} and coldest in {worst.pot} with {worst.medium}: "
-        f"{spread:.1f} K between them on average."
+        f"{best.medium} and coldest in {worst.pot} with {worst.medium}, "
+        f"{spread:.1f} °C colder on average."
     )

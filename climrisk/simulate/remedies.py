@@ -13,12 +13,22 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk import __version__
-from climrisk.advice.cautions import ESTIMATE, HEAT, LIFTING, LOAD, WIND
+from climrisk.advice.after import must_not_dry
+from climrisk.advice.cautions import (
+    ESTIMATE,
+    HEAT,
+    LIFTING,
+    LOAD,
+    WIND,
+    CautionText,
+    wet_and_cold,
+    winter_rain,
+)
 from climrisk.advice.verdict import RANK
 from climrisk.bands import Band
 from climrisk.pot.media import Wetness
-from climrisk.result.remedies import RemediesResult, Remedy, RemedyKind
-from climrisk.seasons import day_of_season
+from climrisk.result.remedies import Cost, RemediesResult, Remedy, RemedyKind
+from climrisk.seasons import WINTER_MONTHS, day_of_season
 from climrisk.simulate.asked import Question
 from climrisk.simulate.describe import (
     assumed_info,
@@ -48,7 +58,6 @@ Bool = NDArray[np.bool_]
 #: Pots and media tried in place of the asked one.
 _POTS = ("thick-plastic", "glazed-ceramic", "polystyrene")
 _MEDIA = ("pine-bark-fine", "pumice", "sphagnum")
-_WIDER_CM, _WIDEST_CM = 5.0, 50.0
 #: Spots shown at most: the best by air.
 _BEST_SPOTS = 3
 #: Open share of the wind screen tried.
@@ -57,6 +66,26 @@ _SCREEN = 0.5
 #: it for the pots it compares). [K]
 _POT_K = 0.15
 _OF_POT = ("pot", "medium", "drier", "stand")
+#: What each kind of remedy takes, and the order in which they are listed.
+_COST: dict[RemedyKind, Cost] = {
+    "spot": "free",
+    "curtain": "free",
+    "distance": "free",
+    "room": "free",
+    "drier": "free",
+    "stand": "free",
+    "tie": "free",
+    "pot": "cheap",
+    "medium": "cheap",
+    "fleece": "cheap",
+    "wind screen": "cheap",
+    "indoor months": "move",
+}
+_COSTS: tuple[Cost, ...] = ("free", "cheap", "move")
+#: Distance from the pane that is tried, at which little of its cold is left. [cm]
+_BACK_CM = 40.0
+#: Less is no difference between two pots by night (our estimate, as in `pots`). [K]
+_LEAST_K = 0.2
 #: A cover is put on when the night would come so near the minimum. [K]
 _NEAR_K = 2.0
 _DRIER: dict[str, Wetness] = {"wet": "damp", "damp": "dry"}
@@ -67,19 +96,21 @@ class _Felt:
     """Whether air and root zone are too cold, hour by hour, (time, member).
 
     `near` are the hours in which the roots are so near the limit that what is not
-    known of a pot decides, by the mean world.
+    known of a pot decides, by the mean member. `night_c` is the mean winter night low
+    of the root zone by member.
     """
 
     air: Bool
     root: Bool
     near: float = 0.0
+    night_c: Float | None = None
 
 
 def remedies(
     weather: WeatherSeries,
     asked: Question,
 ) -> RemediesResult:
-    """Return remedies for a plant at a spot, the one that helps most first.
+    """Return remedies for a plant at a spot, free ones first, by hours saved.
 
     Parameters
     ----------
@@ -100,6 +131,7 @@ def remedies(
     tried = _Tried(Judgements(prepared, asked.rooms, asked.spots, [limits]), asked)
     rows = [
         *tried.spots(),
+        *tried.inside(),
         *tried.pots(),
         *tried.media(),
         *tried.drier(),
@@ -108,8 +140,8 @@ def remedies(
         *tried.stand(),
         *tried.months(),
     ]
-    rows.sort(key=lambda r: -(r.saved_per_year.mid or 0.0) if r.saved_per_year else 0.0)
     rows += tried.tie()
+    rows.sort(key=_order)
     assumed = assumed_info(prepared.assumed)
     return RemediesResult(
         command="remedies",
@@ -127,13 +159,19 @@ def remedies(
         root_hours_per_year=_hours(tried.base.root, tried.years),
         remedies=rows,
         sentence=_sentence(tried, rows),
-        cautions=caution_info(_cautions(tried.kind)),
+        cautions=caution_info(_cautions(tried)),
         files=[],
     )
 
 
-def _cautions(kind: SpotKind) -> list[Any]:
-    rows = [ESTIMATE, LIFTING]
+def _cautions(tried: _Tried) -> list[CautionText]:
+    kind, pot = tried.kind, tried.asked.pot
+    rows = [
+        ESTIMATE,
+        *winter_rain(tried.asked.plant.rest, rain=kind.rain),
+        *wet_and_cold(pot.kind, pot.medium_name, pot.water, tried.limit_c),
+        LIFTING,
+    ]
     if not kind.indoors:
         rows += [WIND, LOAD]
     if kind.group == "glazed":
@@ -151,7 +189,7 @@ class _Tried:
         self.kind = asked.kind(prepared.weather)
         self.climate = spot_climate(prepared, self.kind)
         self.here = self._judgement(self.kind)
-        self.base = self._felt(self.climate, asked.pot)
+        self.base = self._felt(self.climate, asked.pot, nights=True)
         known = np.isfinite(self.climate.air_c).all(axis=1)
         self.known = known
         self.years = max(float(known.sum()) / 8766, 1e-9)
@@ -185,18 +223,44 @@ class _Tried:
             )
         return rows
 
+    def inside(self) -> list[Remedy]:
+        """For a plant indoors: a curtain, distance from the pane, another room."""
+        kind = self.kind
+        if not kind.indoors:
+            return []
+        tried: list[tuple[RemedyKind, str, SpotKind]] = []
+        if kind.group == "sill":
+            if kind.site.curtain != "glass-side":
+                drawn = kind.told(Site(curtain="glass-side"))
+                name = "a curtain drawn by night between plant and pane"
+                tried.append(("curtain", name, drawn))
+            if (kind.site.from_glass_cm or 0.0) < _BACK_CM:
+                back = kind.told(Site(from_glass_cm=_BACK_CM))
+                name = f"{_BACK_CM:g} cm back from the pane (it is darker there)"
+                tried.append(("distance", name, back))
+        tried += [("room", f"in {room.name}", room.kind) for room in self._rooms()]
+        return [
+            self._row(what, name, k.basis, self._felt(self._climate(k), self.asked.pot))
+            for what, name, k in tried
+        ]
+
+    def _rooms(self) -> list[NamedSpot]:
+        """Return other rooms whose verdict is no worse."""
+        most = RANK[self.here.verdict.word]
+        others = [r for r in self.home.rooms if r.kind != self.kind]
+        return [r for r in others if RANK[self._judgement(r.kind).verdict.word] <= most]
+
+    def _climate(self, kind: SpotKind) -> SpotClimate:
+        return spot_climate(self.prepared, kind)
+
     def pots(self) -> list[Remedy]:
-        """Other pots, and a wider one."""
+        """Other pots of the same size; a wider one stays wet and cold for longer."""
         pot = self.asked.pot
-        rows = [
+        return [
             self._in_pot("pot", f"a {k} pot", replace(pot, kind=k, color=None))
             for k in _POTS
             if k != pot.kind and pot.watered_every_d is None
         ]
-        if pot.diameter_cm + _WIDER_CM <= _WIDEST_CM:
-            wider = replace(pot, diameter_cm=pot.diameter_cm + _WIDER_CM)
-            rows.append(self._in_pot("pot", f"a pot {_WIDER_CM:g} cm wider", wider))
-        return rows
 
     def media(self) -> list[Remedy]:
         """Other media, as wet as the plant's own."""
@@ -212,8 +276,14 @@ class _Tried:
     def drier(self) -> list[Remedy]:
         """Drier by night."""
         pot = self.asked.pot
+        if pot.kind == "self-watering":
+            empty = replace(pot, kind="thin-plastic", wetness="damp")
+            name = "empty the reservoir on cold nights and water from above"
+            return [self._in_pot("drier", name, empty)]
         word = _DRIER.get(pot.wetness)
-        if word is None or pot.kind == "self-watering" or pot.watered_every_d:
+        if word is None or pot.watered_every_d:
+            return []
+        if word == "dry" and must_not_dry(self.asked.plant):
             return []
         name = f"drier by night: {word} instead of {pot.wetness}"
         return [self._in_pot("drier", name, replace(pot, wetness=word))]
@@ -287,31 +357,42 @@ class _Tried:
         return [
             Remedy(
                 kind="tie",
+                cost=_COST["tie"],
                 name="tie it, or stand it in a rack",
                 basis="common practice, no source",
                 air_hours_per_year=None,
                 root_hours_per_year=None,
                 air_saved_per_year=None,
                 saved_per_year=None,
+                warmer_by_night_k=None,
                 clear=None,
                 words=words,
             )
         ]
 
     def _in_pot(self, kind: RemedyKind, name: str, pot: Pot) -> Remedy:
-        return self._row(
-            kind, name, "computed", self._felt(self.climate, pot, air=self.base.air)
-        )
+        felt = self._felt(self.climate, pot, air=self.base.air, nights=True)
+        return self._row(kind, name, "computed", felt)
 
     def _felt(
-        self, climate: SpotClimate, pot: Pot, *, air: Bool | None = None
+        self,
+        climate: SpotClimate,
+        pot: Pot,
+        *,
+        air: Bool | None = None,
+        nights: bool = False,
     ) -> _Felt:
         from climrisk.pot.root_zone import root_zone
 
         root = root_zone(climate, pot, setup=self.asked.setup).mean_c
         cold = climate.air_c < self.limit_c if air is None else air
         near = np.abs(root - self.limit_c) < _POT_K
-        return _Felt(cold, root < self.limit_c, float(near.mean(axis=1).sum()))
+        night = None
+        if nights:
+            found = sweep(self.prepared, root, []).nights
+            winter = np.isin(found.month, WINTER_MONTHS[found.north])
+            night = np.asarray(np.nanmean(found.lowest_c[winter], axis=0))
+        return _Felt(cold, root < self.limit_c, float(near.mean(axis=1).sum()), night)
 
     def _row(self, kind: RemedyKind, name: str, basis: str, felt: _Felt) -> Remedy:
         def saved(get: Callable[[_Felt], Bool]) -> Band:
@@ -327,16 +408,25 @@ class _Tried:
             low, high = low - unsure, high + unsure
         clear = low > 0 or high < 0
         word = "helps" if low > 0 else "harms"
+        night = None
+        if felt.night_c is not None and self.base.night_c is not None:
+            night = Band.of(felt.night_c - self.base.night_c).rounded(2)
+        if not clear:
+            word = "no clear difference"
+        elif night is not None and _disagree(low > 0, night.mid):
+            clear, word = False, _BY_NIGHT[low < 0]
         return Remedy(
             kind=kind,
+            cost=_COST[kind],
             name=name,
             basis=basis,
             air_hours_per_year=_hours(felt.air[self.known], self.years),
             root_hours_per_year=_hours(felt.root[self.known], self.years),
             air_saved_per_year=saved(lambda f: f.air).rounded(1),
             saved_per_year=Band(low, roots.mid, high).rounded(1),
+            warmer_by_night_k=night,
             clear=clear,
-            words=word if clear else "no clear difference",
+            words=word,
         )
 
 
@@ -347,6 +437,27 @@ def _nights_below(found: Judgement) -> tuple[float, float]:
         float(np.median((lowest < c).sum(axis=0)))
         for c in (limits.tolerated_c, limits.preferred_c)
     )  # type: ignore[return-value]
+
+
+#: Words for a pot that is warmer (True) or colder by night, and the other way by day.
+_BY_NIGHT = {
+    True: "warmer by night, but it warms less in the sun",
+    False: "colder by night, but it warms more in the sun",
+}
+
+
+def _disagree(helps: bool, warmer_k: float | None) -> bool:  # noqa: FBT001
+    """Whether hours saved and night lows point in opposite directions."""
+    if warmer_k is None or abs(warmer_k) < _LEAST_K:
+        return False
+    return helps != (warmer_k > 0)
+
+
+def _order(row: Remedy) -> tuple[int, float]:
+    saved = row.saved_per_year
+    # What saves no hours by its nature stands last among its kind of cost.
+    hours = -(saved.mid or 0.0) if saved is not None else np.inf
+    return _COSTS.index(row.cost), hours
 
 
 def _hours(cold: Bool, years: float) -> Band:
@@ -360,14 +471,17 @@ def _sentence(tried: _Tried, rows: list[Remedy]) -> str:
         f"{plant} {at}: its roots are below {tried.limit_c:g} °C for {hours:.0f} hours "
         "a year"
     )
-    best = [r for r in rows if r.clear and r.saved_per_year and r.words == "helps"]
-    if not best:
-        return f"{lead}; no remedy tried makes a clear difference."
-    told = [
-        f"{r.name} ({r.saved_per_year.mid:.0f} hours fewer)"
-        for r in best[:3]
-        if r.saved_per_year is not None
+    best = [
+        (cost, next((r for r in rows if r.cost == cost and r.words == "helps"), None))
+        for cost in _COSTS
     ]
+    told = [
+        f"{cost}: {r.name} ({r.saved_per_year.mid:.0f} hours fewer)"
+        for cost, r in best
+        if r is not None and r.saved_per_year is not None
+    ]
+    if not told:
+        return f"{lead}; no remedy tried makes a clear difference."
     return f"{lead}. What helps most: {'; '.join(told)}."
 
 

@@ -189,7 +189,9 @@ def tonight(
         wind_first=air.wind_first,
         cover_helps=air.cover_helps,
         cover_words=words.cover_words(air),
-        first=words.what_first(air, secure, open_air=open_air, carry=carry),
+        first=words.what_first(
+            air, secure, open_air=open_air, carry=carry, cold=bool(carry or cover)
+        ),
         carry=carry,
         cover=cover,
         leave=leave,

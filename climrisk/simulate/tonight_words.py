@@ -71,8 +71,13 @@ def what_first(
     *,
     open_air: bool,
     carry: Sequence[PlantTonight],
+    cold: bool,
 ) -> list[str]:
-    """Return what is to be done before anything is carried."""
+    """Return what is to be done before anything is carried.
+
+    `cold` says whether any plant may get colder than it prefers; then no pot is
+    watered, not even to weigh it down against the wind.
+    """
     out = []
     if open_air and air.wind_first:
         out.append(
@@ -86,10 +91,10 @@ def what_first(
         )
     if any(row.heavy for row in carry):
         out.append("Heavy pots first, with a trolley or two people, while it is dry.")
-    if carry:
+    if cold:
         out.append(
-            "Do not water tonight; a wet medium gets colder (common practice, no "
-            "source)."
+            "Do not water tonight: a wet medium gets colder (common practice, no "
+            "source). Empty the reservoir of a self-watering pot that stays out."
         )
     return out
 

@@ -28,12 +28,14 @@ Float = NDArray[np.floating]
 #: falling pots (about 50 km/h, one writer). [m/s]
 WINDY_M_S, GUST_M_S = 8.0, 14.0
 _KM_H = 3.6
-_HUNG = "hung plants swing and do not fall over: take them down before wind"
+_HUNG = "hanging plants swing and do not fall over: take them down before wind"
 _BY_GUSTS = (
     *("hours", "hours_per_year", "nights_per_year", "expected_nights_by_month"),
     *("strongest_gust_m_s", "strongest_gust_km_h"),
 )
-_WIDER_CM = 5.0
+#: Watering to weigh a pot down is offered only where the nights of such wind stay so
+#: far above the plant's night minimum (our estimate): wet medium is colder medium. [K]
+WELL_ABOVE_K = 5.0
 _MONTH_NIGHTS = 365.25 / 12
 _SCREEN_OPEN = 0.5
 #: On the floor behind a parapet the wind is half of that on the rail or a table (our
@@ -43,9 +45,24 @@ _HEAVY_MEDIUM, _HEAVY_POT = "grit", "terracotta"
 
 
 def wind(
-    climate: SpotClimate, prepared: Prepared, kind: SpotKind, standing: Standing
+    climate: SpotClimate,
+    prepared: Prepared,
+    kind: SpotKind,
+    standing: Standing,
+    limit_c: float | None = None,
 ) -> Wind:
-    """Return wind at the plant, gusts of the record, and the falling of the pot."""
+    """Return wind at the plant, gusts of the record, and the falling of the pot.
+
+    Parameters
+    ----------
+    climate : SpotClimate
+    prepared : Prepared
+    kind : SpotKind
+    standing : Standing
+    limit_c : float, optional
+        Night minimum the plant prefers. Watering to weigh the pot down is offered only
+        where this is given and the nights of such wind stay well above it. [°C]
+    """
     swept = sweep(prepared, -climate.wind_m_s, [-WINDY_M_S])
     gust = prepared.weather.get("wind_gust_m_s")
     reasons = {}
@@ -60,7 +77,7 @@ def wind(
     elif standing.hangs:
         reasons["toppling"] = _HUNG
     else:
-        thrown = toppling(climate, prepared, kind, standing)
+        thrown = toppling(climate, prepared, kind, standing, limit_c)
     return Wind(
         spot_hours_above_8_m_s=Band.of(
             swept.total_hours[0], unknown=float(np.median(swept.total_unknown))
@@ -72,17 +89,23 @@ def wind(
 
 
 def toppling(
-    climate: SpotClimate, prepared: Prepared, kind: SpotKind, standing: Standing
+    climate: SpotClimate,
+    prepared: Prepared,
+    kind: SpotKind,
+    standing: Standing,
+    limit_c: float | None = None,
 ) -> Toppling:
     """Return the gust that throws a pot at a spot, and how often it blows."""
     drawn, dry = falls(standing), falls(standing, "dry")
     middle = falls(standing, spread=False)
-    hours = per_year = nights = by_month = strongest = None
+    hours = per_year = nights = by_month = expected = strongest = None
+    warm = False
     reasons = {}
     if np.isfinite(climate.gust_m_s).any():
         swept = sweep(prepared, -climate.gust_m_s, [-t for t in drawn.counted_m_s])
         hours, per_year, nights = _how_often(swept, drawn)
-        by_month = _by_month(swept, drawn)
+        by_month, expected = _by_month(swept, drawn)
+        warm = _warm(swept, drawn, climate, prepared, limit_c)
         strongest = Band.of(np.nanmax(climate.gust_m_s, axis=0)).rounded(1)
     else:
         for name in _BY_GUSTS:
@@ -112,9 +135,10 @@ def toppling(
         hours_per_year=per_year,
         nights_per_year=nights,
         expected_nights_by_month=by_month,
+        expected_nights_per_year=expected,
         strongest_gust_m_s=strongest,
         strongest_gust_km_h=None if strongest is None else km_h(strongest),
-        helps=helps(standing, kind),
+        helps=helps(standing, kind, warm=warm),
         unknown_because=reasons,
     )
 
@@ -142,31 +166,53 @@ def _how_often(swept: Exposure, drawn: Falls) -> tuple[Band, Band, Band]:
     )
 
 
-def _by_month(swept: Exposure, drawn: Falls) -> dict[str, float | None]:
-    """Return the nights a year by month, mean over worlds and draws."""
+def _by_month(
+    swept: Exposure, drawn: Falls
+) -> tuple[dict[str, float | None], float | None]:
+    """Return nights by month and a year, both the mean over members and draws."""
     nights = swept.nights
     share = np.mean([(nights.lowest_c < -t).mean(axis=1) for t in drawn.counted_m_s], 0)
     known = np.isfinite(nights.lowest_c).all(axis=1)
     out: dict[str, float | None] = {}
+    year: float | None = 0.0
     for m in season_months(north=nights.north):
         mine = known & (nights.month == m)
-        nightly = float(share[mine].mean()) if mine.any() else None
-        out[str(m)] = None if nightly is None else round(nightly * _MONTH_NIGHTS, 1)
-    return out
+        nightly = float(share[mine].mean()) * _MONTH_NIGHTS if mine.any() else None
+        out[str(m)] = None if nightly is None else round(nightly, 1)
+        year = None if nightly is None or year is None else year + nightly
+    return out, None if year is None else round(year, 1)
 
 
-def helps(standing: Standing, kind: SpotKind) -> list[Help]:
+def _warm(
+    swept: Exposure,
+    drawn: Falls,
+    climate: SpotClimate,
+    prepared: Prepared,
+    limit_c: float | None,
+) -> bool:
+    """Whether all nights with a gust that may throw the pot stay well above a limit."""
+    if limit_c is None:
+        return False
+    lowest = sweep(prepared, climate.air_c, []).nights.lowest_c
+    thrown = (swept.nights.lowest_c < -drawn.counted_m_s[0]).any(axis=1)
+    coldest = lowest[thrown]
+    return bool(coldest.size) and bool((coldest >= limit_c + WELL_ABOVE_K).all())
+
+
+def helps(standing: Standing, kind: SpotKind, *, warm: bool = False) -> list[Help]:
     """Return what helps a pot to stand, best first, by the gust it then stands.
 
     Each alone, by the middle of what is uncertain. What shelters the pot counts by the
     gust at the spot as it is now. What gains less than a twentieth is left out.
+    Watering is offered only where such wind comes on `warm` nights; a wider pot never
+    is, since its medium stays wet and cold for longer.
     """
     here = falls(standing, spread=False).at_m_s[0]
     found = [
         _help(what, falls(standing.repotted(pot), spread=False).at_m_s[0], "computed")
         for what, pot in _heavier(standing.pot)
     ]
-    if standing.pot.water != "wet":
+    if warm and standing.pot.water != "wet":
         wet = falls(standing, "wet", spread=False).at_m_s[0]
         found.append(_help("water well before the wind", wet, "computed"))
     found += [
@@ -175,8 +221,8 @@ def helps(standing: Standing, kind: SpotKind) -> list[Help]:
     kept = [h for h in found if h.stands_m_s and h.stands_m_s > 1.05 * here]
     kept.sort(key=lambda h: -(h.stands_m_s or 0.0))
     tie = Help(
-        what="tie it to something firm, or stand it in a rack: it stands as long as "
-        "the tie holds",
+        what="lay it down or move it before the wind; or tie it to something firm: it "
+        "stands as long as the tie holds",
         stands_m_s=None,
         stands_km_h=None,
         basis="common practice",
@@ -185,13 +231,8 @@ def helps(standing: Standing, kind: SpotKind) -> list[Help]:
 
 
 def _heavier(pot: Pot) -> list[tuple[str, Pot]]:
-    """Return heavier and wider pots."""
-    out = [
-        (
-            f"a pot {_WIDER_CM:g} cm wider",
-            replace(pot, diameter_cm=pot.diameter_cm + _WIDER_CM),
-        )
-    ]
+    """Return heavier pots of the same size."""
+    out = []
     heavy = media()[_HEAVY_MEDIUM]
     if pot.medium.bulk_density_kg_m3 < heavy.bulk_density_kg_m3:
         half = _half_with(pot.medium_name)

@@ -257,19 +257,21 @@ class _Table:
     def sums(self, k: int, words: str) -> ThresholdSum:
         """Return what a winter that counts has below a threshold."""
         limit = self.limits[k]
-        hours, nights = [], []
+        hours, nights, runs = [], [], [0]
         for year, counts in self.counted.items():
             if not counts:
                 continue
             rows = (self.nights.growing_year == year) & self.winter
             hours.append(self.below[rows, k].sum())
             nights.append((self.nights.lowest_c[rows] < limit).sum(axis=0))
+            # A run is that of a winter: one that began in October counts from November.
+            runs.append(int(np.median(self.nights.longest_run(limit, rows)[1])))
         return ThresholdSum(
             threshold_c=limit,
             words=words,
             hours_per_winter=Band.of(hours),
             nights_per_winter=Band.of(np.concatenate(nights) if nights else []),
-            longest_run_nights=int(np.median(self.nights.longest_run(limit)[1])),
+            longest_run_nights=max(runs),
         )
 
 

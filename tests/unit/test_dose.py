@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from climrisk.advice.dose import WORDS, Met, graded, reached, reports, signs_of
+from climrisk.advice.dose import CONCERN, WORDS, Met, graded, reached, reports, signs_of
 from climrisk.plants.registry import all_profiles, find, index, sources
 
 PLANTS = [p for p in all_profiles() if not p.own]
@@ -33,6 +33,7 @@ def test_words_promise_neither_death_nor_safety():
     for text in (*WORDS.values(), *(r.told for r in reports())):
         assert "safe" not in text
         assert "will " not in text
+        assert "sure" not in text
 
 
 def test_moth_orchid_by_the_experiments():
@@ -61,7 +62,7 @@ def test_a_plant_in_spike_is_not_held_to_what_leaves_endure():
     frost = night(-2, 1)
     assert graded(cymbidium, frost, 7).grade == "conflict"
     assert graded(cymbidium, frost, 5, state="in-spike").grade == "harm"
-    assert graded(cymbidium, night(3, 5), 5, state="in-spike").grade == "open"
+    assert graded(cymbidium, night(3, 5), 5, state="in-spike").grade == "beyond"
 
 
 def test_remembered_numbers_give_least_and_most():
@@ -81,26 +82,105 @@ def test_unknown_hours_neither_add_to_harm_nor_shorten_what_was_endured():
     assert graded(moth, Met.of(np.full(5, np.nan)), 15.5).grade == "unknown"
 
 
-RANK = {"within": 0, "endured": 1, "open": 2, "conflict": 3, "effect": 3, "harm": 4}
+#: How bad a reader takes each sentence to be, written down apart from the program.
+SEVERITY = {
+    "within": 0,
+    "endured": 1,
+    "effect": 2,
+    "open": 3,
+    "conflict": 4,
+    "beyond": 5,
+    "harm": 6,
+}
+STATES = ("established", "in-spike", "unrooted", "new-import")
+
+
+def test_words_get_worse_with_the_grade():
+    """Damage is mentioned from the first grade where it is likely, and in all after."""
+    assert list(reversed(CONCERN)) == sorted(SEVERITY, key=SEVERITY.__getitem__)
+    worst_first = [WORDS[grade] for grade in CONCERN]
+    assert ["expect damage" in text for text in worst_first] == [True] * 2 + [False] * 5
+    assert "damage" in WORDS["conflict"]
 
 
 @given(
     plant=st.sampled_from(PLANTS),
-    lowest=st.floats(-8, 16),
+    state=st.sampled_from(STATES),
+    lowest=st.floats(-12, 18),
     hours=st.integers(1, 40),
-    colder=st.floats(0, 6),
-    longer=st.integers(0, 40),
+    nights=st.integers(1, 6),
+    colder=st.floats(0, 8),
+    longer=st.integers(0, 220),
+    more=st.integers(0, 3),
 )
-def test_more_cold_never_sounds_better(plant, lowest, hours, colder, longer):
+def test_more_cold_never_sounds_better(
+    plant, state, lowest, hours, nights, colder, longer, more
+):
     row = plant.limit("preferred")
 
-    def grade(t, h):
-        air = np.full(240, 25.0)
-        air[10 : 10 + h] = t
-        return RANK[graded(plant, Met.of(air), row.value).grade]
+    def severity(t, h, n):
+        air = np.full(24 * 20, 25.0)
+        for night in range(n):
+            air[10 + 24 * night : 10 + 24 * night + h] = t
+        return SEVERITY[graded(plant, Met.of(air), row.value, state).grade]
 
-    # A conflict and an effect share a rank: neither settles more than the other.
-    assert grade(lowest - colder, hours + longer) >= grade(lowest, hours)
+    larger = severity(lowest - colder, hours + longer, nights + more)
+    assert larger >= severity(lowest, hours, nights)
+
+
+@pytest.mark.parametrize("plant", PLANTS, ids=lambda p: p.name)
+def test_growing_cold_of_every_profile(plant):
+    """Ever colder and ever longer, in steps finer than any report."""
+    preferred = plant.limit("preferred").value
+    lows = np.arange(preferred + 0.5, -15, -0.5)
+    lengths = (1, 2, 5, 10, 14, 24, 48, 72, 96, 167, 168, 240, 400)
+    grid = np.array(
+        [
+            [
+                SEVERITY[graded(plant, Met.of(np.full(h, t)), preferred).grade]
+                for h in lengths
+            ]
+            for t in lows
+        ]
+    )
+    assert (np.diff(grid, axis=0) >= 0).all()
+    assert (np.diff(grid, axis=1) >= 0).all()
+    # However hardy others found it: a day at -15 °C is beyond or at reported harm.
+    assert (grid[-1, 5:] >= SEVERITY["beyond"]).all()
+
+
+@given(
+    plant=st.sampled_from(PLANTS),
+    lowest=st.floats(-8, 14),
+    colder=st.floats(0, 6),
+    hours=st.floats(0.5, 60),
+    longer=st.floats(0, 200),
+)
+def test_remembered_cold_that_is_larger_never_sounds_better(
+    plant, lowest, colder, hours, longer
+):
+    preferred = plant.limit("preferred").value
+    below = lowest + 1.0
+
+    def severity(t, h):
+        met = Met(t, below_c=below, hours=h)
+        return SEVERITY[graded(plant, met, preferred).grade]
+
+    assert severity(lowest - colder, hours + longer) >= severity(lowest, hours)
+
+
+def test_beyond_every_report_says_so():
+    """Psychopsis has no report beyond an hour: below its tolerated minimum damage is to
+    be expected, cool hours above it are only watched."""
+    plant = find("Psychopsis")
+    tolerated, preferred = (plant.limit(k).value for k in ("tolerated", "preferred"))
+    assert graded(plant, night(tolerated - 0.1, 3), preferred).grade == "beyond"
+    assert graded(plant, night(tolerated, 3), preferred).grade == "open"
+    cool = (tolerated + preferred) / 2
+    assert graded(plant, Met.of(np.full(167, cool)), preferred).grade == "open"
+    assert graded(plant, Met.of(np.full(168, cool)), preferred).grade == "beyond"
+    moth = find("Phalaenopsis hybrids")
+    assert graded(moth, night(-9, 24), 15.5).grade == "beyond"
 
 
 @pytest.mark.parametrize("name", ["Phalaenopsis hybrids", "Spathiphyllum"])

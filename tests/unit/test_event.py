@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 from climrisk.advice import after
 from climrisk.cli.main import main
 from climrisk.errors import InputError
-from climrisk.plants.registry import sources
+from climrisk.plants.registry import all_profiles, find, sources
 from climrisk.simulate import keeper
 from climrisk.simulate.event import _limit_told
 from climrisk.weather.choose import WeatherChoice
@@ -126,6 +126,53 @@ def test_nothing_of_ours_promises_death_or_safety(capsys, home, words):
     mine += [w["what"] + w["why"] for w in document["watch"]]
     for text in mine:
         assert not PROMISE.search(text.lower()), text
+
+
+def test_frost_on_a_tender_plant_stands_in_the_first_line(capsys, home):
+    run = ["event", "--home", str(home), "--at-spot", "ROOM", "--to", "2025-01-12"]
+    assert main([*run, "--words", "-0.5, 3 h below 0"]) == 0
+    first = capsys.readouterr().out.splitlines()[0]
+    assert "frost" in first
+    assert "expect damage" in first
+    document = told(capsys, *run[1:], "--words", "-0.5, 3 h below 0")
+    assert all(p["frost"] for p in document["plants"])
+    # Just above freezing nothing is called frost.
+    mild = told(capsys, *run[1:], "--words", "0.5, 3 h below 1")
+    assert "frost" not in mild["sentence"]
+    assert not any(p["frost"] for p in mild["plants"])
+
+
+def test_frost_that_a_plant_tolerates_is_not_held_against_it(capsys):
+    """Pleione is said to tolerate -2 °C."""
+    run = ("Pleione", "--at-spot", "unheated-room", "--to", "2025-01-12")
+    document = told(capsys, *run, "--words", "-0.5, 3 h below 0")
+    assert not document["plants"][0]["frost"]
+
+
+def test_nothing_without_a_store_is_left_to_dry_out(capsys, home):
+    document = told(capsys, "--home", str(home), "--at-spot", "ROOM", "--words", STORY)
+    dry = {p["plant"]: p["must_not_dry"] for p in document["plants"]}
+    # Moth orchids have no pseudobulbs; standard cattleyas have.
+    assert dry["Phalaenopsis hybrids"]
+    assert not dry["Cattleya, standard large-flowered hybrids"]
+    texts = [r["text"] for r in (*document["do"], *document["do_not"])]
+    assert not any(re.search(r"not water|no water", t) for t in texts)
+    assert any("dry once" in t and "sparingly" in t for t in texts)
+    moist = next(t for t in texts if t.startswith("Must not dry out here"))
+    assert "damp one" in moist
+    assert "dry one" in moist
+    assert "wet one" not in moist
+
+
+def test_plants_that_rest_dry_are_never_said_to_need_water():
+    for plant in all_profiles():
+        if plant.rest in ("dry", "cool_dry") or plant.family == "Cactaceae":
+            assert not after.must_not_dry(plant)
+
+
+def test_textbook_plants_without_pseudobulbs_must_not_dry():
+    for name in ("Masdevallia", "Paphiopedilum sect. Brachypetalum", "Miltoniopsis"):
+        assert after.must_not_dry(find(name))
 
 
 def test_every_source_named_is_told_and_every_rule_has_a_basis(capsys, home):

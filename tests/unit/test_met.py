@@ -37,7 +37,9 @@ def test_winters_add_up_and_nothing_is_promised():
         assert word not in dose.words
 
 
-def test_a_plant_without_reports_is_left_open():
+def test_a_winter_beyond_every_report_says_so():
+    """Psychopsis without a report, a whole winter 2 °C below what it prefers."""
     dose = told("Psychopsis", mean=12.0)
-    assert grades(dose) == {"open": 5}
+    assert grades(dose) == {"beyond": 5}
     assert dose.reports == []
+    assert "expect damage" in dose.words

@@ -170,7 +170,7 @@ MOVES = {
     ("remedies", "wetness"): (["wet"], "root_hours_per_year/mid", "up"),
     ("remedies", "stands-on"): (["feet"], "root_hours_per_year/mid", "up"),
     ("remedies", "state"): (["in-spike"], "air_hours_per_year/mid", "up"),
-    ("remedies", "risk"): (["0.5"], "remedies/0/air_hours_per_year/mid", "moved"),
+    ("remedies", "risk"): (["0.5"], "remedies/-1/air_hours_per_year/mid", "moved"),
     ("remedies", "members"): (["3"], "members", "up"),
     ("remedies", "elevation"): (["600"], "air_hours_per_year/mid", "up"),
     ("remedies", "home"): ([str(EXAMPLE)], "spot/kind", "same"),

@@ -142,6 +142,38 @@ def test_the_same_from_python_with_a_plants_limit(hours):
         assert row.hours_below_preferred == row.hours_below["15.5"]
 
 
+def test_drying_and_wet_cold_hours_by_the_laws_of_the_trade(hours):
+    """Clay dries before plastic and is wet for less of the cold; a reservoir always."""
+    self_watering = Pot.named("self-watering", 12, "pine-bark-fine")
+    rows, told = compare(hours, PLASTIC, CLAY, self_watering)
+    plastic, clay, reservoir = (
+        rows[kind, "pine-bark-fine", 12.0]
+        for kind in ("thin-plastic", "terracotta", "self-watering")
+    )
+    assert told.wet_and_cold_below_c == 10.0
+    for season in ("winter", "spring", "summer", "autumn"):
+        assert clay.dry_after_d[season].high < plastic.dry_after_d[season].low
+    assert plastic.dry_after_d["summer"].mid < plastic.dry_after_d["winter"].mid
+    wet = [r.wet_and_cold_hours_per_year for r in (clay, plastic, reservoir)]
+    assert wet[0].high < wet[1].low
+    assert wet[1].mid < wet[2].mid
+    # A pot that is never dry is wet in all of its cold hours, of about four years.
+    years = 24 * 365 * 4 / 8766
+    assert wet[2].mid == pytest.approx(
+        reservoir.hours_below["10"].mid / years, rel=0.01
+    )
+    for row in (clay, plastic):
+        assert row.watered_every_d == 7
+        assert row.wet_and_cold_hours_per_year.mid < row.hours_below["10"].mid / years
+    assert reservoir.reservoir
+    assert reservoir.watered_every_d is None
+    text = pots_text(told)
+    assert "until the reservoir is empty" in text
+    assert "Watered every 7 days" in text
+    kept = compare(hours, PLASTIC)[1]
+    assert "reservoir is empty" not in pots_text(kept)
+
+
 def test_text_page_and_picture_show_every_pot(hours):
     _, told = compare(hours, PLASTIC, CLAY)
     text, page = pots_text(told), pots_page(told)

@@ -39,9 +39,80 @@ def test_every_kind_is_tried_and_the_best_comes_first(told):
         *("spot", "pot", "medium", "drier", "fleece", "wind screen", "stand"),
         *("indoor months", "tie"),
     }
-    saved = [r.saved_per_year.mid for r in told.remedies if r.saved_per_year]
-    assert saved == sorted(saved, reverse=True)
-    assert told.remedies[0].name in told.sentence
+    costs = [r.cost for r in told.remedies]
+    assert costs == sorted(costs, key=("free", "cheap", "move").index)
+    for cost in ("free", "cheap", "move"):
+        rows = [r for r in told.remedies if r.cost == cost and r.saved_per_year]
+        saved = [r.saved_per_year.mid for r in rows]
+        assert saved == sorted(saved, reverse=True)
+        assert (rows[0].name in told.sentence) == (rows[0].words == "helps")
+
+
+def test_a_wider_pot_is_never_offered(told):
+    """Its medium holds more water than the roots take up: it stays wet and cold."""
+    assert not [r for r in told.remedies if "wider" in r.name]
+
+
+@pytest.mark.parametrize("spot", ["roofed-balcony", "wall-shelf"])
+def test_pots_and_remedies_agree_on_every_pot(hours, spot):
+    """A white foam pot was called the warmest by one and harmful by the other."""
+    plant, size, medium = "Epidendrum, reed-stem", 12, "pine-bark-fine"
+    told = climrisk.remedies(plant, hours, spot=spot, medium=medium, members=3)
+    kinds = ["thin-plastic", "thick-plastic", "glazed-ceramic", "polystyrene"]
+    compared = climrisk.pots(
+        hours, plant=plant, spot=spot, pot=kinds, medium=[medium], members=3
+    )
+    assert {row.diameter_cm for row in compared.pots} == {size}
+    differs = {row.pot: row for row in compared.pots}
+    for remedy in of(told, "pot"):
+        row = differs[next(k for k in kinds if f"a {k} pot" == remedy.name)]
+        night = remedy.warmer_by_night_k.mid
+        assert night == pytest.approx(row.warmer_k.mid, abs=0.2)
+        if row.differs == "warmer":
+            assert remedy.words != "harms"
+        if row.differs == "colder":
+            assert remedy.words != "helps"
+        # Where hours and nights rank it apart, both say why.
+        assert ("sun" in remedy.words) <= ("sun" in row.reason)
+    foam = next(r for r in of(told, "pot") if "polystyrene" in r.name)
+    assert differs["polystyrene"].differs == "warmer"
+    if spot == "roofed-balcony":
+        assert foam.words.startswith("warmer by night")
+
+
+def test_a_sill_is_offered_what_costs_nothing(hours):
+    """A sill before a pane: any resistance or distance between plant and pane helps."""
+    told = climrisk.remedies(
+        "Phalaenopsis hybrids", hours, spot="window-sill", members=3
+    )
+    assert {"curtain", "distance", "room"} <= {r.kind for r in told.remedies}
+    for kind in ("curtain", "distance"):
+        (row,) = of(told, kind)
+        assert row.cost == "free"
+        assert row.air_saved_per_year.mid >= 0
+    assert told.remedies[0].cost == "free"
+    assert not of(told, "fleece")
+    assert not of(told, "spot")
+
+
+def test_what_is_there_already_is_not_offered_again(hours):
+    told = climrisk.remedies(
+        "Phalaenopsis hybrids",
+        hours,
+        spot="window-sill",
+        site=["curtain=glass-side", "from_glass=50"],
+        members=2,
+    )
+    assert not of(told, "curtain")
+    assert not of(told, "distance")
+
+
+def test_drying_out_is_no_remedy_for_a_plant_without_a_store(hours):
+    """Masdevallias take no dry rest and have no pseudobulbs."""
+    told = climrisk.remedies("Masdevallia", hours, wetness="damp", members=2)
+    assert of(told, "drier") == []
+    told = climrisk.remedies("Masdevallia", hours, wetness="wet", members=2)
+    assert "damp instead of wet" in of(told, "drier")[0].name
 
 
 def test_hours_with_and_without_differ_by_what_is_saved(told):

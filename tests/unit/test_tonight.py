@@ -45,7 +45,9 @@ def balcony(tmp_path, monkeypatch):
     for i, low in enumerate(MINIMA):
         (folder / f"p{i}.toml").write_text(
             f'name = "Made plant {i}"\nlabel = "cool"\n[limits]\npreferred = '
-            f'[{{ value = {low}, meaning = "advised_night_low", basis = "yours" }}]\n',
+            f'[{{ value = {low}, meaning = "advised_night_low", basis = "yours" }}]\n'
+            f'tolerated = [{{ value = {low - 1}, meaning = "stated_minimum", '
+            'basis = "yours" }]\n',
             "utf-8",
         )
         rows.append(
@@ -95,6 +97,30 @@ def test_story_of_a_bad_forecast_night(capsys, balcony, monkeypatch):
     assert labels(windy["carry"]) != labels(calm["carry"])
     assert labels(windy["carry"]) == {f"no {i}" for i in range(10)}
     assert any(c["topic"] == "falling pots" for c in windy["cautions"])
+
+
+@pytest.mark.parametrize("night", [CALM, WINDY])
+def test_no_answer_says_both_water_and_do_not_water(capsys, balcony, night):
+    run = ("--home", str(balcony), "--as-of", "2027-01-15", "--words", night)
+    document = told(capsys, *run)
+    lines = " ".join(document["first"])
+    assert "Do not water tonight" in lines
+    assert "Empty the reservoir" in lines
+    assert main(["tonight", *run]) == 0
+    text = capsys.readouterr().out.lower()
+    assert "water well" not in text
+    # Nothing about water where nothing is too cold.
+    mild = told(capsys, *run[:-1], "24, wind 30, gusts 45 km/h")
+    assert not mild["carry"]
+    assert not mild["cover"]
+    assert "water" not in " ".join(mild["first"]).lower()
+
+
+@pytest.mark.parametrize("command", [("assess", "Masdevallia"), ("calendar",)])
+def test_answers_of_a_whole_year_never_say_to_water_before_wind(capsys, command):
+    run = [*command, "--demo", "--years", "4", "--members", "2"]
+    assert main(run) == 0
+    assert "water well" not in capsys.readouterr().out.lower()
 
 
 def test_lists_stand_in_the_first_lines_of_the_text(capsys, balcony):

@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from climrisk.bands import Band
 from climrisk.errors import InputError
 from climrisk.exposure.toppling import DRAWS, Standing, checked_plant, falls, figures
 from climrisk.physics.drag import cylinder_drag
@@ -178,6 +179,56 @@ def test_nights_by_month_are_those_of_the_windy_months():
     assert next(iter(by_month)) == "7"
 
 
+def test_nights_of_a_year_are_the_sum_of_its_months():
+    """Gusts that throw one draw in five: the median of the draws is 0, their mean not.
+
+    By hand: one night in two has such a gust, so the mean is a tenth of all nights.
+    """
+    standing = Standing(BARK, 50.0, 2400.0)
+    counted = falls(standing).counted_m_s
+    told = thrown(gusty([(counted[0] + counted[1]) / 2, 0.5]), standing, members=3)
+    year = told.expected_nights_per_year
+    assert year == pytest.approx(365.25 / 10, rel=0.02)
+    assert told.nights_per_year.mid == 0
+    by_month = told.expected_nights_by_month.values()
+    assert sum(by_month) == pytest.approx(year, abs=12 * 0.05 + 0.05)
+    # The sentence gives the number that the months add up to, and its own range.
+    from climrisk.report.wind_text import _often
+
+    assert f"On average it may fall on {year:.1f} nights a year" in _often(told)
+    assert "0.0 nights" not in _often(told)
+
+
+def test_unlikely_falls_are_called_so():
+    from climrisk.report.wind_text import _often
+
+    standing = Standing(BARK, 50.0, 2400.0)
+    counted = falls(standing).counted_m_s
+    seldom = [(counted[0] + counted[1]) / 2, *[0.5] * 4000]
+    told = thrown(gusty(seldom), standing)
+    assert told.expected_nights_per_year <= 0.2
+    rare = told.model_copy(update={"expected_nights_per_year": 0.04})
+    rare = rare.model_copy(update={"nights_per_year": Band(0.0, 0.0, 0.2)})
+    assert "Wind is unlikely to tip it there" in _often(rare)
+
+
+def test_watering_is_offered_only_on_nights_well_above_the_minimum():
+    """The line is 5 °C above the minimum, by the lowest hour of the made year."""
+    standing = Standing(BARK, 50.0, 2400.0)
+    weather = gusty([falls(standing).at_m_s.max() + 1])
+    prepared, kind = prepare(weather, worlds(1)), spot_kind("as-measured")
+    spot = spot_climate(prepared, kind)
+    lowest = float(np.nanmin(spot.air_c))
+
+    def words(limit):
+        told = wind(spot, prepared, kind, standing, limit)
+        return " ".join(h.what for h in told.toppling.helps)
+
+    assert "water well" not in words(None)
+    assert "water well" not in words(lowest - 4.9)
+    assert "water well" in words(lowest - 5.1)
+
+
 def test_a_record_without_wind_cannot_say_how_often():
     told = thrown(gusty([9.0], known=False), Standing(BARK))
     assert told.hours is None
@@ -218,8 +269,11 @@ def test_what_helps_is_ranked_by_the_gust_it_then_stands():
     assert rest == sorted(rest, reverse=True)
     assert min(rest) > 1.05 * gust(standing)
     words = " ".join(h.what for h in got)
-    for help_ in ("wider", "grit", "terracotta", "screen", "storey", "water well"):
+    for help_ in ("lay it down", "grit", "terracotta", "screen", "storey"):
         assert help_ in words
+    # A wider pot stays wet and cold for longer; water cools the roots on a cold night.
+    assert "wider" not in words
+    assert "water" not in words
     # Measured nets of 50 %: what it stands grows by 1 / 0.56.
     screen = next(h for h in got if "screen" in h.what)
     assert screen.stands_m_s == pytest.approx(gust(standing) / 0.56, abs=0.06)

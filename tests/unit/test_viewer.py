@@ -29,6 +29,10 @@ TEXTS = [
     ("from 0.0 to 37.0 °C", "from 32.0 to 98.6 °F"),
     ("5 K colder", "9 °F colder"),
     ("0.5 to 1.5 K", "0.9 to 2.7 °F"),
+    ("5 °C colder", "9 °F colder"),
+    ("0.5 to 1.5 °C warmer", "0.9 to 2.7 °F warmer"),
+    ("warms by 2.0 °C/h", "warms by 3.6 °F/h"),
+    ("colder than 10 °C", "colder than 50 °F"),
     ("±1.0 K", "±1.8 °F"),
     ("+2.5 K", "+4.5 °F"),
     ("3.5 K/km", "3.5 K/km"),
@@ -86,8 +90,8 @@ def test_no_day_changes_by_its_order(ahead):
 def test_columns_are_told_by_their_heading():
     table = Table(
         "x",
-        ["lowest °C", "h below 10 °C", "margin, K", "hours", "range °C"],
-        [(10, 7, 5.0, 24, "0 (-10 to 10)"), ("?", "?", "?", 1, "?")],
+        ["lowest °C", "h below 10 °C", "margin, K", "hours", "range °C", "°C warmer"],
+        [(10, 7, 5.0, 24, "0 (-10 to 10)", 5.0), ("?", "?", "?", 1, "?", "?")],
     )
     page = Page("t", "s", [Section("h", tables=[table])])
     shown = FAHRENHEIT.sheet(page).sections[0].tables[0]
@@ -97,9 +101,10 @@ def test_columns_are_told_by_their_heading():
         "margin, °F",
         "hours",
         "range °F",
+        "°F warmer",
     ]
-    assert list(shown.rows[0]) == [50, 7, 9.0, 24, "32 (14 to 50)"]
-    assert list(shown.rows[1]) == ["?", "?", "?", 1, "?"]
+    assert list(shown.rows[0]) == [50, 7, 9.0, 24, "32 (14 to 50)", 9.0]
+    assert list(shown.rows[1]) == ["?", "?", "?", 1, "?", "?"]
 
 
 @pytest.mark.parametrize(

@@ -64,6 +64,37 @@ def test_sums_are_those_of_the_winters(result):
     assert five.longest_run_nights >= 1
 
 
+def test_a_run_lies_within_its_winter():
+    """Cold without a break from September to May: a run is as long as the winter.
+
+    The record has leap years: at most 152 nights, and no fewer than the 151 of others.
+    """
+    made = climate(mean=4.0, season=0.0, day=1.0, years=3, start="2001-07-01T00:00")
+    told = winter(made, spot_kind("as-measured"), below=(10.0,), members=1)
+    (ten,) = told.thresholds
+    assert len(told.nights) <= 152
+    assert ten.longest_run_nights in (151, 152)
+    assert ten.longest_run_nights <= max(w.cold_nights["10"] for w in told.winters)
+
+
+def test_longest_run_of_all_winters_by_a_plain_loop(result):
+    air = {}
+    weather = demo_weather()
+    seasons = Seasons.of(weather.time, zone=weather.place.zone, latitude_deg=44.0)
+    month = np.asarray(seasons.night_month(seasons.night))
+    for night, m, t in zip(seasons.night, month, weather.air_temp_c[:, 0], strict=True):
+        if m in (11, 12, 1, 2, 3):
+            air[night] = min(air.get(night, 99.0), t)
+    best = count = 0
+    before = None
+    for night in sorted(air):
+        joined = before is not None and night == before + 1
+        count = (count + 1 if joined else 1) if air[night] < 5 else 0
+        best, before = max(best, count), night
+    five = next(t for t in result.thresholds if t.threshold_c == 5)
+    assert five.longest_run_nights == best
+
+
 def test_a_plants_limits_are_counted_first():
     told = winter(
         demo_weather(),

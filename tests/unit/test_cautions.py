@@ -1,0 +1,94 @@
+"""Cautions of wet, cold roots: where they must appear, and where they are noise."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+import climrisk
+from climrisk.advice.cautions import Setting, for_plant, wet_and_cold, winter_rain
+from climrisk.plants.registry import all_profiles
+from climrisk.spot.kinds import KINDS, spot_kind
+from climrisk.weather.demo import demo_weather
+
+SETTING = Setting(
+    toxic_note=None,
+    state="established",
+    medium="pine-bark-fine",
+    pot="thin-plastic",
+    pot_diameter_cm=12.0,
+    outdoors=True,
+    glazed=False,
+    moves=False,
+)
+
+
+def topics(told):
+    return [c.topic for c in told]
+
+
+@pytest.fixture(scope="module")
+def hours():
+    return demo_weather().between(0, 24 * 365 * 3)
+
+
+def test_a_reservoir_is_emptied_while_nights_are_cold():
+    told = for_plant(replace(SETTING, pot="self-watering", preferred_c=13.0))
+    (text,) = (c.text for c in told if c.topic == "reservoir in the cold")
+    assert "Empty the reservoir" in text
+    assert "below 13 °C" in text
+    # Without a plant's number the sentence still reads.
+    (general,) = wet_and_cold("self-watering", "expanded-clay", "wet")
+    assert "below the minimum the plant prefers" in general.text
+
+
+@pytest.mark.parametrize(
+    ("medium", "wetness", "said"),
+    [
+        ("pine-bark-fine", "damp", False),
+        ("pine-bark-fine", "wet", True),
+        ("sphagnum", "damp", True),
+        ("50 peat-mix + 50 perlite", "damp", True),
+        ("lava-rock", "dry", False),
+    ],
+)
+def test_a_medium_that_stays_wet_has_its_caution(medium, wetness, said):
+    told = for_plant(replace(SETTING, medium=medium, wetness=wetness))
+    assert ("wet, cold medium" in topics(told)) == said
+
+
+def test_winter_rain_is_kept_off_every_plant_that_rests_dry():
+    for plant in all_profiles():
+        for name in KINDS:
+            kind = spot_kind(name)
+            told = for_plant(replace(SETTING, rain=kind.rain, rest=plant.rest))
+            rests = plant.rest in ("dry", "cool_dry")
+            assert ("winter rain" in topics(told)) == (kind.rain and rests)
+    assert winter_rain("none", rain=True) == []
+    (text,) = winter_rain("cool_dry", rain=True)
+    assert "rests cool and dry" in text.text
+
+
+def test_pots_and_remedies_carry_them(hours):
+    told = climrisk.pots(
+        hours,
+        plant="Masdevallia",
+        pot=["self-watering", "thin-plastic"],
+        medium=["sphagnum"],
+        members=1,
+    )
+    both = {"reservoir in the cold", "wet, cold medium"}
+    assert both <= set(topics(told.cautions))
+    assert len(topics(told.cautions)) == len(set(topics(told.cautions)))
+    told = climrisk.remedies(
+        "Dendrobium nobile type",
+        hours,
+        spot="open-rail",
+        pot="self-watering",
+        members=1,
+    )
+    assert {"reservoir in the cold", "winter rain"} <= set(topics(told.cautions))
+    assert any("empty the reservoir" in r.name for r in told.remedies)
+    told = climrisk.assess("Masdevallia", hours, pot="self-watering", members=1)
+    assert "reservoir in the cold" in topics(told.cautions)
