@@ -121,7 +121,7 @@ class LongCold:
             known >= COVERAGE * width, count, np.nan
         )
         by_place = table.reshape(len(table), 365, places, -1)
-        most: NDArray[np.bool_] = np.asarray(_median(by_place) > IN_COLD_NIGHTS)
+        most = np.greater(_median(by_place), IN_COLD_NIGHTS)
         some = most.any(axis=0)
         first = np.argmax(most, axis=0)
         last = 364 - np.argmax(np.flipud(most), axis=0)
