@@ -121,10 +121,10 @@ class LongCold:
             known >= COVERAGE * width, count, np.nan
         )
         by_place = table.reshape(len(table), 365, places, -1)
-        most = np.greater(_median(by_place), IN_COLD_NIGHTS)
+        most = _median(by_place) > IN_COLD_NIGHTS  # (365, place)
         some = most.any(axis=0)
         first = np.argmax(most, axis=0)
-        last = 364 - np.argmax(np.flipud(most), axis=0)
+        last = 364 - np.argmax(most[::-1], axis=0)
         return cls(np.where(some, first, np.inf), np.where(some, last + 1, -np.inf))
 
 
@@ -138,7 +138,7 @@ def _median(table: NDArray[np.float32]) -> Float:
     """Return medians over years and members; NaN where none is known."""
     if not np.isnan(table).any():
         return np.asarray(np.median(table, axis=(0, 3)))
-    known = np.isfinite(table).any(axis=(0, 3))
+    known = np.asarray(np.isfinite(table).any(axis=(0, 3)))
     filled = np.where(known[None, :, :, None], table, 0.0)
     return np.where(known, np.nanmedian(filled, axis=(0, 3)), np.nan)
 

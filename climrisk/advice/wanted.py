@@ -52,6 +52,8 @@ class Window:
     below_day_high_c : float or None
         Days that reach this do not count. [°C]
     optional : bool
+    obligate : bool
+        Without it the plant declines and dies; otherwise it only does not flower.
     belief : str
         What growers say and experiments do not bear out.
     """
@@ -68,6 +70,7 @@ class Window:
     of: Literal["night", "day"] = "night"
     below_day_high_c: float | None = None
     optional: bool = False
+    obligate: bool = False
     belief: str = ""
     plants: tuple[str, ...] = field(default=())
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -422,9 +422,20 @@ class Judgement:
         return PlaceYear(self.months, self.heat, self.home.winters(self.harmful))
 
     @cached_property
+    def _by_months(self) -> Verdict:
+        return verdict(self.year, self._members(), self.alternatives)
+
+    @cached_property
     def verdict(self) -> Verdict:
         """The word with its reasons."""
-        return verdict(self.year, self._members(), self.alternatives)
+        found, window = self._by_months, window_of(self.plant)
+        if window is None or not window.obligate:
+            return found
+        need = self._cool_spell(found)
+        if need is None or need.met is not False or found.word == "cannot say":
+            return found
+        why = f"its winter is not cold enough: {need.words}"
+        return replace(found, word="poor match", reasons=(why,), may_be=None)
 
     def _members(self) -> list[PlaceYear]:
         """Return the cold, the median and the warm member."""
@@ -480,20 +491,21 @@ class Judgement:
     @cached_property
     def room_kind(self) -> SpotKind | None:
         """Kind of the room that takes the plant for the cold months."""
-        room = self.verdict.room
-        if room is None:
+        return self._kind_of(self._by_months.room)
+
+    def _kind_of(self, place: Alternative | None) -> SpotKind | None:
+        if place is None:
             return None
         places = (*self.home.rooms, *self.home.spots)
-        return next(p.kind for p in places if p.name == room.name)
+        return next(p.kind for p in places if p.name == place.name)
 
     def stands_at(self, month: int) -> SpotKind:
         """Return where the plant stands in a month by the verdict."""
-        if month in self.verdict.months_in and self.room_kind is not None:
+        found = self._by_months
+        if month in found.months_in and self.room_kind is not None:
             return self.room_kind
-        retreat = self.verdict.retreat
-        if month in self.verdict.retreat_months and retreat is not None:
-            places = (*self.home.rooms, *self.home.spots)
-            return next(p.kind for p in places if p.name == retreat.name)
+        if month in found.retreat_months:
+            return self._kind_of(found.retreat) or self.kind
         return self.kind
 
     @cached_property
@@ -566,14 +578,14 @@ class Judgement:
         """Whether it is likely to flower there."""
         if self.verdict.word in ("poor match", "cannot say"):
             return Flowering("cannot say", "it would not live there as it should")
-        rows = [self._cool_spell(), self._drop(), self._cool_nights()]
+        rows = [self._cool_spell(self._by_months), self._drop(), self._cool_nights()]
         return flowering([row for row in rows if row is not None])
 
-    def _cool_spell(self) -> Need | None:
+    def _cool_spell(self, found: Verdict) -> Need | None:
         window = window_of(self.plant)
         if window is None or window.optional:
             return None
-        inside = self.verdict.months_in
+        inside = found.months_in
         room = None if self.room_kind is None else self.home.nights(self.room_kind)
         got = _per_winter(window, self.nights, room, inside)
         if got.size == 0:
@@ -582,9 +594,10 @@ class Judgement:
         share = None if window.nights is None else float((got >= window.nights).mean())
         unit = "nights" if window.of == "night" else "days"
         some = "some" if window.nights is None else f"{window.nights}"
+        purpose = {"spikes": "to spike", "flowers": "to flower", "rest": "to rest"}
         words = (
-            f"it needs {some} {unit} at {window.low_c:g} to {window.high_c:g} °C for "
-            f"its {window.purpose} and gets about {usual:.0f}"
+            f"it needs {some} {unit} at {window.low_c:g} to {window.high_c:g} °C "
+            f"{purpose[window.purpose]} and gets about {usual:.0f} a winter"
         )
         return Need(cool_spell_met(window.nights, share, usual), words)
 

@@ -348,7 +348,9 @@ def _plant(
     resting: bool,
 ) -> PlantTonight:
     preferred_c, tolerated_c = limits.preferred_c, limits.tolerated_c
-    to = _refuge(one, spot, spots, preferred_c) if what == "carry" else None
+    to = None
+    if what == "carry":
+        to = _refuge(one, spot, spots, limits, resting=resting)
     weight = None if one.pot is None else round(pot_mass_kg(one.pot), 1)
     falls_at = Band(None, None, None) if gust_m_s is None else one.falls_at_m_s()
     weakest = falls_at.low
@@ -377,16 +379,25 @@ def _plant(
 
 
 def _refuge(
-    one: Standing, spot: SpotTonight, spots: dict[str, SpotTonight], preferred_c: float
+    one: Standing,
+    spot: SpotTonight,
+    spots: dict[str, SpotTonight],
+    limits: PlantLimits,
+    *,
+    resting: bool,
 ) -> SpotTonight | None:
-    """Return the plant's own room, else the coolest indoor spot that is warm enough."""
+    """Return the plant's own room, else the first room of the home that is warm enough.
+
+    A plant that rests, or needs cold, goes to the coolest room that does it no harm.
+    """
     inside = [s for s in spots.values() if s.indoors and s.name != spot.name]
     if one.room is not None:
         return next(
             (s for s in inside if s.name.lower() == one.room.lower()),
             spots.get(one.room),
         )
-    enough = [s for s in inside if s.plan_for_c >= preferred_c]
-    if enough:
-        return min(enough, key=lambda s: s.plan_for_c)
-    return max(inside, key=lambda s: s.plan_for_c, default=None)
+    least = limits.tolerated_c if resting else limits.preferred_c
+    enough = [s for s in inside if s.plan_for_c >= least]
+    if not enough:
+        return max(inside, key=lambda s: s.plan_for_c, default=None)
+    return min(enough, key=lambda s: s.plan_for_c) if resting else enough[0]
