@@ -17,6 +17,9 @@ from climrisk.errors import InputError
 from climrisk.folders import data_folder
 from climrisk.plants.model import Profile, Source
 
+_SOLD_AS = (
+    'it by how it is sold: "a warm grower", "an intermediate grower" or "a cool grower"'
+)
 _NOT_PLANTS = ("SOURCES", "GROUPS", "GENERAL")
 
 
@@ -49,7 +52,8 @@ class AmbiguousPlant(InputError):  # noqa: N818 - a question, not a fault
         self.about, self.others, self.read_as = about or typed, others, read_as
         shown = "; ".join(choices[:8]) + ("; …" if len(choices) > 8 else "")
         if self.unlisted:
-            text = f'"{_short(typed)}" has no profile of its own. Did you mean {shown}?'
+            text = f'"{_short(typed)}" has no profile of its own. '
+            text += f"{did_you_mean(choices)} Or name {_SOLD_AS}"
         else:
             text = f'"{_short(typed)}" covers several plants: {shown}. Name one of them'
         super().__init__(text)
@@ -67,15 +71,18 @@ class UnknownPlant(InputError):  # noqa: N818 - a question, not a fault
 
     def __init__(self, typed: str, near: list[str]) -> None:
         self.typed, self.near = typed, near
-        text = f'No plant called "{_short(typed)}"'
-        super().__init__(f"{text}. {did_you_mean(near)}" if near else text)
+        text = f'No plant called "{_short(typed)}". '
+        text += f"{did_you_mean(near)} Or name" if near else "Name"
+        super().__init__(f"{text} {_SOLD_AS}")
 
 
 def did_you_mean(near: list[str]) -> str:
     """Return names as a question."""
     *some, last = near
-    return f"Did you mean {', '.join(some)} or {last}?" if some else (
-        f"Did you mean {last}?"
+    return (
+        f"Did you mean {', '.join(some)} or {last}?"
+        if some
+        else (f"Did you mean {last}?")
     )
 
 

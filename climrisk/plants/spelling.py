@@ -46,11 +46,17 @@ def sound(word: str) -> str:
     return re.sub(r"(.)\1+", r"\1", word.translate(_LETTERS))
 
 
-def wrong_letters(typed: str, known: str) -> int | None:
-    """Return how many letters of a word are wrong, or None where too many are.
+def misspelling(typed: str, known: str) -> int | None:
+    """Return how far a word is from a known one, or None where it is another word.
 
-    One of a word of 5 to 7 letters may be, two of a longer one, and none that changes
-    the sound of the first letter: other plants' names lie that close.
+    One letter of a word of 5 to 7 letters may be wrong, two of a longer one, and none
+    that changes the sound of the first letter: other plants' names lie that close.
+
+    Returns
+    -------
+    int or None
+        0 for the same word, 1 for one that sounds the same, 2 and 3 for one and two
+        wrong letters.
     """
     if typed == known:
         return 0
@@ -63,7 +69,7 @@ def wrong_letters(typed: str, known: str) -> int | None:
     if heard == meant:
         return 1
     wrong = distance(typed, known)
-    return wrong if wrong <= allowed else None
+    return 1 + wrong if wrong <= allowed else None
 
 
 def distance(a: str, b: str) -> int:

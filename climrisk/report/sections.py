@@ -13,6 +13,7 @@ from climrisk.report.assess_text import (
     cold_rows,
     extreme_rows,
     percent,
+    read_as_lines,
     risk_rows,
     span,
 )
@@ -97,6 +98,7 @@ def assess_section(result: AssessResult, number: int, today: date) -> Section:
         result.verdict.sentence,
         result.verdict.word,
         [
+            *read_as_lines(result.plant),
             *result.verdict.reasons[1:],
             *([] if result.wanted is None else [result.wanted.sentence]),
             *wind_lines(result.wind),

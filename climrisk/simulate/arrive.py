@@ -118,7 +118,7 @@ def arrive_at(
     return ArriveResult(
         command="arrive",
         version=__version__,
-        plant=plant_info(asked.plant, asked.asked, asked.state),
+        plant=plant_info(asked.plant, asked.asked, asked.state, asked.read_as),
         weather=weather_info(weather, assumed),
         spot=spot_info(kind, weather, asked.members),
         state=asked.state,

@@ -289,7 +289,9 @@ class _Assessment:
         result = AssessResult(
             command="assess",
             version=__version__,
-            plant=plant_info(question.plant, question.asked, question.state),
+            plant=plant_info(
+                *(question.plant, question.asked, question.state, question.read_as)
+            ),
             weather=told,
             spot=info,
             pot=pot_info(question.pot, question.setup),

@@ -31,11 +31,14 @@ def limits_of(plant: Profile, state: str) -> Limits:
     )
 
 
-def plant_info(plant: Profile, asked: str, state: str) -> PlantInfo:
+def plant_info(
+    plant: Profile, asked: str, state: str, read_as: str | None = None
+) -> PlantInfo:
     """Return the plant as its profile knows it."""
     return PlantInfo(
         name=plant.name,
         asked=asked,
+        read_as=read_as,
         label=plant.label,
         own=plant.own,
         limits=shown_limits(plant, state),
