@@ -179,7 +179,8 @@ def _listed(words: Words) -> Lead | None:
     if words in known.own:
         return Lead((known.own[words],))
     if words in known.questions:
-        return known.question(known.questions[words]["about"])
+        listed = known.names.get(words, ())
+        return known.question(known.questions[words]["about"], listed)
     if words in known.names:
         slugs = known.names[words]
         return Lead(slugs) if len(slugs) == 1 else Lead(slugs, " ".join(words))

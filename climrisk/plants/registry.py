@@ -20,6 +20,8 @@ from climrisk.plants.model import Profile, Source
 _SOLD_AS = (
     'it by how it is sold: "a warm grower", "an intermediate grower" or "a cool grower"'
 )
+#: First words of profiles' names that are no genus.
+_ENGLISH = ("Cacti", "Hardy", "Tree")
 _NOT_PLANTS = ("SOURCES", "GROUPS", "GENERAL")
 
 
@@ -251,9 +253,9 @@ def genera_of(plant: Profile) -> list[str]:
     alone = [s for s in alone if re.fullmatch(r"[A-Z][a-z]+", s)]
     begun = {s.split()[0] for s in plant.synonyms}
     named = re.findall(r"\b[A-Z][a-z]+(?=$|[,)]| and| sect\b)", plant.name)
-    first = plant.name.split()[0].strip(",")
+    first = [w for w in plant.name.replace(",", "").split()[:1] if w not in _ENGLISH]
     also = [w for w in named if w in begun or w in alone]
-    return list(dict.fromkeys((first, *also, *alone)))
+    return list(dict.fromkeys((*first, *also, *alone)))
 
 
 def covers_part(plant: Profile) -> bool:
