@@ -19,7 +19,7 @@ from climrisk.home.model import Home, HomePlant
 from climrisk.home.parts import Fault
 from climrisk.home.spot import HomeRoom, HomeSpot
 from climrisk.home.weather import HomeWeather
-from climrisk.plants.registry import AmbiguousPlant
+from climrisk.plants.registry import AmbiguousPlant, UnknownPlant
 
 _PARTS: dict[str, type[BaseModel]] = {
     "weather": HomeWeather,
@@ -127,17 +127,12 @@ def _within(text: str, where: str, loc: Loc) -> Iterator[None]:
     """Say of an error of another room on which line of the file it arose."""
     try:
         yield
-    except AmbiguousPlant as error:
-        raise _error(
-            text,
-            where,
-            loc,
-            error.what,
-            value=error.value,
-            allowed=error.allowed,
-            next_step=f'name one of them, or answer it under [answers]: "{error.value}"'
-            f' = "{error.choices[0]}"',
-        ) from error
+    except (AmbiguousPlant, UnknownPlant) as error:
+        what = error.what[0].lower() + error.what[1:]
+        if isinstance(error, AmbiguousPlant) and not error.unlisted:
+            what += f', or answer it under [answers]: "{error.typed}" = '
+            what += f'"{error.choices[0]}"'
+        raise InputError(f"{_place(text, where, loc)}: {what}") from error
     except InputError as error:
         key = _POT_KEYS.get(error.where)
         raise _error(
@@ -158,8 +153,7 @@ def _error(
     allowed: str = "",
     next_step: str = "",
 ) -> InputError:
-    line = line_of(text, loc)
-    at = where if line is None else f"{where}, line {line}"
+    at = _place(text, where, loc)
     key = _words(loc)
     return InputError(
         f"wrong entry {key}: {what}" if what else f"wrong entry {key}",
@@ -168,6 +162,12 @@ def _error(
         allowed=allowed,
         next_step=next_step or _NEXT,
     )
+
+
+def _place(text: str, where: str, loc: Loc) -> str:
+    """Return file and line of a key."""
+    line = line_of(text, loc)
+    return where if line is None else f"{where}, line {line}"
 
 
 def _words(loc: Loc) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import tomllib
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from importlib import resources
 from typing import Any
@@ -11,8 +11,6 @@ from typing import Any
 from climrisk.plants.model import LimitRow, Limits, Profile
 from climrisk.plants.registry import index, key, load_profile, profile_folder
 
-#: From this likeness on a name is taken as misspelt, and the nearest are offered.
-MISSPELT = 0.75
 #: The society whose classes make the three scenarios; others differ by 3 to 5 K.
 _CLASSES = "SFVOS"
 
@@ -34,27 +32,33 @@ class Asking:
     kinds: tuple[PlantKind, ...]
 
 
-def asking(name: str, choices: list[str]) -> Asking:
+def asking(about: str, choices: list[str], *, others: bool = False) -> Asking:
     """Return the question that tells apart what a name may mean.
 
     Parameters
     ----------
-    name : str
-        As asked.
+    about : str
+        What the question is about, such as a genus.
     choices : list of str
-        Names of the profiles that share it.
+        Names of the profiles that it may be.
+    others : bool
+        Whether it may be none of them: the answers end with one grower of each class.
     """
     slugs = {entry.name: entry.slug for entry in index()}
-    for row in _read()["question"]:
-        if key(name) in row["names"]:
-            kinds = tuple(
-                PlantKind(k["word"], k["line"], tuple(_profile(s) for s in k["plants"]))
-                for k in row["kind"]
-            )
-            return Asking(row["ask"], kinds)
-    profiles = [_profile(slugs[n]) for n in choices if n in slugs]
-    kinds = tuple(PlantKind(p.name, described(p), (p,)) for p in profiles)
-    return Asking(f"Which {name.strip()} is it?", kinds)
+    row = next((r for r in _read()["question"] if key(r["about"]) == key(about)), None)
+    kinds = [
+        PlantKind(k["word"], k["line"], tuple(_profile(s) for s in k["plants"]))
+        for k in (row["kind"] if row else ())
+    ]
+    named = {plant.name for kind in kinds for plant in kind.plants}
+    rest = [_profile(slugs[n]) for n in choices if n in slugs and n not in named]
+    kinds += [PlantKind(p.name, described(p), (p,)) for p in rest]
+    if others:
+        kinds += [replace(k, word=f"none of these, {k.word}") for k in scenarios()]
+    ask = row["ask"] if row else f"Which {about.strip()} is it?"
+    if row is None and len(kinds) == 1 + len(scenarios()) and others:
+        ask = f"Is it {kinds[0].word}?"
+    return Asking(ask, tuple(kinds))
 
 
 def described(plant: Profile) -> str:

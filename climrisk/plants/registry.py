@@ -17,51 +17,98 @@ from climrisk.errors import InputError
 from climrisk.folders import data_folder
 from climrisk.plants.model import Profile, Source
 
+_SOLD_AS = (
+    'it by how it is sold: "a warm grower", "an intermediate grower" or "a cool grower"'
+)
+#: First words of profiles' names that are no genus.
+_ENGLISH = ("Cacti", "Hardy", "Tree")
 _NOT_PLANTS = ("SOURCES", "GROUPS", "GENERAL")
 
 
 class AmbiguousPlant(InputError):  # noqa: N818 - a question, not a fault
-    """A name that several profiles share; `choices` holds their names."""
+    """A name that covers several profiles, or a genus of which only a part has one.
 
-    def __init__(self, asked: str, choices: list[str]) -> None:
-        self.choices = choices
-        super().__init__(
-            "this name covers several plants",
-            where="plant",
-            value=asked,
-            allowed="; ".join(choices[:8]) + ("; …" if len(choices) > 8 else ""),
-            next_step="name one of them, in quotes",
-        )
+    Parameters
+    ----------
+    typed : str
+    choices : list of str
+        Names of the profiles.
+    about : str, optional
+        What the question is about, such as the genus; what was typed if left out.
+    others : bool
+        Whether the plant may be none of them.
+    read_as : str, optional
+        What was read, where that is another name than the one typed.
+    """
+
+    def __init__(
+        self,
+        typed: str,
+        choices: list[str],
+        *,
+        about: str = "",
+        others: bool = False,
+        read_as: str | None = None,
+    ) -> None:
+        self.typed, self.choices = typed, choices
+        self.about, self.others, self.read_as = about or typed, others, read_as
+        shown = "; ".join(choices[:8]) + ("; …" if len(choices) > 8 else "")
+        if self.unlisted:
+            text = f'"{_short(typed)}" has no profile of its own. '
+            text += f"{did_you_mean(choices)} Or name {_SOLD_AS}"
+        else:
+            text = f'"{_short(typed)}" covers several plants: {shown}. Name one of them'
+        super().__init__(text)
+
+    @property
+    def unlisted(self) -> bool:
+        """Whether only a part of the genus has a profile, and it may be another."""
+        return self.others and len(self.choices) == 1
 
 
 class UnknownPlant(InputError):  # noqa: N818 - a question, not a fault
-    """A name that no profile has.
+    """A name that leads to no profile; `near` holds the names spelled most alike."""
 
-    `near` holds the names spelled most alike, `likeness` that of the first, 0 to 1.
-    """
+    unlisted = True
 
-    def __init__(self, asked: str, near: list[tuple[str, float]]) -> None:
-        self.asked = asked
-        self.near = [name for name, _ in near]
-        self.likeness = near[0][1] if near else 0.0
-        super().__init__(
-            "no profile of this plant",
-            where="plant",
-            value=asked,
-            allowed="nearest: " + "; ".join(self.near),
-            next_step="climrisk plants lists all; your own go into "
-            + str(user_folder()),
-        )
+    def __init__(self, typed: str, near: list[str]) -> None:
+        self.typed, self.near = typed, near
+        text = f'No plant called "{_short(typed)}". '
+        text += f"{did_you_mean(near)} Or name" if near else "Name"
+        super().__init__(f"{text} {_SOLD_AS}")
+
+
+def did_you_mean(near: list[str]) -> str:
+    """Return names as a question."""
+    *some, last = near
+    return (
+        f"Did you mean {', '.join(some)} or {last}?"
+        if some
+        else (f"Did you mean {last}?")
+    )
+
+
+def _short(typed: str, limit: int = 80) -> str:
+    """Return what was typed, fit to be printed."""
+    text = "".join(c if c.isprintable() else "?" for c in typed.strip())
+    return text if len(text) <= limit else text[: limit - 1] + "…"
 
 
 @dataclass(frozen=True)
 class Entry:
-    """A line of the index: which names lead to which file."""
+    """A line of the index: which names lead to which file.
+
+    `genera` are those that the profile stands for; `part` means that it covers only a
+    part of them.
+    """
 
     name: str
     slug: str
     names: tuple[str, ...]
     label: str
+    family: str
+    genera: tuple[str, ...]
+    part: bool
 
 
 def profile_folder() -> Path:
@@ -92,73 +139,29 @@ def index() -> tuple[Entry, ...]:
     """Return our profiles by name, without reading them all."""
     text = (profile_folder() / "index.json").read_text("utf-8")
     return tuple(
-        Entry(row["name"], row["slug"], tuple(row["names"]), row["label"])
+        Entry(
+            *(row["name"], row["slug"], tuple(row["names"]), row["label"]),
+            *(row["family"], tuple(row["genera"]), row["part"]),
+        )
         for row in json.loads(text)["plants"]
     )
 
 
 def find(name: str) -> Profile:
-    """Return the profile of a plant by name, synonym or trade name.
+    """Return the profile of a plant by a name as growers write it.
 
-    The user's own profiles go first. A genus or trade name that several profiles
-    share is a question back, not a guess.
+    `climrisk.plants.names.resolve` says in addition what the name was read as.
 
     Raises
     ------
     AmbiguousPlant
         Several profiles share the name; the message lists them.
-    InputError
+    UnknownPlant
         No such name; the message gives the nearest ones.
     """
-    wanted = key(name)
-    for profile in own_profiles():
-        if wanted in {key(n) for n in (profile.name, *profile.synonyms)}:
-            return profile
-    by_name = [e for e in index() if wanted in (key(e.name), key(e.slug))]
-    by_synonym = [e for e in index() if wanted in {key(n) for n in e.names}]
-    for found in (by_name, by_synonym):
-        if len(found) == 1:
-            return load_profile(profile_folder() / f"{found[0].slug}.toml")
-        if found:
-            raise AmbiguousPlant(name, [e.name for e in found])
-    within = [e for e in index() if _begins(wanted, e)] if wanted else []
-    if len(within) == 1:
-        return load_profile(profile_folder() / f"{within[0].slug}.toml")
-    if within:
-        raise AmbiguousPlant(name, [e.name for e in within])
-    raise UnknownPlant(name, likeness(name))
+    from climrisk.plants.names import resolve
 
-
-def _begins(wanted: str, entry: Entry) -> bool:
-    """Whether a genus or the first words of a name were asked for."""
-    return any(
-        f"{key(n)} ".startswith(f"{wanted} ") for n in (entry.name, *entry.names)
-    )
-
-
-def nearest(name: str, count: int = 4) -> list[str]:
-    """Return the names of the profiles whose names are spelled most alike."""
-    return [name for name, _ in likeness(name, count)]
-
-
-def likeness(name: str, count: int = 4) -> list[tuple[str, float]]:
-    """Return the profiles spelled most alike, each with its likeness, 0 to 1."""
-    import difflib
-
-    wanted = key(name)
-    # The matcher keeps what it knows of its second text, so that one stays.
-    whole = difflib.SequenceMatcher(None, "", wanted)
-    genus = difflib.SequenceMatcher(None, "", wanted.split(" ")[0])
-    scored: dict[str, float] = {}
-    for entry in index():
-        for known in (entry.name, *entry.names):
-            text = key(known)
-            whole.set_seq1(text)
-            genus.set_seq1(text.split(" ")[0])
-            score = max(whole.ratio(), 0.9 * genus.ratio())
-            scored[entry.name] = max(scored.get(entry.name, 0), score)
-    best = sorted(scored, key=lambda n: -scored[n])[:count]
-    return [(n, scored[n]) for n in best]
+    return resolve(name).profile
 
 
 def search(text: str) -> list[Entry]:
@@ -230,10 +233,36 @@ def build_index(folder: Path) -> str:
                 "slug": path.stem,
                 "label": plant.label,
                 "names": [*plant.synonyms, *plant.common_names],
+                "family": plant.family,
+                "genera": genera_of(plant),
+                "part": covers_part(plant),
                 "sha256": hashlib.sha256(path.read_bytes()).hexdigest(),
             }
         )
     return json.dumps({"plants": rows}, indent=1, ensure_ascii=False) + "\n"
+
+
+def genera_of(plant: Profile) -> list[str]:
+    """Return the genera that a profile stands for, by its name and synonyms.
+
+    The first word of its name, other genera in its name (``Musa and Ensete``,
+    ``formerly Laelia``), and synonyms that are a genus alone. A genus that only some
+    synonym begins with is not its own: it may have other species elsewhere.
+    """
+    alone = [s.removeprefix("x ") for s in plant.synonyms]
+    alone = [s for s in alone if re.fullmatch(r"[A-Z][a-z]+", s)]
+    begun = {s.split()[0] for s in plant.synonyms}
+    named = re.findall(r"\b[A-Z][a-z]+(?=$|[,)]| and| sect\b)", plant.name)
+    first = [w for w in plant.name.replace(",", "").split()[:1] if w not in _ENGLISH]
+    also = [w for w in named if w in begun or w in alone]
+    return list(dict.fromkeys((*first, *also, *alone)))
+
+
+def covers_part(plant: Profile) -> bool:
+    """Return whether the name of a profile says more than its genera."""
+    rest = re.sub(r"\band (?![A-Z])[^,(]*", "", plant.name)
+    words = set(re.findall(r"[A-Za-z-]+", rest)) - {"and", "hybrids"}
+    return bool(words - set(genera_of(plant)))
 
 
 def build_schema() -> str:

@@ -7,7 +7,14 @@ from climrisk.report.light_text import dry_text, light_text
 from climrisk.report.tables import table
 from climrisk.report.text import as_sentence, weather_text
 from climrisk.report.wind_text import wind_text
-from climrisk.result.assess import AssessResult, Chill, Limit, Move, PerYear
+from climrisk.result.assess import (
+    AssessResult,
+    Chill,
+    Limit,
+    Move,
+    PerYear,
+    PlantInfo,
+)
 from climrisk.seasons import MONTH_NAMES
 
 
@@ -15,6 +22,7 @@ def assess_text(result: AssessResult) -> str:
     """Return an assessment as text: sentence, months, dates, numbers, sources."""
     parts = [
         f"{result.verdict.word.upper()}\n{result.verdict.sentence}",
+        *read_as_lines(result.plant),
         *(
             ["\n".join(f"- {r}" for r in result.verdict.reasons[1:])]
             if len(result.verdict.reasons) > 1
@@ -35,6 +43,13 @@ def assess_text(result: AssessResult) -> str:
         weather_text(result.weather),
     ]
     return "\n\n".join(part for part in parts if part)
+
+
+def read_as_lines(plant: PlantInfo) -> list[str]:
+    """Return that the answer is for another name than the one typed; else nothing."""
+    if plant.read_as is None:
+        return []
+    return [f'"{plant.asked.strip()}" read as {plant.read_as}.']
 
 
 def evidence_text(result: AssessResult) -> str:

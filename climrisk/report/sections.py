@@ -13,6 +13,7 @@ from climrisk.report.assess_text import (
     cold_rows,
     extreme_rows,
     night_rows,
+    read_as_lines,
     risk_rows,
     span,
 )
@@ -96,6 +97,7 @@ def assess_section(result: AssessResult, number: int, today: date) -> Section:
         result.verdict.sentence,
         result.verdict.word,
         [
+            *read_as_lines(result.plant),
             *result.verdict.reasons[1:],
             f"Flowering: {result.flowering.word}; {result.flowering.reason}",
             *([] if result.wanted is None else [result.wanted.sentence]),

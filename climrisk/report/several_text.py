@@ -28,7 +28,7 @@ def several_text(result: AssessSeveral) -> str:
         f"{result.sentence}\n{result.question}",
         "\n".join(f"- {kind}: {line}" for kind, line in kinds),
         table(HEADER, [several_row(c) for c in result.choices]),
-        "\n".join(f"Next: {step}." for step in result.next_steps),
+        "\n".join(_next(result)),
     ]
     if result.form:
         parts.append(f"A profile of your own, to fill in:\n\n{result.form}")
@@ -36,6 +36,18 @@ def several_text(result: AssessSeveral) -> str:
     parts.append("\n".join(f"Caution, {c.topic}: {c.text}" for c in result.cautions))
     parts.append(weather_text(result.weather))
     return "\n\n".join(parts)
+
+
+def _next(result: AssessSeveral) -> list[str]:
+    """Return the next steps, each with its command."""
+    first = result.choices[0].name
+    commands = [f'climrisk assess "{first}"', f'--home FILE --means "{first}"']
+    if result.scenarios:
+        own = '--preferred CELSIUS --limit-source "WHERE"'
+        sold = f'climrisk assess "{result.choices[-1].name}"'
+        commands = [sold, f'climrisk assess "{result.asked}" {own}', "see below"]
+    steps = zip(result.next_steps, commands, strict=True)
+    return [f"{step}: {command}" for step, command in steps]
 
 
 def several_row(choice: Choice) -> tuple[str, ...]:

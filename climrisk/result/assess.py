@@ -26,10 +26,14 @@ class Limit(Frozen):
 
 
 class PlantInfo(Frozen):
-    """The plant as its profile knows it."""
+    """The plant as its profile knows it.
+
+    `read_as` is the profile's name where what was typed (`asked`) is none of its names.
+    """
 
     name: str
     asked: str
+    read_as: str | None
     label: str
     own: bool
     limits: dict[str, Limit | None]

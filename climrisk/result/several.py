@@ -20,11 +20,14 @@ class Choice(Frozen):
 class AssessSeveral(Result):
     """One question and all answers side by side; no number stands for all of them.
 
+    `read_as` is what the name was read as, where that is another than the one typed.
+
     `scenarios` are a warm, an intermediate and a cool grower by the classes of one
     society: they stand for no plant. `form` is a profile to fill in.
     """
 
     asked: str
+    read_as: str | None
     why: Literal["covers several plants", "no profile"]
     question: str
     nearest: list[str]

@@ -117,7 +117,7 @@ def arrive_at(weather: WeatherSeries, asked: Question, weeks: int) -> ArriveResu
     return ArriveResult(
         command="arrive",
         version=__version__,
-        plant=plant_info(asked.plant, asked.asked, limits),
+        plant=plant_info(asked.plant, asked.asked, limits, asked.read_as),
         weather=weather_info(weather, assumed),
         spot=spot_info(kind, weather, asked.members),
         state=asked.state,

@@ -12,7 +12,8 @@ from climrisk.errors import InputError
 from climrisk.exposure.toppling import checked_plant
 from climrisk.home import Home, HomePlant
 from climrisk.plants.model import Profile
-from climrisk.plants.registry import UnknownPlant, find
+from climrisk.plants.names import read_as
+from climrisk.plants.registry import AmbiguousPlant, UnknownPlant, find
 from climrisk.pot.media import WETNESSES, Wetness
 from climrisk.pot.model import REFERENCE_CM, REFERENCE_KIND, REFERENCE_MEDIUM, Pot
 from climrisk.pot.setups import SETUPS, Setup
@@ -72,7 +73,7 @@ def question(
     InputError
         A name that is not known or a number out of range, with what is allowed.
     """
-    asked, kept, profile = _named(plant, home, limits)
+    asked, kept, profile, other_name = _named(plant, home, limits)
     usual_risk = DEFAULT_RISK if home is None else home.risk
     if home is not None and kept is not None:
         usual_risk = home.risk_of(kept)
@@ -107,6 +108,7 @@ def question(
         site=parse_site(site) if site else None,
         plant_height_cm=plant_height_cm,
         leaf_area_cm2=leaf_area_cm2,
+        read_as=other_name,
     )
 
 
@@ -152,23 +154,28 @@ def question_of(
 
 def _named(
     plant: str | Profile, home: Home | None, limits: OwnLimits | None
-) -> tuple[str, HomePlant | None, Profile]:
-    """Return the name as asked, the home's plant, if any, and the profile."""
+) -> tuple[str, HomePlant | None, Profile, str | None]:
+    """Return the name as asked, the home's plant, if any, the profile, and its name.
+
+    The last is None where what was asked is one of the profile's names.
+    """
     if isinstance(plant, Profile):
-        return plant.name, None, plant
+        return plant.name, None, plant, None
     own = None if limits is None else limits.checked()
     kept = _labelled(home, plant)
     known = find if home is None else home.profile
+    typed = plant if kept is None else kept.name
     try:
-        profile = known(plant if kept is None else kept.name)
-    except UnknownPlant:
-        if own is None or not own.given:
+        profile = known(typed)
+    except (AmbiguousPlant, UnknownPlant) as error:
+        if own is None or not own.given or not error.unlisted:
             raise
-        return plant, None, own.profile(plant, None)
+        return plant, None, own.profile(plant, None), None
+    other_name = read_as(profile, typed)
     kept = kept or _kept(home, profile)
     if own is not None and own.given:
         profile = own.profile(plant, profile)
-    return plant, kept, profile
+    return plant, kept, profile, other_name
 
 
 def checked_spring(spring_risk: float | None) -> float | None:

@@ -34,6 +34,8 @@ class Question:
     plant : Profile
     asked : str
         The name as the user wrote it.
+    read_as : str, optional
+        Name of the profile, where what was written is none of its names.
     spot : SpotKind
     pot : Pot
     state : str
@@ -76,6 +78,7 @@ class Question:
     setup: Setup = "screening"
     plant_height_cm: float | None = None
     leaf_area_cm2: float | None = None
+    read_as: str | None = None
 
     @property
     def limits(self) -> PlantLimits:

@@ -206,7 +206,9 @@ class _Assessment:
         result = AssessResult(
             command="assess",
             version=__version__,
-            plant=plant_info(question.plant, question.asked, self.limits),
+            plant=plant_info(
+                question.plant, question.asked, self.limits, question.read_as
+            ),
             weather=told,
             spot=info,
             pot=pot_info(question.pot, question.setup),

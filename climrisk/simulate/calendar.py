@@ -13,6 +13,7 @@ from climrisk.advice.cold_nights import ColdNights
 from climrisk.advice.dates import RiskDate, spring_risk
 from climrisk.advice.limits import limits_of
 from climrisk.errors import InputError
+from climrisk.plants.names import read_as
 from climrisk.pot.mass import pot_mass_kg
 from climrisk.result.assess import Move
 from climrisk.result.calendar import CalendarResult, PlantMonths
@@ -174,7 +175,7 @@ class _Calendar:
             spot=one.spot,
             spot_kind=one.kind.name,
             verdict=found.verdict.word,
-            notes=_notes(found),
+            notes=[*_read_as(one), *_notes(found)],
             room=dated.room,
             room_serves=None if room is None else room.serves,
             room_why=None if room is None else room.why,
@@ -220,6 +221,12 @@ class _Calendar:
 
     def _watch(self, date_: RiskDate | None) -> Move | None:
         return None if date_ is None else self._move(date_)
+
+
+def _read_as(one: Kept) -> list[str]:
+    """Return what a name was read as, where that differs from what was typed."""
+    name = None if one.typed is None else read_as(one.plant, one.typed)
+    return [] if name is None else [f"read as {name}"]
 
 
 def _notes(judgement: Judgement) -> list[str]:

@@ -64,13 +64,14 @@ class Asked:
                     p.risk if self.own_risks else None,
                     self.home.room_of(p),
                     p.in_pot(),
+                    p.name,
                 )
                 for p, plant in self.home.entries()
                 if where in (None, p.spot.lower())
             ]
         name, kind = spot_of(self.spot, self.home, weather, self.site)
         known = find if self.home is None else self.home.profile
-        return [Kept(known(p), p, name, kind, self.state) for p in self.plants]
+        return [Kept(known(p), p, name, kind, self.state, typed=p) for p in self.plants]
 
 
 def places_of(home: Home | None, *, indoors: bool) -> tuple[NamedSpot, ...]:

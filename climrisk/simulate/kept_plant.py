@@ -32,6 +32,8 @@ class Kept:
         Where it is carried to; chosen where not given.
     pot : Pot, optional
         For its weight.
+    typed : str, optional
+        The name that was looked up.
     """
 
     plant: Profile
@@ -43,3 +45,4 @@ class Kept:
     risk: float | None = None
     room: str | None = None
     pot: Pot | None = None
+    typed: str | None = None

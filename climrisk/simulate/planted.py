@@ -7,11 +7,14 @@ from climrisk.plants.model import LimitRow, Profile
 from climrisk.result.assess import Limit, PlantInfo
 
 
-def plant_info(plant: Profile, asked: str, limits: PlantLimits) -> PlantInfo:
+def plant_info(
+    plant: Profile, asked: str, limits: PlantLimits, read_as: str | None = None
+) -> PlantInfo:
     """Return the plant as its profile knows it."""
     return PlantInfo(
         name=plant.name,
         asked=asked,
+        read_as=read_as,
         label=plant.label,
         own=plant.own,
         limits=shown_limits(limits),

@@ -9,14 +9,13 @@ from typing import TYPE_CHECKING, Literal
 from climrisk import __version__
 from climrisk.advice.cautions import ESTIMATE
 from climrisk.plants.questions import (
-    MISSPELT,
     Asking,
     PlantKind,
     asking,
     form,
     scenarios,
 )
-from climrisk.plants.registry import AmbiguousPlant, UnknownPlant
+from climrisk.plants.registry import AmbiguousPlant, UnknownPlant, did_you_mean
 from climrisk.result.assess import AssessResult
 from climrisk.result.several import AssessSeveral, Choice
 from climrisk.simulate.asked import Question
@@ -38,12 +37,18 @@ class Open:
     why : str
     asking : Asking
     nearest : tuple of str
+    about : str
+        What the question is about, such as the genus.
+    read_as : str or None
+        What the name was read as, where that is another than the one typed.
     """
 
     name: str
     why: Literal["covers several plants", "no profile"]
     asking: Asking
     nearest: tuple[str, ...] = ()
+    about: str = ""
+    read_as: str | None = None
 
     @property
     def plants(self) -> list[tuple[PlantKind, Profile]]:
@@ -52,15 +57,15 @@ class Open:
 
 
 def opened(error: AmbiguousPlant | UnknownPlant, name: str) -> Open:
-    """Return what to show in place of an error, or raise it.
-
-    A misspelt name stays an error: its line offers the nearest spelling.
-    """
+    """Return what to show in place of an error."""
     if isinstance(error, AmbiguousPlant):
-        return Open(name, "covers several plants", asking(name, error.choices))
-    if error.likeness >= MISSPELT:
-        raise error
-    question = "What lowest night should it have, by its label or its seller?"
+        return Open(
+            *(name, "covers several plants"),
+            asking(error.about, error.choices, others=error.others),
+            about=error.about,
+            read_as=error.read_as,
+        )
+    question = "How is it sold or labeled: warm, intermediate or cool?"
     return Open(
         name, "no profile", Asking(question, scenarios()), nearest=tuple(error.near)
     )
@@ -89,6 +94,7 @@ def assess_several(
         command="assess-several",
         version=__version__,
         asked=told.name,
+        read_as=told.read_as,
         why=told.why,
         question=told.asking.ask,
         nearest=list(told.nearest),
@@ -105,31 +111,45 @@ def assess_several(
 
 def _sentence(told: Open, results: Sequence[AssessResult]) -> str:
     words = dict.fromkeys(r.verdict.word for r in results)
-    at = results[0].spot.at
+    at, typed = results[0].spot.at, told.name.strip()
     if told.why == "no profile":
-        lead = f"There is no profile of {told.name}; {at} a grower of each class"
-    else:
-        lead = f"It depends on which {told.name} it is; {at} the {len(results)} kinds"
+        parts = [f'No plant called "{typed}".']
+        if told.nearest:
+            parts.append(did_you_mean(list(told.nearest)))
+        sold = [
+            f"{r.verdict.word} if sold as {kind.word}"
+            for (kind, _), r in zip(told.plants, results, strict=True)
+        ]
+        if len(words) == 1:
+            sold = [f"{next(iter(words))}, sold as warm, intermediate or cool"]
+        return " ".join([*parts, f"{at[0].upper()}{at[1:]}: {', '.join(sold)}."])
+    parts = [] if told.read_as is None else [f'"{typed}" read as {told.read_as}.']
     if len(words) == 1:
-        return f"{lead} would all get the same word: {next(iter(words))}."
-    return f"{lead} would get different words: {', '.join(words)}."
+        every = f"All {len(results)} kinds of {told.about} get the same verdict {at}"
+        return " ".join([*parts, f"{every}: {next(iter(words))}."])
+    parts.append(
+        f"It depends on which {told.about} it is: {at}, {_joined(list(words))}."
+    )
+    return " ".join(parts)
+
+
+def _joined(words: list[str]) -> str:
+    return f"{', '.join(words[:-1])} or {words[-1]}"
 
 
 def _next(told: Open, choices: Sequence[Choice]) -> list[str]:
-    first = choices[0].name
     if told.why == "no profile":
         return [
-            "spelled otherwise? nearest: " + "; ".join(told.nearest),
-            f'limits of your own: climrisk assess "{told.name}" --preferred CELSIUS '
-            '--limit-source "WHERE"',
-            "or a profile of your own, from the form, in the user folder",
+            f"Name it by how it is sold, such as {choices[-1].name}",
+            "Or give a lowest night of your own, and where you read it",
+            "Or add a profile of your own",
         ]
     return [
-        f'name it: climrisk assess "{first}"',
-        f'remember it in a home file: --home FILE --means "{first}"',
+        f"Name the one it is, such as {choices[0].name}",
+        "Or remember the answer in your home file",
     ]
 
 
 def with_plant(question: Question, plant: Profile) -> Question:
     """Return a question about another plant."""
-    return replace(question, plant=plant, asked=plant.name)
+    return replace(question, plant=plant, asked=plant.name, read_as=None)

@@ -49,7 +49,7 @@ def test_a_home_is_begun_added_to_and_taken_back(own):
 @pytest.mark.parametrize(
     ("form", "word"),
     [
-        ({**PLANT, "name": "Phalenopsis"}, "Phalaenopsis"),
+        ({**PLANT, "name": "blu vanda"}, "Did you mean blue vanda"),
         ({**PLANT, "spot": "cellar"}, "no spot here"),
         ({**PLANT, "pot": "bucket"}, "thin-plastic"),
         ({**PLANT, "pot_diameter_cm": "wide"}, "not a number"),

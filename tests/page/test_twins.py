@@ -165,7 +165,7 @@ WRONG = [
     ("check", {"plant": "Masdevallia"}, "no weather"),
     ("check", {"plant": "Masdevallia", "demo": "true", "risk": "7"}, "0.01 to 0.9"),
     ("check", {"plant": "Masdevallia", "demo": "true", "color": "red"}, "color"),
-    ("check", {"plant": "Phalenopsis", "demo": "true"}, "Phalaenopsis hybrids"),
+    ("arrival", {"plant": "blu vanda", "demo": "true"}, "Did you mean blue vanda"),
     ("winter", {"demo": "true", "years": "many"}, "years"),
     ("winter", {"demo": "true", "members": "9999"}, "1 to 100"),
     ("logger", {"log": "../../etc/passwd"}, "log"),

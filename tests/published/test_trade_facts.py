@@ -27,7 +27,7 @@ from tests.made_climates import made_climate, towns
 FACTS = list(csv.DictReader(Path(__file__).with_name("trade_facts.csv").open()))
 RISKS = (0.1, 0.2)
 SPOTS = ("roofed-balcony", "wall-shelf", "glasshouse", "window-sill", "heated-room")
-#: Facts that may disagree, of those that exclude "suits", and two steps off or not said.
+#: Least that agree, of all and of those that exclude "suits"; most far off or not said.
 LEAST_AGREE, LEAST_STRICT, MOST_FAR = 88, 18, 2
 
 

@@ -57,6 +57,26 @@ def test_a_reply_needs_a_place_and_a_plant(capsys, tmp_path):
     assert home.read_text("utf-8") == before
 
 
+def test_a_misspelt_genus_is_said_and_asked_about(capsys):
+    told = ask(capsys, main, "assess", "Cymbidum", *FEW)
+    assert (told["asked"], told["read_as"]) == ("Cymbidum", "Cymbidium")
+    assert told["sentence"].startswith('"Cymbidum" read as Cymbidium.')
+    assert [c["kind"] for c in told["choices"]] == [
+        *("standard", "miniature", "Asian terrestrial")
+    ]
+
+
+def test_the_page_shows_no_command(capsys, tmp_path):
+    for name in ("dendrobium", "tomato"):
+        page = tmp_path / f"{name}.html"
+        assert main(["assess", name, *FEW, "--html", str(page)]) == 0
+        said = capsys.readouterr().out
+        assert "climrisk assess" in said
+        text = page.read_text("utf-8")
+        assert "climrisk assess" not in text
+        assert "--means" not in text
+
+
 def test_terminal_and_page_show_the_table(capsys, tmp_path):
     page = tmp_path / "page.html"
     assert main(["assess", "dendrobium", *FEW, "--html", str(page)]) == 0

@@ -57,7 +57,7 @@ def test_text_prints_no_number_that_is_not_in_the_json(capsys):
 
 
 BAD = [
-    (("assess", "Phalenopsis", "--demo"), "Phalaenopsis hybrids"),
+    (("arrive", "blu vanda", "--demo"), "Did you mean blue vanda"),
     (("calendar", "Dendrobium", "--demo"), "Dendrobium nobile type"),
     (("exposure", "--demo", "--below", "500"), "-60 to 60"),
     (("exposure", "--at", "95,3", "--below", "5"), "-90 to 90"),

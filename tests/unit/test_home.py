@@ -51,7 +51,7 @@ FAULTS = [
     (PLAIN.replace("demo = true", 'demo = true\ntown = "X"'), "demo and town"),
     ('at = "here"\n' + PLAIN, "LAT,LON"),
     (PLAIN + "risk = 3", "risk"),
-    (PLAIN + '[answers]\nx = "Phalenopsis"', "answers.x"),
+    (PLAIN + '[answers]\nx = "blu vanda"', 'no plant called "blu vanda"'),
     (PLAIN + 'pot_color = "mauve"', "plant 1.pot_color"),
     (PLAIN.replace("Cymbidium, standard hybrids", "Cymbidum standard"), "Cymbidium"),
     (PLAIN + 'medium = "marble"', "marble"),

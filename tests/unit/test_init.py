@@ -101,7 +101,7 @@ WRONG = [
     (("--demo", "--spot", "attic=roof"), "NAME=KIND"),
     (("--demo", "--room", "den=glasshouse"), "unheated-room"),
     (("--demo", "--plant", "Masdevallia@cellar"), "PLANT@SPOT"),
-    (("--demo", "--plant", "Masdevalia"), "nearest"),
+    (("--demo", "--plant", "blu vanda"), "Did you mean blue vanda"),
     (("--demo", "--risk", "7"), "0.01"),
     (("--demo", "--elevation", "99999"), "8850"),
     (("--demo", "--town", "X"), "--demo and --town"),

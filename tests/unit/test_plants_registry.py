@@ -10,7 +10,8 @@ from hypothesis import strategies as st
 
 from climrisk.errors import InputError
 from climrisk.plants import registry
-from climrisk.plants.registry import AmbiguousPlant, find, nearest
+from climrisk.plants.names import nearest
+from climrisk.plants.registry import AmbiguousPlant, find
 
 MINE = """
 name = "My windowsill orchid"
@@ -53,9 +54,11 @@ def test_a_genus_of_several_profiles_is_a_question():
 
 
 def test_unknown_names_the_nearest():
-    with pytest.raises(InputError, match="Phalaenopsis hybrids") as caught:
-        find("Phalenopsis hybrid")
-    assert "\n" not in caught.value.line()
+    with pytest.raises(InputError) as caught:
+        find("Blu vanda\n")
+    line = caught.value.line()
+    assert line.startswith('No plant called "Blu vanda". Did you mean blue vanda')
+    assert "\n" not in line
 
 
 LONG = [e.name for e in registry.index() if len(e.name) >= 12]
@@ -70,7 +73,8 @@ def test_one_letter_left_out_still_finds_the_name(name, place):
     except AmbiguousPlant as question:
         answer = question.choices
     except InputError:
-        answer = nearest(misspelt)
+        rows = {n: e.name for e in registry.index() for n in (e.name, *e.names)}
+        answer = [rows[n] for n in nearest(misspelt)]
     assert name in answer
 
 

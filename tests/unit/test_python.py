@@ -78,8 +78,8 @@ def test_series_stand_in_a_dataset_with_units(hours):
 
 
 def test_bad_words_raise_what_the_command_prints():
-    with pytest.raises(climrisk.InputError, match="nearest"):
-        climrisk.find_plant("Phalenopsi")
+    with pytest.raises(climrisk.InputError, match="Did you mean blue vanda"):
+        climrisk.find_plant("blu vanda")
     with pytest.raises(climrisk.InputError, match="not a date"):
         climrisk.load_weather(demo=True, first="yesterday")
     with pytest.raises(AttributeError, match="no attribute"):
