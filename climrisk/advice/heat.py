@@ -89,6 +89,25 @@ class Heat:
         """Return the limits that rule the spot out."""
         return tuple(c for c in self.counts if c.too_hot(months))
 
+    def too_hot_with(
+        self, months: Collection[int], other: Heat, away: Collection[int]
+    ) -> bool:
+        """Whether the year is too hot with some months spent at another place.
+
+        Parameters
+        ----------
+        months : collection of int
+            Spent here.
+        other : Heat
+            The same limits at the other place.
+        away : collection of int
+            Spent there.
+        """
+        return any(
+            (here.typical(months) or 0.0) + (there.typical(away) or 0.0) > here.limit
+            for here, there in zip(self.counts, other.counts, strict=True)
+        )
+
     def warnings(self, months: Collection[int]) -> tuple[HeatCount, ...]:
         """Return the limits passed often enough for a word, without ruling it out."""
         return tuple(

@@ -225,10 +225,22 @@ def _retreat(
     if not year.heat.too_hot(free):
         return (), None
     away = year.heat.retreat(free)
-    cooler = [a for a in alternatives if away and a.year.acceptable(away)]
+    stay = [m for m in free if m not in away]
+    cooler = [
+        a
+        for a in alternatives
+        if away
+        and a.year.acceptable(away)
+        and not year.heat.too_hot_with(stay, a.year.heat, away)
+    ]
     if not cooler:
         return None, None
     return away, min(cooler, key=lambda a: (_watched(a, away), a.order))
+
+
+def retreat_days(months: Sequence[int]) -> tuple[str, str]:
+    """Return the first day of a retreat and the day after its last, as MM-DD."""
+    return f"{months[0]:02d}-01", f"{months[-1] % 12 + 1:02d}-01"
 
 
 def _outdoors(
@@ -236,17 +248,21 @@ def _outdoors(
 ) -> tuple[str, ...]:
     if not watched:
         return ("no month is too cold",)
-    return (f"{single_nights(year, watched, nights)} {_from(watched)}",)
+    return (single_nights(year, watched, nights),)
 
 
 def single_nights(year: PlaceYear, watched: Sequence[int], nights: float) -> str:
     """Return how many single nights it is carried in, or feels cold, as words."""
     if nights >= 0.75:
-        return f"carry it in on about {nights:.0f} night{'s' * (round(nights) != 1)}"
+        count = f"about {nights:.0f} night{'s' * (round(nights) != 1)}"
+        return f"carry it in on {count} {_from(watched)}"
     if nights > 0:
-        return "carry it in on a rare cold night"
+        return f"carry it in on a rare cold night {_from(watched)}"
     cold = sum(year.months[m].cold_nights or 0.0 for m in watched)
-    return f"about {cold:.0f} nights are colder than it prefers, none harmful,"
+    return (
+        f"about {cold:.0f} nights {_from(watched)} are colder than it prefers, none "
+        "harmful"
+    )
 
 
 def _from(months: Sequence[int]) -> str:

@@ -16,6 +16,8 @@ WORDS = {
     "move out": "Move out",
     "pest check": "Look for pests",
     "harden": "Harden off",
+    "retreat": "Move out of the heat",
+    "return": "Move back after the heat",
 }
 
 

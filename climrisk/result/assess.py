@@ -222,7 +222,8 @@ class VerdictInfo(Frozen):
 
     `may_be` is the word one step away that the uncertainty of the spot leaves open;
     `basis` is what the word rests on. `months_in` and `retreat_months` are spent in
-    `room` and `retreat`; `rooms_assumed` is true where the home names no room.
+    `room` and `retreat`, the latter from `retreat_from` to the day before
+    `retreat_until`; `rooms_assumed` is true where the home names no room.
     """
 
     word: VerdictWord
@@ -237,6 +238,8 @@ class VerdictInfo(Frozen):
     rooms_assumed: bool
     retreat_months: list[int]
     retreat: str | None
+    retreat_from: str | None
+    retreat_until: str | None
     single_nights: float
     strict: bool
 

@@ -10,7 +10,7 @@ from climrisk.result.assess import Move
 from climrisk.result.common import Caution, Frozen, Result, WeatherInfo
 from climrisk.result.wanted import WantedInfo
 
-Action = Literal["move in", "move out", "pest check", "harden"]
+Action = Literal["move in", "move out", "pest check", "harden", "retreat", "return"]
 
 
 class Coming(Frozen):

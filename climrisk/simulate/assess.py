@@ -12,7 +12,7 @@ from climrisk.advice.cautions import Setting, for_plant
 from climrisk.advice.cold_nights import LEAST_WINTERS, ColdNights
 from climrisk.advice.dates import RiskDate
 from climrisk.advice.limits import PlantLimits, shifted
-from climrisk.advice.verdict import RANK, Verdict
+from climrisk.advice.verdict import RANK, Verdict, retreat_days
 from climrisk.errors import InputError
 from climrisk.result.assess import (
     AssessResult,
@@ -263,6 +263,8 @@ class _Assessment:
 
     def _verdict_info(self) -> VerdictInfo:
         found, home = self.verdict, self.home
+        away = found.retreat_months
+        days = retreat_days(away) if away else (None, None)
         return VerdictInfo(
             word=found.word,
             may_be=found.may_be,
@@ -281,6 +283,8 @@ class _Assessment:
             rooms_assumed=home.rooms_assumed,
             retreat_months=list(found.retreat_months),
             retreat=None if found.retreat is None else found.retreat.name,
+            retreat_from=days[0],
+            retreat_until=days[1],
             single_nights=round(found.single_nights, 1),
             strict=self.question.strict,
         )

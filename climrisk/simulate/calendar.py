@@ -31,7 +31,7 @@ from climrisk.simulate.describe import (
 from climrisk.simulate.judgements import Judgement, Judgements, RoomChoice
 from climrisk.simulate.kept_plant import Kept
 from climrisk.simulate.named_spots import NamedSpot
-from climrisk.simulate.trips import Dated, Trip, entries, plan
+from climrisk.simulate.trips import Dated, Trip, entries, plan, retreats
 from climrisk.simulate.wanted import wanted_info
 from climrisk.spot.members import worlds
 from climrisk.spot.transfer import prepare
@@ -133,7 +133,11 @@ def calendar(
         trips=trips,
         weather=weather_info(weather, assumed),
         months=rows,
-        entries=entries(going, home, today, north=told.north),
+        entries=sorted(
+            entries(going, home, today, north=told.north)
+            + retreats(dated, home, today, north=told.north),
+            key=lambda e: (e.date, e.action, e.trip),
+        ),
         sentence=_sentence(rows, going, risk, north=told.north),
         cautions=caution_info((ESTIMATE, WIND, LIFTING, PESTS)),
         files=[],

@@ -121,20 +121,25 @@ class Judgements:
         lowest_c : ndarray, shape (night, member), optional
             Judged in place of the air's lowest temperatures.
         """
+        self._tops.update(row.value for row in limits.day_limits)
         return Judgement(self, kind, plant, limits, risks, lowest_c)
 
     def nights(self, kind: SpotKind) -> Nights:
         """Return the table of nights at a spot."""
         if kind not in self._nights:
+            # The air is not kept: what it is needed for is counted at once.
             air = spot_air_c(self.prepared, kind)
             self._nights[kind] = sweep(self.prepared, air, []).nights
+            self._hot[kind] = self._above(air)
         return self._nights[kind]
 
-    def share(self, kind: SpotKind, nights: Nights, hot: Exposure | None) -> None:
+    def _above(self, air_c: Float) -> Exposure:
+        """Count the hours above every day limit that is asked about."""
+        return sweep(self.prepared, -air_c, [-top for top in sorted(self._tops)])
+
+    def share(self, kind: SpotKind, nights: Nights, hot: Exposure) -> None:
         """Take over what was computed of a spot already."""
-        self._nights[kind] = nights
-        if hot is not None:
-            self._hot[kind] = hot
+        self._nights[kind], self._hot[kind] = nights, hot
 
     def heat(self, kind: SpotKind, limits: PlantLimits) -> Heat:
         """Return how often a spot passes the heat limits of a plant."""
@@ -153,9 +158,7 @@ class Judgements:
         known = self._hot.get(kind)
         if known is None or -limit_c not in known.thresholds:
             self._tops.add(limit_c)
-            tops = [-t for t in sorted(self._tops)]
-            known = sweep(self.prepared, -spot_air_c(self.prepared, kind), tops)
-            self._hot[kind] = known
+            known = self._hot[kind] = self._above(spot_air_c(self.prepared, kind))
         k = int(np.flatnonzero(known.thresholds == -limit_c)[0])
         return self._whole(known.hours[:, :, k], known)
 

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import Literal
 
 from climrisk.advice.dates import RiskDate, spring_risk
 from climrisk.advice.trips import Mover, grouped
+from climrisk.advice.verdict import retreat_days, span
 from climrisk.advice.wanted import window_of
 from climrisk.pot.mass import HEAVY_KG, pot_mass_kg
 from climrisk.result.calendar import Action, Entry, Load, LoadPlant
@@ -122,6 +123,54 @@ def entries(
     return sorted(out, key=lambda e: (e.date, e.action, e.trip))
 
 
+def retreats(
+    plants: Sequence[Dated], home: str, today: date, *, north: bool
+) -> list[Entry]:
+    """Return the days on which plants are moved out of the summer heat, and back."""
+    groups: dict[tuple[tuple[int, ...], str], list[Dated]] = {}
+    for plant in plants:
+        found = plant.judgement.verdict
+        if found.retreat is not None:
+            key = found.retreat_months, found.retreat.name
+            groups.setdefault(key, []).append(plant)
+    this = today.year - (1 if north and today.month < 7 else 0)
+    out = []
+    for (months, place), going in groups.items():
+        rows = [replace(p, room=place) for p in going]
+        for year in (this, this + 1, this + 2):
+            first, last = _retreat_days(months, year)
+            why = f"it is too hot there from {span(months)}"
+            moves: tuple[tuple[Action, date], ...] = (
+                ("retreat", first),
+                ("return", last),
+            )
+            for action, day in moves:
+                uid = _uid(f"{home}|{action}|{year}|{place}|{months[0]}")
+                out.append(_retreat(rows, action, day, why, uid))
+    return sorted(out, key=lambda e: (e.date, e.action))
+
+
+def _retreat_days(months: Sequence[int], year: int) -> tuple[date, date]:
+    first, last = (date.fromisoformat(f"{year}-{d}") for d in retreat_days(months))
+    return first, last if last > first else last.replace(year=year + 1)
+
+
+def _retreat(
+    rows: Sequence[Dated], action: Action, day: date, why: str, uid: str
+) -> Entry:
+    loads = _loads(rows)
+    return Entry(
+        date=day.isoformat(),
+        action=action,
+        trip=0,
+        spot=", ".join(dict.fromkeys(load.spot for load in loads)),
+        plants=[p.name for p in rows],
+        loads=loads,
+        why=why,
+        uid=uid,
+    )
+
+
 def _of_trip(trip: Trip, day: date, home: str, year: int) -> list[Entry]:
     told = trip.pressing.into if trip.action == "move in" else trip.pressing.out
     why = f"{trip.pressing.name} is the most pressing: {told.why}"
@@ -145,7 +194,7 @@ def _of_trip(trip: Trip, day: date, home: str, year: int) -> list[Entry]:
 def _entry(
     trip: Trip, action: Action, day: date, why: str, home: str, year: int, step: int
 ) -> Entry:
-    loads = _loads(trip)
+    loads = _loads(trip.plants)
     return Entry(
         date=day.isoformat(),
         action=action,
@@ -158,9 +207,9 @@ def _entry(
     )
 
 
-def _loads(trip: Trip) -> list[Load]:
+def _loads(plants: Sequence[Dated]) -> list[Load]:
     grouped_by: dict[tuple[str, str | None], list[LoadPlant]] = {}
-    for plant in trip.plants:
+    for plant in plants:
         kept = plant.kept
         kg = None if kept.pot is None else round(pot_mass_kg(kept.pot), 1)
         row = LoadPlant(
