@@ -134,7 +134,7 @@ class Verdict:
 
 def verdict(
     pooled: PlaceYear,
-    members: Sequence[PlaceYear],
+    edges: Sequence[PlaceYear],
     alternatives: Sequence[Alternative],
 ) -> Verdict:
     """Return the verdict of a plant at a place.
@@ -142,9 +142,10 @@ def verdict(
     Parameters
     ----------
     pooled : PlaceYear
-        All members together.
-    members : sequence of PlaceYear
-        The cold (10 %), the median and the warm (90 %) member.
+        All members together: the months that are shown, which stand for the median
+        member as well, without its own night-to-night noise.
+    edges : sequence of PlaceYear
+        The cold (10 %) and the warm (90 %) member.
     alternatives : sequence of Alternative
         Other spots and rooms of the home.
     """
@@ -154,20 +155,18 @@ def verdict(
         return Verdict("cannot say", (why,))
     if any(row.state == "unknown" for row in pooled.months.values()):
         return Verdict("cannot say", ("some months are known in fewer than 3 years",))
-    found = [decided(year, alternatives) for year in members]
-    steps = [STEP[v.word] for v in found]
-    middle = found[len(found) // 2]
-    together = decided(pooled, alternatives)
+    middle = decided(pooled, alternatives)
+    words = [decided(year, alternatives).word for year in edges]
+    words.insert(1, middle.word)
+    steps = [STEP[word] for word in words]
     if max(steps) - min(steps) >= 2:
-        words = dict.fromkeys((found[0].word, middle.word, found[-1].word))
-        why = "the spot is too uncertain: it may be " + " or ".join(words)
-        cure = "a logger there for four to six weeks of winter would settle it"
-        return replace(
-            together, word="cannot say", reasons=(why, cure, *together.reasons)
+        why = "the spot is too uncertain: it may be " + " or ".join(
+            dict.fromkeys(words)
         )
-    chosen = together if together.word == middle.word else middle
-    other = next((v.word for v in found if STEP[v.word] != STEP[middle.word]), None)
-    return replace(chosen, may_be=other)
+        cure = "a logger there for four to six weeks of winter would settle it"
+        return replace(middle, word="cannot say", reasons=(why, cure, *middle.reasons))
+    other = next((w for w in words if STEP[w] != STEP[middle.word]), None)
+    return replace(middle, may_be=other)
 
 
 def decided(year: PlaceYear, alternatives: Sequence[Alternative]) -> Verdict:

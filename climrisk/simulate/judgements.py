@@ -60,8 +60,8 @@ Bool = NDArray[np.bool_]
 _GROWING = {True: (5, 6, 7, 8, 9, 10), False: (11, 12, 1, 2, 3, 4)}
 #: Light and dry air of a place are taken from the last five years.
 _RECENT_HOURS = 5 * 8766
-#: Members that stand for the range of the spot: cold, median and warm.
-_QUANTILES = (0.1, 0.5, 0.9)
+#: Members that stand for the range of the spot: a cold and a warm one.
+_QUANTILES = (0.1, 0.9)
 
 
 class Judgements:
@@ -237,7 +237,7 @@ class Judgements:
     def _order(
         self, kind: SpotKind, plant: Profile, limits: PlantLimits, place: int
     ) -> tuple[float, ...]:
-        """Return what ranks acceptable places: light, wanted cold, the home's order."""
+        """Return what ranks acceptable places: wanted cold, light, the home's order."""
         floor = limits.light_floor
         known = [x for x in self.light(kind).values() if x is not None]
         dark = bool(floor is not None and known and min(known) < floor.value)
@@ -426,7 +426,7 @@ class Judgement:
 
     @cached_property
     def _by_months(self) -> Verdict:
-        return verdict(self.year, self._members(), self.alternatives)
+        return verdict(self.year, self._edges(), self.alternatives)
 
     @cached_property
     def verdict(self) -> Verdict:
@@ -440,8 +440,8 @@ class Judgement:
         why = f"its winter is not cold enough: {need.words}"
         return replace(found, word="poor match", reasons=(why,), may_be=None)
 
-    def _members(self) -> list[PlaceYear]:
-        """Return the cold, the median and the warm member."""
+    def _edges(self) -> list[PlaceYear]:
+        """Return the cold and the warm member."""
         count = self.harmful.members
         if count == 1:
             return [self.year]
