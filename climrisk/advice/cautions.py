@@ -121,7 +121,7 @@ class Setting:
     rain : bool
         Rain falls on the pot.
     rest : str
-        How the plant winters: none, drier, dry or cool_dry.
+        How the plant winters: none, drier, dry, cool or cool_dry.
     preferred_c : float, optional
         Night minimum it prefers. [°C]
     """
@@ -175,7 +175,7 @@ def winter_rain(rest: str, *, rain: bool) -> list[CautionText]:
     Parameters
     ----------
     rest : str
-        How the plant winters: none, drier, dry or cool_dry.
+        How the plant winters: none, drier, dry, cool or cool_dry.
     rain : bool
         Rain falls on the pot (`SpotKind.rain`).
     """

@@ -22,7 +22,9 @@ from climrisk.plants.model import Profile
 from climrisk.plants.registry import slug
 
 #: Kinds of rest in which cold nights do not count, unless they harm.
-RESTS = ("cool_dry", "dry")
+RESTS = ("cool", "cool_dry", "dry")
+
+_AIMS = {"spikes": "to spike", "flowers": "to flower", "rest": "to rest"}
 
 Float = NDArray[np.floating]
 Bool = NDArray[np.bool_]
@@ -87,6 +89,14 @@ class Window:
             wanted &= nights.day_highest_c < self.below_day_high_c
         return np.asarray(wanted & self.season(nights)[:, None])
 
+    @property
+    def words(self) -> str:
+        """What is wanted, such as "about 30 nights at 8 to 15.5 °C to spike"."""
+        count = "some" if self.nights is None else f"about {self.nights}"
+        unit = "nights" if self.of == "night" else "days"
+        aim = _AIMS[self.purpose]
+        return f"{count} {unit} at {self.low_c:g} to {self.high_c:g} °C {aim}"
+
     def season(self, nights: Nights) -> Bool:
         """Return which nights fall into its months."""
         return _in_months(nights, self.months)
@@ -95,7 +105,7 @@ class Window:
 def window_of(plant: Profile) -> Window | None:
     """Return the cold that a plant wants, or None."""
     own = next((w for w in windows() if slug(plant.name) in w.plants), None)
-    if own is not None or plant.rest != "cool_dry":
+    if own is not None or plant.rest not in ("cool", "cool_dry"):
         return own
     row, least = _read()["rest"], plant.limit("preferred")
     high = float(row["high_c"])

@@ -160,7 +160,7 @@ class Profile(_Frozen):
     family : str
     label : {"warm", "intermediate", "cool"}
         Only a label: societies differ by 3 to 5 K on what it means.
-    rest : {"none", "drier", "dry", "cool_dry"}
+    rest : {"none", "drier", "dry", "cool", "cool_dry"}
         How it winters.
     limits : Limits
     toxic, wind_sensitivity : Note or None
@@ -175,7 +175,7 @@ class Profile(_Frozen):
     synonyms: tuple[str, ...] = ()
     family: str = ""
     label: Literal["warm", "intermediate", "cool"]
-    rest: Literal["none", "drier", "dry", "cool_dry"] = "none"
+    rest: Literal["none", "drier", "dry", "cool", "cool_dry"] = "none"
     limits: Limits
     toxic: Note | None = None
     wind_sensitivity: Note | None = None

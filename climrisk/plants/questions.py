@@ -80,6 +80,7 @@ _REST = {
     "none": "grows all year",
     "drier": "kept drier in winter",
     "dry": "a dry rest",
+    "cool": "a cool rest, never quite dry",
     "cool_dry": "a cool dry rest",
 }
 
@@ -122,7 +123,7 @@ def form(name: str) -> str:
         [
             f'name = "{safe}"',
             'label = "intermediate"   # warm, intermediate or cool: only a label',
-            'rest = "none"            # none, drier, dry or cool_dry',
+            'rest = "none"            # none, drier, dry, cool or cool_dry',
             "",
             "[limits]",
             "# Write the lowest night it should have, in °C, and where you read it.",

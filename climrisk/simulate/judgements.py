@@ -595,13 +595,7 @@ class Judgement:
             return None
         usual = float(np.median(got))
         share = None if window.nights is None else float((got >= window.nights).mean())
-        unit = "nights" if window.of == "night" else "days"
-        some = "some" if window.nights is None else f"{window.nights}"
-        purpose = {"spikes": "to spike", "flowers": "to flower", "rest": "to rest"}
-        words = (
-            f"it needs {some} {unit} at {window.low_c:g} to {window.high_c:g} °C "
-            f"{purpose[window.purpose]} and gets about {usual:.0f} a winter"
-        )
+        words = f"it needs {window.words} and gets about {usual:.0f} a winter"
         return Need(cool_spell_met(window.nights, share, usual), words)
 
     def _drop(self) -> Need | None:

@@ -156,15 +156,7 @@ def _so_far(window: Window, nights: Nights, today: date) -> SoFar:
 
 
 def _few(plant: Profile, window: Window) -> str:
-    return f"{plant.name} needs {_wish(window)}; too few winters to say what it gets."
-
-
-def _wish(window: Window) -> str:
-    unit = "nights" if window.of == "night" else "days"
-    count = "" if window.nights is None else f"about {window.nights} "
-    span = f"{window.low_c:g} to {window.high_c:g} °C"
-    purpose = {"spikes": "to spike", "flowers": "to flower", "rest": "for its rest"}
-    return f"{count}{unit} at {span} {purpose[window.purpose]}"
+    return f"{plant.name} needs {window.words}; too few winters to say what it gets."
 
 
 def _sentence(
@@ -181,7 +173,7 @@ def _sentence(
 ) -> str:
     until = "in its season" if into.day is None else "before it comes in"
     text = (
-        f"{plant.name} needs {_wish(window)}; here it gets about {before.mid:.0f} "
+        f"{plant.name} needs {window.words}; here it gets about {before.mid:.0f} "
         f"({before.low:.0f} to {before.high:.0f}) {until}"
     )
     if in_room is not None:
