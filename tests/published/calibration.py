@@ -376,9 +376,9 @@ def table(records: int = RECORDS, drawn: tuple[int, ...] = WINTERS) -> str:
         "",
         f"{records:,} records a row. 99 % of honest dates would lie within "
         f"{100 * known:.1f} points of the promise where the spot is known, within "
-        f"{100 * guessed:.1f} where it is drawn. Whole days, and straight lines from date "
-        f"to date, take off up to {100 * loss:.1f} points more, which is "
-        "the safe side.",
+        f"{100 * guessed:.1f} where it is drawn. Whole days, and straight lines from "
+        f"date to date, take off up to {100 * loss:.1f} points more, which is the safe "
+        "side.",
     ]
     return "\n".join(lines)
 
