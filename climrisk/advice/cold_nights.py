@@ -114,6 +114,7 @@ class ColdNights:
         """Return the same nights with only some winters counting."""
         return replace(self, winters=winters)
 
+    @cached_property
     def _safe_days(self) -> Bool:
         """Return days of months that are never cold, shape (365, member).
 
@@ -142,14 +143,17 @@ class ColdNights:
         """
         shape = (len(self.winters), self.members)
         first, last = np.full(shape, np.inf), np.full(shape, -np.inf)
-        safe = self._safe_days()
         for i, year in enumerate(self.winters):
             rows = np.flatnonzero(self.year == year)
-            day, cold = self.day[rows][:, None], self.cold[rows]
-            first[i] = np.where(cold, day, np.inf).min(axis=0)
-            last[i] = np.where(cold, day, -np.inf).max(axis=0)
-            judged = safe.copy()
-            judged[self.day[rows]] |= ~self.unknown[rows]
+            day, cold = self.day[rows], self.cold[rows]
+            some = cold.any(axis=0)
+            first[i] = np.where(some, day[cold.argmax(axis=0)], np.inf)
+            last[i] = np.where(some, day[::-1][cold[::-1].argmax(axis=0)], -np.inf)
+            unknown = self.unknown[rows]
+            if len(rows) >= 365 and not unknown.any():
+                continue  # nothing is missing
+            judged = self._safe_days.copy()
+            judged[day] |= ~unknown
             each = np.arange(365)[:, None]
             before = (judged & (each < first[i])).sum(axis=0)
             first[i][before < COVERAGE * np.minimum(first[i], 365.0)] = np.nan

@@ -5,11 +5,14 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import Literal
+from typing import Literal, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.advice.limits import PlantLimits
+from climrisk.exposure.hours import Exposure
+from climrisk.exposure.nights import COVERAGE, Nights
 from climrisk.plants.model import LimitRow
 
 Float = NDArray[np.floating]
@@ -40,6 +43,26 @@ _WORDS: dict[Kind, str] = {
 }
 
 
+class HeatLimit(NamedTuple):
+    """A heat limit of a plant: its kind, its value, and how often it may be passed."""
+
+    kind: Kind
+    value_c: float
+    most: float
+
+
+def heat_limits(limits: PlantLimits) -> tuple[HeatLimit, ...]:
+    """Return the heat limits of a plant."""
+    rows = ((kind, getattr(limits, kind)) for kind in TOO_MANY)
+    return tuple(
+        HeatLimit(kind, row.value, _most(kind, row)) for kind, row in rows if row
+    )
+
+
+def _most(kind: Kind, row: LimitRow) -> float:
+    return TOO_MANY[kind][0 if row.basis in _FIRM else 1]
+
+
 @dataclass(frozen=True)
 class HeatCount:
     """How often a limit is passed at a spot.
@@ -67,7 +90,7 @@ class HeatCount:
     @property
     def limit(self) -> float:
         """The count beyond which the spot is ruled out."""
-        return TOO_MANY[self.kind][0 if self.row.basis in _FIRM else 1]
+        return _most(self.kind, self.row)
 
     def too_hot(self, months: Collection[int]) -> bool:
         """Whether heat rules the spot out for a plant that is there in some months."""
@@ -151,6 +174,78 @@ class Heat:
     def _left(self, months: Sequence[int]) -> float:
         """Return the heat of some months as a share of what would be too hot."""
         return max((c.typical(months) or 0.0) / c.limit for c in self.counts)
+
+
+def just_above(limit_c: float) -> float:
+    """Return the least single-precision value above a limit.
+
+    Hours that are not below it are hours above the limit.
+    """
+    return float(np.nextafter(np.float32(limit_c), np.float32(np.inf)))
+
+
+@dataclass(frozen=True)
+class PlacesHeat:
+    """How often a heat limit is passed at many places.
+
+    Parameters
+    ----------
+    limit : HeatLimit
+    counts : ndarray, shape (year, 12, place)
+        Hours (nights for ``warm_night``) above it; month index 0 is January.
+    whole : ndarray of bool, shape (year, place)
+        Growing years that are whole and known well enough.
+    """
+
+    limit: HeatLimit
+    counts: Float
+    whole: NDArray[np.bool_]
+
+    @classmethod
+    def of(cls, air: Exposure, limit: HeatLimit) -> PlacesHeat:
+        """Count in an exposure whose cases are places.
+
+        Its thresholds hold `just_above` of each day limit.
+        """
+        if limit.kind == "warm_night":
+            return cls._of_nights(air.nights, limit)
+        k = int(np.flatnonzero(air.thresholds == just_above(limit.value_c))[0])
+        above = air.expected[..., None] - air.unknown - air.hours[:, :, k]
+        expected = air.expected.sum(axis=1)[:, None]
+        known = air.unknown.sum(axis=1) <= (1 - COVERAGE) * expected
+        return cls(limit, above, (expected >= 8760) & known)
+
+    @classmethod
+    def _of_nights(cls, nights: Nights, limit: HeatLimit) -> PlacesHeat:
+        warm = (nights.lowest_c > limit.value_c) & nights.valid
+        year = nights.growing_year - nights.growing_year[0]
+        month = 12 * year + nights.month
+        first = np.flatnonzero(np.diff(month, prepend=month[0] - 1))
+        counts = np.zeros((int(year[-1]) + 1, 12, warm.shape[1]))
+        sums = np.add.reduceat(warm, first, axis=0, dtype=np.int32)
+        counts[year[first], nights.month[first] - 1] = sums
+        length = np.bincount(year)[:, None]
+        begin = np.flatnonzero(np.diff(year, prepend=-1))
+        known = np.add.reduceat(nights.valid, begin, axis=0, dtype=np.int32)
+        return cls(limit, counts, (length >= 365) & (known >= COVERAGE * length))
+
+    def typical(self, months: NDArray[np.bool_] | None = None) -> Float:
+        """Return the count of the median year, shape (place,); NaN without a year.
+
+        Parameters
+        ----------
+        months : ndarray of bool, shape (12, place), optional
+            Only in these; row 0 is January.
+        """
+        counts = self.counts if months is None else np.where(months, self.counts, 0.0)
+        per_year = np.where(self.whole, counts.sum(axis=1), np.nan)
+        some = self.whole.any(axis=0)
+        per_year[:, ~some] = 0.0
+        return np.where(some, np.nanmedian(per_year, axis=0), np.nan)
+
+    def too_hot(self, months: NDArray[np.bool_]) -> NDArray[np.bool_]:
+        """Return where heat rules the place out for a plant there in some months."""
+        return np.asarray(np.nan_to_num(self.typical(months)) > self.limit.most)
 
 
 def _follow(months: Sequence[int]) -> bool:

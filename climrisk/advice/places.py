@@ -1,21 +1,38 @@
-"""Month states and dates of many places at once, by `dates` and `months`."""
+"""Months, dates and verdicts of many places at once, as of each place alone."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from climrisk.advice.cold_nights import ColdNights
+from climrisk.advice.cold_nights import LEAST_WINTERS, ColdNights
 from climrisk.advice.dates import STATUSES, Dated, LongCold, dated
-from climrisk.advice.months import STATES, MonthTable
+from climrisk.advice.heat import PlacesHeat
+from climrisk.advice.months import STATES, MonthTable, overlapped
+from climrisk.advice.verdict import STAY_MONTHS_MOST, WINTER_MONTHS_MOST
 from climrisk.advice.wanted import Exemption
 from climrisk.exposure.nights import Nights
+from climrisk.seasons import season_months
 
 Float = NDArray[np.floating]
 Int = NDArray[np.int64]
+Bool = NDArray[np.bool_]
 Codes = NDArray[np.int8]
+
+#: What a place alone allows, without the rooms of a home: ``too cold`` all year, for
+#: more than ten months, or in several spells.
+VERDICTS = (
+    "out all year",
+    "watch",
+    "in up to 6 months",
+    "in 7 to 10 months",
+    "too cold",
+    "too hot",
+    "cannot say",
+)
 
 
 @dataclass(frozen=True)
@@ -27,25 +44,30 @@ class PlacesAdvice:
     winters, with_cold_night, with_harmful_night : ndarray of int, shape (place,)
         Winters that count, and those of them with a night below the preferred and
         below the tolerated minimum.
-    month_state : ndarray of int8, shape (12, place)
-        Index into `climrisk.advice.months.STATES`; row 0 is January.
+    month_state, shown : ndarray of int8, shape (12, place)
+        Index into `climrisk.advice.months.STATES`; row 0 is January. As they are shown,
+        all months between the dates are ``in``.
     month_share : ndarray, shape (12, place)
         Share of the known years with a harmful night; NaN where none is known.
     move_in_day, move_out_day : ndarray, shape (place,)
         Days of the growing year; NaN where there is no date.
     move_in_status, move_out_status : ndarray of int8, shape (place,)
         Index into `climrisk.advice.dates.STATUSES`.
+    verdict : ndarray of int8, shape (place,)
+        Index into `VERDICTS`.
     """
 
     winters: Int
     with_cold_night: Int
     with_harmful_night: Int
     month_state: Codes
+    shown: Codes
     month_share: Float
     move_in_day: Float
     move_in_status: Codes
     move_out_day: Float
     move_out_status: Codes
+    verdict: Codes
 
 
 def advise_places(
@@ -53,8 +75,11 @@ def advise_places(
     limits_c: tuple[float, float],
     risks: tuple[float, float],
     exemption: Exemption | None = None,
+    heat: Sequence[PlacesHeat] = (),
+    *,
+    heated: bool = False,
 ) -> PlacesAdvice:
-    """Return month states and dates of places by the nights of each.
+    """Return months, dates and verdict of places by the nights and heat of each.
 
     Parameters
     ----------
@@ -66,37 +91,124 @@ def advise_places(
         Of the date to move in and of months, and of the date to move out.
     exemption : Exemption, optional
         Of the plant: nights that are not too cold for comfort.
+    heat : sequence of PlacesHeat
+        Of the plant's heat limits.
+    heated : bool
+        The places are heated rooms.
     """
     exempt = None if exemption is None else exemption.nights(nights)
     below = ColdNights.of_places(nights, limits_c[0])
     cold = below if exempt is None else below.without(exempt)
     harmful = ColdNights.of_places(nights, limits_c[1])
     assert harmful.counted is not None
+    winters = harmful.counted.sum(axis=0, dtype=np.int64)
     places = harmful.members
-    long_cold = LongCold.of(cold, places=places)
-    first, last = harmful.first_and_last
-    into = dated(first[..., None], risks[0], long_cold.begins, autumn=True)
-    out = dated(last[..., None], risks[1], long_cold.ends, autumn=False)
     table = MonthTable.of(cold, harmful, places=places)
-    state = table.states(risks[0])
+    state = table.states(risks[0], heated=heated)
+    begins = ends = None
+    if not heated:
+        long_cold = LongCold.of(cold, places=places)
+        begins, ends = long_cold.begins, long_cold.ends
+    first, last = harmful.first_and_last
+    into = dated(first[..., None], risks[0], begins, autumn=True)
+    out = dated(last[..., None], risks[1], ends, autumn=False)
     # Without a month indoors there is nothing to move for.
     free = ~(state == STATES.index("in")).any(axis=0)
+    free &= into.status != STATUSES.index("few")
     for date in (into, out):
-        none = free & (date.status != STATUSES.index("few"))
-        date.status[none] = STATUSES.index("never")
-        date.day[none] = np.nan
+        date.status[free] = STATUSES.index("never")
+        date.day[free] = np.nan
     into_day, out_day = (_dates_only(d) for d in (into, out))
     return PlacesAdvice(
-        harmful.counted.sum(axis=0, dtype=np.int64),
+        winters,
         below.winters_with_cold().astype(np.int64),
         harmful.winters_with_cold().astype(np.int64),
         state,
+        _shown(state, into, out, north=nights.north),
         table.share_harmful,
         into_day,
         into.status,
         out_day,
         out.status,
+        _verdict(state, winters, heat, north=nights.north),
     )
+
+
+def _shown(state: Codes, into: Dated, out: Dated, *, north: bool) -> Codes:
+    """Return states with every month between the dates ``in``."""
+    always = STATUSES.index("always")
+    begin = np.where(np.isnan(into.day), np.inf, into.day)
+    end = np.where(np.isnan(out.day), -np.inf, out.day)
+    begin = np.where(into.status == always, 0.0, begin)
+    end = np.where(out.status == always, 365.0, end)
+    inside = overlapped(begin, end, north=north) & (state != STATES.index("unknown"))
+    return np.where(inside, np.int8(STATES.index("in")), state)
+
+
+def _verdict(
+    state: Codes,
+    winters: Int,
+    heat: Sequence[PlacesHeat],
+    *,
+    north: bool,
+) -> Codes:
+    """Return indices into `VERDICTS`, as `climrisk.advice.verdict` decides."""
+    block, together = indoor_blocks(state, north=north)
+    inside = block.sum(axis=0)
+    hot = np.zeros(len(inside), bool)
+    for one in heat:
+        hot |= one.too_hot(~block)
+    unknown = (winters < LEAST_WINTERS) | (state == STATES.index("unknown")).any(axis=0)
+    watch = (state == STATES.index("watch")).any(axis=0)
+    choices = (
+        ("cannot say", unknown),
+        ("too cold", inside == 12),
+        ("too hot", hot),
+        ("too cold", ~together | (inside > STAY_MONTHS_MOST)),
+        ("in 7 to 10 months", inside > WINTER_MONTHS_MOST),
+        ("in up to 6 months", inside > 0),
+        ("watch", watch),
+    )
+    return np.select(
+        [where for _, where in choices],
+        [VERDICTS.index(name) for name, _ in choices],
+        VERDICTS.index("out all year"),
+    ).astype(np.int8)
+
+
+def indoor_blocks(state: Codes, *, north: bool) -> tuple[Bool, Bool]:
+    """Return the months indoors of many places; see `months.indoor_block`.
+
+    Parameters
+    ----------
+    state : ndarray of int8, shape (12, place)
+        Index into `STATES`; row 0 is January.
+    north : bool
+
+    Returns
+    -------
+    block : ndarray of bool, shape (12, place)
+        Months of the longest stay.
+    together : ndarray of bool, shape (place,)
+        There is no other stay.
+    """
+    order = np.array(season_months(north=north)) - 1
+    inside = state == STATES.index("in")
+    between = np.roll(inside, 1, axis=0) & np.roll(inside, -1, axis=0)
+    inside |= (state == STATES.index("watch")) & between
+    # Begin with the first month outdoors, so that no stay is cut in two.
+    start = np.argmin(inside[order], axis=0)
+    month = order[(start + np.arange(12)[:, None]) % 12]
+    turned = np.take_along_axis(inside, month, axis=0)
+    run, longest, end = np.zeros((3, state.shape[1]), np.int64)
+    for i in range(12):
+        run = np.where(turned[i], run + 1, 0)
+        end = np.where(run > longest, i, end)
+        longest = np.maximum(longest, run)
+    at = np.arange(12)[:, None]
+    block = np.zeros_like(inside)
+    np.put_along_axis(block, month, (at <= end) & (at > end - longest), axis=0)
+    return block, np.asarray(longest == inside.sum(axis=0))
 
 
 def _dates_only(date: Dated) -> Float:

@@ -10,6 +10,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.advice.heat import PlacesHeat
 from climrisk.advice.places import advise_places
 from climrisk.exposure.hours import Exposure
 from climrisk.physics.slabs import alone
@@ -24,7 +25,7 @@ from climrisk.regions.cells import (
     record_of,
 )
 from climrisk.regions.job import Asked, Job
-from climrisk.regions.units import OUTPUTS
+from climrisk.regions.units import HEAT_MAPS, OUTPUTS
 from climrisk.seasons import season_date
 from climrisk.weather.grid_read import Box, Cells, Held
 
@@ -216,11 +217,14 @@ def _of_plant(
 ) -> Maps:
     """Return the maps of a plant, cells last."""
     k = int(np.searchsorted(job.thresholds, plant.preferred_c))
+    heat = [PlacesHeat.of(air, limit) for limit in plant.heat]
     told = advise_places(
         air.nights,
         (plant.preferred_c, plant.tolerated_c),
         (job.risk, job.spring_risk),
         plant.exemption,
+        heat,
+        heated=job.spot.heated,
     )
     years = np.where(told.winters > 0, told.winters, np.nan)
     j = int(np.searchsorted(job.thresholds, plant.tolerated_c))
@@ -237,7 +241,7 @@ def _of_plant(
         "winters": told.winters.astype(float),
         "share_of_years_with_cold_night": told.with_cold_night / years,
         "share_of_years_with_harmful_night": told.with_harmful_night / years,
-        "month_state": told.month_state,
+        "month_state": told.shown,
         "month_share_with_harmful_night": told.month_share,
         "move_in_day_of_year": _day_of_year(told.move_in_day, north=air.nights.north),
         "move_out_day_of_year": _day_of_year(told.move_out_day, north=air.nights.north),
@@ -248,7 +252,10 @@ def _of_plant(
             axis=(0, 1), dtype=float
         ),
         "root_zone_hours_below_tolerated": root.total_hours[j],
+        "verdict_at_spot": told.verdict,
     }
+    for one in heat:
+        out[HEAT_MAPS[one.limit.kind]] = one.typical()
     return out
 
 

@@ -154,7 +154,7 @@ class Batch:
         self.seasons = self.calendar.seasons
         self.cases = cases = len(latitude_deg)
         self.corner = (float(latitude_deg[0]), float(longitude_deg[0]))
-        self.air = RunningExposure(self.seasons, job.thresholds, cases)
+        self.air = RunningExposure(self.seasons, job.air_thresholds, cases)
         self.root = RunningExposure(self.seasons, job.thresholds, cases)
         self.pot = RunningRootZone(job.pot, setup=job.setup)
 

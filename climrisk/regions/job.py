@@ -12,6 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk import __version__
+from climrisk.advice.heat import HeatLimit, heat_limits, just_above
 from climrisk.advice.limits import limits_of
 from climrisk.advice.wanted import Exemption
 from climrisk.plants.model import Profile
@@ -32,6 +33,7 @@ class Asked:
         Limits by the plant's state.
     exemption : Exemption
         Nights that are not too cold for its comfort.
+    heat : tuple of HeatLimit
     """
 
     name: str
@@ -39,6 +41,7 @@ class Asked:
     preferred_c: float
     tolerated_c: float
     exemption: Exemption = field(default_factory=Exemption)
+    heat: tuple[HeatLimit, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -78,6 +81,14 @@ class Job:
         told |= {p.tolerated_c for p in self.plants}
         return np.array(sorted(told))
 
+    @property
+    def air_thresholds(self) -> NDArray[np.float64]:
+        """`thresholds`, then the least temperature above each day limit."""
+        days = {
+            h.value_c for p in self.plants for h in p.heat if h.kind != "warm_night"
+        }
+        return np.array([*self.thresholds, *(just_above(d) for d in sorted(days))])
+
     def grid(self) -> Grid:
         """Return the grid, opened once in each process."""
         return _grid(self.paths, self.variables, self._stamps())
@@ -113,5 +124,5 @@ def asked_of(plants: Sequence[Profile], state: str) -> tuple[Asked, ...]:
     for plant in plants:
         limits = limits_of(plant, state)
         row = (limits.preferred_c, limits.tolerated_c, Exemption.of(plant))
-        out.append(Asked(plant.name, plant.label, *row))
+        out.append(Asked(plant.name, plant.label, *row, heat_limits(limits)))
     return tuple(out)

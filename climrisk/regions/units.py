@@ -8,7 +8,9 @@ from typing import Any
 import numpy as np
 
 from climrisk.advice.dates import STATUSES
+from climrisk.advice.heat import Kind
 from climrisk.advice.months import STATES
+from climrisk.advice.places import VERDICTS
 
 
 @dataclass(frozen=True)
@@ -49,10 +51,21 @@ def _codes(words: str, names: tuple[str, ...], *dims: str) -> Output:
     )
 
 
+#: The map of each kind of heat limit.
+HEAT_MAPS: dict[Kind, str] = {
+    "ceiling": "hours_above_ceiling_per_year",
+    "advised_top": "hours_above_advised_top_per_year",
+    "warm_night": "warm_nights_per_year",
+}
 _SUM = {"cell_methods": "time: sum"}
 _BELOW = "hours of spot air below the {} night minimum, over the whole record"
 _DEPTH = "sum of hourly depths of spot air below the {} night minimum"
 _ROOT = "hours of the root zone below the {} night minimum, over the whole record"
+_MEDIAN = {"cell_methods": "time: sum within years time: median over years"}
+_HOT = (
+    "hours of spot air above the plant's {} in the median growing year; missing where "
+    "it has no such limit or no year is whole"
+)
 _DATE = (
     "day of a common year, 1 for 1 January; missing where the status says that there "
     "is no date"
@@ -103,6 +116,20 @@ OUTPUTS: dict[str, Output] = {
     "share_of_years_with_harmful_night": _map(
         "1", "share of the winters that count with a night below the tolerated minimum",
         "plant",
+    ),
+    "verdict_at_spot": _codes(
+        "what the spot allows without the rooms of a home, by its months and its heat",
+        VERDICTS, "plant",
+    ),
+    "hours_above_ceiling_per_year": _map(
+        "h", _HOT.format("upper limit"), "plant", **_MEDIAN
+    ),
+    "hours_above_advised_top_per_year": _map(
+        "h", _HOT.format("advised day maximum"), "plant", **_MEDIAN
+    ),
+    "warm_nights_per_year": _map(
+        "1", "nights in the median growing year that stay above what the plant takes; "
+        "missing where it has no such limit or no year is whole", "plant", **_MEDIAN,
     ),
     "month_state": _codes(
         "where the plant stays in a month: outdoors, indoors, or outdoors and carried "

@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 import xarray as xr
 
+from climrisk.advice.limits import limits_of
 from climrisk.cli.main import main
 from climrisk.plants.registry import find
 from climrisk.pot.model import reference_pot
@@ -19,7 +20,6 @@ from climrisk.regions.job import Job, asked_of
 from climrisk.simulate.ask import PotWords, question
 from climrisk.simulate.assess import assess
 from climrisk.simulate.judge import judge
-from climrisk.simulate.planted import limits_of
 from climrisk.spot.kinds import spot_kind
 from climrisk.spot.members import worlds
 from climrisk.spot.transfer import prepare
