@@ -15,8 +15,8 @@ from typing import Any
 
 import numpy as np
 
+from climrisk.advice.cold_nights import ColdNights
 from climrisk.advice.dates import move_in, move_out
-from climrisk.advice.judged import ColdNights
 from climrisk.seasons import season_date
 from climrisk.spot.members import worlds
 
