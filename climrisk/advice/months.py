@@ -103,8 +103,9 @@ class MonthTable:
 
         Notes
         -----
-        A month of a year is known when 80 % of its nights could be judged, or a
-        harmful night was seen.
+        A month of a year is known when 80 % of its nights could be judged. One known
+        in part stays out even if a harmful night was seen: it would count as a year
+        of few cold nights.
         """
         shape = (places, cold.members // places)
         group = cold.year * 12 + cold.month - 1
@@ -115,7 +116,7 @@ class MonthTable:
         count = np.diff(first, append=len(group))[:, None]
         month = cold.month[first] - 1
         length = np.array(_LENGTH)[month][:, None]
-        judged = (bad > 0) | (count - lost >= COVERAGE * length)
+        judged = count - lost >= COVERAGE * length
         known = np.asarray(judged.reshape(-1, *shape).all(axis=2))
         tables = [np.full((12, places), np.nan) for _ in range(4)]
         years = np.zeros((12, places), np.int64)

@@ -39,7 +39,7 @@ from climrisk.advice.verdict import (
 from climrisk.advice.wanted import Exemption, Window, window_of
 from climrisk.exposure.hours import Exposure
 from climrisk.exposure.light import daily_light_mol_m2
-from climrisk.exposure.nights import Nights
+from climrisk.exposure.nights import COVERAGE, Nights
 from climrisk.physics.humidity import rel_humidity_pct
 from climrisk.plants.model import LimitRow
 from climrisk.seasons import MONTH_NAMES, season_date, season_months
@@ -171,8 +171,11 @@ class Judgements:
         np.add.at(counts, (nights.growing_year - first, nights.month - 1), warm)
         if self.typical:
             return np.asarray(counts.sum(axis=0, keepdims=True), float)
-        length = np.bincount(nights.growing_year - first, minlength=years)
-        return np.asarray(counts[length >= 0.8 * 365], float)
+        # A whole year, of which enough nights are known: a missing night is not a cool one.
+        of_year = nights.growing_year - first
+        length = np.bincount(of_year, minlength=years)
+        known = np.bincount(of_year, nights.valid.mean(axis=1), minlength=years)
+        return np.asarray(counts[(length >= 365) & (known >= COVERAGE * length)], float)
 
     def _whole(self, counts: Float, swept: Exposure) -> Float:
         """Return the counts of growing years that are known well enough."""
@@ -245,7 +248,8 @@ class Judgements:
         wanted = 0.0
         if window is not None:
             nights = self.nights(kind)
-            wanted = float(np.nanmedian(_per_winter(window, nights, nights, ())))
+            got = _per_winter(window, nights, nights, ())
+            wanted = float(np.median(got)) if got.size else 0.0
         return (-round(wanted), float(dark), float(place))
 
     @cached_property

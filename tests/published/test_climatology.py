@@ -9,14 +9,14 @@ from scipy.stats import norm
 from climrisk.advice.dates import move_in, move_out
 from climrisk.exposure.hours import expose
 from climrisk.seasons import Seasons
+from tests.made_nights import nights
 from tests.published.rows import ROWS, expected, inputs
-from tests.unit.test_advice_dates import nights
 
 _JANUARY_FIRST = 184  # days of the growing year before 1 January
 
 
 def winters_by_quantile(share, mean_doy, sd_d, count=2000):
-    """Winters whose last cold nights stand at the quantiles of a normal law.
+    """Winters whose last harmful nights stand at the quantiles of a normal law.
 
     A share of them has one; the rest have none.
     """
@@ -32,7 +32,7 @@ def test_last_cold_night_of_a_mixed_climate():
     row = inputs("CL07")
     made = nights(winters_by_quantile(row["q"], row["mean_doy"], row["sd_d"]))
     told = move_out(made, row["p"])
-    # Out from the evening after the last cold night; dates are whole days.
+    # Out from the evening after the last harmful night; dates are whole days.
     last_doy = told.day - 1 - _JANUARY_FIRST + 1
     assert last_doy == pytest.approx(expected("CL07"), abs=1)
 

@@ -2,17 +2,26 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import numpy as np
 import pytest
 
-from climrisk.advice.dates import STATUSES, move_in, move_out
-from climrisk.advice.judged import ColdNights
-from climrisk.advice.months import STATES, month_states, reconciled
+from climrisk.advice.dates import STATUSES
+from climrisk.advice.limits import limits_of
+from climrisk.advice.months import STATES
 from climrisk.advice.places import advise_places
+from climrisk.advice.wanted import Exemption
 from climrisk.exposure.hours import expose
 from climrisk.exposure.running import RunningExposure
 from climrisk.seasons import Seasons
+from climrisk.simulate.judgements import Judgements
+from climrisk.spot.kinds import spot_kind
+from climrisk.spot.members import worlds
+from climrisk.spot.transfer import prepare
 from climrisk.sun import night_hours, sun_path
+from climrisk.weather.series import Place, Source, WeatherSeries
+from tests.made_plants import plant
 
 YEARS = 6
 LATITUDES = {True: np.linspace(36, 72, 24), False: -np.linspace(20, 54, 24)}
@@ -33,38 +42,68 @@ def made(*, north: bool, seed: int = 5):
     air = np.linspace(24, 2, 24) + year + noise[: len(time)]
     air += 3 * np.sin(2 * np.pi * (day[:, None] - 0.4))
     for case, length in enumerate((0, 0, 3, 40, 300, 2500, 9000, 30000) * 3):
-        first = int(rng.integers(0, len(time) - 1000))
+        first = int(rng.integers(0, len(time) - max(1000, length)))
         air[first : first + length, case] = np.nan
     sun = sun_path(time, latitude, np.full(24, 12.0))
     return air.astype(np.float32), seasons, night_hours(sun)
 
 
-@pytest.mark.parametrize("north", [True, False])
-@pytest.mark.parametrize("risk", [0.2, 0.35, 0.5])
-def test_places_are_advised_as_each_alone(north, risk):
+#: The second rests cool and dry, the third has a window of wanted cold.
+PLANTS = (
+    plant(12.0, tolerated=8.0),
+    plant(12.0, tolerated=5.0, rest="cool_dry"),
+    plant(12.0, tolerated=6.0, name="Cymbidium, standard hybrids"),
+)
+
+
+@lru_cache(maxsize=2)
+def homes(*, north):
+    """The same hours as records of single spots, and all nights at once."""
     air, seasons, dark = made(north=north)
-    both = expose(air, seasons, dark, np.array([8.0]))
-    told = advise_places(both.nights, 8.0, risk, risk)
-    words = set()
-    for i in range(air.shape[1]):
-        alone = expose(air[:, i : i + 1], seasons, dark[:, i], np.array([8.0]))
-        cold = ColdNights.of(alone.nights, 8.0)
-        into, out = move_in(cold, risk), move_out(cold, risk)
-        assert told.winters[i] == len(cold.winters)
-        assert told.with_cold_night[i] == cold.winters_with_cold()[0]
-        for want, day, status in (
-            (into, told.move_in_day[i], told.move_in_status[i]),
-            (out, told.move_out_day[i], told.move_out_status[i]),
-        ):
-            assert STATUSES[status] == want.status
-            assert (None if np.isnan(day) else int(day)) == want.day
-            words.add(want.status)
-        months = reconciled(month_states(cold, risk), into, out, north=north)
-        for month, row in months.items():
+    time = np.arange(
+        "2010-05-03T05:00", f"{2010 + YEARS}-09-01", 60, dtype="datetime64[m]"
+    )
+    out = []
+    for i, latitude in enumerate(LATITUDES[north]):
+        place = Place("made", float(latitude), 12.0, 10.0, "Etc/GMT-1")
+        source = Source("logger", "made", "", "spot")
+        values = {"air_temp_c": air[:, i]}
+        series = WeatherSeries.build(time, values, place=place, source=source)
+        out.append(Judgements(prepare(series, worlds(1))))
+    return out, expose(air, seasons, dark, np.array([8.0])).nights
+
+
+@pytest.mark.parametrize("north", [True, False])
+@pytest.mark.parametrize(
+    ("which", "risk"), [(0, 0.05), (0, 0.2), (0, 0.5), (1, 0.2), (2, 0.2)]
+)
+def test_places_are_judged_as_each_alone(north, which, risk):
+    alone, nights = homes(north=north)
+    chosen, risks = PLANTS[which], (risk, max(risk, 0.25))
+    limits = limits_of(chosen, "established")
+    both = limits.preferred_c, limits.tolerated_c
+    told = advise_places(nights, both, risks, Exemption.of(chosen))
+    statuses, states = set(), set()
+    for i, home in enumerate(alone):
+        want = home.at(spot_kind("as-measured"), chosen, limits, risks)
+        assert told.winters[i] == len(want.harmful.winters)
+        assert told.with_harmful_night[i] == want.harmful.winters_with_cold()[0]
+        for month, row in want.months.items():
             assert STATES[told.month_state[month - 1, i]] == row.state
-            if row.share is not None:
-                assert told.month_share[month - 1, i] == pytest.approx(row.share)
-    assert len(words) >= 3  # the climates differ enough to mean something
+            states.add(row.state)
+            if row.share_harmful is not None:
+                share = told.month_share[month - 1, i]
+                assert share == pytest.approx(row.share_harmful)
+        for date, day, status in (
+            (want.dates.move_in, told.move_in_day[i], told.move_in_status[i]),
+            (want.dates.move_out, told.move_out_day[i], told.move_out_status[i]),
+        ):
+            assert STATUSES[status] == date.status
+            assert (None if np.isnan(day) else int(day)) == date.day
+            statuses.add(date.status)
+    # The climates differ enough to mean something.
+    assert states == set(STATES)
+    assert {"date", "never", "few"} <= statuses
 
 
 @pytest.mark.parametrize("parts", [1, 2, 7, 40])

@@ -18,7 +18,7 @@ from climrisk.simulate.assess import assess
 from climrisk.simulate.exposure import exposure
 from climrisk.spot.kinds import spot_kind
 from climrisk.weather.demo import demo_weather
-from tests.unit.test_assess import plant
+from tests.made_plants import plant
 
 
 @pytest.fixture(scope="module")
@@ -51,7 +51,7 @@ def test_months_shift_by_six_but_for_edge_days(pair):
 
 def test_sun_driven_results_agree(pair):
     pot = Pot.named("thin-plastic", 12, "pine-bark-fine")
-    made = plant(10.0, hot=30.0)
+    made = plant(10.0, ceiling=30.0)
     today = date(2026, 11, 25)
     results = [
         assess(w, Question(made, "x", spot_kind("wall-shelf"), pot, today, members=2))

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from climrisk.advice.dates import move_in, move_out
+from climrisk.advice.dates import LongCold, moving_dates, spring_risk
 from climrisk.advice.trips import COOL_WEIGHT, Mover, grouped
 from climrisk.advice.wanted import Earned, Window, sudden_nights, windows
 from climrisk.exposure.nights import Nights
@@ -20,9 +20,11 @@ from climrisk.pot.model import Pot
 from climrisk.simulate.kept_plant import Kept
 from climrisk.simulate.trips import Dated, entries, plan
 from climrisk.spot.kinds import spot_kind
-from tests.unit.test_advice_dates import nights
+from tests.made_nights import nights
 
 PLANT, KIND = find("Masdevallia"), spot_kind("roofed-balcony")
+#: Days of the growing year between which most nights are cold.
+LONG_COLD = LongCold(np.array([170.0]), np.array([190.0]))
 movers = st.lists(
     st.builds(Mover, st.integers(60, 200).map(float), st.booleans()),
     min_size=1,
@@ -56,7 +58,23 @@ def test_no_other_cut_of_the_dates_gives_away_less(rows, most, autumn):
     assert told == pytest.approx(best)
 
 
-days = st.lists(st.integers(0, 364), max_size=12)
+class Made:
+    """Dates of a plant from its harmful nights."""
+
+    def __init__(self, harmful, risk, long_cold=LONG_COLD):
+        self.harmful, self.long_cold = harmful, long_cold
+        self.dates = self.dates_at((risk, spring_risk(risk)))
+
+    def dates_at(self, risks):
+        return moving_dates(
+            *(self.harmful, self.harmful, self.long_cold, risks),
+            any_month_in=True,
+            limits_c=(10.0, 7.0),
+        )
+
+
+#: Days that leave every plant some date: one that is cold at any time has none.
+days = st.lists(st.integers(1, 362), max_size=12)
 homes = st.lists(st.lists(days, min_size=12, max_size=12), min_size=1, max_size=6)
 
 
@@ -67,19 +85,13 @@ def test_more_risk_never_makes_a_plants_trip_less_careful(home, a, b, trips):
     went = []
     for risk in sorted((a, b)):
         rows = [
-            Dated(
-                Kept(PLANT, f"plant {i}", "balcony", KIND),
-                c,
-                move_in(c, risk),
-                move_out(c, risk),
-                None,
-            )
+            Dated(Kept(PLANT, f"plant {i}", "balcony", KIND), Made(c, risk), None)
             for i, c in enumerate(cold)
         ]
         made = plan(rows, trips)
         went.append({(t.action, p.kept.label): t.day for t in made for p in t.plants})
         count = len({(t.action, t.number) for t in made})
-        assert count <= max(trips, 2) + 2  # one more each way for cold at any time
+        assert count <= max(trips, 2)
     careful, bold = went
     for (action, label), day in careful.items():
         other = bold.get((action, label))
@@ -90,12 +102,12 @@ def test_more_risk_never_makes_a_plants_trip_less_careful(home, a, b, trips):
 def test_days_are_dated_in_the_growing_year_of_each_half_of_the_earth():
     north = nights([[120, 200]] * 9)
     kept = Kept(PLANT, "plant", "balcony", KIND)
-    row = Dated(kept, north, move_in(north, 0.2), move_out(north, 0.2), "study")
+    row = Dated(kept, Made(north, 0.2), "study")
     rows = entries(plan([row], 5), "home", date(2026, 3, 1), north=True)
     moves = [(e.date, e.action) for e in rows if e.action.startswith("move")]
     assert moves[:2] == [("2025-10-29", "move in"), ("2026-01-18", "move out")]
     south = nights([[120, 200]] * 9, north=False)
-    row = Dated(kept, south, move_in(south, 0.2), move_out(south, 0.2), "study")
+    row = Dated(kept, Made(south, 0.2), "study")
     rows = entries(plan([row], 5), "home", date(2026, 3, 1), north=False)
     moves = [(e.date, e.action) for e in rows if e.action.startswith("move")]
     assert moves[:2] == [("2026-05-01", "move in"), ("2026-07-21", "move out")]
