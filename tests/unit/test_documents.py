@@ -89,9 +89,15 @@ def test_a_schema_refuses_what_is_not_in_it(capsys):
 
 
 def test_a_limit_that_no_source_gives_is_an_estimate_or_null_with_a_reason(capsys):
-    plant = "Cymbidium, Asian terrestrial (C. goeringii, C. sinense)"
-    document = json.loads(run(capsys, "assess", plant, *RUNS["assess"][2:], "--json"))
+    run_words = ("assess", "Adenium", *RUNS["assess"][2:], "--json")
+    document = json.loads(run(capsys, *run_words))
     limits = document["plant"]["limits"]
+    assert limits["tolerated"]["basis"] == "estimate"
+    assert limits["tolerated"]["value"] == limits["preferred"]["value"] - 3
+    assert any(row["what"] == "estimated limit" for row in document["weak"])
+    assert limits["warm_night"] is None
+    assert document["heat"]["warm_nights"] is None
+    assert document["heat"]["unknown_because"]["warm_nights"]
 
 
 def test_numbers_of_a_text_and_of_its_json_agree(capsys):
