@@ -246,7 +246,7 @@ def single_nights(year: PlaceYear, watched: Sequence[int], nights: float) -> str
     if nights > 0:
         return "carry it in on a rare cold night"
     cold = sum(year.months[m].cold_nights or 0.0 for m in watched)
-    return f"about {cold:.0f} nights are colder than it prefers, none harmful,"
+    return f"about {cold:.0f} nights, none harmful, are colder than it prefers"
 
 
 def _from(months: Sequence[int]) -> str:
