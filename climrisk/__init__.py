@@ -4,7 +4,7 @@
 >>> hours = climrisk.load_weather(demo=True, years=12)
 >>> told = climrisk.assess("Phalaenopsis hybrids", hours, spot="roofed-balcony")
 >>> told.verdict.word
-'poor match'
+'indoors in winter'
 
 Functions stand for the commands of the same name and return the same frozen results:
 `assess`, `arrive`, `winter`, `calendar`, `tonight`, `event`, `review`, `pots`,

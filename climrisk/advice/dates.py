@@ -300,7 +300,9 @@ def _why(
         return f"{after} most nights are{below or ' cold'}"
     below = "harmful night" if limits_c is None else f"night below {limits_c[1]:g} °C"
     when = "before that" if autumn else "after that"
-    why = f"{one_in(kept)} has a {below} {when}"
+    share = one_in(kept)
+    verb = "has" if share.startswith("1 year") else "have"
+    why = f"{share} {verb} a {below} {when}"
     if kept > risk + 1e-9:
         why += f"; with {n} winters on record no better promise is possible"
     return why

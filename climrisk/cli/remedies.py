@@ -45,7 +45,7 @@ def remedies(
     state: State = None,
     strict: Strict = False,
     risk: Risk = None,
-    members: Members = 5,
+    members: Members = 20,
     elevation: Elevation = None,
     home: HomeFile = None,
     html: HtmlFile = None,

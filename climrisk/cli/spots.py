@@ -13,6 +13,7 @@ from climrisk.cli.options import (
     HtmlFile,
     JsonFlag,
     Medium,
+    Members,
     PngFile,
     PotDiameter,
     PotKind,
@@ -43,9 +44,7 @@ def spots(
     medium: Medium = None,
     state: State = None,
     strict: Strict = False,
-    members: Annotated[
-        int, typer.Option(help="Worlds of each spot; 1 is the middle world alone.")
-    ] = 9,
+    members: Members = 20,
     elevation: Elevation = None,
     home: HomeFile = None,
     html: HtmlFile = None,

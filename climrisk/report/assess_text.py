@@ -204,7 +204,7 @@ COLD_HEADER = (
     "in the worst year",
     "in the whole record",
 )
-EXTREME_HEADER = ("", "lowest °C", "nights below preferred in a row")
+EXTREME_HEADER = ("in the whole record", "lowest °C", "nights below preferred in a row")
 
 
 def _zones(result: AssessResult) -> list[tuple[str, Chill]]:

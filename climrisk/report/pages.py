@@ -230,7 +230,7 @@ def exposure_sheet(result: ExposureResult) -> Page:
         months = list(result.below[0].by_month)
         tables.append(
             Table(
-                "Hours by month",
+                "Hours by month, in the whole record",
                 ["", *(MONTH_NAMES[int(m) - 1][:3] for m in months), "longest run, h"],
                 [
                     (
@@ -315,7 +315,7 @@ def several_sheet(result: AssessSeveral) -> Page:
                 kind="year",
             ),
             Table(
-                "Years with a night below the preferred minimum",
+                "Years with a harmful night",
                 ["plant", *names],
                 [month_row(c, months) for c in result.choices],
             ),

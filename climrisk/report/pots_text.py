@@ -30,7 +30,7 @@ def pots_text(result: PotsResult) -> str:
 
 CHOICE_HEADER = (
     "pot",
-    "coldest root zone, °C",
+    "coldest root zone on record, °C",
     "dry after, days in summer",
     "in winter",
     "wet and cold, hours a year",
@@ -111,8 +111,8 @@ def header(result: PotsResult) -> list[str]:
         "daily swing",
         "later by, h",
         "winter nights, °C warmer",
-        "lowest °C",
-        *(f"hours below {limit} °C" for limit in limits),
+        "lowest on record, °C",
+        *(f"hours below {limit} °C, whole record" for limit in limits),
         "weight, kg",
         "falls at, km/h",
     ]

@@ -34,15 +34,26 @@ def remedies_text(result: RemediesResult) -> str:
     """Return the ranked remedies for a terminal."""
     parts = [
         result.sentence,
-        f"As it stands: roots {span(result.root_hours_per_year, 0)} and air "
-        f"{span(result.air_hours_per_year, 0)} hours a year below "
-        f"{result.preferred.value:g} °C.",
+        as_it_stands(result),
         table(HEADER, [row(r) for r in result.remedies]),
     ]
     parts += [f"Written: {path}" for path in result.files]
     parts.append("\n".join(f"Caution, {c.topic}: {c.text}" for c in result.cautions))
     parts.append(weather_text(result.weather))
     return "\n\n".join(parts)
+
+
+def as_it_stands(result: RemediesResult) -> str:
+    """Return the hours as it stands, of a typical year and on average."""
+    years = f"{result.years:.0f} year{'s' * (round(result.years) != 1)}"
+    return (
+        f"As it stands, below {result.preferred.value:g} °C: roots "
+        f"{span(result.root_hours_typical_year, 0)} and air "
+        f"{span(result.air_hours_typical_year, 0)} hours in a typical year. The table "
+        f"gives averages over {years}; by these, roots "
+        f"{span(result.root_hours_per_year, 0)} and air "
+        f"{span(result.air_hours_per_year, 0)} hours a year."
+    )
 
 
 def row(remedy: Remedy) -> tuple[str, ...]:
@@ -66,6 +77,7 @@ def remedies_sheet(result: RemediesResult) -> Page:
     section = Section(
         f"{result.plant} {result.spot.at}",
         result.sentence,
+        reasons=[as_it_stands(result)],
         figures=[Picture("remedies1", draw.remedy_dots(result), WORDS)],
         tables=[Table("Each remedy alone", HEADER, [row(r) for r in result.remedies])],
     )

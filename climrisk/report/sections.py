@@ -211,7 +211,13 @@ def winter_section(result: WinterResult, number: int) -> Section:
     keys = [f"{t.threshold_c:g}" for t in result.thresholds]
     sums = Table(
         "Winters that count (November to March, or May to September)",
-        ["below °C", "", "hours a winter", "nights a winter", "longest run, nights"],
+        [
+            "below °C",
+            "",
+            "hours a winter",
+            "nights a winter",
+            "longest run of any, nights",
+        ],
         [
             (
                 f"{t.threshold_c:g}",

@@ -29,7 +29,8 @@ def calendar_sheet(result: CalendarResult) -> str:
         for t in trips
     )
     # 277 mm of paper; a line takes about 1.28 of the type's size, and 0.35 mm a point.
-    size = max(7.0, min(12.0, 280 / (1.35 * 0.353 * max(lines + 8, 1))))
+    # Heading, summary and foot take up to eleven lines more.
+    size = max(7.0, min(12.0, 280 / (1.35 * 0.353 * (lines + 11))))
     return str(
         _template().render(
             title=f"Move calendar, {result.home}",

@@ -44,7 +44,7 @@ def header(result: SpotsResult) -> tuple[str, ...]:
         "clear still nights, h a winter",
         "windy nights, h a winter",
         "too hot, h/year",
-        "coldest, °C",
+        "coldest on record, °C",
         "wind",
     )
 

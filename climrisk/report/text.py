@@ -42,7 +42,10 @@ _OTHER = {
 
 def _totals(rows: list[tuple[str, Beyond]]) -> str:
     return table(
-        ["threshold", "hours", "degree-hours", "longest run, h", "unknown hours"],
+        [
+            *("in the whole record", "hours", "degree-hours"),
+            *("longest run, h", "unknown hours"),
+        ],
         [
             (label, r.hours, r.degree_hours, r.longest_run_hours, r.unknown_hours)
             for label, r in rows
@@ -53,7 +56,10 @@ def _totals(rows: list[tuple[str, Beyond]]) -> str:
 def _months(rows: list[tuple[str, Beyond]]) -> str:
     months = list(rows[0][1].by_month)
     return table(
-        ["hours by month", *(MONTH_NAMES[int(m) - 1][:3] for m in months)],
+        [
+            "hours by month, whole record",
+            *(MONTH_NAMES[int(m) - 1][:3] for m in months),
+        ],
         [(label, *(r.by_month[m] for m in months)) for label, r in rows],
     )
 

@@ -7,11 +7,22 @@ from climrisk.report.tables import table
 from climrisk.report.text import weather_text
 from climrisk.result.winter import WinterResult
 
+WINTERS = (
+    "A winter is November to March, in the south May to September; the ranges are over "
+    "winters and what is not known of the spot. A year has more cold hours than that."
+)
+
 
 def winter_text(result: WinterResult) -> str:
     """Return the winter exposure of a spot: sentence, sums, worst nights."""
     sums = table(
-        ["below °C", "", "hours a winter", "nights a winter", "longest run, nights"],
+        [
+            "below °C",
+            "",
+            "hours a winter",
+            "nights a winter",
+            "longest run of any, nights",
+        ],
         [
             (
                 f"{t.threshold_c:g}",
@@ -24,14 +35,20 @@ def winter_text(result: WinterResult) -> str:
         ],
     )
     worst = table(
-        ["coldest nights", "lowest °C", "low to high", "kind", "known"],
+        [
+            f"coldest nights of {result.shown}",
+            "lowest °C",
+            "low to high",
+            "kind",
+            "known",
+        ],
         [
             (n.evening, n.lowest_c, f"{n.low_c:.1f} to {n.high_c:.1f}", n.kind, n.known)
             for n in result.worst
             if n.low_c is not None and n.high_c is not None
         ],
     )
-    parts = [result.sentence, sums, worst]
+    parts = [result.sentence, f"{sums}\n{WINTERS}", worst]
     if result.drift is not None:
         parts.append(f"{result.drift.words[:1].upper()}{result.drift.words[1:]}.")
     parts += [f"Written: {path}" for path in result.files]

@@ -54,7 +54,13 @@ class Remedy(Frozen):
 
 
 class RemediesResult(Result):
-    """Remedies for a plant at a spot: free ones, cheap ones, moves; the best first."""
+    """Remedies for a plant at a spot: free ones, cheap ones, moves; the best first.
+
+    Hours below the preferred minimum as it stands: `*_hours_typical_year` is a growing
+    year's, over years and members, as ``climrisk assess`` and ``climrisk spots`` count
+    it; `*_hours_per_year` is the mean over all `years`, over members, to which those of
+    each remedy compare.
+    """
 
     plant: str
     preferred: Limit
@@ -65,6 +71,8 @@ class RemediesResult(Result):
     pot: PotInfo
     members: int
     years: float
+    air_hours_typical_year: Band
+    root_hours_typical_year: Band
     air_hours_per_year: Band
     root_hours_per_year: Band
     remedies: list[Remedy]

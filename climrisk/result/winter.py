@@ -49,8 +49,9 @@ class WinterRow(Frozen):
 class ThresholdSum(Frozen):
     """Hours and nights below a threshold in the winters that count.
 
-    `longest_run_nights` is the longest run within any one of these winters, November to
-    March or May to September, by the median member.
+    Ranges are over winters and members. `longest_run_nights` is the longest run within
+    any one of these winters, November to March or May to September, by the median
+    member.
     """
 
     threshold_c: float

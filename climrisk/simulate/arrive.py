@@ -243,9 +243,9 @@ def _sentence(
     end = "" if last is None else f" It can stay there until about {_day(last)}."
     if until == asked.today:
         return f"{name} can go to its place {at} now: {why}.{end}"
-    where = "" if room is None else f" in {room.room}"
-    if room is not None and not room.serves:
-        where += f" ({room.why})"
+    where = ""
+    if room is not None:
+        where = f" ({room.room}{'' if room.serves else f', {room.why}'})"
     if until is None:
         return f"Keep {name} indoors{where}; no time of year suits it {at}: {why}."
     return f"Keep {name} indoors{where} until {_day(until)}: {why}.{end}"

@@ -8,13 +8,11 @@ from typing import TYPE_CHECKING, Any
 
 from climrisk.simulate import calls
 from climrisk.simulate.ask import question_of
+from climrisk.simulate.asked import DEFAULT_MEMBERS
 from climrisk.simulate.remedies import remedies as _remedies
 
 if TYPE_CHECKING:
     from climrisk.result.remedies import RemediesResult
-
-#: Worlds of the spread where none are said.
-DEFAULT_MEMBERS = 5
 
 
 def remedies(

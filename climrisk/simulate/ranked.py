@@ -8,8 +8,9 @@ from pathlib import Path
 from climrisk.home import Home
 from climrisk.result.spots import SpotsResult
 from climrisk.simulate.ask import PotWords, question
+from climrisk.simulate.asked import DEFAULT_MEMBERS
 from climrisk.simulate.kept import home_and_choice, spot_of
-from climrisk.simulate.spots import DEFAULT_MEMBERS, spots
+from climrisk.simulate.spots import spots
 from climrisk.spot.kinds import KINDS, SpotKind, spot_kind
 from climrisk.spot.site import Site, parse_site
 from climrisk.weather.choose import WeatherChoice, load_weather

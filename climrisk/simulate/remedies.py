@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from importlib import resources
@@ -24,8 +24,8 @@ from climrisk.advice.cautions import (
     wet_and_cold,
     winter_rain,
 )
-from climrisk.advice.verdict import RANK
 from climrisk.bands import Band
+from climrisk.exposure.hours import Exposure
 from climrisk.pot.media import Wetness
 from climrisk.result.remedies import Cost, RemediesResult, Remedy, RemedyKind
 from climrisk.seasons import WINTER_MONTHS, day_of_season
@@ -42,11 +42,13 @@ from climrisk.simulate.named_spots import NamedSpot
 from climrisk.simulate.place import pot_info, spot_info
 from climrisk.simulate.planted import limit_info
 from climrisk.simulate.serving import SPOTS
+from climrisk.simulate.spots import order_of
+from climrisk.simulate.summary import yearly_hours
 from climrisk.spot.climate import SpotClimate
 from climrisk.spot.kinds import SpotKind, spot_kind
 from climrisk.spot.members import worlds
 from climrisk.spot.site import Site
-from climrisk.spot.transfer import prepare, spot_climate
+from climrisk.spot.transfer import prepare, spot_air_c, spot_climate
 from climrisk.weather.series import WeatherSeries
 
 if TYPE_CHECKING:
@@ -97,13 +99,14 @@ class _Felt:
 
     `near` are the hours in which the roots are so near the limit that what is not
     known of a pot decides, by the mean member. `night_c` is the mean winter night low
-    of the root zone by member.
+    of the root zone by member, `root_year` its cold hours of a growing year.
     """
 
     air: Bool
     root: Bool
     near: float = 0.0
     night_c: Float | None = None
+    root_year: Band | None = None
 
 
 def remedies(
@@ -155,6 +158,8 @@ def remedies(
         pot=pot_info(asked.pot, asked.setup),
         members=asked.members,
         years=round(tried.years, 2),
+        air_hours_typical_year=tried.air_year,
+        root_hours_typical_year=tried.root_year,
         air_hours_per_year=_hours(tried.base.air, tried.years),
         root_hours_per_year=_hours(tried.base.root, tried.years),
         remedies=rows,
@@ -188,35 +193,40 @@ class _Tried:
         self.limit_c = asked.limits.preferred_c
         self.kind = asked.kind(prepared.weather)
         self.climate = spot_climate(prepared, self.kind)
-        self.here = self._judgement(self.kind)
+        self.here, air = self._judgement(self.kind, self.climate.air_c)
+        self.place = order_of(self.here, air)
         self.base = self._felt(self.climate, asked.pot, nights=True)
+        assert self.base.root_year is not None
+        self.air_year, self.root_year = yearly_hours(air, 0), self.base.root_year
         known = np.isfinite(self.climate.air_c).all(axis=1)
         self.known = known
         self.years = max(float(known.sum()) / 8766, 1e-9)
 
-    def _judgement(self, kind: SpotKind) -> Judgement:
+    def _judgement(self, kind: SpotKind, air_c: Float) -> tuple[Judgement, Exposure]:
         asked = self.asked
-        return self.home.at(kind, asked.plant, asked.limits, asked.risks)
+        air = sweep(self.prepared, air_c, [self.limit_c])
+        self.home.share(kind, air.nights, None)
+        return self.home.at(kind, asked.plant, asked.limits, asked.risks), air
+
+    def _better(self, places: Sequence[NamedSpot]) -> list[NamedSpot]:
+        """Return the places that `spots` ranks above the present one, best first."""
+        found = [
+            order_of(*self._judgement(p.kind, spot_air_c(self.prepared, p.kind)))
+            for p in places
+        ]
+        ranked = sorted(zip(found, places, strict=True), key=lambda pair: pair[0])
+        return [place for rank, place in ranked if rank < self.place]
 
     def spots(self) -> list[Remedy]:
-        """Other spots outdoors: the best three whose verdict is no worse."""
+        """Other spots outdoors: the best three that rank above the present one."""
         if self.prepared.weather.source.measured_at == "spot" or self.kind.indoors:
             return []
         named = [s for s in self.asked.spots if s.kind != self.kind]
         if not named:
             kinds = [spot_kind(n) for n in SPOTS if n != self.kind.name]
             named = [NamedSpot(k.words, k) for k in kinds]
-        found = [(self._judgement(s.kind), s) for s in named]
-        most = RANK[self.here.verdict.word]
-        better = [(j, s) for j, s in found if RANK[j.verdict.word] <= most]
-        better.sort(
-            key=lambda pair: (
-                RANK[pair[0].verdict.word],
-                *_nights_below(pair[0]),
-            )
-        )
         rows = []
-        for _, spot in better[:_BEST_SPOTS]:
+        for spot in self._better(named)[:_BEST_SPOTS]:
             felt = self._felt(spot_climate(self.prepared, spot.kind), self.asked.pot)
             rows.append(
                 self._row("spot", f"move it to {spot.name}", spot.kind.basis, felt)
@@ -245,10 +255,7 @@ class _Tried:
         ]
 
     def _rooms(self) -> list[NamedSpot]:
-        """Return other rooms whose verdict is no worse."""
-        most = RANK[self.here.verdict.word]
-        others = [r for r in self.home.rooms if r.kind != self.kind]
-        return [r for r in others if RANK[self._judgement(r.kind).verdict.word] <= most]
+        return self._better([r for r in self.home.rooms if r.kind != self.kind])
 
     def _climate(self, kind: SpotKind) -> SpotClimate:
         return spot_climate(self.prepared, kind)
@@ -343,7 +350,7 @@ class _Tried:
             np.where(inside, felt.air, self.base.air),
             np.where(inside, felt.root, self.base.root),
         )
-        name = f"indoors between its two dates, in {room.name}"
+        name = f"indoors between its two dates ({room.name})"
         return [self._row("indoor months", name, "by its dates", moved)]
 
     def tie(self) -> list[Remedy]:
@@ -387,12 +394,14 @@ class _Tried:
         root = root_zone(climate, pot, setup=self.asked.setup).mean_c
         cold = climate.air_c < self.limit_c if air is None else air
         near = np.abs(root - self.limit_c) < _POT_K
-        night = None
+        night = year = None
         if nights:
-            found = sweep(self.prepared, root, []).nights
+            swept = sweep(self.prepared, root, [self.limit_c])
+            found, year = swept.nights, yearly_hours(swept, 0)
             winter = np.isin(found.month, WINTER_MONTHS[found.north])
             night = np.asarray(np.nanmean(found.lowest_c[winter], axis=0))
-        return _Felt(cold, root < self.limit_c, float(near.mean(axis=1).sum()), night)
+        unsure = float(near.mean(axis=1).sum())
+        return _Felt(cold, root < self.limit_c, unsure, night, year)
 
     def _row(self, kind: RemedyKind, name: str, basis: str, felt: _Felt) -> Remedy:
         def saved(get: Callable[[_Felt], Bool]) -> Band:
@@ -430,15 +439,6 @@ class _Tried:
         )
 
 
-def _nights_below(found: Judgement) -> tuple[float, float]:
-    """Return the harmful and the cold nights of a median member."""
-    lowest, limits = found.nights.lowest_c, found.limits
-    return tuple(
-        float(np.median((lowest < c).sum(axis=0)))
-        for c in (limits.tolerated_c, limits.preferred_c)
-    )  # type: ignore[return-value]
-
-
 #: Words for a pot that is warmer (True) or colder by night, and the other way by day.
 _BY_NIGHT = {
     True: "warmer by night, but it warms less in the sun",
@@ -466,17 +466,17 @@ def _hours(cold: Bool, years: float) -> Band:
 
 def _sentence(tried: _Tried, rows: list[Remedy]) -> str:
     plant, at = tried.asked.plant.name, tried.kind.at
-    hours = _hours(tried.base.root, tried.years).mid or 0.0
+    hours = tried.root_year.mid or 0.0
     lead = (
-        f"{plant} {at}: its roots are below {tried.limit_c:g} °C for {hours:.0f} hours "
-        "a year"
+        f"{plant} {at}: its roots are below {tried.limit_c:g} °C for {hours:,.0f} hours "
+        "of a typical year"
     )
     best = [
         (cost, next((r for r in rows if r.cost == cost and r.words == "helps"), None))
         for cost in _COSTS
     ]
     told = [
-        f"{cost}: {r.name} ({r.saved_per_year.mid:.0f} hours fewer)"
+        f"{cost}: {r.name} (on average {r.saved_per_year.mid:,.0f} hours a year fewer)"
         for cost, r in best
         if r is not None and r.saved_per_year is not None
     ]

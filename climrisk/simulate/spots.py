@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from climrisk import __version__, checks
 from climrisk.advice.cautions import ESTIMATE, HEAT, WIND
-from climrisk.advice.verdict import RANK
+from climrisk.advice.verdict import RANK, Word
 from climrisk.bands import Band
 from climrisk.exposure.hours import Exposure
 from climrisk.exposure.toppling import Standing
@@ -26,6 +26,7 @@ from climrisk.simulate.judge import sweep
 from climrisk.simulate.judgements import Judgement, Judgements
 from climrisk.simulate.light import dryness, light
 from climrisk.simulate.planted import shown_limits
+from climrisk.simulate.summary import yearly_hours, yearly_nights
 from climrisk.simulate.wind import wind as wind_of
 from climrisk.spot.climate import SpotClimate
 from climrisk.spot.kinds import SpotKind
@@ -35,9 +36,9 @@ from climrisk.spot.transfer import Prepared, prepare, spot_climate
 from climrisk.weather.series import WeatherSeries
 
 Float = NDArray[np.floating]
+Order = tuple[float, ...]
 Bool = NDArray[np.bool_]
 
-DEFAULT_MEMBERS = 9
 _MOST_SPOTS = 30
 #: Nights with at least this regime weight are counted as clear and still.
 _HALF = 0.5
@@ -150,8 +151,8 @@ class _Table:
         hot = None
         if self.limits.heat is not None:
             k = self.limits.day_limits.index(self.limits.heat)
-            hot = self._per_year(swept_hot, k)
-        below = self._per_year(air, 0)
+            hot = yearly_hours(swept_hot, k)
+        below = yearly_hours(air, 0)
         self.home.share(kind, air.nights, swept_hot)
         asked = self.asked
         found = self.home.at(kind, asked.plant, self.limits, asked.risks)
@@ -169,12 +170,12 @@ class _Table:
             may_be=found.verdict.may_be,
             why=_why(found),
             months={str(m): s for m, s in found.shown.items()},
-            harmful_nights=self._nights(air, self.limits.tolerated_c),
-            cold_nights=self._nights(air, self.preferred),
+            harmful_nights=yearly_nights(air, self.limits.tolerated_c),
+            cold_nights=yearly_nights(air, self.preferred),
             hours_below_preferred=below,
-            hours_below_tolerated=self._per_year(air, 1),
+            hours_below_tolerated=yearly_hours(air, 1),
             hours_above_hot_limit=hot,
-            root_zone_hours_below_preferred=self._per_year(root, 0),
+            root_zone_hours_below_preferred=yearly_hours(root, 0),
             lowest_c=Band.of(np.nanmin(air.nights.lowest_c, axis=0)).rounded(1),
             still_nights=still,
             windy_nights=windy,
@@ -199,23 +200,6 @@ class _Table:
 
     def _station_wind(self) -> float:
         return max(float(np.nanmedian(self.prepared.sky.wind_m_s)), 0.1)
-
-    def _per_year(self, swept: Exposure, k: int) -> Band:
-        """Return hours of a growing year, over whole years and worlds."""
-        whole = swept.whole_years
-        hours = swept.hours[:, :, k].sum(axis=1)
-        if not whole.any():
-            return Band.of(hours.sum(axis=0)).rounded(1)
-        return Band.of(hours[whole]).rounded(1)
-
-    def _nights(self, air: Exposure, limit_c: float) -> Band:
-        """Return nights below a limit in a growing year, over years and members."""
-        below = air.nights.lowest_c < limit_c
-        years = air.years[air.whole_years]
-        if not len(years):
-            return Band.of(below.sum(axis=0)).rounded(1)
-        year = air.nights.growing_year
-        return Band.of([below[year == y].sum(axis=0) for y in years]).rounded(1)
 
     def _regime(
         self, air: Exposure, hours: tuple[NDArray[np.int32], ...], which: Bool
@@ -276,14 +260,30 @@ def _last(weather: WeatherSeries) -> WeatherSeries:
     return weather.between(max(0, len(weather) - _SURROUNDINGS_HOURS), len(weather))
 
 
-def _place(row: SpotRow) -> tuple[float, ...]:
-    """Return what spots rank by: the word, harmful nights, cold hours."""
-    cold = row.hours_below_preferred.mid or 0.0
-    return (RANK[row.word], row.harmful_nights.mid or 0.0, cold, -_low(row))
+def _place(row: SpotRow) -> Order:
+    return order(row.word, row.harmful_nights, row.hours_below_preferred, row.lowest_c)
 
 
-def _low(row: SpotRow) -> float:
-    return row.lowest_c.mid or 0.0
+def order(word: Word, harmful: Band, hours: Band, lowest: Band) -> Order:
+    """Return what spots rank by: the word, harmful nights, cold hours, the lowest."""
+    return (
+        *(RANK[word], harmful.mid or 0.0),
+        *(hours.mid or 0.0, -(lowest.mid or 0.0)),
+    )
+
+
+def order_of(found: Judgement, air: Exposure) -> Order:
+    """Return the same for a plant at a spot.
+
+    Parameters
+    ----------
+    found : Judgement
+    air : Exposure
+        Below the preferred minimum.
+    """
+    lowest = Band.of(np.nanmin(air.nights.lowest_c, axis=0)).rounded(1)
+    harmful = yearly_nights(air, found.limits.tolerated_c)
+    return order(found.verdict.word, harmful, yearly_hours(air, 0), lowest)
 
 
 def _why(found: Judgement) -> str:

@@ -56,7 +56,11 @@ def _outer(low: Float, mid: Float, high: Float) -> Band:
 
 
 def per_year(swept: Exposure, k: int, prepared: Prepared) -> PerYear | None:
-    """Return hours of a typical and of the worst whole growing year, middle world."""
+    """Return hours of a typical and of the worst whole growing year.
+
+    The typical one is the median over years and members, the worst that of the median
+    member.
+    """
     whole = swept.whole_years
     if not whole.any():
         return None
@@ -64,10 +68,29 @@ def per_year(swept: Exposure, k: int, prepared: Prepared) -> PerYear | None:
     years = swept.years[whole]
     worst = int(np.argmax(hours))
     return PerYear(
-        typical=round(float(np.median(hours)), 1),
+        typical=yearly_hours(swept, k).mid,
         worst=round(float(hours[worst]), 1),
         worst_label=prepared.seasons.label(int(years[worst])),
     )
+
+
+def yearly_hours(swept: Exposure, k: int) -> Band:
+    """Return hours of a whole growing year, over years and members.
+
+    A record without a whole year is counted as the one stretch it is.
+    """
+    hours, whole = swept.hours[:, :, k].sum(axis=1), swept.whole_years
+    return Band.of(hours[whole] if whole.any() else hours.sum(axis=0)).rounded(1)
+
+
+def yearly_nights(swept: Exposure, limit_c: float) -> Band:
+    """Return nights below a limit in a growing year, over years and members."""
+    below = swept.nights.lowest_c < limit_c
+    years = swept.years[swept.whole_years]
+    if not len(years):
+        return Band.of(below.sum(axis=0)).rounded(1)
+    year = swept.nights.growing_year
+    return Band.of([below[year == y].sum(axis=0) for y in years]).rounded(1)
 
 
 def heat(

@@ -152,6 +152,10 @@ class _Table:
         self.below = np.stack(
             [np.bincount(index, middle < t, len(self.nights)) for t in limits], axis=1
         )
+        first = np.searchsorted(index, np.arange(len(self.nights)))
+        self.hours = [
+            np.add.reduceat(air < t, first, axis=0, dtype=np.int32) for t in limits
+        ]
         self.evening = self._evening(middle)
         self.origin = self._origin()
         months = WINTER_MONTHS[self.north]
@@ -262,14 +266,14 @@ class _Table:
             if not counts:
                 continue
             rows = (self.nights.growing_year == year) & self.winter
-            hours.append(self.below[rows, k].sum())
+            hours.append(self.hours[k][rows].sum(axis=0))
             nights.append((self.nights.lowest_c[rows] < limit).sum(axis=0))
             # A run is that of a winter: one that began in October counts from November.
             runs.append(int(np.median(self.nights.longest_run(limit, rows)[1])))
         return ThresholdSum(
             threshold_c=limit,
             words=words,
-            hours_per_winter=Band.of(hours),
+            hours_per_winter=Band.of(np.concatenate(hours) if hours else []).rounded(1),
             nights_per_winter=Band.of(np.concatenate(nights) if nights else []),
             longest_run_nights=max(runs),
         )

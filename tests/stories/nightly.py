@@ -36,6 +36,7 @@ class Recount:
         self.lowest = table[worlds].to_numpy(float)
         names = [c for c in table.columns if c.startswith("counts_")]
         self.counts = table[names].to_numpy(float) == 1
+        self.limit = limit
         self.cold = self.lowest < limit
         self.table = table
         day = self.evening - pd.to_datetime(
@@ -71,6 +72,27 @@ class Recount:
             if (cold | (judged >= 0.8 * LENGTH[month - 1])).all():
                 shares.append(cold.mean())
         return float(np.mean(shares))
+
+    def nights_of_month(self, month: int) -> Any:
+        """Cold nights of a month in each known year and world."""
+        rows = [
+            self.cold[(self.year == y) & (self.month == month)].sum(axis=0)
+            for y in dict.fromkeys(self.year)
+            if ((self.year == y) & (self.month == month)).sum()
+            >= 0.8 * LENGTH[month - 1]
+        ]
+        return np.array(rows)
+
+    def long_cold(self, most: int = 20, width: int = 31) -> tuple[float, float]:
+        """First day whose next 31 nights hold more than 20 cold ones in the median
+        year, and the day after the last such day; infinities without one."""
+        frame = pd.DataFrame(self.cold).rolling(width).sum().shift(1 - width)
+        frame["day"] = self.day
+        frame = frame.dropna().melt("day").groupby("day")["value"].median()
+        days = frame[frame > most].index
+        if len(days) == 0:
+            return np.inf, -np.inf
+        return float(days.min()), float(days.max()) + 1
 
     def dates(self, *, first: bool) -> Any:
         """First or last cold night of each winter and world, as days of the year."""

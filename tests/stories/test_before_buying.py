@@ -64,7 +64,7 @@ def test_counts_are_those_of_the_nightly_table(told, preferred, folder):
     assert winters["n"] == len(preferred.winters()) == 12
     for part, recount in (
         ("with_cold_night", preferred),
-        ("with_damaging_night", tolerated),
+        ("with_harmful_night", tolerated),
     ):
         found = [winters[part][k] for k in ("low", "mid", "high")]
         assert found == np.round(band(recount.with_cold())).tolist()
@@ -75,22 +75,39 @@ def test_counts_are_those_of_the_nightly_table(told, preferred, folder):
     assert coldest == np.round(band(preferred.lowest.min(axis=0)), 1).tolist()
 
 
-def test_months_and_dates_follow_from_the_nightly_table(told, preferred):
-    for month, state in told["months"].items():
-        share = preferred.share_of_month(int(month))
-        row = told["month_shares"][month]
-        assert row["share_with_cold_night"] == pytest.approx(share, abs=0.0006)
-        if state == "out":
-            assert share <= told["risk"] + 1e-9
-        if state == "in":
-            assert share >= 0.5
+def test_months_and_dates_follow_from_the_nightly_table(told, preferred, folder):
+    tolerated = Recount(folder / "nights.csv", 10.0)
+    states = {}
+    for month, row in told["month_details"].items():
+        share = tolerated.share_of_month(int(month))
+        assert row["share_with_harmful_night"] == pytest.approx(share, abs=0.0006)
+        cold = np.median(preferred.nights_of_month(int(month)))
+        assert row["cold_nights"] == pytest.approx(cold, abs=0.051)
+        twice = (tolerated.nights_of_month(int(month)) >= 2).mean()
+        states[month] = "watch"
+        if twice >= 0.5 or cold > 20:
+            states[month] = "in"
+        elif share <= told["risk"] + 1e-9 and cold <= 3:
+            states[month] = "out"
+        assert row["state"] == states[month]
+    assert set(states.values()) == {"in", "watch", "out"}
     into, out = told["move_in"], told["move_out"]
-    assert preferred.risk_before(day_of(into["month_day"])) <= into["risk"] + 1e-9
-    assert preferred.risk_from(day_of(out["month_day"])) <= out["risk"] + 1e-9
-    # A day later in autumn, or two earlier in spring, the risk is passed: the date is
-    # the latest and the first that keep it, but for the half day of rounding.
-    assert preferred.risk_before(day_of(into["month_day"]) + 2) >= into["risk"] - 0.08
-    assert preferred.risk_from(day_of(out["month_day"]) - 2) >= out["risk"] - 0.08
+    first, last = day_of(into["month_day"]), day_of(out["month_day"])
+    begins, ends = preferred.long_cold()
+    assert tolerated.risk_before(first) <= into["risk"] + 1e-9
+    assert tolerated.risk_from(last) <= out["risk"] + 1e-9
+    assert first <= begins
+    assert last >= ends
+    # A later day in autumn, or an earlier one in spring, breaks what governs: the cold
+    # nights at once, the risk but for the half day of rounding.
+    if into["governed_by"] == "cold nights":
+        assert first == begins
+    else:
+        assert tolerated.risk_before(first + 2) >= into["risk"] - 0.08
+    if out["governed_by"] == "cold nights":
+        assert last == ends
+    else:
+        assert tolerated.risk_from(last - 2) >= out["risk"] - 0.08
 
 
 def test_the_worst_nights_and_bands_are_shown(told, preferred):
@@ -134,6 +151,15 @@ def test_it_says_what_is_weak_and_what_would_change_it(told):
         (o["months_out"] for o in others), reverse=True
     )
     assert any("logger" in words for words in told["would_change"]["words"])
-    spots = [s["cold_nights_per_year"] for s in told["serving"]["spots"]]
+    words = ("suits", "suits with moves", "indoors in winter", "summers outdoors")
+    order = (*words, "poor match", "cannot say")
+    spots = [
+        (
+            order.index(s["word"]),
+            s["harmful_nights_per_year"],
+            s["cold_nights_per_year"],
+        )
+        for s in told["serving"]["spots"]
+    ]
     assert spots == sorted(spots)
     assert told["serving"]["growing_years"] == 5

@@ -37,7 +37,7 @@ def told_at(capsys, tmp_path, latitude):
     )
 
 
-def test_one_winter_gives_a_range_and_even_odds(capsys, tmp_path):
+def test_one_winter_gives_a_range_and_no_date(capsys, tmp_path):
     told = told_at(capsys, tmp_path, -33.0)
     assert told["winters"]["n"] == 1
     for side in ("move_in", "move_out"):
@@ -45,13 +45,13 @@ def test_one_winter_gives_a_range_and_even_odds(capsys, tmp_path):
         assert move["month_day"] is None
         assert move["next_date"] is None
         assert move["status"] == "few"
-        assert "even odds that the next is colder" in move["why"]
+        assert move["why"] == "1 winter on record, at least 3 needed"
         assert move["range"]["earliest"] is not None
     assert told["risk_curve"]["autumn"] == told["risk_curve"]["by_risk"] == [] or all(
         r["move_in"] is None for r in told["risk_curve"]["by_risk"]
     )
     assert told["verdict"]["word"] == "cannot say"
-    assert "only 1 winter known" in told["verdict"]["reasons"][0]
+    assert "1 winter on record" in told["verdict"]["reasons"][0]
     assert any(w["what"] == "few winters" for w in told["weak"])
 
 

@@ -39,7 +39,7 @@ def test_out_at_once_where_the_coming_weeks_are_mild(made):
     answer = told(made, "2026-09-01")
     assert answer.put_out_now
     assert answer.hold_until is None
-    assert answer.coming.share_with_cold_night == 0
+    assert answer.coming.share_with_harmful_night == 0
     assert answer.coming.cold_nights.mid == 0
     assert answer.coming.last == "2026-10-19"
 
@@ -50,11 +50,23 @@ def test_held_until_the_cold_is_over(made):
     answer = told(made, "2026-10-30")
     assert not answer.put_out_now
     assert answer.hold_until in ("2027-01-26", "2027-01-27", "2027-01-28")
-    assert answer.coming.share_with_cold_night == 1
+    assert answer.coming.share_with_harmful_night == 1
     # 28 November to 17 December are twenty nights.
     assert answer.coming.cold_nights.mid == pytest.approx(20, abs=1)
-    assert answer.after_holding.share_with_cold_night <= answer.risk
-    assert answer.hold_where == "a heated room"
+    assert answer.after_holding.share_with_harmful_night <= answer.risk
+    # The room is one in which an assessment finds these months mild enough.
+    assert answer.hold_where_serves
+    kind = {"a window sill": "window-sill", "a heated room": "heated-room"}
+    room = climrisk.assess(
+        "a new one",
+        made,
+        spot=kind[answer.hold_where],
+        members=1,
+        preferred=12,
+        limit_source="memory",
+    )
+    for month in (10, 11, 12, 1):
+        assert room.months[str(month)] in ("out", "watch")
     assert "until" in answer.sentence
 
 

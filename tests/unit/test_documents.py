@@ -88,14 +88,16 @@ def test_a_schema_refuses_what_is_not_in_it(capsys):
     assert not check.is_valid({**document, "colour": "blue"})
 
 
-def test_every_null_of_a_plant_without_limits_has_its_reason(capsys):
-    document = json.loads(
-        run(capsys, "assess", "Epidendrum, reed-stem", *RUNS["assess"][2:], "--json")
-    )
-    assert document["plant"]["limits"]["tolerated"] is None
-    for part in ("air", "leaf", "root_zone"):
-        assert document[part]["hours_below_tolerated"] is None
-        assert document[part]["unknown_because"]["hours_below_tolerated"]
+def test_a_limit_that_no_source_gives_is_an_estimate_or_null_with_a_reason(capsys):
+    run_words = ("assess", "Adenium", *RUNS["assess"][2:], "--json")
+    document = json.loads(run(capsys, *run_words))
+    limits = document["plant"]["limits"]
+    assert limits["tolerated"]["basis"] == "estimate"
+    assert limits["tolerated"]["value"] == limits["preferred"]["value"] - 3
+    assert any(row["what"] == "estimated limit" for row in document["weak"])
+    assert limits["warm_night"] is None
+    assert document["heat"]["warm_nights"] is None
+    assert document["heat"]["unknown_because"]["warm_nights"]
 
 
 def test_numbers_of_a_text_and_of_its_json_agree(capsys):

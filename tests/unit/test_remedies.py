@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+import numpy as np
 import pytest
 
 import climrisk
+from climrisk.spot.kinds import KINDS, spot_kind
+from climrisk.spot.members import worlds
+from climrisk.spot.transfer import prepare, spot_air_c
 from climrisk.weather.demo import demo_weather
 from tests.made_weather_series import climate
 
+PLANT = "Cattleya, standard large-flowered hybrids"
 #: Of the record, as every yearly number counts them.
 YEARS = 24 * 365 * 4 / 8766
 
@@ -20,7 +25,7 @@ def hours():
 @pytest.fixture(scope="module")
 def told(hours):
     return climrisk.remedies(
-        "Epidendrum, reed-stem",
+        PLANT,
         hours,
         medium="expanded-clay",
         wetness="wet",
@@ -56,7 +61,7 @@ def test_a_wider_pot_is_never_offered(told):
 @pytest.mark.parametrize("spot", ["roofed-balcony", "wall-shelf"])
 def test_pots_and_remedies_agree_on_every_pot(hours, spot):
     """A white foam pot was called the warmest by one and harmful by the other."""
-    plant, size, medium = "Epidendrum, reed-stem", 12, "pine-bark-fine"
+    plant, size, medium = PLANT, 12, "pine-bark-fine"
     told = climrisk.remedies(plant, hours, spot=spot, medium=medium, members=3)
     kinds = ["thin-plastic", "thick-plastic", "glazed-ceramic", "polystyrene"]
     compared = climrisk.pots(
@@ -129,9 +134,9 @@ def test_hours_with_and_without_differ_by_what_is_saved(told):
 
 def test_a_spot_is_worth_what_an_assessment_there_says(told, hours):
     spot = of(told, "spot")[0]
-    kind = "glazed-balcony" if "glass" in spot.name else "recessed-balcony"
+    kind = next(k for k in KINDS if spot.name.endswith(spot_kind(k).words))
     there = climrisk.assess(
-        "Epidendrum, reed-stem",
+        PLANT,
         hours,
         spot=kind,
         medium="expanded-clay",
@@ -181,11 +186,24 @@ def test_pots_leave_the_air_alone_and_a_tie_warms_nothing(told):
     assert "falling" in tie.words
 
 
-def test_indoor_months_leave_only_what_comes_outside_its_dates(told):
+def test_indoor_months_leave_what_comes_outside_its_dates_and_in_the_room(told, hours):
+    """Recounted by plain numpy from the dates that an assessment gives."""
     (months,) = of(told, "indoor months")
     assert months.clear
-    # At a risk of 30 % only stray cold nights are left outside.
-    assert months.air_hours_per_year.mid < 0.1 * told.air_hours_per_year.mid
+    dates = climrisk.assess(PLANT, hours, members=3, risk=0.3)
+    into, out = dates.move_in.month_day, dates.move_out.month_day
+    kind = next(k for k in KINDS if k.replace("-", " ") in months.name)
+    prepared = prepare(hours, worlds(3))
+    evening = prepared.seasons.night.astype("datetime64[D]").astype(str)
+    inside = np.array([d[5:] >= into or d[5:] < out for d in evening])
+    outdoors, room = (
+        spot_air_c(prepared, spot_kind(k)) < 13 for k in ("roofed-balcony", kind)
+    )
+    left = np.where(inside[:, None], room, outdoors).sum(axis=0)
+    assert months.air_hours_per_year.mid == pytest.approx(
+        np.median(left) / YEARS, abs=0.06
+    )
+    assert months.air_hours_per_year.mid < 0.2 * told.air_hours_per_year.mid
 
 
 def test_what_is_not_known_of_a_pot_widens_its_band(told):

@@ -108,12 +108,15 @@ def test_hours_and_nights_of_a_logger_equal_a_count_by_hand(capsys, tmp_path, ho
     coldest = lowest.nsmallest(5)
     assert [n["logger_c"] for n in document["coldest"]] == list(coldest)
     for plant in document["plants"]:
-        limit = plant[f"{plant['judged_by']}_c"]
+        limit = plant["tolerated_c"]
+        assert limit < plant["preferred_c"]
         assert plant["margin_k"] == pytest.approx(lowest.min() - limit, abs=0.051)
         near = lowest[(lowest >= limit) & (lowest < limit + document["near_k"])]
         assert plant["near_misses"] == [d.date().isoformat() for d in near.index]
-        below = plant[f"nights_below_{plant['judged_by']}"]
+        below = plant["nights_below_tolerated"]
         assert below == (lowest < limit).sum()
+        cold = (lowest < plant["preferred_c"]).sum()
+        assert plant["nights_below_preferred"] == cold
         assert (plant["state"] == "below") == (below > 0)
     assert [p["margin_k"] for p in document["plants"]] == sorted(
         p["margin_k"] for p in document["plants"]
@@ -139,8 +142,7 @@ def test_rank_is_a_recount_of_the_winters(capsys, home):
         rank["colder_frac"] >= 2 / 3 or rank["colder_frac"] <= 1 / 3
     )
     for plant in document["plants"]:
-        limit = plant[f"{plant['judged_by']}_c"]
-        times = sum(w["lowest_c"] < limit for w in counted)
+        times = sum(w["lowest_c"] < plant["tolerated_c"] for w in counted)
         assert abs(plant["winters_below"] - times) <= 1
         assert plant["winters"] == len(counted)
 

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import json
+from datetime import date
 
 import numpy as np
 import pytest
 
 from climrisk.cli.main import main
-from climrisk.plants.registry import find
-from climrisk.pot.root_zone import REFERENCE_POT
+from climrisk.simulate.ask import question
 from climrisk.simulate.spots import spots
 from climrisk.spot.kinds import spot_kind
 from climrisk.spot.members import worlds
@@ -18,6 +18,12 @@ from climrisk.spot.transfer import prepare, spot_air_c
 from climrisk.weather.choose import WeatherChoice, load_weather
 
 CATTLEYA = "Cattleya, standard large-flowered hybrids"
+TODAY = date(2026, 8, 1)
+#: From good to bad.
+WORDS = (
+    *("suits", "suits with moves", "indoors in winter", "summers outdoors"),
+    *("poor match", "cannot say"),
+)
 
 
 @pytest.fixture(scope="module")
@@ -32,11 +38,14 @@ def told(capsys, *arguments):
     return json.loads(out)
 
 
+def ranked(weather, compared):
+    return spots(weather, compared, question(CATTLEYA, today=TODAY, members=3))
+
+
 @pytest.fixture(scope="module")
 def open_air(weather):
     names = ("open-rail", "roofed-walkway", "roofed-balcony", "wall-shelf")
-    compared = [(name, spot_kind(name)) for name in names]
-    return spots(weather, compared, find(CATTLEYA), REFERENCE_POT, members=3)
+    return ranked(weather, [(name, spot_kind(name)) for name in names])
 
 
 def test_hours_of_a_spot_are_those_of_its_air(weather, open_air):
@@ -73,9 +82,16 @@ def test_differences_come_on_still_nights_and_vanish_in_wind(open_air):
     assert max(windy) - min(windy) < 1.0
 
 
-def test_ranked_by_hours_outside_and_the_best_named(open_air):
-    hours = [r.hours_outside for r in open_air.spots]
-    assert hours == sorted(hours)
+def test_ranked_by_word_then_nights_then_hours_and_the_best_named(open_air):
+    order = [
+        (
+            WORDS.index(r.word),
+            r.harmful_nights.mid,
+            r.hours_below_preferred.mid,
+        )
+        for r in open_air.spots
+    ]
+    assert order == sorted(order)
     assert [r.rank for r in open_air.spots] == [1, 2, 3, 4]
     assert open_air.spots[0].spot in open_air.sentence
     assert open_air.spots[0].differs_from_best is None
@@ -84,13 +100,7 @@ def test_ranked_by_hours_outside_and_the_best_named(open_air):
 def test_a_roof_over_an_open_rail_never_costs_hours(weather):
     bare = spot_kind("open-rail")
     roofed = bare.told(parse_site(["eaves=1.5"]))
-    table = spots(
-        weather,
-        [("bare", bare), ("roofed", roofed)],
-        find(CATTLEYA),
-        REFERENCE_POT,
-        members=3,
-    )
+    table = ranked(weather, [("bare", bare), ("roofed", roofed)])
     by_name = {r.spot: r for r in table.spots}
     for which in ("still_nights", "windy_nights"):
         covered, exposed = (
@@ -130,7 +140,10 @@ def test_files_hold_what_the_document_says(capsys, tmp_path):
     assert len(lines) == 3
     best = lines[1].split(",")
     assert best[1] == document["spots"][0]["spot"]
-    assert float(best[3]) == document["spots"][0]["hours_outside"]
+    header = lines[0].split(",")
+    assert best[header.index("verdict")] == document["spots"][0]["word"]
+    harmful = document["spots"][0]["harmful_nights"]["mid"]
+    assert float(best[header.index("harmful_nights")]) == harmful
     text = page.read_text("utf-8")
     for row in document["spots"]:
         assert row["reason"] in text.replace("&#39;", "'")

@@ -80,8 +80,11 @@ def test_story_of_a_bad_forecast_night(capsys, balcony, monkeypatch):
     assert spot["margin_k"] == 2.5
     joint = math.hypot(spot["forecast_sd_k"], spot["spot_sd_k"])
     assert joint == pytest.approx(2.5, abs=0.05)  # half of the last digit shown
-    assert labels(calm["carry"]) == {f"no {i}" for i in range(6)}
-    assert labels(calm["cover"]) == {"no 6", "no 7", "no 8", "no 9"}
+    # Carried below what they tolerate, one degree under what they prefer.
+    carried = {f"no {i}" for i, low in enumerate(MINIMA) if low - 1 > 3.0}
+    bridged = {f"no {i}" for i, low in enumerate(MINIMA) if low - 1 <= 3.0 < low}
+    assert labels(calm["carry"]) == carried
+    assert labels(calm["cover"]) == bridged == {"no 6", "no 7", "no 8", "no 9"}
     assert labels(calm["leave"]) == {"no 10"}
     assert not calm["wind_first"]
     weights = [row["weight_kg"] for row in calm["carry"]]
@@ -94,8 +97,14 @@ def test_story_of_a_bad_forecast_night(capsys, balcony, monkeypatch):
     assert windy["first"][0].startswith("Wind first")
     assert windy["cover"] == []
     assert "useless" in windy["cover_words"]
-    assert labels(windy["carry"]) != labels(calm["carry"])
-    assert labels(windy["carry"]) == {f"no {i}" for i in range(10)}
+    # No cover helps; what the night does not harm stays, and its row says so.
+    plan = spot["plan_for_c"]
+    assert labels(windy["carry"]) == {
+        f"no {i}" for i, low in enumerate(MINIMA) if low - 1 > plan
+    }
+    between = [r for r in windy["leave"] if r["label"] in bridged]
+    assert len(between) == 4
+    assert all("one such night does no harm" in r["why"] for r in between)
     assert any(c["topic"] == "falling pots" for c in windy["cautions"])
 
 
@@ -259,10 +268,11 @@ def test_a_colder_plan_never_frees_a_plant(plan, limit):
     order = {"leave": 0, "cover": 1, "carry": 2}
     for weight, wind in ((1.0, 0.5), (0.0, 12.0), (0.6, 3.0)):
         air = advice.NightAir(weight, wind, None)
-        here = advice.action(plan, limit, air, outdoors=True)
-        colder = advice.action(plan - 1, limit, air, outdoors=True)
+        limits = limit, limit - 2.5
+        here = advice.action(plan, limits, air, outdoors=True)
+        colder = advice.action(plan - 1, limits, air, outdoors=True)
         assert order[colder] >= order[here]
-        assert advice.action(plan, limit, air, outdoors=False) != "cover"
+        assert advice.action(plan, limits, air, outdoors=False) != "cover"
         if air.wind_first:
             assert here != "cover"
 
@@ -271,15 +281,18 @@ def test_a_cover_bridges_a_night_above_what_a_settled_plant_tolerates():
     still, windy = advice.NightAir(1.0, 1.0, None), advice.NightAir(0.0, 9.0, 13.0)
 
     def asked(plan, air=still, **more):
-        return advice.action(plan, 10.0, air, outdoors=True, tolerated_c=4.0, **more)
+        return advice.action(plan, (10.0, 4.0), air, outdoors=True, **more)
 
     assert asked(10.0) == "leave"
     assert asked(9.2) == asked(6.0) == asked(4.0) == "cover"
-    assert asked(3.9) == "carry"
-    assert asked(6.0, windy) == "carry"
+    assert asked(3.9) == asked(3.9, windy) == "carry"
+    # Where no cover helps, a single night above what it tolerates does no harm.
+    assert asked(6.0, windy) == "leave"
     # Buds, cuttings and newcomers have no such leave.
-    assert asked(6.0, state="in-spike") == asked(6.0, state="unrooted") == "carry"
-    assert asked(9.2, state="in-spike") == "cover"
+    assert asked(6.0, state="in-spike") == asked(9.2, state="unrooted") == "carry"
+    # A rest, or cold it needs, asks for nothing above what it tolerates.
+    assert asked(6.0, exempt=True) == "leave"
+    assert asked(3.9, exempt=True) == "carry"
 
 
 def test_what_words_leave_open_is_said_and_widens_the_margin():
