@@ -63,7 +63,7 @@ class Picture:
 
 @dataclass(frozen=True)
 class Section:
-    """Sentence first, then picture, then table."""
+    """Sentence first, then picture, then table; `beside` stands beside the word."""
 
     heading: str
     lead: str = ""
@@ -71,6 +71,7 @@ class Section:
     reasons: Sequence[str] = ()
     figures: Sequence[Picture] = ()
     tables: Sequence[Table] = ()
+    beside: Sequence[str] = ()
 
 
 @dataclass(frozen=True)

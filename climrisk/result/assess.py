@@ -204,6 +204,9 @@ class Winters(Frozen):
     drift: DriftInfo | None
 
 
+VerdictBasis = Literal["winters", "typical year", "far station"]
+
+
 class ConditionInfo(Frozen):
     """Something to be done so that the verdict holds."""
 
@@ -223,7 +226,7 @@ class VerdictInfo(Frozen):
 
     word: VerdictWord
     may_be: VerdictWord | None
-    basis: Literal["winters", "typical year", "far station"]
+    basis: VerdictBasis
     sentence: str
     reasons: list[str]
     conditions: list[ConditionInfo]

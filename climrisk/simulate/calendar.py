@@ -20,7 +20,7 @@ from climrisk.result.wanted import WantedInfo
 from climrisk.seasons import MONTH_NAMES, month_day
 from climrisk.simulate.asked import DEFAULT_MEMBERS
 from climrisk.simulate.coming import coming
-from climrisk.simulate.dated import move
+from climrisk.simulate.dated import move, usual_nights
 from climrisk.simulate.describe import (
     assumed_info,
     caution_info,
@@ -30,7 +30,7 @@ from climrisk.simulate.describe import (
 from climrisk.simulate.judgements import Judgement, Judgements, RoomChoice
 from climrisk.simulate.kept_plant import Kept
 from climrisk.simulate.named_spots import NamedSpot
-from climrisk.simulate.trips import Dated, Trip, entries, plan
+from climrisk.simulate.trips import Dated, Trip, entries, plan, watches
 from climrisk.simulate.wanted import wanted_info
 from climrisk.spot.members import worlds
 from climrisk.spot.transfer import prepare
@@ -116,7 +116,8 @@ def calendar(
         for one in kept
     ]
     dated = [told.dated(one, (r, spring_risk(r, spring))) for one, r in own]
-    going = plan([d for d in dated if not d.kept.kind.indoors], trips)
+    outdoors = [d for d in dated if not d.kept.kind.indoors]
+    going = plan(outdoors, trips)
     rows = [
         told.row(d, (r, spring_risk(r, spring)), going)
         for d, (_, r) in zip(dated, own, strict=True)
@@ -132,7 +133,11 @@ def calendar(
         trips=trips,
         weather=weather_info(weather, assumed),
         months=rows,
-        entries=entries(going, home, today, north=told.north),
+        entries=sorted(
+            entries(going, home, today, north=told.north)
+            + watches(outdoors, home, today, north=told.north),
+            key=lambda e: (e.date, e.action, e.trip, e.spot),
+        ),
         sentence=_sentence(rows, going, risk, north=told.north),
         cautions=caution_info((ESTIMATE, WIND, LIFTING, PESTS)),
         files=[],
@@ -166,6 +171,7 @@ class _Calendar:
     ) -> PlantMonths:
         one, found = dated.kept, dated.judgement
         room = self._room(one, found)
+        retreat = found.verdict.retreat
         days = {t.action: t.day for t in going if dated in t.plants}
         return PlantMonths(
             plant=one.plant.name,
@@ -174,6 +180,8 @@ class _Calendar:
             spot=one.spot,
             spot_kind=one.kind.name,
             verdict=found.verdict.word,
+            may_be=found.verdict.may_be,
+            basis=self.home.basis,
             notes=_notes(found),
             room=dated.room,
             room_serves=None if room is None else room.serves,
@@ -181,6 +189,7 @@ class _Calendar:
             weight_kg=None if one.pot is None else round(pot_mass_kg(one.pot), 1),
             preferred_c=found.limits.preferred_c,
             tolerated_c=found.limits.tolerated_c,
+            tolerated_basis=found.limits.tolerated.basis,
             risk=risks[0],
             states={str(m): state for m, state in found.shown.items()},
             state_notes={str(m): note for m, note in found.month_notes.items()},
@@ -188,6 +197,9 @@ class _Calendar:
             move_out=self._move(dated.out),
             watch_from=self._watch(found.dates.watch_from),
             watch_until=self._watch(found.dates.watch_until),
+            usual=usual_nights(found.dates, north=self.north),
+            retreat=None if retreat is None else retreat.name,
+            retreat_months=list(found.verdict.retreat_months),
             trip_in=month_day(days.get("move in"), north=self.north),
             trip_out=month_day(days.get("move out"), north=self.north),
             wanted=self.wanted(dated, days.get("move in")),

@@ -33,8 +33,8 @@ from climrisk.advice.verdict import (
     Verdict,
     best_room,
     single_nights,
-    span,
     verdict,
+    when,
 )
 from climrisk.advice.wanted import Exemption, Window, window_of
 from climrisk.exposure.hours import Exposure
@@ -42,6 +42,7 @@ from climrisk.exposure.light import daily_light_mol_m2
 from climrisk.exposure.nights import Nights
 from climrisk.physics.humidity import rel_humidity_pct
 from climrisk.plants.model import LimitRow
+from climrisk.result.assess import VerdictBasis
 from climrisk.seasons import MONTH_NAMES, season_date, season_months
 from climrisk.simulate.judge import sweep
 from climrisk.simulate.named_spots import USUAL_ROOMS, NamedSpot
@@ -90,6 +91,12 @@ class Judgements:
         self.rooms_assumed = not rooms
         self.spots = tuple(spots)
         self.typical = prepared.weather.typical
+        away = prepared.weather.away
+        self.basis: VerdictBasis = "winters"
+        if self.typical:
+            self.basis = "typical year"
+        elif away is not None and away.rough:
+            self.basis = "far station"
         self.north = prepared.seasons.north
         self._tops = {row.value for one in limits for row in one.day_limits}
         self._nights: dict[SpotKind, Nights] = {}
@@ -401,14 +408,16 @@ class Judgement:
     @cached_property
     def month_notes(self) -> dict[int, str]:
         """Words of the months that a moving date divides."""
-        out = {}
-        for day, words in (
-            (self.dates.move_in.day, "in from"),
-            (self.dates.move_out.day, "in until"),
+        out: dict[int, str] = {}
+        for day, word in (
+            (self.dates.move_in.day, "from"),
+            (self.dates.move_out.day, "until"),
         ):
             if day is not None and 0 < day < 365:
                 month, of_month = season_date(day, north=self.home.north)
-                out[month] = f"{words} {of_month} {MONTH_NAMES[month - 1]}"
+                # A short stay begins and ends in one month.
+                before = out.get(month, "in")
+                out[month] = f"{before} {word} {of_month} {MONTH_NAMES[month - 1]}"
         return out
 
     @cached_property
@@ -525,7 +534,7 @@ class Judgement:
         words = single_nights(self.year, watched, found.single_nights)
         if self.kind.heated:
             words = (
-                f"nights from {span(watched)} are colder than it prefers: keep it away "
+                f"nights {when(watched)} are colder than it prefers: keep it away "
                 "from the glass or turn up the heating"
             )
         return Condition("single nights", words, watched)
@@ -534,8 +543,8 @@ class Judgement:
         found = self.verdict
         if found.retreat is None:
             return None
-        months = span(found.retreat_months)
-        words = f"too hot here in {months}: move it to {found.retreat.name} then"
+        months = when(found.retreat_months)
+        words = f"too hot here {months}: move it to {found.retreat.name} then"
         return Condition("retreat", words, found.retreat_months)
 
     def _warm(self) -> Condition | None:
@@ -558,7 +567,7 @@ class Judgement:
                 dry.append(month)
         if not dry:
             return None
-        words = f"heated air is drier than {limit:.0f} % in {span(dry)}: raise it"
+        words = f"heated air is drier than {limit:.0f} % {when(dry)}: raise it"
         return Condition("dry air", words, tuple(dry))
 
     @cached_property
@@ -599,8 +608,8 @@ class Judgement:
             return None
         usual = float(np.median(drop))
         words = (
-            f"nights fall by about {usual:.0f} °C, and its sources ask for "
-            f"{wanted[0]:g} °C"
+            f"nights are about {usual:.0f} °C colder than days, and its sources ask "
+            f"for nights {wanted[0]:g} °C colder"
         )
         return Need(usual >= DROP_SHARE * wanted[0], words)
 
