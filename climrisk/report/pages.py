@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from datetime import date
 
 from climrisk.report import figures as draw
+from climrisk.report.home_tables import month_cells
 from climrisk.report.logger_text import (
     COLUMN_HEADER,
     MONTH_HEADER,
@@ -30,6 +31,7 @@ from climrisk.report.sections import (
     assess_section,
     calendar_section,
     or_unknown,
+    states_of,
     winter_section,
 )
 from climrisk.report.several_text import HEADER, month_row, several_row
@@ -216,7 +218,7 @@ def exposure_sheet(result: ExposureResult) -> Page:
     )
     assumed = Table(
         "Assumed, because the record does not say it",
-        ["what", "taken as", "spread", "why"],
+        ["what", "taken as", "range", "why"],
         [(a.variable, a.value, a.spread, a.why) for a in weather.assumed],
     )
     marks = Table(
@@ -301,9 +303,8 @@ def several_sheet(result: AssessSeveral) -> Page:
             Picture(
                 "strips1",
                 draw.strips_together(result),
-                "Night minima at the spot, week by week, over all years and all worlds "
-                "of the spread, the same for every plant; across, the night minimum of "
-                "each.",
+                "Night minima at the spot, week by week, over all years, the same for "
+                "every plant; across, the night minimum that each prefers.",
             )
         ],
         tables=[
@@ -311,13 +312,14 @@ def several_sheet(result: AssessSeveral) -> Page:
             Table(
                 "Month by month",
                 ["plant", *names],
-                [(c.name, *c.result.months.values()) for c in result.choices],
+                [(c.name, *month_cells(*states_of(c.result))) for c in result.choices],
                 kind="year",
             ),
             Table(
-                "Years with a night below the preferred minimum",
+                "Years with a harmful night, colder than it tolerates",
                 ["plant", *names],
                 [month_row(c, months) for c in result.choices],
+                kind="year counts",
             ),
             Table("What next", ["step"], [(step,) for step in result.next_steps]),
         ],

@@ -91,7 +91,9 @@ def _station_line(station: StationAway) -> str:
     if height is not None and round(height) != 0:
         word = "higher" if height > 0 else "lower"
         where += f" and {abs(height):.0f} m {word}"
-    return f"{where}, which makes its nights uncertain by ±{station.spread_k:g} °C more."
+    return (
+        f"{where}, which makes its nights uncertain by ±{station.spread_k:g} °C more."
+    )
 
 
 def weather_line(weather: WeatherInfo) -> str:

@@ -38,7 +38,9 @@ _ISO = re.compile(r"\b(\d{4})-(\d\d)-(\d\d)(?:T(\d\d:\d\d)(?::\d\d)?Z?)?(?![\w-]
 _MONTHS = {name: i + 1 for i, name in enumerate(MONTH_NAMES)}
 _MONTHS |= {name[:3]: i + 1 for i, name in enumerate(MONTH_NAMES)}
 _WORDS = re.compile(
-    r"\b(\d{1,2})(?: to (\d{1,2}))? (" + "|".join(sorted(_MONTHS, key=len)[::-1]) + r")"
+    r"\b(\d{1,2})(?: to (\d{1,2}))?[ \u00a0]("
+    + "|".join(sorted(_MONTHS, key=len)[::-1])
+    + r")"
     r"\b(?: (\d{4})\b)?"
 )
 _SHORT = re.compile(r"^(\d\d)-(\d\d)$")

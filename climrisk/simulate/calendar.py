@@ -245,6 +245,18 @@ def _notes(judgement: Judgement) -> list[str]:
 def _sentence(
     rows: list[PlantMonths], trips: Sequence[Trip], risk: float, *, north: bool
 ) -> str:
+    parts = [
+        _moving(rows, trips, risk, north=north),
+        _passed(rows),
+        _watched(rows),
+        _poor(rows),
+    ]
+    return " ".join(part for part in parts if part)
+
+
+def _moving(
+    rows: list[PlantMonths], trips: Sequence[Trip], risk: float, *, north: bool
+) -> str:
     moving = [r for r in rows if r.trip_in is not None]
     if not moving:
         return f"No plant of {len(rows)} has a moving date at a risk of {risk:.0%}."
@@ -262,6 +274,38 @@ def _sentence(
         f"{risk:.0%}, in {len(days)} trip{'s' * (len(days) > 1)}: by the "
         f"evening{'s' * (len(days) > 1)} of {listed}; first in is {first}{others}."
     )
+
+
+def _passed(rows: list[PlantMonths]) -> str:
+    """Return which plants should be inside by now."""
+    late = [
+        r
+        for r in rows
+        if r.move_in.next_date is not None
+        and r.move_out.next_date is not None
+        and r.move_out.next_date < r.move_in.next_date
+    ]
+    if not late:
+        return ""
+    if len(rows) == 1:
+        month, day = (late[0].move_in.month_day or "1-1").split("-")
+        since = f"{int(day)} {MONTH_NAMES[int(month) - 1]}"
+        return f"It should be inside since {since}."
+    return f"By now {len(late)} of them should be inside."
+
+
+def _watched(rows: list[PlantMonths]) -> str:
+    """Return which plants stay out and are carried in on single nights."""
+    watched = [r.label for r in rows if r.watch_from is not None and not r.indoors]
+    if not watched:
+        return ""
+    names = ", ".join(dict.fromkeys(watched))
+    return f"Out all year, carried in on single nights: {names}."
+
+
+def _poor(rows: list[PlantMonths]) -> str:
+    poor = [f"{r.label} on {r.spot}" for r in rows if r.verdict == "poor match"]
+    return f"A poor match: {', '.join(dict.fromkeys(poor))}." if poor else ""
 
 
 def _spoken(day: int, *, north: bool) -> str:

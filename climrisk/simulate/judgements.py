@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -16,7 +16,13 @@ from climrisk.advice.conditions import (
     Condition,
     light_condition,
 )
-from climrisk.advice.dates import LongCold, MovingDates, RiskDate, moving_dates
+from climrisk.advice.dates import (
+    LongCold,
+    MovingDates,
+    RiskDate,
+    moving_dates,
+    usual_cold,
+)
 from climrisk.advice.flowering import (
     DROP_SHARE,
     Flowering,
@@ -380,7 +386,7 @@ class Judgement:
 
     def dates_at(self, risks: tuple[float, float]) -> MovingDates:
         """Return the dates at other risks of autumn and spring."""
-        return moving_dates(
+        found = moving_dates(
             self.cold,
             self.harmful,
             self._long_cold,
@@ -388,6 +394,14 @@ class Judgement:
             any_month_in=any(m.state == "in" for m in self.months.values()),
             limits_c=(self.limits.preferred_c, self.limits.tolerated_c),
         )
+        first, last = self._usual_cold
+        return replace(found, usual_first_cold=first, usual_last_cold=last)
+
+    @cached_property
+    def _usual_cold(self) -> tuple[int | None, int | None]:
+        """First and last night below the preferred minimum, in its rest as well."""
+        limit_c = self.limits.preferred_c
+        return usual_cold(ColdNights.of(self.nights, limit_c, self.lowest_c))
 
     @cached_property
     def _long_cold(self) -> LongCold:
@@ -524,14 +538,13 @@ class Judgement:
 
     def _single_nights(self) -> Condition | None:
         found = self.verdict
-        watched = tuple(
-            m
-            for m, row in self.months.items()
-            if row.state == "watch" and m not in found.months_in
-        )
+        # Between the moving dates it is inside, also in months that are not wholly so.
+        watched = tuple(m for m, state in self.shown.items() if state == "watch")
+        watched = tuple(m for m in watched if m not in found.months_in)
         if not watched:
             return None
-        words = single_nights(self.year, watched, found.single_nights)
+        nights = sum(self.months[m].harmful_nights or 0.0 for m in watched)
+        words = single_nights(self.year, watched, nights)
         if self.kind.heated:
             words = (
                 f"nights {when(watched)} are colder than it prefers: keep it away "

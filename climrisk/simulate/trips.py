@@ -189,12 +189,12 @@ def _of_watch(
 ) -> list[Entry]:
     first, last = (day.isoformat() for day in days)
     limits = dict.fromkeys(
-        f"{p.kept.label} {p.judgement.limits.tolerated_c:g} °C" for p in plants
+        f"below {p.judgement.limits.tolerated_c:g} °C ({p.kept.label})" for p in plants
     )
-    below = f"carry in for nights colder than it tolerates: {', '.join(limits)}"
+    below = f"carry in for every night that may fall {', '.join(limits)}"
     rows: tuple[tuple[Action, str, str | None, str], ...] = (
-        ("watch", first, last, f"until {last} {below}"),
-        ("watch ends", last, None, f"single nights were to be watched since {first}"),
+        ("watch", first, last, f"until {last}, {below}"),
+        ("watch ends", last, None, f"since {first} single nights were to be watched"),
     )
     return [
         Entry(

@@ -19,10 +19,10 @@ _SIDES = (("still", -_APART), ("windy", _APART))
 
 
 def spots_dots(result: SpotsResult) -> Figure:
-    """Draw each spot on two lines: clear still nights above, windy ones below.
+    """Draw each spot on two lines: clear calm nights above, windy ones below.
 
-    The mark is the middle of winters and worlds, the line holds 8 in 10, and an open
-    square shows the roots in the pot that was asked for.
+    The mark is the median, the line holds 8 chances in 10, and an open square shows
+    the roots in the pot that was asked for.
     """
     import plotly.graph_objects as go
 
@@ -42,7 +42,7 @@ def spots_dots(result: SpotsResult) -> Figure:
     )
     figure.update_yaxes(
         tickvals=list(range(len(rows))),
-        ticktext=[f"{r.rank}  {r.spot}" for r in rows],
+        ticktext=[f"{r.rank}  {r.spot}<br><b>{r.word}</b>" for r in rows],
         range=[len(rows) - 0.45, -0.75],
         showgrid=False,
         zeroline=False,
@@ -120,7 +120,7 @@ def _name_lanes(figure: Figure, rows: list[SpotRow]) -> None:
     last = max(rows, key=lambda r: _band(r, "still").high or 0.0)
     place = rows.index(last)
     for regime, side in _SIDES:
-        words = "clear still nights" if regime == "still" else "windy or overcast"
+        words = "clear calm nights" if regime == "still" else "windy or cloudy"
         figure.add_annotation(
             x=_band(last, regime).low or 0.0,
             y=place + side,
