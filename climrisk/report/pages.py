@@ -321,7 +321,7 @@ def several_sheet(result: AssessSeveral) -> Page:
                 [month_row(c, months) for c in result.choices],
                 kind="year counts",
             ),
-            Table("What next", ["step"], [(step,) for step in result.next_steps]),
+            Table("What next", ["step"], [(_next_step(result),)]),
         ],
     )
     return Page(
@@ -331,6 +331,16 @@ def several_sheet(result: AssessSeveral) -> Page:
         result.cautions,
         weather_footer(result.weather, result.version),
     )
+
+
+def _next_step(result: AssessSeveral) -> str:
+    if result.why == "no profile":
+        near = "; ".join(result.nearest)
+        return (
+            f"Spelled otherwise? The nearest names: {near}. Else check a plant of "
+            + ("the class that its limits fit.")
+        )
+    return "Check it again by its full name in the list above."
 
 
 def several_page(result: AssessSeveral) -> str:

@@ -62,11 +62,10 @@ def assess_section(result: AssessResult, number: int, today: date) -> Section:
             Picture(
                 f"strip{number}",
                 figure,
-                "Night minima at the spot, week by week, over all years: the line is "
-                "the middle night, the band holds 8 nights in 10, with what is not "
-                "known of the spot, a dash is the coldest night seen in its week. "
-                "Across: the night minimum it prefers and the coldest night it "
-                "tolerates. " + _shaded(result),
+                "Night minima at the spot by week: the line is the middle night, the "
+                "band holds 8 nights in 10, a dash is the coldest seen. Across: the "
+                "night minimum it prefers and the coldest night it tolerates. "
+                + _shaded(result),
             ),
             *_risk_picture(result, number),
             *_sun_picture(result, number),
@@ -211,7 +210,8 @@ def _what(condition: ConditionInfo, result: AssessResult) -> str:
 def _dates(result: AssessResult) -> Table:
     into, out = result.move_in, result.move_out
     rows = [_date_row("inside by", into), _date_row("out from", out)]
-    if inside_now(into, out):
+    lives_there = result.verdict.word not in ("poor match", "cannot say")
+    if lives_there and inside_now(into, out):
         rows[0] = (*rows[0][:2], "should be inside now", rows[0][3])
     if result.watch_from is not None and result.watch_until is not None:
         rows = [

@@ -550,6 +550,8 @@ class Judgement:
                 f"nights {when(watched)} are colder than it prefers: keep it away "
                 "from the glass or turn up the heating"
             )
+        elif self.kind.indoors:
+            words = words.replace("carry it in", "take it to a warmer room")
         return Condition("single nights", words, watched)
 
     def _retreat(self) -> Condition | None:

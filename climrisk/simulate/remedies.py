@@ -350,10 +350,7 @@ class _Tried:
         """A tie: no hour is warmer, but the pot stands."""
         if self.kind.indoors:
             return []
-        words = (
-            "it warms no hour; it keeps the pot from falling in wind (see wind in "
-            "climrisk assess)"
-        )
+        words = "it warms no hour; it keeps the pot from falling in wind"
         return [
             Remedy(
                 kind="tie",

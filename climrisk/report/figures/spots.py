@@ -116,17 +116,22 @@ def _lane(figure: Figure, row: SpotRow, regime: str, y: float) -> None:
 
 
 def _name_lanes(figure: Figure, rows: list[SpotRow]) -> None:
-    """Name both lines before those of the spot with the most hours."""
+    """Name both lines beside those of the spot with the most hours."""
     last = max(rows, key=lambda r: _band(r, "still").high or 0.0)
     place = rows.index(last)
+    most = _range(rows)[1]
     for regime, side in _SIDES:
         words = "clear calm nights" if regime == "still" else "windy or cloudy"
+        band = _band(last, regime)
+        low, high = band.low or 0.0, band.high or 0.0
+        # Left of the line, or right of it where the left has no room.
+        left = low > 0.3 * most or high > 0.7 * most
         figure.add_annotation(
-            x=_band(last, regime).low or 0.0,
+            x=low if left else high,
             y=place + side,
             text=words,
             showarrow=False,
-            xanchor="right",
-            xshift=-14,
+            xanchor="right" if left else "left",
+            xshift=-14 if left else 14,
             font={"size": 12, "color": _SHADES[regime]},
         )
