@@ -7,8 +7,7 @@ from dataclasses import dataclass
 from math import ceil
 from typing import Literal
 
-from climrisk.advice.verdict import span
-from climrisk.seasons import MONTH_NAMES
+from climrisk.advice.verdict import when
 
 Kind = Literal["light", "single nights", "heat", "dry air", "retreat"]
 
@@ -63,11 +62,5 @@ def light_condition(
         return None
     missing = floor - min(known[m] for m in dark)
     hours = min(ceil(missing / (LAMP_UMOL_M2_S * 3600e-6)), LONGEST_LAMP_H)
-    when = "all year" if len(dark) == len(order) else _when(dark)
-    return Condition("light", f"with a lamp for {hours} h a day {when}", dark, hours)
-
-
-def _when(months: tuple[int, ...]) -> str:
-    if len(months) == 1:
-        return f"in {MONTH_NAMES[months[0] - 1]}"
-    return f"from {span(months)}"
+    time = "all year" if len(dark) == len(order) else when(dark)
+    return Condition("light", f"with a lamp for {hours} h a day {time}", dark, hours)

@@ -203,7 +203,7 @@ def moving_dates(
     """
     into = move_in(harmful, risks[0], long_cold, limits_c)
     out = move_out(harmful, risks[1], long_cold, limits_c)
-    usual = _usual(cold)
+    usual = usual_cold(cold)
     if any_month_in or into.status == "few":
         return MovingDates(into, out, None, None, *usual)
     nothing = "no month is cold enough to keep it indoors"
@@ -226,7 +226,8 @@ def moving_dates(
     return MovingDates(away, replace(away, risk=risks[1]), watch[0], watch[1], *usual)
 
 
-def _usual(cold: ColdNights) -> tuple[int | None, int | None]:
+def usual_cold(cold: ColdNights) -> tuple[int | None, int | None]:
+    """Return the first and the last cold night of the median winter."""
     out: list[int | None] = []
     for dates in cold.first_and_last:
         known = dates[~np.isnan(dates)]

@@ -37,9 +37,9 @@ WORTH_A_WARNING: dict[Kind, float] = {
 _LEFT_AFTER_RETREAT = 0.5
 _FIRM = ("published", "yours")
 _WORDS: dict[Kind, str] = {
-    "ceiling": "hours above {c:g} °C, its upper limit",
-    "advised_top": "hours above {c:g} °C, its advised day maximum",
-    "warm_night": "nights above {c:g} °C, too warm for it",
+    "ceiling": "hours above {c:g} °C (its upper limit)",
+    "advised_top": "hours above {c:g} °C (its advised day maximum)",
+    "warm_night": "nights above {c:g} °C (too warm for it)",
 }
 
 

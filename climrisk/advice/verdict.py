@@ -72,7 +72,7 @@ class PlaceYear:
         """Return why the place does not serve in some months."""
         cold = self.too_cold(months)
         if cold:
-            return f"too cold {_from(cold)}"
+            return f"too cold {when(cold)}"
         hot = self.heat.too_hot(months)
         return f"too hot: {hot[0].words(months)}" if hot else ""
 
@@ -186,7 +186,7 @@ def decided(year: PlaceYear, alternatives: Sequence[Alternative]) -> Verdict:
     if not block.months:
         word: Word = "suits with moves" if watched or away else "suits"
         return replace(base, word=word, reasons=_outdoors(year, watched, nights))
-    cold = f"too cold {_from(block.months)}"
+    cold = f"too cold {when(block.months)}"
     if not block.together:
         return replace(base, reasons=("its cold months come in several spells",))
     if len(block.months) > STAY_MONTHS_MOST:
@@ -253,30 +253,39 @@ def _outdoors(
 def single_nights(year: PlaceYear, watched: Sequence[int], nights: float) -> str:
     """Return how many single nights it is carried in, or feels cold, as words."""
     if nights >= 0.75:
-        count = f"about {nights:.0f} night{'s' * (round(nights) != 1)}"
-        return f"carry it in on {count} {_from(watched)}"
+        count = f"about {nights:.0f} night{'s' * (round(nights) != 1)} a year"
+        return f"carry it in on {count} {when(watched)}"
     if nights > 0:
-        return f"carry it in on a rare cold night {_from(watched)}"
+        return f"carry it in on a rare cold night {when(watched)}"
     cold = sum(year.months[m].cold_nights or 0.0 for m in watched)
-    return (
-        f"about {cold:.0f} nights {_from(watched)} are colder than it prefers, none "
-        "harmful"
-    )
+    some = f"about {cold:.0f}" if round(cold) > 1 else "single"
+    return f"{some} nights {when(watched)} are colder than it prefers, none harmful"
 
 
-def _from(months: Sequence[int]) -> str:
-    return f"{'from' if len(months) > 1 else 'in'} {span(months)}"
+def when(months: Sequence[int]) -> str:
+    """Return months as words that say when: from October to May, or in April."""
+    return _and([f"{'from' if ' to ' in run else 'in'} {run}" for run in _runs(months)])
 
 
 def span(months: Sequence[int]) -> str:
     """Return months as words: October to May, or a list where they do not follow."""
-    names = [MONTH_NAMES[m - 1] for m in _chained(months)]
-    return names[0] if len(names) == 1 else f"{names[0]} to {names[-1]}"
+    return _and(_runs(months))
 
 
-def _chained(months: Sequence[int]) -> list[int]:
-    """Return months in the order in which they follow one another round the year."""
+def _and(words: Sequence[str]) -> str:
+    *most, last = words
+    return f"{', '.join(most)} and {last}" if most else last
+
+
+def _runs(months: Sequence[int]) -> list[str]:
+    """Return each run of months that follow one another round the year, as words."""
     have = set(months)
-    starts = [m for m in months if (m - 2) % 12 + 1 not in have]
-    first = starts[0] if starts else months[0]
-    return sorted(have, key=lambda m: (m - first) % 12)
+    starts = [m for m in months if (m - 2) % 12 + 1 not in have] or [months[0]]
+    out = []
+    for first in starts:
+        last = first
+        while last % 12 + 1 in have - {first}:
+            last = last % 12 + 1
+        names = MONTH_NAMES[first - 1], MONTH_NAMES[last - 1]
+        out.append(names[0] if first == last else " to ".join(names))
+    return out

@@ -7,7 +7,8 @@ import io
 from datetime import UTC, date, datetime, timedelta
 
 from climrisk.report.text import weather_line
-from climrisk.result.calendar import CalendarResult, Entry, LoadPlant
+from climrisk.result.assess import Move
+from climrisk.result.calendar import CalendarResult, Entry, LoadPlant, PlantMonths
 from climrisk.seasons import MONTH_NAMES
 
 PRODID = "-//climrisk//move calendar//EN"
@@ -18,6 +19,8 @@ WORDS = {
     "harden": "Harden off",
     "retreat": "Move out of the heat",
     "return": "Move back after the heat",
+    "watch": "Watch: carry in on single nights",
+    "watch ends": "Watch ends",
 }
 
 
@@ -51,6 +54,12 @@ def calendar_ics(result: CalendarResult) -> bytes:
         event.add_component(alarm)
         plan.add_component(event)
     return bytes(plan.to_ical())
+
+
+def coming_entries(result: CalendarResult) -> list[Entry]:
+    """Return what is to be done in the year from today on, and what is going on now."""
+    last = (date.fromisoformat(result.as_of) + timedelta(days=365)).isoformat()
+    return [e for e in result.entries if result.as_of <= (e.until or e.date) < last]
 
 
 def summary(entry: Entry) -> str:
@@ -99,14 +108,11 @@ def calendar_csv(result: CalendarResult) -> str:
             "label",
             "count",
             "spot",
-            "preferred_c",
+            *("preferred_c", "tolerated_c"),
             *names,
-            "move_in",
-            "move_out",
-            "room",
-            "trip_in",
-            "trip_out",
-            "weather",
+            *("move_in", "move_out", "watch_from", "watch_until"),
+            *("usual_first_cold_night", "usual_last_cold_night"),
+            *("room", "trip_in", "trip_out", "verdict", "may_be", "notes", "weather"),
         ]
     )
     credit = weather_line(result.weather)
@@ -117,17 +123,25 @@ def calendar_csv(result: CalendarResult) -> str:
                 _plain(row.label),
                 row.count,
                 _plain(row.spot),
-                row.preferred_c,
+                *(row.preferred_c, row.tolerated_c),
                 *row.states.values(),
                 row.move_in.month_day or row.move_in.status,
                 row.move_out.month_day or row.move_out.status,
+                *("" if w is None else w.month_day for w in _watch(row)),
+                row.usual.first_cold_night or "",
+                row.usual.last_cold_night or "",
                 _plain(row.room or ""),
                 row.trip_in or "",
                 row.trip_out or "",
+                *(row.verdict, row.may_be or "", _plain("; ".join(row.notes))),
                 credit,
             ]
         )
     return out.getvalue()
+
+
+def _watch(row: PlantMonths) -> tuple[Move | None, Move | None]:
+    return row.watch_from, row.watch_until
 
 
 def _plain(text: str) -> str:

@@ -70,6 +70,7 @@ def arrive_sheet(result: ArriveResult) -> Page:
         result.sentence,
         "put out now" if result.put_out_now else "hold indoors",
         [f"{c.words} ({c.basis})" for c in result.aftercare],
+        beside=[f"over the whole year this spot: {result.verdict}"],
         tables=[
             Table(
                 f"{result.weeks} weeks {result.spot.at}, in past years",

@@ -273,13 +273,13 @@ def _heat(result: AssessResult) -> str:
         wanted = (
             ""
             if drop.wanted_k is None
-            else f"; its sources ask for {drop.wanted_k:g} K"
+            else f"; its sources ask for {drop.wanted_k:g} °C"
         )
-        lines.append(f"Night drop: {drop.mean_k:.1f} K on average{wanted}.")
+        lines.append(f"Night drop: {drop.mean_k:.1f} °C on average{wanted}.")
         sudden = drop.sudden_nights_per_growing_year
         if sudden is not None and sudden.worst:
             lines[-1] += (
-                f" Nights {drop.sudden_k:g} K colder than the week before: "
+                f" Nights {drop.sudden_k:g} °C colder than the week before: "
                 f"{sudden.typical:g} in a typical year, {sudden.worst:g} in the worst."
             )
         if drop.needed is False:

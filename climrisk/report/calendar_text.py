@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from datetime import date, timedelta
+from datetime import date
 
-from climrisk.report.agenda import load_lines, summary
+from climrisk.report.agenda import coming_entries, load_lines, summary
 from climrisk.report.tables import table
 from climrisk.report.text import weather_text
 from climrisk.result.assess import Move
@@ -34,7 +34,6 @@ def calendar_text(result: CalendarResult) -> str:
             for r in result.months
         ],
     )
-    year = date.fromisoformat(result.as_of) + timedelta(days=365)
     entries = [
         "\n".join(
             [
@@ -42,8 +41,7 @@ def calendar_text(result: CalendarResult) -> str:
                 *(f"    {line}" for line in load_lines(e)),
             ]
         )
-        for e in result.entries
-        if result.as_of <= e.date < year.isoformat()
+        for e in coming_entries(result)
     ]
     wanted = [r.wanted.sentence for r in result.months if r.wanted is not None]
     notes = [

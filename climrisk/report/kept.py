@@ -2,19 +2,28 @@
 
 from __future__ import annotations
 
-from datetime import date, timedelta
+from datetime import date
 
 from climrisk.report import figures as draw
-from climrisk.report.agenda import WORDS, load_lines
-from climrisk.report.calendar_text import words
+from climrisk.report.agenda import WORDS, coming_entries, load_lines
+from climrisk.report.home_tables import (
+    dates_table,
+    limits_table,
+    month_cell,
+    moves,
+    next_move,
+    tolerates,
+    verdict_cell,
+    verdicts_table,
+)
 from climrisk.report.page import Page, Picture, Section, Table, weather_footer
 from climrisk.report.sections import or_unknown
 from climrisk.result.calendar import CalendarResult, PlantMonths
 
 KEPT_WORDS = (
-    "Thick line: from the night that one in ten undercuts to the middle night; "
-    "diamond: the coldest seen; upright mark: the plant's own night minimum. Over all "
-    "years at the spot, from today on."
+    "Thick line: nights of the next two weeks in all years, from the coldest in ten to "
+    "the middle one; diamond: the coldest seen. Upright mark: the coldest night the "
+    "plant tolerates; triangle: the night minimum it prefers."
 )
 
 
@@ -35,23 +44,19 @@ def kept_sheet(result: CalendarResult) -> Page:
     table = Table(
         "Nearest to its limit first",
         [
-            "plant",
-            "spot",
-            "keep above",
-            "one night in ten below",
-            "margin, °C",
-            "this month",
-            "next move",
+            *("plant", "spot", "verdict", "tolerates", "one night in ten below"),
+            *("margin, °C", "this month", "next move"),
         ],
         [
             (
                 r.label + (f" ({r.count})" if r.count > 1 else ""),
                 r.spot,
-                f"{r.tolerated_c:g} °C",
+                verdict_cell(r.verdict, r.may_be),
+                tolerates(r),
                 "?" if r.coming.low_c is None else f"{r.coming.low_c:g} °C",
                 or_unknown(r.coming.margin_k),
-                "indoors" if r.indoors else r.states[month],
-                _next_move(r),
+                _this_month(r, month),
+                next_move(r),
             )
             for r in rows
         ],
@@ -64,7 +69,12 @@ def kept_sheet(result: CalendarResult) -> Page:
                 "The next two weeks, as past years had them",
                 _sentence(rows),
                 figures=[Picture("kept1", draw.kept_lines(rows), KEPT_WORDS)],
-                tables=[table],
+                tables=[
+                    table,
+                    verdicts_table(result),
+                    limits_table(result),
+                    dates_table(result),
+                ],
             )
         ],
         result.cautions,
@@ -75,7 +85,7 @@ def kept_sheet(result: CalendarResult) -> Page:
 def _sentence(rows: list[PlantMonths]) -> str:
     outside = [r for r in rows if not r.indoors and r.coming.margin_k is not None]
     if not outside:
-        return "No plant stands outdoors, or nothing is known of its nights."
+        return "No plant stands outdoors, or its nights are not known."
     below = [r for r in outside if (r.coming.margin_k or 0.0) < 0]
     first = outside[0]
     margin = abs(first.coming.margin_k or 0.0)
@@ -86,49 +96,32 @@ def _sentence(rows: list[PlantMonths]) -> str:
         f"{first.tolerated_c:g} °C it tolerates"
     )
     if not below:
-        return f"No plant is likely to meet its limit in the next two weeks. {nearest}."
+        return f"No harmful night is likely in the next two weeks. {nearest}."
     share = f"{len(below)} of {len(outside)} kinds of plants"
-    return f"{share} would meet nights below their limit if left out. {nearest}."
+    return f"{share} would see nights colder than they tolerate if left out. {nearest}."
 
 
-def _next_move(row: PlantMonths) -> str:
-    moves = [
-        (m.next_date, word)
-        for m, word in ((row.move_in, "in by"), (row.move_out, "out from"))
-        if m.next_date is not None
-    ]
+def _this_month(row: PlantMonths, month: str) -> str:
     if row.indoors:
-        return "stays in"
-    if not moves:
-        return words(row.move_in)
-    day, word = min(moves)
-    return f"{word} {day}"
+        return "indoors"
+    return month_cell(row.states[month], row.state_notes.get(month))
 
 
 def print_sheet(result: CalendarResult) -> Page:
     """Return what hangs on the wall: days to tick, and a label for each kind of pot."""
-    first = date.fromisoformat(result.as_of)
-    last = first + timedelta(days=365)
-    coming = [e for e in result.entries if first.isoformat() <= e.date < f"{last}"]
     days = Table(
         "To tick",
         ["", "day", "what", "which"],
         [
             ("[ ]", _day(e.date), WORDS[e.action], "; ".join(load_lines(e)))
-            for e in coming
+            for e in coming_entries(result)
         ],
     )
     labels = Table(
         "A label for each kind",
-        ["plant", "keep above", "inside by", "out from", "spot"],
+        ["plant", "prefers nights above", "never below", "moves", "spot"],
         [
-            (
-                r.label,
-                f"{r.tolerated_c:g} °C",
-                words(r.move_in),
-                words(r.move_out),
-                r.spot,
-            )
+            (r.label, f"{r.preferred_c:g} °C", tolerates(r), moves(r), r.spot)
             for r in result.months
         ],
         kind="labels",

@@ -41,11 +41,12 @@ class Table:
 
 @dataclass(frozen=True)
 class Picture:
-    """A figure with its id and caption."""
+    """A figure with its id and caption; an extra one is left out in print."""
 
     id: str
     figure: Figure
     caption: str
+    extra: bool = False
 
     @cached_property
     def still(self) -> Markup:
@@ -63,7 +64,19 @@ class Picture:
 
 @dataclass(frozen=True)
 class Section:
-    """Sentence first, then picture, then table."""
+    """Sentence first, then picture, then table.
+
+    Parameters
+    ----------
+    heading, lead, reasons, figures, tables
+        In the order in which they are read.
+    word : str
+        A verdict, with its shape.
+    may_be : str
+        The verdict that the uncertainty leaves open, shown beside it.
+    beside : sequence of str
+        What else limits the verdict, such as a typical year.
+    """
 
     heading: str
     lead: str = ""
@@ -71,6 +84,8 @@ class Section:
     reasons: Sequence[str] = ()
     figures: Sequence[Picture] = ()
     tables: Sequence[Table] = ()
+    may_be: str = ""
+    beside: Sequence[str] = ()
 
 
 @dataclass(frozen=True)

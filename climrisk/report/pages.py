@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from datetime import date
 
 from climrisk.report import figures as draw
+from climrisk.report.home_tables import month_cells
 from climrisk.report.logger_text import (
     COLUMN_HEADER,
     MONTH_HEADER,
@@ -30,6 +31,7 @@ from climrisk.report.sections import (
     assess_section,
     calendar_section,
     or_unknown,
+    states_of,
     winter_section,
 )
 from climrisk.report.several_text import HEADER, month_row, several_row
@@ -216,7 +218,7 @@ def exposure_sheet(result: ExposureResult) -> Page:
     )
     assumed = Table(
         "Assumed, because the record does not say it",
-        ["what", "taken as", "spread", "why"],
+        ["what", "taken as", "range", "why"],
         [(a.variable, a.value, a.spread, a.why) for a in weather.assumed],
     )
     marks = Table(
@@ -301,9 +303,8 @@ def several_sheet(result: AssessSeveral) -> Page:
             Picture(
                 "strips1",
                 draw.strips_together(result),
-                "Night minima at the spot, week by week, over all years and all worlds "
-                "of the spread, the same for every plant; across, the night minimum of "
-                "each.",
+                "Night minima at the spot, week by week, over all years, the same for "
+                "every plant; across, the night minimum that each prefers.",
             )
         ],
         tables=[
@@ -311,15 +312,16 @@ def several_sheet(result: AssessSeveral) -> Page:
             Table(
                 "Month by month",
                 ["plant", *names],
-                [(c.name, *c.result.months.values()) for c in result.choices],
+                [(c.name, *month_cells(*states_of(c.result))) for c in result.choices],
                 kind="year",
             ),
             Table(
-                "Years with a harmful night",
+                "Years with a harmful night, colder than it tolerates",
                 ["plant", *names],
                 [month_row(c, months) for c in result.choices],
+                kind="year counts",
             ),
-            Table("What next", ["step"], [(step,) for step in result.next_steps]),
+            Table("What next", ["step"], [(_next_step(result),)]),
         ],
     )
     return Page(
@@ -329,6 +331,16 @@ def several_sheet(result: AssessSeveral) -> Page:
         result.cautions,
         weather_footer(result.weather, result.version),
     )
+
+
+def _next_step(result: AssessSeveral) -> str:
+    if result.why == "no profile":
+        near = "; ".join(result.nearest)
+        return (
+            f"Spelled otherwise? The nearest names: {near}. Else check a plant of "
+            + ("the class that its limits fit.")
+        )
+    return "Check it again by its full name in the list above."
 
 
 def several_page(result: AssessSeveral) -> str:

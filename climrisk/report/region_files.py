@@ -102,7 +102,7 @@ def region_sheet(result: RegionResult, panels: list[Panels]) -> Page:
             f"map{i}",
             maps_figure(one),
             f"{one.scale.words[0].upper()}{one.scale.words[1:]}. {_HOW}",
-            one,
+            panels=one,
         )
         for i, one in enumerate(panels)
     ]

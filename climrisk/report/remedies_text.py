@@ -23,10 +23,12 @@ HEADER = (
     "",
     "source",
 )
+#: What each group costs, in the order of the result.
+COSTS = {"free": "Free", "cheap": "A small purchase", "move": "A move"}
 WORDS = (
-    "Hours a year that each remedy alone takes from those in which the roots are below "
-    "the plant's night minimum: dot, median; line, 8 chances in 10; open dot, no clear "
-    "difference."
+    "Hours a year that each remedy alone takes from those in which the roots are "
+    "colder than the plant prefers, free ones first: dot, median; line, 8 chances in "
+    "10; open dot, no clear difference."
 )
 
 
@@ -79,7 +81,12 @@ def remedies_sheet(result: RemediesResult) -> Page:
         result.sentence,
         reasons=[as_it_stands(result)],
         figures=[Picture("remedies1", draw.remedy_dots(result), WORDS)],
-        tables=[Table("Each remedy alone", HEADER, [row(r) for r in result.remedies])],
+        tables=[
+            Table(f"{words}, each alone", HEADER[1:], rows)
+            for cost, words in COSTS.items()
+            if (rows := [row(r)[1:] for r in result.remedies if r.cost == cost])
+        ],
+        beside=[f"as it stands: {result.verdict}"],
     )
     return Page(
         f"What helps most: {result.plant}",

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import date, timedelta
+from datetime import date
 
+from climrisk.advice.verdict import span as month_span
 from climrisk.report import figures as draw
-from climrisk.report.agenda import WORDS, load_lines
+from climrisk.report.agenda import WORDS, coming_entries, load_lines
 from climrisk.report.assess_text import (
     COLD_HEADER,
     EXTREME_HEADER,
@@ -17,8 +18,17 @@ from climrisk.report.assess_text import (
     risk_rows,
     span,
 )
-from climrisk.report.calendar_text import room, spoken, wish, words
+from climrisk.report.calendar_text import spoken, wish, words
 from climrisk.report.evidence_tables import evidence_tables
+from climrisk.report.home_tables import (
+    STATE_WORDS,
+    dates_table,
+    inside_now,
+    limits_table,
+    month_cells,
+    months_table,
+    verdicts_table,
+)
 from climrisk.report.light_text import (
     clock_rows,
     dry_header,
@@ -35,7 +45,7 @@ from climrisk.report.wind_text import (
     month_rows,
     wind_lines,
 )
-from climrisk.result.assess import AssessResult
+from climrisk.result.assess import AssessResult, ConditionInfo, Move
 from climrisk.result.calendar import CalendarResult
 from climrisk.result.winter import WinterResult
 from climrisk.seasons import MONTH_NAMES
@@ -44,91 +54,205 @@ from climrisk.seasons import MONTH_NAMES
 def assess_section(result: AssessResult, number: int, today: date) -> Section:
     """Return the section of an assessment: verdict, year strip, months, numbers."""
     figure = draw.year_strip(result, today)
-    months = list(result.months)
-    year = Table(
-        "Month by month",
-        ["", *(MONTH_NAMES[int(m) - 1][:3] for m in months)],
-        [("state", *(result.months[m] for m in months))],
-        kind="year",
-    )
-    cold = Table(
-        "Nights below what it tolerates (harmful) and prefers (cold)",
-        ["", *(MONTH_NAMES[int(m) - 1][:3] for m in months)],
-        night_rows(result),
-    )
-    hours = Table(
-        "Hours too cold, by the middle of the spread (low to high)",
-        COLD_HEADER,
-        cold_rows(result),
-    )
-    extremes = Table("The coldest of the record", EXTREME_HEADER, extreme_rows(result))
-    strip = Table(
-        "Night minima by week, °C",
-        ["week from", "low", "middle", "high", "coldest seen"],
-        [
-            (
-                w.starts,
-                *(or_unknown(v) for v in (w.low_c, w.mid_c, w.high_c, w.coldest_c)),
-            )
-            for w in result.year_strip
-        ],
-        folded=True,
-    )
-    dates = Table(
-        "Dates",
-        ["", "date", "next", "why"],
-        [
-            (
-                "inside by",
-                words(result.move_in),
-                result.move_in.next_date or "",
-                result.move_in.why,
-            ),
-            (
-                "out from",
-                words(result.move_out),
-                result.move_out.next_date or "",
-                result.move_out.why,
-            ),
-        ],
-    )
     return Section(
         f"{result.plant.name} {result.spot.at}",
         result.verdict.sentence,
         result.verdict.word,
-        [
-            *read_as_lines(result.plant),
-            *result.verdict.reasons[1:],
-            f"Flowering: {result.flowering.word}; {result.flowering.reason}",
-            *([] if result.wanted is None else [result.wanted.sentence]),
-            *wind_lines(result.wind),
-            *light_lines(result.light),
-        ],
+        _reasons(result),
         [
             Picture(
                 f"strip{number}",
                 figure,
-                "Night minima at the spot, week by week, over all years and all worlds "
-                "of the spread: the line is the middle night, the band holds 8 nights "
-                "in 10, a dash is the coldest night seen in its week; across, the "
-                "plant's limits; shaded, the time indoors.",
+                "Night minima at the spot by week: the line is the middle night, the "
+                "band holds 8 nights in 10, a dash is the coldest seen. Across: the "
+                "night minimum it prefers and the coldest night it tolerates. "
+                + _shaded(result),
             ),
             *_risk_picture(result, number),
             *_sun_picture(result, number),
         ],
-        [*(year, cold, dates, hours, extremes), *_behind(result), strip],
+        [
+            _months(result),
+            _dates(result),
+            *_places(result),
+            *_conditions(result),
+            _nights(result),
+            *_behind(result),
+        ],
+        may_be=result.verdict.may_be or "",
+        beside=[
+            *beside(result.verdict.basis),
+            *(["every cold night counts as harmful"] if result.verdict.strict else []),
+        ],
     )
+
+
+def beside(basis: str) -> list[str]:
+    """Return what limits a verdict that rests on little."""
+    return {
+        "typical year": ["a rough reading: a typical year holds no extremes"],
+        "far station": ["a rough reading: the weather station is far away"],
+    }.get(basis, [])
+
+
+def _reasons(result: AssessResult) -> list[str]:
+    flowering, wanted = result.flowering, result.wanted
+    verb = f"is {flowering.word}"
+    if flowering.word == "cannot say":
+        verb = "cannot be judged"
+    lines = [
+        *read_as_lines(result.plant),
+        *result.verdict.reasons[1:],
+        f"Flowering {verb}: {flowering.reason}.",
+    ]
+    if wanted is not None and f"{wanted.high_c:g} °C" not in flowering.reason:
+        lines.append(wanted.sentence)
+    sun = result.light.first_sun
+    return [*lines, *([sun.sentence] if sun.sentence and sun.warn else [])]
+
+
+def _shaded(result: AssessResult) -> str:
+    if result.move_in.month_day is not None and result.move_out.month_day is not None:
+        return "Shaded: the time indoors."
+    if result.watch_from is not None:
+        return "Between the dotted lines single nights are harmful: watch."
+    return ""
+
+
+def _months(result: AssessResult) -> Table:
+    caption = "Month by month"
+    if result.months_basis == "typical year":
+        caption += " in a typical year"
+    if "watch" in result.months.values():
+        caption += f" ({STATE_WORDS})"
+    return Table(
+        caption,
+        ["", *_names(result)],
+        [("state", *month_cells(*states_of(result)))],
+        kind="year",
+    )
+
+
+def states_of(result: AssessResult) -> tuple[dict[str, str], dict[str, str]]:
+    """Return the states of the months, and the days on which they change."""
+    notes = {m: r.note for m, r in result.month_details.items() if r.note}
+    return dict(result.months), notes
+
+
+def _names(result: AssessResult) -> list[str]:
+    return [MONTH_NAMES[int(m) - 1][:3] for m in result.months]
+
+
+def _nights(result: AssessResult) -> Table:
+    limits = result.plant.limits
+    prefers, tolerates = limits["preferred"], limits["tolerated"]
+    words = "Cold nights and harmful nights"
+    if prefers is not None and tolerates is not None:
+        words += f" (below {prefers.value:g} °C and below {tolerates.value:g} °C)"
+    rows = night_rows(result)
+    return Table(words, ["", *_names(result)], rows, kind="year counts")
+
+
+def _places(result: AssessResult) -> list[Table]:
+    """Return where the plant stands through the year, where that is not one place."""
+    found = result.verdict
+    inside, away = found.months_in, found.retreat_months
+    stays = [int(m) for m in result.months if int(m) not in (*inside, *away)]
+    if not stays or found.word in ("poor match", "cannot say") or not (inside or away):
+        return []
+    into, out = result.move_in, result.move_out
+    rows = [(result.spot.words, month_span(stays))]
+    if inside:
+        winter = month_span(inside)
+        if into.month_day is not None and out.month_day is not None:
+            winter = f"{words(into)} to {words(out)}"
+            if not away:
+                rows = [(result.spot.words, f"{words(out)} to {words(into)}")]
+        tried = " (assumed: the home names no room)" if found.rooms_assumed else ""
+        rows.append((f"{found.room or 'indoors'}{tried}", winter))
+    if away:
+        rows.append((f"{found.retreat}, from the heat", month_span(away)))
+    return [Table("Where it stands", ["place", "when"], rows)]
+
+
+_CONDITIONS = {
+    "light": "a lamp",
+    "single nights": "single nights",
+    "heat": "heat",
+    "dry air": "dry air",
+    "retreat": "summer retreat",
+}
+
+
+def _conditions(result: AssessResult) -> list[Table]:
+    rows = [
+        (_CONDITIONS[c.kind], _when(c), _what(c, result))
+        for c in result.verdict.conditions
+    ]
+    return [Table("What else it needs", ["", "when", "what to do"], rows)] * bool(rows)
+
+
+def _when(condition: ConditionInfo) -> str:
+    months = condition.months
+    return "all year" if len(months) == 12 else month_span(months) if months else ""
+
+
+def _what(condition: ConditionInfo, result: AssessResult) -> str:
+    need = result.light_need
+    if condition.kind != "light" or need.darkest_mol_m2 is None:
+        return condition.words
+    month = MONTH_NAMES[(need.darkest_month or 1) - 1]
+    return (
+        f"{condition.lamp_h} h a day in {month}, fewer in brighter months: daylight "
+        f"gives {need.darkest_mol_m2:.1f} mol/m² a day then, and it needs "
+        f"{need.floor_mol_m2:g}"
+    )
+
+
+def _dates(result: AssessResult) -> Table:
+    into, out = result.move_in, result.move_out
+    rows = [_date_row("inside by", into), _date_row("out from", out)]
+    lives_there = result.verdict.word not in ("poor match", "cannot say")
+    if lives_there and inside_now(into, out):
+        rows[0] = (*rows[0][:2], "should be inside now", rows[0][3])
+    if result.watch_from is not None and result.watch_until is not None:
+        rows = [
+            _date_row("watch from", result.watch_from),
+            _date_row("watch until", result.watch_until),
+        ]
+    usual, prefers = result.usual, result.plant.limits["preferred"]
+    if prefers is not None:
+        why = f"in the median winter, below the {prefers.value:g} °C it prefers"
+        for name, day in (
+            ("first cold night", usual.first_cold_night),
+            ("last cold night", usual.last_cold_night),
+        ):
+            if day is not None:
+                rows.append((name, spoken(day), "", why))
+    return Table("Dates", ["", "date", "next", "why"], rows)
+
+
+def _date_row(name: str, row: Move) -> tuple[str, str, str, str]:
+    return (name, words(row), row.next_date or "", row.why)
 
 
 def _behind(result: AssessResult) -> list[Table]:
     """Return the tables that stand folded behind the answer."""
     tables = [
+        Table("Hours too cold (low to high)", COLD_HEADER, cold_rows(result)),
+        Table("The coldest of the record", EXTREME_HEADER, extreme_rows(result)),
         *_risk_tables(result),
+        Table(
+            "Wind and light at the spot",
+            ["what"],
+            [(w,) for w in (*wind_lines(result.wind), *light_lines(result.light))],
+        ),
         *_wind_tables(result),
         Table(
             "Light at the spot, month by month",
             light_header(result.light),
             light_rows(result.light),
+            kind="year counts",
         ),
         *_sun_tables(result),
         Table(
@@ -137,6 +261,17 @@ def _behind(result: AssessResult) -> list[Table]:
             dry_rows(result.dryness),
         ),
         *evidence_tables(result),
+        Table(
+            "Night minima by week, °C",
+            ["week from", "low", "middle", "high", "coldest seen"],
+            [
+                (
+                    w.starts,
+                    *(or_unknown(v) for v in (w.low_c, w.mid_c, w.high_c, w.coldest_c)),
+                )
+                for w in result.year_strip
+            ],
+        ),
     ]
     return [replace(t, folded=True) for t in tables]
 
@@ -145,12 +280,12 @@ def _risk_picture(result: AssessResult, number: int) -> list[Picture]:
     if not result.risk_curve.autumn and not result.risk_curve.spring:
         return []
     words = (
-        "The risk of every date: line, from the winters seen; shade, 8 chances in 10 "
-        "with other winters of the same climate and other worlds of the spot; diamond, "
-        "the date advised. Spring takes the higher risk, because a plant put out too "
-        "early is carried back in."
+        "The risk of a harmful night by the date of the move: line, from the winters "
+        "seen; shade, 8 chances in 10 with other winters of the same climate and what "
+        "is not known of the spot; diamond, the date advised. Spring takes the higher "
+        "risk, because a plant put out too early is carried back in."
     )
-    return [Picture(f"risk{number}", draw.risk_dates(result), words)]
+    return [Picture(f"risk{number}", draw.risk_dates(result), words, extra=True)]
 
 
 def _sun_picture(result: AssessResult, number: int) -> list[Picture]:
@@ -161,7 +296,7 @@ def _sun_picture(result: AssessResult, number: int) -> list[Picture]:
         "two days in three or more, lighter on one in three, palest on few. The days "
         "without it are cloudy; the hours without it are shaded."
     )
-    return [Picture(f"sun{number}", draw.sun_clock(result.light), words)]
+    return [Picture(f"sun{number}", draw.sun_clock(result.light), words, extra=True)]
 
 
 def _sun_tables(result: AssessResult) -> list[Table]:
@@ -201,7 +336,7 @@ def _wind_tables(result: AssessResult) -> list[Table]:
         return []
     out = [Table("What keeps the pot standing", HELPS_HEADER, helps_rows(thrown))]
     if thrown.expected_nights_by_month:
-        words = "Nights on which the pot may fall, mean of the spread"
+        words = "Nights on which the pot may fall, on average"
         out.insert(0, Table(words, month_header(thrown), month_rows(thrown)))
     return out
 
@@ -301,25 +436,7 @@ def winter_section(result: WinterResult, number: int) -> Section:
 
 
 def calendar_section(result: CalendarResult) -> Section:
-    """Return the section of the calendar: months by plant, days with tick boxes."""
-    months = list(result.months[0].states)
-    by_month = Table(
-        "Where each plant belongs, month by month",
-        ["plant", *(MONTH_NAMES[int(m) - 1][:3] for m in months)],
-        [(f"{r.label} ({r.spot})", *r.states.values()) for r in result.months],
-        kind="year",
-    )
-    dates = Table(
-        f"Dates at a risk of {result.risk:.0%}, in spring {result.spring_risk:.0%}",
-        ["plant", "keep above", "inside by", "trip in", "out from", "trip out", "room"],
-        [
-            (
-                *(r.label, f"{r.preferred_c:g} °C", words(r.move_in)),
-                *(spoken(r.trip_in), words(r.move_out), spoken(r.trip_out), room(r)),
-            )
-            for r in result.months
-        ],
-    )
+    """Return the section of the calendar: days with tick boxes, months, verdicts."""
     cool = Table(
         "Cold that is wanted",
         ["plant", "wants", "has before it moves in", "done by"],
@@ -333,9 +450,8 @@ def calendar_section(result: CalendarResult) -> Section:
             for r in result.months
             if r.wanted is not None
         ],
+        folded=True,
     )
-    year = date.fromisoformat(result.as_of) + timedelta(days=365)
-    coming = [e for e in result.entries if result.as_of <= e.date < year.isoformat()]
     days = Table(
         "What to do, and when",
         ["", "day", "what", "from and to", "why"],
@@ -347,13 +463,21 @@ def calendar_section(result: CalendarResult) -> Section:
                 "; ".join(load_lines(e)),
                 e.why,
             )
-            for e in coming
+            for e in coming_entries(result)
         ],
     )
     return Section(
         "Move calendar",
         result.sentence,
-        tables=[days, by_month, dates, *([cool] if cool.rows else [])],
+        tables=[
+            months_table(result),
+            *([days] if days.rows else []),
+            verdicts_table(result),
+            dates_table(result),
+            limits_table(result),
+            *([cool] if cool.rows else []),
+        ],
+        beside=beside(result.months[0].basis),
     )
 
 

@@ -11,7 +11,7 @@ from climrisk.result.several import AssessSeveral, Choice
 HEADER = (
     "kind",
     "plant",
-    "keep above",
+    "prefers above",
     "verdict",
     "months out",
     "inside by",

@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
-from datetime import date, timedelta
+from datetime import date
 from functools import lru_cache
 from importlib import resources
 from typing import Any
 
-from climrisk.report.agenda import load_plant
+from climrisk.report.agenda import coming_entries, load_plant
 from climrisk.report.text import weather_line
 from climrisk.result.calendar import CalendarResult, Entry, Load
 
-_WHAT = {"move in": "carry in", "move out": "put out, in shade first"}
+_WHAT = {
+    "move in": "carry in",
+    "move out": "put out, in shade first",
+    "watch": "carry in on single nights",
+}
+_FIRST = {"move in": "pest check", "move out": "harden"}
 _BEFORE = {"pest check": "look for pests", "harden": "harden off"}
 
 
@@ -20,8 +25,7 @@ def calendar_sheet(result: CalendarResult) -> str:
 
     Type is as large as one page of paper allows for so many lines.
     """
-    last = (date.fromisoformat(result.as_of) + timedelta(days=365)).isoformat()
-    coming = [e for e in result.entries if result.as_of <= e.date < last]
+    coming = coming_entries(result)
     moves = [e for e in coming if e.action in _WHAT]
     trips = [_trip(e, coming) for e in moves]
     lines = sum(
@@ -36,6 +40,11 @@ def calendar_sheet(result: CalendarResult) -> str:
             title=f"Move calendar, {result.home}",
             subtitle=f"{result.sentence} Made for {result.as_of}.",
             trips=trips,
+            notes=[
+                f"{r.label} ({r.spot}), {r.verdict}: {'; '.join(r.notes)}."
+                for r in result.months
+                if r.verdict in ("poor match", "cannot say")
+            ],
             nothing="Nothing is to be moved in the coming year.",
             size=f"{size:.1f}",
             foot=[
@@ -52,12 +61,12 @@ def _trip(entry: Entry, coming: list[Entry]) -> dict[str, Any]:
         e
         for e in coming
         if e.trip == entry.trip
-        and e.action == ("pest check" if entry.action == "move in" else "harden")
+        and e.action == _FIRST.get(entry.action)
         and 0 < (date.fromisoformat(entry.date) - date.fromisoformat(e.date)).days < 30
     ]
     count = sum(p.count for load in entry.loads for p in load.plants)
     return {
-        "day": f"{_day(entry.date)} {entry.date[:4]}",
+        "day": _when(entry),
         "what": f"{_WHAT[entry.action]}, {count} pot{'s' * (count > 1)}",
         "before": [_early(e) for e in before],
         "loads": [
@@ -70,6 +79,11 @@ def _trip(entry: Entry, coming: list[Entry]) -> dict[str, Any]:
             for load in entry.loads
         ],
     }
+
+
+def _when(entry: Entry) -> str:
+    day = f"{_day(entry.date)} {entry.date[:4]}"
+    return day if entry.until is None else f"{day} to {_day(entry.until)}"
 
 
 def _early(entry: Entry) -> str:

@@ -6,29 +6,46 @@ from typing import Unpack
 
 from climrisk.report import figures as draw
 from climrisk.report.faces import Asked, Faces
+from climrisk.report.home_tables import verdict_cell
 from climrisk.report.page import Page, Picture, Section, Table, render, weather_footer
 from climrisk.report.spots_text import (
     AROUND,
+    NIGHTS,
     air_header,
     air_rows,
     around_rows,
-    header,
-    rows,
+    cold_cells,
+    night_rows,
 )
 from climrisk.result.spots import SpotsResult
 
 WORDS = (
-    "Circle: clear still nights; triangle: windy or overcast ones; the line holds 8 of "
-    "10 winters and worlds; open square: roots in the pot."
+    "Circle: clear calm nights; triangle: windy or cloudy ones; the line holds 8 "
+    "chances in 10; open square: roots in the pot."
 )
 
 
 def spots_sheet(result: SpotsResult) -> Page:
     """Return spots ranked as a page."""
-    tables = [Table("The spots", header(result), rows(result))]
+    tables = [
+        Table(
+            "The spots, the best first",
+            [
+                *("", "spot", "verdict"),
+                f"harmful nights a year (below {result.tolerated_c:g} °C)",
+                f"hours a year below {result.preferred_c:g} °C",
+                *("hours a year too hot", "coldest, °C"),
+            ],
+            [
+                (r.rank, r.spot, verdict_cell(r.word, r.may_be), *cells)
+                for r, cells in zip(result.spots, cold_cells(result), strict=True)
+            ],
+        )
+    ]
     tables.append(
         Table("Dry air, light and wind", air_header(result), air_rows(result))
     )
+    tables.append(Table("Clear calm and windy nights", NIGHTS, night_rows(result)))
     around = around_rows(result)
     if around:
         title = "What stands around adds to roots on winter nights"

@@ -11,7 +11,18 @@ from climrisk.seasons import MONTH_NAMES
 #: The last month of a growing year is the brightest, the sixth the darkest, in both
 #: halves of the Earth.
 _BRIGHT, _DARK = 11, 5
-AROUND = ("spot", "building surface, K", "floor, K", "low sky, K")
+AROUND = (
+    "spot",
+    "building surface, °C warmer",
+    "floor, °C warmer",
+    "low sky, °C warmer",
+)
+NIGHTS = (
+    "spot",
+    "hours a winter on clear calm nights",
+    "on windy or cloudy nights",
+    "share of the station's wind",
+)
 
 
 def spots_text(result: SpotsResult) -> str:
@@ -41,7 +52,7 @@ def header(result: SpotsResult) -> tuple[str, ...]:
         "verdict",
         f"nights/year < {result.tolerated_c:g} °C",
         f"h/year < {result.preferred_c:g} °C",
-        "clear still nights, h a winter",
+        "clear calm nights, h a winter",
         "windy nights, h a winter",
         "too hot, h/year",
         "coldest on record, °C",
@@ -52,16 +63,33 @@ def header(result: SpotsResult) -> tuple[str, ...]:
 def rows(result: SpotsResult) -> list[tuple[str, ...]]:
     """Return the ranking."""
     return [
+        (f"{r.rank}", r.spot, r.word, *cold[:2], *nights[1:3], *cold[2:], nights[3])
+        for r, cold, nights in zip(
+            result.spots, cold_cells(result), night_rows(result), strict=True
+        )
+    ]
+
+
+def cold_cells(result: SpotsResult) -> list[tuple[str, str, str, str]]:
+    """Return harmful nights, cold hours, hot hours and the coldest night of spots."""
+    return [
         (
-            f"{r.rank}",
-            r.spot,
-            r.word,
             _band(r.harmful_nights),
             _band(r.hours_below_preferred),
-            _band(r.still_nights.hours_below_preferred),
-            _band(r.windy_nights.hours_below_preferred),
             "?" if r.hours_above_hot_limit is None else _band(r.hours_above_hot_limit),
             _band(r.lowest_c, digits=1),
+        )
+        for r in result.spots
+    ]
+
+
+def night_rows(result: SpotsResult) -> list[tuple[str, str, str, str]]:
+    """Return on which nights the cold hours of spots come, and their wind."""
+    return [
+        (
+            r.spot,
+            _band(r.still_nights.hours_below_preferred),
+            _band(r.windy_nights.hours_below_preferred),
             f"{r.wind_share:.0%}",
         )
         for r in result.spots

@@ -26,8 +26,8 @@ def exposure_text(result: ExposureResult) -> str:
     drop = result.night_drop
     if drop.mean_k is not None:
         parts.append(
-            f"Night drop over {drop.nights:,} nights: mean {drop.mean_k:.1f} K, "
-            f"95 % of nights up to {drop.p95_k:.1f} K."
+            f"Night drop over {drop.nights:,} nights: mean {drop.mean_k:.1f} °C, "
+            f"95 % of nights up to {drop.p95_k:.1f} °C."
         )
     parts.append(weather_text(result.weather))
     return "\n\n".join(parts)
@@ -97,7 +97,9 @@ def _station_line(station: StationAway) -> str:
     if height is not None and round(height) != 0:
         word = "higher" if height > 0 else "lower"
         where += f" and {abs(height):.0f} m {word}"
-    return f"{where}, which adds ±{station.spread_k:g} K to the spread of its nights."
+    return (
+        f"{where}, which makes its nights uncertain by ±{station.spread_k:g} °C more."
+    )
 
 
 def weather_line(weather: WeatherInfo) -> str:

@@ -19,12 +19,17 @@ if TYPE_CHECKING:
 _NUMBER = r"(?<![\w.,])[-−+±]?\d+(?:,\d{3})*(?:\.\d+)?"
 _BETWEEN = r" to | and | or |–|/"
 _CELSIUS = re.compile(rf"{_NUMBER}(?:(?:{_BETWEEN})[-−]?\d+(?:\.\d+)?)* ?°C")
-#: A difference of temperatures by the words after it.
-_DIFFERS = r"(?= (?:warmer|colder|cooler)\b|/h\b)"
-_DIFFERENCE = re.compile(
-    rf"{_NUMBER}(?:(?:{_BETWEEN})[-−+±]?\d+(?:\.\d+)?)* ?°C{_DIFFERS}"
+#: A difference of temperatures by the words after or before it, or by its sign.
+_DIFFERS = (
+    r"(?= (?:warmer|colder|cooler|a decade|(?:below|above) (?:the|what|its))\b|/h\b)"
 )
-_KELVIN = re.compile(rf"{_NUMBER}(?:(?:{_BETWEEN})[-−+±]?\d+(?:\.\d+)?)* K(?![\w/])")
+_ALSO = rf"(?:(?:{_BETWEEN}| ± )[-−+±]?\d+(?:\.\d+)?)*"
+_DIFFERENCE = re.compile(
+    rf"{_NUMBER}{_ALSO} ?°C{_DIFFERS}"
+    rf"|(?:(?<=\bby )|(?<=\bby about )){_NUMBER}{_ALSO} ?°C"
+    rf"|(?<![\w.,])[+±]\d+(?:\.\d+)?{_ALSO} ?°C"
+)
+_KELVIN = re.compile(rf"{_NUMBER}{_ALSO} K(?![\w/])")
 _BARE = re.compile(r"(?<![\w.])[-−]?\d+(?:\.\d+)?°(?![CF\w])")
 #: The unit alone, as in a heading.
 _UNIT = re.compile(r"(?<!\d)(?<!\d )°C")
@@ -33,7 +38,9 @@ _ISO = re.compile(r"\b(\d{4})-(\d\d)-(\d\d)(?:T(\d\d:\d\d)(?::\d\d)?Z?)?(?![\w-]
 _MONTHS = {name: i + 1 for i, name in enumerate(MONTH_NAMES)}
 _MONTHS |= {name[:3]: i + 1 for i, name in enumerate(MONTH_NAMES)}
 _WORDS = re.compile(
-    r"\b(\d{1,2})(?: to (\d{1,2}))? (" + "|".join(sorted(_MONTHS, key=len)[::-1]) + r")"
+    r"\b(\d{1,2})(?: to (\d{1,2}))?[ \u00a0]("
+    + "|".join(sorted(_MONTHS, key=len)[::-1])
+    + r")"
     r"\b(?: (\d{4})\b)?"
 )
 _SHORT = re.compile(r"^(\d\d)-(\d\d)$")
@@ -55,8 +62,7 @@ class Viewer:
 
     def text(self, words: str) -> str:
         """Return a text in the reader's unit and order of dates."""
-        if self.unit == "f":
-            words = _fahrenheit(words)
+        words = _fahrenheit(words) if self.unit == "f" else _celsius(words)
         words = _ISO.sub(lambda m: self._iso(m), words)
         if self.dates != "dmy":
             words = _WORDS.sub(lambda m: self._worded(m), words)
@@ -85,6 +91,7 @@ class Viewer:
             section,
             heading=self.text(section.heading),
             lead=self.text(section.lead),
+            beside=[self.text(words) for words in section.beside],
             reasons=[self.text(r) for r in section.reasons],
             figures=[self._picture(p) for p in section.figures],
             tables=[self._table(t) for t in section.tables],
@@ -92,22 +99,20 @@ class Viewer:
 
     def _picture(self, picture: Picture) -> Picture:
         caption = self.text(picture.caption)
-        if self.unit == "c" and self.dates == "dmy":
-            return replace(picture, caption=caption)
-        from climrisk.report.figures.units import reworded
+        from climrisk.report.figures.units import in_kelvin, reworded
 
+        as_drawn = self.unit == "c" and self.dates == "dmy"
+        if as_drawn and not in_kelvin(picture.figure):
+            return replace(picture, caption=caption)
         figure = reworded(picture.figure, self.text, fahrenheit=self.unit == "f")
         return replace(picture, figure=figure, caption=caption)
 
     def _table(self, table: Table) -> Table:
         kinds = [_kind(head) if self.unit == "f" else "" for head in table.header]
+        degrees = f"°{self.unit.upper()}"
         header = [
-            self.text(h).replace("°C", "°F") if k == "c" else self.text(h)
-            for h, k in zip(table.header, kinds, strict=True)
-        ]
-        header = [
-            re.sub(r"\bK\b", "°F", h) if k == "k" else h
-            for h, k in zip(header, kinds, strict=True)
+            re.sub(r"(^|, | )K\b(?!/)", rf"\1{degrees}", self.text(h))
+            for h in table.header
         ]
         rows = [
             [self._cell(c, k) for c, k in zip(row, kinds, strict=True)]
@@ -157,6 +162,11 @@ class Viewer:
         return self._day(int(day), _MONTHS[name], int(year))
 
 
+def _celsius(words: str) -> str:
+    """Return a text with differences in degrees, as they are spoken of."""
+    return _KELVIN.sub(lambda m: m[0][:-1] + "°C", words)
+
+
 def _fahrenheit(words: str) -> str:
     words = _DIFFERENCE.sub(
         lambda m: _ONE.sub(lambda n: _changed(n[0], "k"), m[0]).replace("°C", "°F"),
@@ -186,7 +196,7 @@ def _kind(head: str) -> str:
     """Return whether a column holds temperatures, differences or neither."""
     if re.search(r"\d ?°C", head):
         return ""
-    if re.search(rf"°C{_DIFFERS}", head):
+    if re.search(rf"°C{_DIFFERS}", head) or re.match(r"margin\b", head):
         return "k"
     if "°C" in head:
         return "c"

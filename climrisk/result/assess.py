@@ -208,6 +208,9 @@ class Winters(Frozen):
     drift: DriftInfo | None
 
 
+VerdictBasis = Literal["winters", "typical year", "far station"]
+
+
 class ConditionInfo(Frozen):
     """Something to be done so that the verdict holds."""
 
@@ -228,7 +231,7 @@ class VerdictInfo(Frozen):
 
     word: VerdictWord
     may_be: VerdictWord | None
-    basis: Literal["winters", "typical year", "far station"]
+    basis: VerdictBasis
     sentence: str
     reasons: list[str]
     conditions: list[ConditionInfo]

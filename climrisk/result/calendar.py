@@ -6,11 +6,20 @@ from typing import Literal
 
 from climrisk.advice.months import State as MonthState
 from climrisk.advice.verdict import Word as VerdictWord
-from climrisk.result.assess import Move
+from climrisk.result.assess import Move, UsualNights, VerdictBasis
 from climrisk.result.common import Caution, Frozen, Result, WeatherInfo
 from climrisk.result.wanted import WantedInfo
 
-Action = Literal["move in", "move out", "pest check", "harden", "retreat", "return"]
+Action = Literal[
+    "move in",
+    "move out",
+    "pest check",
+    "harden",
+    "watch",
+    "watch ends",
+    "retreat",
+    "return",
+]
 
 
 class Coming(Frozen):
@@ -33,9 +42,11 @@ class PlantMonths(Frozen):
 
     `move_in` and `move_out` are its own dates; `trip_in` and `trip_out` those of the
     trips it goes with, never less careful than its own; `watch_from` and `watch_until`
-    bound the time of single harmful nights where no month is spent indoors; `notes` say
-    what else is needed, or why the spot does not suit; `coming` is what the next nights
-    there were like.
+    bound the time of single harmful nights where no month is spent indoors; `usual` is
+    the first and last cold night of the median winter; `notes` say what else is needed,
+    or why the spot does not suit; `may_be`, `basis`, `retreat` and `retreat_months` are
+    as in the verdict of ``climrisk assess``; `coming` is what the next nights there
+    were like.
     """
 
     plant: str
@@ -44,6 +55,8 @@ class PlantMonths(Frozen):
     spot: str
     spot_kind: str
     verdict: VerdictWord
+    may_be: VerdictWord | None
+    basis: VerdictBasis
     notes: list[str]
     room: str | None
     room_serves: bool | None
@@ -51,6 +64,7 @@ class PlantMonths(Frozen):
     weight_kg: float | None
     preferred_c: float
     tolerated_c: float
+    tolerated_basis: str
     risk: float
     states: dict[str, MonthState]
     state_notes: dict[str, str]
@@ -58,6 +72,9 @@ class PlantMonths(Frozen):
     move_out: Move
     watch_from: Move | None
     watch_until: Move | None
+    usual: UsualNights
+    retreat: str | None
+    retreat_months: list[int]
     trip_in: str | None
     trip_out: str | None
     wanted: WantedInfo | None
@@ -83,9 +100,14 @@ class Load(Frozen):
 
 
 class Entry(Frozen):
-    """One day on which something is to be done."""
+    """One day on which something is to be done.
+
+    `until` ends a time of single harmful nights, which begins with the action
+    ``watch``; such entries belong to no trip (0).
+    """
 
     date: str
+    until: str | None = None
     action: Action
     trip: int
     spot: str

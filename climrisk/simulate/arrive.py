@@ -18,7 +18,7 @@ from climrisk.advice.cautions import (
     CautionText,
 )
 from climrisk.advice.limits import PlantLimits
-from climrisk.advice.verdict import span
+from climrisk.advice.verdict import when
 from climrisk.errors import InputError
 from climrisk.exposure.nights import Nights
 from climrisk.result.arrive import ArriveResult, Care, SpanInfo, WeekInfo
@@ -224,7 +224,7 @@ def _why(
             f"{limits.preferred_c:g} °C there"
         )
     if coming.hot:
-        parts.append(f"it is too hot there from {span(hot_months)}")
+        parts.append(f"it is too hot there {when(hot_months)}")
     return "; ".join(parts)
 
 

@@ -20,16 +20,14 @@ from climrisk.result.assess import (
     FloweringInfo,
     MonthInfo,
     Move,
-    UsualNights,
     VerdictInfo,
 )
 from climrisk.result.evidence import OtherLimit
 from climrisk.result.light import LightNeed
-from climrisk.seasons import month_day
 from climrisk.simulate import summary
 from climrisk.simulate.asked import STATES, Question
 from climrisk.simulate.curves import risk_curves
-from climrisk.simulate.dated import move, winters_info
+from climrisk.simulate.dated import move, usual_nights, winters_info
 from climrisk.simulate.describe import (
     assumed_info,
     caution_info,
@@ -144,16 +142,9 @@ class _Assessment:
             return "root_zone", replace(by_root, reasons=(why, *by_root.reasons))
         return "air", by_air
 
-    def _basis(self) -> str:
-        weather = self.prepared.weather
-        if weather.typical:
-            return "typical year"
-        away = weather.away
-        return "far station" if away is not None and away.rough else "winters"
-
     def _other_limits(self) -> list[OtherLimit]:
         """Return the word for other night minima, by the same nights."""
-        if self._basis() != "winters" or len(self.raw_cold.winters) < LEAST_WINTERS:
+        if self.home.basis != "winters" or len(self.raw_cold.winters) < LEAST_WINTERS:
             return []
         out = []
         for change in _OTHER_K:
@@ -231,10 +222,7 @@ class _Assessment:
             move_out=out,
             watch_from=self._watch(dates.watch_from),
             watch_until=self._watch(dates.watch_until),
-            usual=UsualNights(
-                first_cold_night=self._day(dates.usual_first_cold),
-                last_cold_night=self._day(dates.usual_last_cold),
-            ),
+            usual=usual_nights(dates, north=self.home.north),
             risk_curve=risk_curves(by_air, typical=weather.typical),
             winters=winters,
             governed_by=self.governed_by,
@@ -268,7 +256,7 @@ class _Assessment:
         return VerdictInfo(
             word=found.word,
             may_be=found.may_be,
-            basis=self._basis(),
+            basis=home.basis,
             sentence="",
             reasons=list(found.reasons),
             conditions=[
@@ -321,9 +309,6 @@ class _Assessment:
 
     def _watch(self, date: RiskDate | None) -> Move | None:
         return None if date is None else self._move(date)
-
-    def _day(self, day: int | None) -> str | None:
-        return month_day(day, north=self.home.north)
 
 
 def month_details(judgement: Judgement) -> dict[str, MonthInfo]:

@@ -21,7 +21,7 @@ from climrisk.result.wanted import WantedInfo
 from climrisk.seasons import MONTH_NAMES, month_day
 from climrisk.simulate.asked import DEFAULT_MEMBERS
 from climrisk.simulate.coming import coming
-from climrisk.simulate.dated import move
+from climrisk.simulate.dated import move, usual_nights
 from climrisk.simulate.describe import (
     assumed_info,
     caution_info,
@@ -31,7 +31,7 @@ from climrisk.simulate.describe import (
 from climrisk.simulate.judgements import Judgement, Judgements, RoomChoice
 from climrisk.simulate.kept_plant import Kept
 from climrisk.simulate.named_spots import NamedSpot
-from climrisk.simulate.trips import Dated, Trip, entries, plan, retreats
+from climrisk.simulate.trips import Dated, Trip, entries, plan, retreats, watches
 from climrisk.simulate.wanted import wanted_info
 from climrisk.spot.members import worlds
 from climrisk.spot.transfer import prepare
@@ -117,7 +117,8 @@ def calendar(
         for one in kept
     ]
     dated = [told.dated(one, (r, spring_risk(r, spring))) for one, r in own]
-    going = plan([d for d in dated if not d.kept.kind.indoors], trips)
+    outdoors = [d for d in dated if not d.kept.kind.indoors]
+    going = plan(outdoors, trips)
     rows = [
         told.row(d, (r, spring_risk(r, spring)), going)
         for d, (_, r) in zip(dated, own, strict=True)
@@ -135,8 +136,9 @@ def calendar(
         months=rows,
         entries=sorted(
             entries(going, home, today, north=told.north)
+            + watches(outdoors, home, today, north=told.north)
             + retreats(dated, home, today, north=told.north),
-            key=lambda e: (e.date, e.action, e.trip),
+            key=lambda e: (e.date, e.action, e.trip, e.spot),
         ),
         sentence=_sentence(rows, going, risk, north=told.north),
         cautions=caution_info((ESTIMATE, WIND, LIFTING, PESTS)),
@@ -171,6 +173,7 @@ class _Calendar:
     ) -> PlantMonths:
         one, found = dated.kept, dated.judgement
         room = self._room(one, found)
+        retreat = found.verdict.retreat
         days = {t.action: t.day for t in going if dated in t.plants}
         return PlantMonths(
             plant=one.plant.name,
@@ -179,6 +182,8 @@ class _Calendar:
             spot=one.spot,
             spot_kind=one.kind.name,
             verdict=found.verdict.word,
+            may_be=found.verdict.may_be,
+            basis=self.home.basis,
             notes=[*_read_as(one), *_notes(found)],
             room=dated.room,
             room_serves=None if room is None else room.serves,
@@ -186,6 +191,7 @@ class _Calendar:
             weight_kg=None if one.pot is None else round(pot_mass_kg(one.pot), 1),
             preferred_c=found.limits.preferred_c,
             tolerated_c=found.limits.tolerated_c,
+            tolerated_basis=found.limits.tolerated.basis,
             risk=risks[0],
             states={str(m): state for m, state in found.shown.items()},
             state_notes={str(m): note for m, note in found.month_notes.items()},
@@ -193,6 +199,9 @@ class _Calendar:
             move_out=self._move(dated.out),
             watch_from=self._watch(found.dates.watch_from),
             watch_until=self._watch(found.dates.watch_until),
+            usual=usual_nights(found.dates, north=self.north),
+            retreat=None if retreat is None else retreat.name,
+            retreat_months=list(found.verdict.retreat_months),
             trip_in=month_day(days.get("move in"), north=self.north),
             trip_out=month_day(days.get("move out"), north=self.north),
             wanted=self.wanted(dated, days.get("move in")),
@@ -244,6 +253,18 @@ def _notes(judgement: Judgement) -> list[str]:
 def _sentence(
     rows: list[PlantMonths], trips: Sequence[Trip], risk: float, *, north: bool
 ) -> str:
+    parts = [
+        _moving(rows, trips, risk, north=north),
+        _passed(rows),
+        _watched(rows),
+        _poor(rows),
+    ]
+    return " ".join(part for part in parts if part)
+
+
+def _moving(
+    rows: list[PlantMonths], trips: Sequence[Trip], risk: float, *, north: bool
+) -> str:
     moving = [r for r in rows if r.trip_in is not None]
     if not moving:
         return f"No plant of {len(rows)} has a moving date at a risk of {risk:.0%}."
@@ -261,6 +282,38 @@ def _sentence(
         f"{risk:.0%}, in {len(days)} trip{'s' * (len(days) > 1)}: by the "
         f"evening{'s' * (len(days) > 1)} of {listed}; first in is {first}{others}."
     )
+
+
+def _passed(rows: list[PlantMonths]) -> str:
+    """Return which plants should be inside by now."""
+    late = [
+        r
+        for r in rows
+        if r.move_in.next_date is not None
+        and r.move_out.next_date is not None
+        and r.move_out.next_date < r.move_in.next_date
+    ]
+    if not late:
+        return ""
+    if len(rows) == 1:
+        month, day = (late[0].move_in.month_day or "1-1").split("-")
+        since = f"{int(day)} {MONTH_NAMES[int(month) - 1]}"
+        return f"It should be inside since {since}."
+    return f"By now {len(late)} of them should be inside."
+
+
+def _watched(rows: list[PlantMonths]) -> str:
+    """Return which plants stay out and are carried in on single nights."""
+    watched = [r.label for r in rows if r.watch_from is not None and not r.indoors]
+    if not watched:
+        return ""
+    names = ", ".join(dict.fromkeys(watched))
+    return f"Out all year, carried in on single nights: {names}."
+
+
+def _poor(rows: list[PlantMonths]) -> str:
+    poor = [f"{r.label} on {r.spot}" for r in rows if r.verdict == "poor match"]
+    return f"A poor match: {', '.join(dict.fromkeys(poor))}." if poor else ""
 
 
 def _spoken(day: int, *, north: bool) -> str:

@@ -7,9 +7,9 @@ from datetime import date
 import numpy as np
 
 from climrisk.advice.cold_nights import ColdNights
-from climrisk.advice.dates import RiskDate
+from climrisk.advice.dates import MovingDates, RiskDate
 from climrisk.bands import Band
-from climrisk.result.assess import DateRange, Move, Winters
+from climrisk.result.assess import DateRange, Move, UsualNights, Winters
 from climrisk.seasons import month_day, season_date
 from climrisk.simulate.curves import tail_info
 from climrisk.simulate.drifted import drift_info
@@ -46,6 +46,14 @@ def next_date(day: int | None, today: date, *, north: bool) -> str | None:
     if this < today:
         this = date(today.year + 1, month, of_month)
     return this.isoformat()
+
+
+def usual_nights(dates: MovingDates, *, north: bool) -> UsualNights:
+    """Return the first and the last cold night of the median winter."""
+    return UsualNights(
+        first_cold_night=month_day(dates.usual_first_cold, north=north),
+        last_cold_night=month_day(dates.usual_last_cold, north=north),
+    )
 
 
 def winters_info(

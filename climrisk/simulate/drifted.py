@@ -30,15 +30,14 @@ def drift_info(nights: Nights) -> DriftInfo | None:
         way = "warmed" if told.per_decade > 0 else "cooled"
         wrong = "too cautious" if told.per_decade > 0 else "too bold"
         words = (
-            f"winter nights have {way} by {abs(told.per_decade):.1f} K a decade: dates "
-            f"from all winters are {wrong} for today; --years takes the last ones only"
+            f"winter nights have {way} by {abs(told.per_decade):.1f} °C a decade: "
+            f"dates from all winters are {wrong} for today; use the last ones only"
         )
     elif told.kind == "break":
         way = "warmer" if told.shift > 0 else "colder"
         words = (
-            f"winter nights from {label} on are {abs(told.shift):.1f} K {way} than "
-            f"before, at once: the station may have moved; --years takes the last ones "
-            f"only"
+            f"winter nights from {label} on are {abs(told.shift):.1f} °C {way} than "
+            f"before, at once: the station may have moved; use the last winters only"
         )
     return DriftInfo(
         kind=told.kind,

@@ -66,5 +66,8 @@ def _words(needed: bool | None, wanted: float | None) -> str:  # noqa: FBT001
     if needed is False:
         return "experiments found no need of colder nights; growers often say otherwise"
     if wanted is not None:
-        return f"its sources ask for {wanted:g} K at least"
-    return "no source of its own asks for a fall; 5 to 8 K is common practice"
+        return f"its sources ask for nights {wanted:g} °C colder at least"
+    return (
+        "no source of its own asks for a fall; nights 5 to 8 °C colder are common "
+        "practice"
+    )

@@ -94,7 +94,7 @@ def weak(
     ):
         words = (
             f"how much warmer {kind.words} is than the station on clear still nights "
-            f"({still_k[0]:+.1f} ± {still_k[1]:.1f} K) is not measured here"
+            f"({still_k[0]:+.1f} ± {still_k[1]:.1f} °C) is not measured here"
         )
         rows.append(Weak(what="spot prior", words=words))
     if drift is not None and drift.kind != "none":
@@ -111,7 +111,7 @@ def _of_weather(weather: WeatherInfo) -> list[Weak]:
         if height is not None and abs(height) >= 1:
             word = "higher" if height > 0 else "lower"
             words += f" and {abs(height):.0f} m {word}"
-        words += f" (±{station.spread_k:g} K on any night)"
+        words += f" (±{station.spread_k:g} °C on any night)"
         rows.append(Weak(what="far station", words=words))
     modeled = weather.hours_modeled / max(weather.hours_known, 1)
     if modeled > _MODELED:
@@ -122,7 +122,7 @@ def _of_weather(weather: WeatherInfo) -> list[Weak]:
         rows.append(Weak(what="gaps", words=words))
     if weather.assumed:
         names = ", ".join(a.variable.replace("_", " ") for a in weather.assumed)
-        words = f"the record lacks {names}; usual values stand in, with their spread"
+        words = f"the record lacks {names}; typical values are used, with their range"
         rows.append(Weak(what="assumed weather", words=words))
     return rows
 
@@ -213,8 +213,11 @@ def would_change(
     if kinds & {"spot prior", "far station"}:
         offset = ""
         if still_k is not None:
-            offset = f" of {still_k[0]:+.1f} ± {still_k[1]:.1f} K"
-        words.append(f"{_LOG}: it would take the place of the assumed offset{offset}")
+            offset = f" ({still_k[0]:+.1f} ± {still_k[1]:.1f} °C)"
+        words.append(
+            f"{_LOG}: it would show how much warmer the spot is than the station"
+            f"{offset}"
+        )
     flips = [o for o in others if o.word != word]
     words += [
         f"a night minimum of {o.preferred_c:g} °C: then “{o.word}”, {o.months_out} "
@@ -222,11 +225,9 @@ def would_change(
         for o in flips
     ]
     if kinds & {"limit from memory", "limit of its class"}:
-        words.append(
-            "a source for its limits, given as --preferred with --limit-source"
-        )
+        words.append("limits of its own with their source")
     if "few winters" in kinds:
         words.append("a longer record: a station with more winters near by")
     if "drifting climate" in kinds:
-        words.append("the last winters alone: --years 15")
+        words.append("the last 15 years alone")
     return WouldChange(other_limits=others, words=words)

@@ -16,7 +16,13 @@ from climrisk.advice.conditions import (
     Condition,
     light_condition,
 )
-from climrisk.advice.dates import LongCold, MovingDates, RiskDate, moving_dates
+from climrisk.advice.dates import (
+    LongCold,
+    MovingDates,
+    RiskDate,
+    moving_dates,
+    usual_cold,
+)
 from climrisk.advice.flowering import (
     DROP_SHARE,
     Flowering,
@@ -33,8 +39,8 @@ from climrisk.advice.verdict import (
     Verdict,
     best_room,
     single_nights,
-    span,
     verdict,
+    when,
 )
 from climrisk.advice.wanted import Exemption, Window, window_of
 from climrisk.exposure.hours import Exposure
@@ -42,6 +48,7 @@ from climrisk.exposure.light import daily_light_mol_m2
 from climrisk.exposure.nights import COVERAGE, Nights
 from climrisk.physics.humidity import rel_humidity_pct
 from climrisk.plants.model import LimitRow
+from climrisk.result.assess import VerdictBasis
 from climrisk.seasons import MONTH_NAMES, season_date, season_months
 from climrisk.simulate.judge import sweep
 from climrisk.simulate.named_spots import USUAL_ROOMS, NamedSpot
@@ -90,6 +97,12 @@ class Judgements:
         self.rooms_assumed = not rooms
         self.spots = tuple(spots)
         self.typical = prepared.weather.typical
+        away = prepared.weather.away
+        self.basis: VerdictBasis = "winters"
+        if self.typical:
+            self.basis = "typical year"
+        elif away is not None and away.rough:
+            self.basis = "far station"
         self.north = prepared.seasons.north
         self._tops = {row.value for one in limits for row in one.day_limits}
         self._nights: dict[SpotKind, Nights] = {}
@@ -137,9 +150,13 @@ class Judgements:
         """Count the hours above every day limit that is asked about."""
         return sweep(self.prepared, -air_c, [-top for top in sorted(self._tops)])
 
-    def share(self, kind: SpotKind, nights: Nights, hot: Exposure) -> None:
+    def share(
+        self, kind: SpotKind, nights: Nights, hot: Exposure | None = None
+    ) -> None:
         """Take over what was computed of a spot already."""
-        self._nights[kind], self._hot[kind] = nights, hot
+        self._nights[kind] = nights
+        if hot is not None:
+            self._hot[kind] = hot
 
     def heat(self, kind: SpotKind, limits: PlantLimits) -> Heat:
         """Return how often a spot passes the heat limits of a plant."""
@@ -171,7 +188,7 @@ class Judgements:
         np.add.at(counts, (nights.growing_year - first, nights.month - 1), warm)
         if self.typical:
             return np.asarray(counts.sum(axis=0, keepdims=True), float)
-        # A whole year, of which enough nights are known: a missing night is not a cool one.
+        # Of a whole year enough nights are known: a missing night is not a cool one.
         of_year = nights.growing_year - first
         length = np.bincount(of_year, minlength=years)
         known = np.bincount(of_year, nights.valid.mean(axis=1), minlength=years)
@@ -380,7 +397,7 @@ class Judgement:
 
     def dates_at(self, risks: tuple[float, float]) -> MovingDates:
         """Return the dates at other risks of autumn and spring."""
-        return moving_dates(
+        found = moving_dates(
             self.cold,
             self.harmful,
             self._long_cold,
@@ -388,6 +405,14 @@ class Judgement:
             any_month_in=any(m.state == "in" for m in self.months.values()),
             limits_c=(self.limits.preferred_c, self.limits.tolerated_c),
         )
+        first, last = self._usual_cold
+        return replace(found, usual_first_cold=first, usual_last_cold=last)
+
+    @cached_property
+    def _usual_cold(self) -> tuple[int | None, int | None]:
+        """First and last night below the preferred minimum, in its rest as well."""
+        limit_c = self.limits.preferred_c
+        return usual_cold(ColdNights.of(self.nights, limit_c, self.lowest_c))
 
     @cached_property
     def _long_cold(self) -> LongCold:
@@ -408,14 +433,16 @@ class Judgement:
     @cached_property
     def month_notes(self) -> dict[int, str]:
         """Words of the months that a moving date divides."""
-        out = {}
-        for day, words in (
-            (self.dates.move_in.day, "in from"),
-            (self.dates.move_out.day, "in until"),
+        out: dict[int, str] = {}
+        for day, word in (
+            (self.dates.move_in.day, "from"),
+            (self.dates.move_out.day, "until"),
         ):
             if day is not None and 0 < day < 365:
                 month, of_month = season_date(day, north=self.home.north)
-                out[month] = f"{words} {of_month} {MONTH_NAMES[month - 1]}"
+                # A short stay begins and ends in one month.
+                before = out.get(month, "in")
+                out[month] = f"{before} {word} {of_month} {MONTH_NAMES[month - 1]}"
         return out
 
     @cached_property
@@ -534,27 +561,28 @@ class Judgement:
 
     def _single_nights(self) -> Condition | None:
         found = self.verdict
-        watched = tuple(
-            m
-            for m, row in self.months.items()
-            if row.state == "watch" and m not in found.months_in
-        )
+        # Between the moving dates it is inside, also in months that are not wholly so.
+        watched = tuple(m for m, state in self.shown.items() if state == "watch")
+        watched = tuple(m for m in watched if m not in found.months_in)
         if not watched:
             return None
-        words = single_nights(self.year, watched, found.single_nights)
+        nights = sum(self.months[m].harmful_nights or 0.0 for m in watched)
+        words = single_nights(self.year, watched, nights)
         if self.kind.heated:
             words = (
-                f"nights from {span(watched)} are colder than it prefers: keep it away "
+                f"nights {when(watched)} are colder than it prefers: keep it away "
                 "from the glass or turn up the heating"
             )
+        elif self.kind.indoors:
+            words = words.replace("carry it in", "take it to a warmer room")
         return Condition("single nights", words, watched)
 
     def _retreat(self) -> Condition | None:
         found = self.verdict
         if found.retreat is None:
             return None
-        months = span(found.retreat_months)
-        words = f"too hot here in {months}: move it to {found.retreat.name} then"
+        months = when(found.retreat_months)
+        words = f"too hot here {months}: move it to {found.retreat.name} then"
         return Condition("retreat", words, found.retreat_months)
 
     def _warm(self) -> Condition | None:
@@ -577,7 +605,7 @@ class Judgement:
                 dry.append(month)
         if not dry:
             return None
-        words = f"heated air is drier than {limit:.0f} % in {span(dry)}: raise it"
+        words = f"heated air is drier than {limit:.0f} % {when(dry)}: raise it"
         return Condition("dry air", words, tuple(dry))
 
     @cached_property
@@ -613,8 +641,8 @@ class Judgement:
             return None
         usual = float(np.median(drop))
         words = (
-            f"nights fall by about {usual:.0f} °C, and its sources ask for "
-            f"{wanted[0]:g} °C"
+            f"nights are about {usual:.0f} °C colder than days, and its sources ask "
+            f"for nights {wanted[0]:g} °C colder"
         )
         return Need(usual >= DROP_SHARE * wanted[0], words)
 

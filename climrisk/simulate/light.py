@@ -66,11 +66,10 @@ def light(
     assumed = told and kind.site.facing_deg is None
     notes = []
     if assumed:
-        notes.append("no facing is told: the open side is taken to look to the sun")
+        notes.append("the open side is taken to face the sun, since none is given")
     if not told:
         notes.append(
-            "told from the usual share of such a spot; facing, eaves and horizon "
-            "(--site facing=SE) give the hours of sun by geometry"
+            "a typical value for this kind of spot; say which way it faces for better"
         )
     notes += [
         f"sunlight is a stand-in, {a.value}: {a.why}"

@@ -31,14 +31,15 @@ def spot_info(kind: SpotKind, weather: WeatherSeries, members: int) -> SpotInfo:
     elif optimistic(kind):
         warmer = still[0] if still else 0.0
         notes.append(
-            f"what is told of the spot adds up to {warmer:+.1f} K on clear still "
-            f"nights, more than open air has shown: take it as optimistic"
+            f"all that is said of the spot makes it {warmer:.1f} °C warmer than the "
+            f"station on clear calm nights, more than was ever measured outdoors: take "
+            f"it as optimistic"
         )
     at = weather.source.measured_at
     if at == "spot" and kind.name != "as-measured":
         notes.append(
-            f"the record is taken as measured at a spot, and the offsets of "
-            f"{kind.name} are added to it; use --spot as-measured if it is this spot"
+            f"the record is taken as measured at a spot, and what {kind.words} adds is "
+            f"added to it; say “as-measured” if it is this spot"
         )
     if at == "station" and kind.name == "as-measured":
         notes.append("no offset added: the plant is taken to stand beside the station")

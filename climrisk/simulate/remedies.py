@@ -357,10 +357,7 @@ class _Tried:
         """A tie: no hour is warmer, but the pot stands."""
         if self.kind.indoors:
             return []
-        words = (
-            "it warms no hour; it keeps the pot from falling in wind (see wind in "
-            "climrisk assess)"
-        )
+        words = "it warms no hour; it keeps the pot from falling in wind"
         return [
             Remedy(
                 kind="tie",
@@ -468,8 +465,8 @@ def _sentence(tried: _Tried, rows: list[Remedy]) -> str:
     plant, at = tried.asked.plant.name, tried.kind.at
     hours = tried.root_year.mid or 0.0
     lead = (
-        f"{plant} {at}: its roots are below {tried.limit_c:g} °C for {hours:,.0f} hours "
-        "of a typical year"
+        f"{plant} {at}: its roots are below {tried.limit_c:g} °C for {hours:,.0f} "
+        "hours of a typical year"
     )
     best = [
         (cost, next((r for r in rows if r.cost == cost and r.words == "helps"), None))

@@ -193,7 +193,7 @@ def _rank(lines: list[WinterLine], label: str) -> tuple[Rank | None, str | None]
 
 def _bias(table: YearNights, logged: Logged | None) -> tuple[list[Bias], str | None]:
     if logged is None:
-        return [], "no logger was given: --file LOG"
+        return [], "add your logger's file to compare"
     bias = table.biases()
     if bias[-1].nights == 0:
         return bias, "no night is known to both logger and station"
@@ -209,7 +209,7 @@ def _offsets(
 ) -> tuple[list[OffsetLine], str | None]:
     """Return what the logger would change of the spot's offsets."""
     if logger is None:
-        return [], "no logger was given: --file LOG"
+        return [], "add your logger's file to compare"
     try:
         told = learn(logger, station, kind, spot=spot, elevation_m=elevation_m).result
     except InputError as error:
@@ -302,8 +302,8 @@ def _notes(
             side = "warmer" if (one.bias_k or 0.0) > 0 else "colder"
             notes.append(
                 f"on {one.nights} {one.kind} nights the spot was "
-                f"{abs(one.bias_k or 0.0):.1f} K {side} than the model: climrisk learn "
-                "takes that in"
+                f"{abs(one.bias_k or 0.0):.1f} °C {side} than the model: let it learn "
+                "the spot from the logger"
             )
     if rank is not None and rank.colder_frac >= 2 / 3:
         missed = [p.label for p in plants if p.state != "below" and p.winters_below]
@@ -321,7 +321,7 @@ def _sentence(result: ReviewResult) -> str:
     still = next((b for b in result.bias if b.kind == "still" and b.nights), None)
     windy = next((b for b in result.bias if b.kind == "windy" and b.nights), None)
     parts = [
-        f"{b.bias_k:+.1f} K on {b.nights} {b.kind} nights"
+        f"{b.bias_k:+.1f} °C on {b.nights} {b.kind} nights"
         for b in (still, windy)
         if b is not None
     ]

@@ -315,24 +315,28 @@ def _reason(
     if calm + blown < _FEW_HOURS:
         parts.append("no cold nights to speak of in a usual winter")
     elif blown < 0.15 * (calm + blown):
-        parts.append("cold on clear still nights only")
+        parts.append("cold on clear calm nights only")
     elif calm < 0.15 * (calm + blown):
-        parts.append("cold on windy or overcast nights only")
+        parts.append("cold on windy or cloudy nights only")
     elif kind.indoors:
         parts.append("follows the mean of the days before, whatever the night")
     else:
         share = calm / (calm + blown)
-        parts.append(f"{share:.0%} of its cold hours come on clear still nights")
+        parts.append(f"{share:.0%} of its cold hours come on clear calm nights")
     if not kind.indoors and still.offset_k is not None and windy.offset_k is not None:
         parts.append(
-            f"{still.offset_k:+.1f} K against the station on these, "
-            f"{windy.offset_k:+.1f} K in wind"
+            f"{_warmer(still.offset_k)} than the station on clear calm nights and "
+            f"{_warmer(windy.offset_k)} on windy or cloudy ones"
         )
     if not kind.indoors and kind.group != "as-measured":
         parts.append(f"{wind:.0%} of the station's wind")
     if hot is not None and (hot.mid or 0.0) > max(below.mid or 0.0, _FEW_HOURS):
         parts.append("its heat is the harder limit")
     return "; ".join(parts)
+
+
+def _warmer(offset_k: float) -> str:
+    return f"{abs(offset_k):.1f} °C {'colder' if offset_k < 0 else 'warmer'}"
 
 
 def _cold(row: SpotRow, result: SpotsResult) -> str:

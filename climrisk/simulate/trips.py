@@ -207,6 +207,60 @@ def _entry(
     )
 
 
+def watches(
+    plants: Sequence[Dated], home: str, today: date, *, north: bool
+) -> list[Entry]:
+    """Return when to watch for single harmful nights, a time for each spot.
+
+    Of plants with different dates at one spot, the earliest and the latest.
+    """
+    by_spot: dict[str, list[tuple[int, int, Dated]]] = {}
+    for plant in plants:
+        dates = plant.judgement.dates
+        begin, end = dates.watch_from, dates.watch_until
+        if begin is None or end is None or begin.day is None or end.day is None:
+            continue
+        if begin.day < end.day:
+            row = begin.day, end.day, plant
+            by_spot.setdefault(plant.kept.spot, []).append(row)
+    this = today.year - (1 if north and today.month < 7 else 0)
+    out = []
+    for spot, rows in by_spot.items():
+        for year in (this, this + 1):
+            first = calendar_day(min(r[0] for r in rows), year, north=north)
+            last = calendar_day(max(r[1] for r in rows), year, north=north)
+            out += _of_watch([r[2] for r in rows], spot, (first, last), home, year)
+    return out
+
+
+def _of_watch(
+    plants: Sequence[Dated], spot: str, days: tuple[date, date], home: str, year: int
+) -> list[Entry]:
+    first, last = (day.isoformat() for day in days)
+    limits = dict.fromkeys(
+        f"below {p.judgement.limits.tolerated_c:g} °C ({p.kept.label})" for p in plants
+    )
+    below = f"carry in for every night that may fall {', '.join(limits)}"
+    rows: tuple[tuple[Action, str, str | None, str], ...] = (
+        ("watch", first, last, f"until {last}, {below}"),
+        ("watch ends", last, None, f"since {first} single nights were to be watched"),
+    )
+    return [
+        Entry(
+            date=day,
+            until=until,
+            action=action,
+            trip=0,
+            spot=spot,
+            plants=[p.name for p in plants],
+            loads=_loads(plants),
+            why=why,
+            uid=_uid(f"{home}|{action}|{year}|{spot}"),
+        )
+        for action, day, until, why in rows
+    ]
+
+
 def _loads(plants: Sequence[Dated]) -> list[Load]:
     grouped_by: dict[tuple[str, str | None], list[LoadPlant]] = {}
     for plant in plants:

@@ -45,10 +45,34 @@ TEXTS = [
 ]
 
 
-@pytest.mark.parametrize(("given", "wanted"), TEXTS)
+#: Differences by their words or sign: 9/5 of them, and no 32.
+DIFFERENCES = [
+    ("3.9 °C below the 10 °C it tolerates", "7.0 °F below the 50 °F it tolerates"),
+    ("7 °C, 3 °C below what it prefers", "45 °F, 5 °F below what it prefers"),
+    ("(+1.5 ± 1.0 °C)", "(+2.7 ± 1.8 °F)"),
+    ("+0.8 °C on 12 still nights", "+1.4 °F on 12 still nights"),
+    ("uncertain by ±2 °C more", "uncertain by ±4 °F more"),
+    ("warmed by 0.5 °C a decade", "warmed by 0.9 °F a decade"),
+    ("1.6 °C warmer than 10 °C", "2.9 °F warmer than 50 °F"),
+    ("nights about 10 °C colder than days", "nights about 18 °F colder than days"),
+    ("inside by 18 October, below 15.5 °C", "inside by October 18, below 59.9 °F"),
+    ("4.5 mol/m² a day at 10 °C", "4.5 mol/m² a day at 50 °F"),
+]
+
+
+@pytest.mark.parametrize(("given", "wanted"), TEXTS + DIFFERENCES)
 def test_degrees_and_differences_in_a_sentence(given, wanted):
-    assert Viewer("f").text(given) == wanted
-    assert Viewer("c").text(given) == given
+    assert FAHRENHEIT.text(given) == wanted
+
+
+@pytest.mark.parametrize(("given", "_"), TEXTS + DIFFERENCES)
+def test_celsius_stays_and_kelvin_is_said_in_degrees(given, _):
+    wanted = given if "K/" in given or "m2K" in given else given.replace(" K", " °C")
+    assert Viewer("c").text(given) == wanted
+
+
+def test_a_month_that_a_date_divides_is_told_in_the_readers_order():
+    assert FAHRENHEIT.text("in from 18\N{NO-BREAK SPACE}Oct") == "in from Oct 18"
 
 
 @given(st.integers(-60, 60), st.integers(0, 2))
@@ -90,8 +114,14 @@ def test_no_day_changes_by_its_order(ahead):
 def test_columns_are_told_by_their_heading():
     table = Table(
         "x",
-        ["lowest °C", "h below 10 °C", "margin, K", "hours", "range °C", "°C warmer"],
-        [(10, 7, 5.0, 24, "0 (-10 to 10)", 5.0), ("?", "?", "?", 1, "?", "?")],
+        [
+            *("lowest °C", "h below 10 °C", "margin, K", "hours", "range °C"),
+            *("°C warmer", "margin, °C", "low sky, °C warmer"),
+        ],
+        [
+            (10, 7, 5.0, 24, "0 (-10 to 10)", 5.0, -3.9, "+0.5"),
+            ("?", "?", "?", 1, "?", "?", "?", "?"),
+        ],
     )
     page = Page("t", "s", [Section("h", tables=[table])])
     shown = FAHRENHEIT.sheet(page).sections[0].tables[0]
@@ -102,9 +132,15 @@ def test_columns_are_told_by_their_heading():
         "hours",
         "range °F",
         "°F warmer",
+        "margin, °F",
+        "low sky, °F warmer",
     ]
-    assert list(shown.rows[0]) == [50, 7, 9.0, 24, "32 (14 to 50)", 9.0]
-    assert list(shown.rows[1]) == ["?", "?", "?", 1, "?", "?"]
+    # Differences take 9/5 of their value: -3.9 becomes -7.02, 0.5 becomes 0.9.
+    told = [50, 7, 9.0, 24, "32 (14 to 50)", 9.0, -7.02, "+0.9"]
+    assert list(shown.rows[0]) == told
+    assert list(shown.rows[1]) == ["?", "?", "?", 1, "?", "?", "?", "?"]
+    plain = Viewer("c").sheet(page).sections[0].tables[0]
+    assert plain.header[2] == "margin, °C"
 
 
 @pytest.mark.parametrize(

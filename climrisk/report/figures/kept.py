@@ -15,10 +15,11 @@ _ROW_PX = 46
 
 
 def kept_lines(rows: list[PlantMonths]) -> Figure:
-    """Draw the night minima of the next two weeks and each plant's own minimum.
+    """Draw the night minima of the next two weeks and each plant's limits.
 
     The thick line runs from the night in ten to the middle night, the diamond is the
-    coldest seen, the upright orange mark the plant's minimum.
+    coldest seen; the tall orange mark is the coldest night that the plant tolerates,
+    the small triangle the night minimum that it prefers.
     """
     import plotly.graph_objects as go
 
@@ -42,7 +43,7 @@ def kept_lines(rows: list[PlantMonths]) -> Figure:
             hovertemplate="coldest seen %{x:.1f} °C<extra></extra>",
         )
         figure.add_scatter(
-            x=[row.preferred_c],
+            x=[row.tolerated_c],
             y=[name],
             mode="markers",
             marker={
@@ -50,7 +51,14 @@ def kept_lines(rows: list[PlantMonths]) -> Figure:
                 "size": 26,
                 "line": {"width": 4, "color": ORANGE},
             },
-            hovertemplate="keep above %{x:.1f} °C<extra></extra>",
+            hovertemplate="tolerates %{x:.1f} °C<extra></extra>",
+        )
+        figure.add_scatter(
+            x=[row.preferred_c],
+            y=[name],
+            mode="markers",
+            marker={"symbol": "triangle-up-open", "size": 11, "color": ORANGE},
+            hovertemplate="prefers %{x:.1f} °C<extra></extra>",
         )
     styled(
         figure,

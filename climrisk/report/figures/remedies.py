@@ -46,7 +46,7 @@ def remedy_dots(result: RemediesResult) -> Figure:
             hovertemplate=f"{remedy.name}: %{{x:.0f}} hours<extra></extra>",
         )
         figure.add_annotation(
-            text=_short(remedy.name),
+            text=f"{_short(remedy.name)} ({remedy.cost})",
             x=0,
             xref="paper",
             y=i,

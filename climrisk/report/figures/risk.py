@@ -31,7 +31,7 @@ def risk_dates(result: AssessResult) -> Figure:
     for x, y, rows, told, words in sides:
         _curve(figure, rows, x, y)
         _mark(figure, rows, told, x, y, words)
-    styled(figure, height=520, y_title="", months=None, dates=False, top=40)
+    styled(figure, height=520, y_title="", months=None, dates=False, top=52)
     figure.update_layout(
         xaxis={"anchor": "y", **_ticks(curves.autumn)},
         xaxis2={"anchor": "y2", **_ticks(curves.spring)},
@@ -39,12 +39,13 @@ def risk_dates(result: AssessResult) -> Figure:
         yaxis2={**_RISKS, "domain": [0.0, 0.42], "anchor": "x2"},
         margin={"r": 16},
     )
-    for title, top in (
-        ("Autumn: a cold night comes before it", 1.0),
-        ("Spring: a cold night comes on or after it", 0.42),
+    for title, move, top in (
+        ("Autumn: a harmful night comes before it", result.move_in, 1.0),
+        ("Spring: a harmful night comes on or after it", result.move_out, 0.42),
     ):
         figure.add_annotation(
-            text=title,
+            text=f"{title}{_other_reason(move)}",
+            align="left",
             x=0,
             y=top,
             xref="paper",
@@ -56,6 +57,14 @@ def risk_dates(result: AssessResult) -> Figure:
             font={"size": 13, "color": INK},
         )
     return figure
+
+
+def _other_reason(move: Move) -> str:
+    """Return the date that keeps another promise, so that it stands on no risk."""
+    if move.governed_by != "cold nights" or move.month_day is None:
+        return ""
+    day = spoken_day(move.month_day, short=True)
+    return f"<br><b>{day}</b>: long cold decides, not this risk"
 
 
 def _curve(figure: Figure, rows: list[RiskDay], x: str, y: str) -> None:
@@ -100,6 +109,8 @@ def _mark(
             font={"color": MUTED},
         )
         return
+    if told.governed_by == "cold nights":
+        return
     places = {r.month_day: i for i, r in enumerate(rows)}
     at = places.get(told.month_day)
     if at is None:
@@ -122,7 +133,7 @@ def _mark(
         yref=y,
         ax=0,
         ay=-30,
-        xanchor="right" if words == "moving in" else "left",
+        xanchor="left" if at < len(rows) / 2 else "right",
         arrowcolor=ORANGE,
         arrowwidth=1,
         arrowhead=0,

@@ -19,10 +19,10 @@ _SIDES = (("still", -_APART), ("windy", _APART))
 
 
 def spots_dots(result: SpotsResult) -> Figure:
-    """Draw each spot on two lines: clear still nights above, windy ones below.
+    """Draw each spot on two lines: clear calm nights above, windy ones below.
 
-    The mark is the middle of winters and worlds, the line holds 8 in 10, and an open
-    square shows the roots in the pot that was asked for.
+    The mark is the median, the line holds 8 chances in 10, and an open square shows
+    the roots in the pot that was asked for.
     """
     import plotly.graph_objects as go
 
@@ -42,7 +42,7 @@ def spots_dots(result: SpotsResult) -> Figure:
     )
     figure.update_yaxes(
         tickvals=list(range(len(rows))),
-        ticktext=[f"{r.rank}  {r.spot}" for r in rows],
+        ticktext=[f"{r.rank}  {r.spot}<br><b>{r.word}</b>" for r in rows],
         range=[len(rows) - 0.45, -0.75],
         showgrid=False,
         zeroline=False,
@@ -116,17 +116,22 @@ def _lane(figure: Figure, row: SpotRow, regime: str, y: float) -> None:
 
 
 def _name_lanes(figure: Figure, rows: list[SpotRow]) -> None:
-    """Name both lines before those of the spot with the most hours."""
+    """Name both lines beside those of the spot with the most hours."""
     last = max(rows, key=lambda r: _band(r, "still").high or 0.0)
     place = rows.index(last)
+    most = _range(rows)[1]
     for regime, side in _SIDES:
-        words = "clear still nights" if regime == "still" else "windy or overcast"
+        words = "clear calm nights" if regime == "still" else "windy or cloudy"
+        band = _band(last, regime)
+        low, high = band.low or 0.0, band.high or 0.0
+        # Left of the line, or right of it where the left has no room.
+        left = low > 0.3 * most or high > 0.7 * most
         figure.add_annotation(
-            x=_band(last, regime).low or 0.0,
+            x=low if left else high,
             y=place + side,
             text=words,
             showarrow=False,
-            xanchor="right",
-            xshift=-14,
+            xanchor="right" if left else "left",
+            xshift=-14 if left else 14,
             font={"size": 12, "color": _SHADES[regime]},
         )

@@ -85,6 +85,7 @@ def strips_together(result: AssessSeveral) -> Figure:
                 update={"limits": dict.fromkeys(first.plant.limits)}
             ),
             "move_in": first.move_in.model_copy(update={"month_day": None}),
+            "watch_from": None,
         }
     )
     figure = year_strip(bare)
@@ -135,12 +136,15 @@ def _season_day(starts: str, weeks: list[SeasonBand]) -> str:
 
 
 def _limit_lines(figure: Figure, result: AssessResult) -> None:
-    limits = result.plant.limits
-    lines = [
-        (row.value, kind, dash)
-        for kind, dash in (("preferred", "solid"), ("tolerated", "dash"))
-        if (row := limits[kind]) is not None
-    ]
+    lines = []
+    for kind, words, dash in (
+        ("preferred", "prefers", "solid"),
+        ("tolerated", "tolerates", "dash"),
+    ):
+        row = result.plant.limits[kind]
+        if row is not None:
+            about = "<br>(estimate)" if row.basis == "estimate" else ""
+            lines.append((row.value, words + about, dash))
     draw_limits(figure, lines)
 
 
@@ -175,25 +179,34 @@ def _least(weeks: list[SeasonBand]) -> float:
 
 
 def _moves(figure: Figure, result: AssessResult) -> None:
-    """Shade the time indoors between the two dates."""
-    into, out = result.move_in.month_day, result.move_out.month_day
-    if into is None or out is None:
+    """Shade the time indoors between the two dates, or mark the time to watch."""
+    words = ("in by", "out from")
+    days = result.move_in.month_day, result.move_out.month_day
+    inside = None not in days
+    if not inside and result.watch_from is not None and result.watch_until is not None:
+        words = ("watch from", "until")
+        days = result.watch_from.month_day, result.watch_until.month_day
+    first, last = days
+    if first is None or last is None:
         return
-    begin, end = (_season_day(d, result.year_strip) for d in (into, out))
+    begin, end = (_season_day(d, result.year_strip) for d in (first, last))
     if begin >= end:
         return
-    figure.add_vrect(
-        x0=begin, x1=end, fillcolor="#f3efe8", line={"width": 0}, layer="below"
-    )
+    if inside:
+        figure.add_vrect(
+            x0=begin, x1=end, fillcolor="#f3efe8", line={"width": 0}, layer="below"
+        )
     stay = (date.fromisoformat(end) - date.fromisoformat(begin)).days
     sides = ("left", "right") if stay >= _DATES_WITHIN_DAYS else ("right", "left")
-    for at, word, anchor in ((begin, "in by", sides[0]), (end, "out from", sides[1])):
+    for at, day, word, anchor in zip(
+        (begin, end), (first, last), words, sides, strict=True
+    ):
         figure.add_vline(x=at, line={"color": INK, "width": 1.5, "dash": "dot"})
         figure.add_annotation(
             x=at,
             y=1.0,
             yref="paper",
-            text=f"{word}<br><b>{_spoken(into if word == 'in by' else out)}</b>",
+            text=f"{word}<br><b>{_spoken(day)}</b>",
             align=anchor,
             showarrow=False,
             xanchor=anchor,

@@ -19,7 +19,7 @@ _DIFF = re.compile(r"%\{(x|y):([^}]*)\} K\b")
 def reworded(
     figure: Figure, words: Callable[[str], str], *, fahrenheit: bool
 ) -> Figure:
-    """Return a copy of a figure with other words; its degrees in °F where asked.
+    """Return a copy of a figure with other words, in °F or in °C.
 
     An axis is of temperatures when its title says °C, and of differences when its ticks
     end in K.
@@ -28,24 +28,43 @@ def reworded(
 
     held = figure.to_plotly_json()
     layout = held["layout"]
-    if fahrenheit:
-        for name in ("x", "y"):
+    for name in ("x", "y"):
+        if fahrenheit:
             _axis(held, name)
+        else:
+            _in_degrees(held, name)
     for note in layout.get("annotations") or ():
         note["text"] = words(str(note["text"]))
     for name in ("xaxis", "yaxis"):
         title = (layout.get(name) or {}).get("title") or {}
         if title.get("text"):
             title["text"] = words(title["text"])
+            degrees = "°F" if fahrenheit else "°C"
             if fahrenheit:
                 title["text"] = title["text"].replace("°C", "°F")
-                title["text"] = re.sub(r", K\b", ", °F", title["text"])
+            title["text"] = re.sub(r", K\b", f", {degrees}", title["text"])
     for trace in held["data"]:
         if isinstance(trace.get("hovertemplate"), str):
             trace["hovertemplate"] = words(trace["hovertemplate"])
         if isinstance(trace.get("text"), list):
             trace["text"] = [words(str(t)) for t in trace["text"]]
     return go.Figure(held)
+
+
+def _in_degrees(held: dict[str, Any], name: str) -> None:
+    """Name differences of an axis in °C."""
+    axis = held["layout"].get(f"{name}axis") or {}
+    if axis.get("ticksuffix") == " K":
+        axis["ticksuffix"] = " °C"
+        for trace in held["data"]:
+            template = trace.get("hovertemplate")
+            if isinstance(template, str):
+                trace["hovertemplate"] = _DIFF.sub(r"%{\1:\2} °C", template)
+
+
+def in_kelvin(figure: Figure) -> bool:
+    """Whether an axis shows differences, which are stored in K."""
+    return any(a.ticksuffix == " K" for a in (figure.layout.xaxis, figure.layout.yaxis))
 
 
 def _axis(held: dict[str, Any], name: str) -> None:
