@@ -168,7 +168,7 @@ class Judgements:
         np.add.at(counts, (nights.growing_year - first, nights.month - 1), warm)
         if self.typical:
             return np.asarray(counts.sum(axis=0, keepdims=True), float)
-        # A whole year, of which enough nights are known: a missing night is not a cool one.
+        # Of whole years known well enough: a missing night is not a cool one.
         of_year = nights.growing_year - first
         length = np.bincount(of_year, minlength=years)
         known = np.bincount(of_year, nights.valid.mean(axis=1), minlength=years)
