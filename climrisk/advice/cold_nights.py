@@ -118,19 +118,22 @@ class ColdNights:
     def _safe_days(self) -> Bool:
         """Return days of months that are never cold, shape (365, member).
 
-        Known in at least three years, and without a cold night in any year or member
-        (at that place, where cases are places). A gap there hides no cold night.
+        Known in at least three years, by 80 % of their nights, and without a cold night
+        in any year or member (at that place, where cases are places). A gap there hides
+        no cold night.
         """
-        cases = 1 if self.counted is None else self.members
-        safe = np.zeros((365, cases), dtype=bool)
+        cold, lost = self.cold, self.unknown
+        if self.counted is None:
+            cold, lost = (x.any(axis=1, keepdims=True) for x in (cold, lost))
         month_of = np.array([season_date(d, north=self.north)[0] for d in range(365)])
+        first = np.flatnonzero(np.diff(self.month, prepend=0))
+        known = np.add.reduceat(~lost, first, axis=0, dtype=np.int32)
+        chilly = np.logical_or.reduceat(cold, first, axis=0)
+        safe = np.zeros((365, cold.shape[1]), dtype=bool)
         for month in range(1, 13):
-            rows = self.month == month
-            known = rows & ~self.unknown.all(axis=1)
-            if len(np.unique(self.year[known])) >= LEAST_WINTERS:
-                cold = self.cold[rows].any(axis=0)
-                never = ~cold if cases > 1 else ~cold.any(keepdims=True)
-                safe[month_of == month] = never
+            rows, days = self.month[first] == month, month_of == month
+            years = (known[rows] >= COVERAGE * days.sum()).sum(axis=0)
+            safe[days] = (years >= LEAST_WINTERS) & ~chilly[rows].any(axis=0)
         return np.broadcast_to(safe, (365, self.members))
 
     @cached_property

@@ -122,6 +122,9 @@ def heat(
         warm = Band.of(count.sum(axis=0)).rounded(0)
         warm_years = year_counts(count, judged, prepared)
     highest = -np.nanmin(judged.hot.nights.lowest_c, axis=0)
+    known = counted.counts and all(
+        c.typical(months) is not None for c in counted.counts
+    )
     return Heat(
         limit_c=limits.heat_c,
         hours_above_limit=hours,
@@ -140,7 +143,7 @@ def heat(
             for c in counted.counts
         ],
         highest_c=Band.of(highest).rounded(1),
-        met=None if not counted.counts else not counted.too_hot(months),
+        met=None if not known else not counted.too_hot(months),
         unknown_because=reasons,
     )
 

@@ -161,6 +161,16 @@ def test_gaps_in_safe_months_remove_no_date_and_move_none():
             assert date(gap, 0.2) == date(whole, 0.2)
 
 
+def test_a_month_is_shown_to_be_safe_only_by_years_that_know_it():
+    """All years know Octobers by four nights: none of them a harmful one, but the gap
+    of September to November may hide one."""
+    gap = [*days_of(9), *list(days_of(10))[4:], *days_of(11)]
+    made = nights([[160]] * 5, unknown=[(y, d) for y in range(5) for d in gap])
+    assert move_in(made, 0.2).status == "few"
+    three = nights([[160]] * 6, unknown=[(y, d) for y in range(3) for d in gap])
+    assert move_in(three, 0.2).winters == 6
+
+
 def test_gaps_of_a_record_are_seen_alike():
     """A logger that stands still in August loses no date; one in autumn does."""
     cold = [(None, days_of(m), 2.0) for m in (12, 1, 2)]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from itertools import product
 
 import numpy as np
@@ -9,6 +10,9 @@ import pytest
 
 from climrisk.advice.heat import Heat, HeatCount
 from climrisk.plants.model import LimitRow
+from climrisk.pot.model import Pot
+from climrisk.simulate.asked import Question
+from climrisk.simulate.assess import assess
 from climrisk.simulate.named_spots import NamedSpot
 from climrisk.spot.kinds import spot_kind
 from tests.made_nights import DAY_HOURS, NORTH, days_of, hours, judged, record
@@ -236,3 +240,19 @@ def test_heat_from_memory_only_warns():
     assert row.words.startswith("341 hours above 30 °C")
     few = judged(hot_days({7: 2}), plant(10.0, tolerated=5.0, ceiling=30.0))
     assert few.conditions == []  # 22 hours, two afternoons
+
+
+def test_heat_of_a_record_without_a_whole_year_is_not_known():
+    """Four cool weeks of a logger do not say that the summer is cool enough."""
+    whole = hours(record(1))
+    question = Question(
+        plant(10.0, tolerated=5.0, ceiling=30.0),
+        "made",
+        None,
+        Pot.named("thin-plastic", 12, "pine-bark-fine"),
+        date(2026, 11, 25),
+        members=1,
+    )
+    short = assess(whole.between(0, 24 * 28), question).heat
+    assert (short.met, short.limits[0].typical) == (None, None)
+    assert assess(whole, question).heat.met is True

@@ -3,17 +3,27 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import cache
 
 import numpy as np
 import pandas as pd
 import pytest
 
 from climrisk.advice.months import Month, MonthTable, indoor_block
+from climrisk.advice.wanted import Exemption
+from climrisk.plants.registry import find
 from tests.made_climates import made_climate
 from tests.made_nights import NORTH, days_of, hours, judged, nights, record
 from tests.made_plants import plant
 
 PLANT = plant(10.0, tolerated=5.0)
+
+
+@cache
+def flat(temperature, *, north):
+    return hours(np.full((1, 365), temperature), north=north)
+
+
 NONE = nights([[]] * 5)
 
 
@@ -221,6 +231,22 @@ def test_nights_inside_the_wanted_window_do_not_count_as_cold():
     assert counts == {9: 0, 10: 0, 11: 30, 12: 31}
     other = plant(12.0, tolerated=5.0)
     assert judged(hours(record(4, cold=cold)), other).months[9].cold_nights == 30
+
+
+@pytest.mark.parametrize("north", [True, False])
+def test_one_night_is_exempt_as_it_is_in_the_table(north):
+    names = ("Cymbidium, standard hybrids", "Dendrobium nobile type", "Masdevallia")
+    for made in (*(find(name) for name in names), plant(10.0, rest="dry")):
+        exemption = Exemption.of(made)
+        for temperature in (4.0, 9.0, 12.0, 17.0):
+            table = judged(flat(temperature, north=north), PLANT).nights
+            exempt = exemption.nights(table)
+            if exempt is None:
+                exempt = np.zeros((len(table), 1), bool)
+            for month in NORTH:
+                (want,) = np.unique(exempt[table.month == month])
+                covered = exemption.covers(month, temperature, north=north)
+                assert covered == want
 
 
 def test_exempt_nights_are_cold_for_no_date():

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import lru_cache
 
 import numpy as np
@@ -21,6 +22,7 @@ from climrisk.spot.members import worlds
 from climrisk.spot.transfer import prepare
 from climrisk.sun import night_hours, sun_path
 from climrisk.weather.series import Place, Source, WeatherSeries
+from tests.made_nights import days_of, hours, judged, record
 from tests.made_plants import plant
 
 YEARS = 6
@@ -104,6 +106,26 @@ def test_places_are_judged_as_each_alone(north, which, risk):
     # The climates differ enough to mean something.
     assert states == set(STATES)
     assert {"date", "never", "few"} <= statuses
+
+
+def test_the_gap_of_a_place_is_not_filled_by_its_neighbors():
+    """Two places alike, one without its autumns: the other says nothing of them."""
+    lowest = record(5, cold=[(None, days_of(1), 2.0)])
+    gaps = lowest.copy()
+    gaps[:, days_of(8).start : days_of(12).start] = np.nan
+    alone = [judged(hours(x), PLANTS[0]) for x in (lowest, gaps)]
+    tables = [told.nights for told in alone]
+    both = replace(
+        tables[0],
+        **{
+            name: np.hstack([getattr(t, name) for t in tables])
+            for name in ("lowest_c", "day_highest_c", "valid")
+        },
+    )
+    told = advise_places(both, (12.0, 8.0), (0.2, 0.25))
+    want = [t.dates.move_in.status for t in alone]
+    assert want == ["date", "few"]
+    assert [STATUSES[s] for s in told.move_in_status] == want
 
 
 @pytest.mark.parametrize("parts", [1, 2, 7, 40])
