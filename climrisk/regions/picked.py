@@ -18,7 +18,12 @@ Maps = Mapping[str, NDArray[Any]]
 _EARTH_KM = 6371.0
 _MONTH_LENGTHS = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
 #: Maps that `spread` needs.
-SPREAD_MAPS = ("hours_below_preferred_per_year", "month_state", "verdict_at_spot")
+SPREAD_MAPS = (
+    "hours_below_preferred_per_year",
+    "month_state",
+    "months_indoors",
+    "verdict_at_spot",
+)
 #: Map, key in the result, decimals.
 _NUMBERS = (
     ("hours_below_preferred", 0),
@@ -30,6 +35,7 @@ _NUMBERS = (
     ("root_zone_hours_below_preferred", 0),
     ("share_of_years_with_cold_night", 3),
     ("share_of_years_with_harmful_night", 3),
+    ("months_indoors", 1),
     ("hours_above_ceiling_per_year", 0),
     ("hours_above_advised_top_per_year", 0),
     ("warm_nights_per_year", 0),
@@ -99,16 +105,17 @@ def spread(maps: Maps, i: int, plant: Asked) -> MappedPlant:
     judged = (states != -1).all(axis=0) & (states != STATES.index("unknown")).all(
         axis=0
     )
-    out, inside = (
-        (states[:, judged] == STATES.index(s)).sum(axis=0) for s in ("out", "in")
-    )
+    out = (states[:, judged] == STATES.index("out")).sum(axis=0)
+    inside = maps["months_indoors"][i]
+    inside = inside[np.isfinite(inside)]
     verdict = maps["verdict_at_spot"][i]
     reasons = {}
     if hours.size == 0:
         reasons["hours_per_year"] = "no cell has a known hour"
     if not judged.any():
-        why = "months need three years or more"
-        reasons |= {"months_out_median": why, "months_in_median": why}
+        reasons["months_out_median"] = "months need three years or more"
+    if not inside.size:
+        reasons["months_indoors_median"] = "dates need three winters or more"
     return MappedPlant(
         name=plant.name,
         label=plant.label,
@@ -119,7 +126,7 @@ def spread(maps: Maps, i: int, plant: Asked) -> MappedPlant:
         hours_per_year_most=_of(hours, np.max, 1),
         cells_never_below_share=_of(hours == 0, np.mean, 4),
         months_out_median=_of(out, np.median, 1),
-        months_in_median=_of(inside, np.median, 1),
+        months_indoors_median=_of(inside, np.median, 1),
         cells_by_verdict={
             name: int((verdict == code).sum()) for code, name in enumerate(VERDICTS)
         },

@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from climrisk.advice.months import STATES
 from climrisk.advice.places import VERDICTS
 from climrisk.errors import InputError
 from climrisk.report import figures as draw
@@ -91,7 +90,8 @@ def region_files(
 
 
 def _title(result: RegionResult) -> str:
-    return f"What the year allows {result.spot_at}"
+    which = "this plant" if len(result.plants) == 1 else "these plants"
+    return f"Where {which} can live {result.spot_at}"
 
 
 def _how(panels: Panels) -> str:
@@ -173,10 +173,7 @@ def _panels(result: RegionResult, option: str) -> list[Panels]:
 
     hours = data["hours_below_preferred_per_year"].values[which]
     out = [of(list(hours), HOURS)]
-    states = data["month_state"].values[which]
-    unknown = (np.isnan(states) | (states == STATES.index("unknown"))).any(axis=1)
-    inside = (states == STATES.index("in")).sum(axis=1).astype(float)
-    inside[unknown] = np.nan
+    inside = data["months_indoors"].values[which]
     verdict = data["verdict_at_spot"].values[which].astype(float)
     verdict[verdict == VERDICTS.index("cannot say")] = np.nan
     for values, scale in ((inside, MONTHS), (verdict, VERDICT)):

@@ -66,7 +66,7 @@ PLANT_HEADER = (
     "most",
     "cells never below",
     "months out, middle cell",
-    "months in",
+    "months indoors",
 )
 
 
@@ -83,7 +83,7 @@ def plant_rows(result: RegionResult) -> list[list[object]]:
             if p.cells_never_below_share is None
             else f"{p.cells_never_below_share:.1%}",
             "?" if p.months_out_median is None else f"{p.months_out_median:g}",
-            "?" if p.months_in_median is None else f"{p.months_in_median:g}",
+            "?" if p.months_indoors_median is None else f"{p.months_indoors_median:g}",
         ]
         for p in result.plants
     ]

@@ -21,7 +21,7 @@ class MappedPlant(Frozen):
     hours_per_year_most: float | None
     cells_never_below_share: float | None
     months_out_median: float | None
-    months_in_median: float | None
+    months_indoors_median: float | None
     cells_by_verdict: dict[str, int]
     unknown_because: dict[str, str]
 
@@ -40,6 +40,7 @@ class CellPlant(Frozen):
     winters: int | None
     share_of_years_with_cold_night: float | None
     share_of_years_with_harmful_night: float | None
+    months_indoors: float | None
     verdict_at_spot: str | None
     hours_above_ceiling_per_year: float | None
     hours_above_advised_top_per_year: float | None

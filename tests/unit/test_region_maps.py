@@ -69,14 +69,16 @@ def test_maps_written_one_by_one_are_those_written_together(
 def test_classes_hold_their_edges():
     values = np.array([0.0, 0.1, 9.9, 10, 99, 100, 499, 500, 1999, 2000, 9e3, np.nan])
     assert HOURS.classes(values).tolist() == [0, 1, 1, 2, 2, 3, 3, 4, 4, 5, 5, 6]
-    words = [MONTHS.labels[c] for c in MONTHS.classes(np.arange(13.0))]
+    months = np.array([0, 0.1, 2.9, 3, 5.9, 6, 7.9, 8, 9.9, 10, 12])
+    words = [MONTHS.labels[c] for c in MONTHS.classes(months)]
     assert words == (
-        ["none"] + 3 * ["1 to 3"] + 3 * ["4 to 6"] + 4 * ["7 to 10"] + ["11", "all 12"]
+        ["none"] + 2 * ["under 3"] + 2 * ["3 to 6"] + 2 * ["6 to 8"]
+        + 2 * ["8 to 10"] + 2 * ["10 to 12"]
     )  # fmt: skip
     codes = VERDICT.classes(np.array([*range(6), np.nan]))
     assert [VERDICT.legend[c][1] for c in codes] == [
-        "out all year", "out, but watch", "in to 6 months", "in 7 to 10", "too cold",
-        "too hot", "too few years",
+        "out all year", "out, but watch", "in 1 to 6 months", "in 7 to 10 months",
+        "too cold", "too hot", "too few years",
     ]  # fmt: skip
 
 
@@ -168,8 +170,18 @@ def test_every_share_of_the_table_is_that_of_the_map(maps):
         whole = data["month_state"][i].values
         out_months = (whole == 0).sum(axis=0)[~np.isnan(hours)]
         assert plant.months_out_median == np.median(out_months)
-        in_months = (whole == 1).sum(axis=0)[~np.isnan(hours)]
-        assert plant.months_in_median == np.median(in_months)
+        days = {
+            name: data[f"{name}_day_of_year"][i].values
+            for name in ("move_in", "move_out")
+        }
+        # From a day after June to one of the next year.
+        between = np.where(
+            np.isfinite(into + out_again),
+            (out_again - into) % 365 * 12 / 365,
+            data["months_indoors"][i].values,
+        )
+        np.testing.assert_allclose(data["months_indoors"][i], between, atol=1e-5)
+        assert plant.months_indoors_median == round(float(np.nanmedian(between)), 1)
         codes = data["verdict_at_spot"][i].values
         names = data["verdict_at_spot"].attrs["flag_meanings"].split()
         for name, count in plant.cells_by_verdict.items():

@@ -66,9 +66,9 @@ HOURS = Scale(
     ("never", "under 10", "10 to 100", "100 to 500", "500 to 2000", "2000 and more"),
 )
 MONTHS = Scale(
-    "months a year that the plant has to be indoors",
-    (0.0, 1.0, 4.0, 7.0, 11.0, 12.0),
-    ("none", "1 to 3", "4 to 6", "7 to 10", "11", "all 12"),
+    "months a year from moving in to moving out",
+    (0.0, 1e-6, 3.0, 6.0, 8.0, 10.0),
+    ("none", "under 3", "3 to 6", "6 to 8", "8 to 10", "10 to 12"),
     reading="Darker is longer",
     missing="too few years",
 )
@@ -76,8 +76,8 @@ MONTHS = Scale(
 VERDICT = Scale(
     "what the spot allows, before the rooms of a home are looked at",
     (0.0, 1.0, 2.0, 3.0, 4.0, 5.0),
-    ("out all year", "out, but watch", "in to 6 months", "in 7 to 10", "too cold",
-     "too hot"),
+    ("out all year", "out, but watch", "in 1 to 6 months", "in 7 to 10 months",
+     "too cold", "too hot"),
     (*SHADES[:4], SHADES[5], "#c8641e"),
     reading="Darker blue is colder, orange too hot",
     missing="too few years",
