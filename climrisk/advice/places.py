@@ -53,6 +53,8 @@ class PlacesAdvice:
         Days of the growing year; NaN where there is no date.
     move_in_status, move_out_status : ndarray of int8, shape (place,)
         Index into `climrisk.advice.dates.STATUSES`.
+    months_indoors : ndarray, shape (place,)
+        From the date to move in to the date to move out; NaN with too few winters.
     verdict : ndarray of int8, shape (place,)
         Index into `VERDICTS`.
     """
@@ -67,6 +69,7 @@ class PlacesAdvice:
     move_in_status: Codes
     move_out_day: Float
     move_out_status: Codes
+    months_indoors: Float
     verdict: Codes
 
 
@@ -118,29 +121,38 @@ def advise_places(
     for date in (into, out):
         date.status[free] = STATUSES.index("never")
         date.day[free] = np.nan
+    begin, end = _indoors(into, out)
+    few = (into.status == STATUSES.index("few")) | (out.status == STATUSES.index("few"))
     into_day, out_day = (_dates_only(d) for d in (into, out))
     return PlacesAdvice(
         winters,
         below.winters_with_cold().astype(np.int64),
         harmful.winters_with_cold().astype(np.int64),
         state,
-        _shown(state, into, out, north=nights.north),
+        _shown(state, begin, end, north=nights.north),
         table.share_harmful,
         into_day,
         into.status,
         out_day,
         out.status,
+        np.where(few, np.nan, np.clip(end - begin, 0.0, 365.0) * (12 / 365)),
         _verdict(state, winters, heat, north=nights.north),
     )
 
 
-def _shown(state: Codes, into: Dated, out: Dated, *, north: bool) -> Codes:
-    """Return states with every month between the dates ``in``."""
+def _indoors(into: Dated, out: Dated) -> tuple[Float, Float]:
+    """Return the days between which the plant is inside, as `MovingDates.indoors`."""
     always = STATUSES.index("always")
     begin = np.where(np.isnan(into.day), np.inf, into.day)
     end = np.where(np.isnan(out.day), -np.inf, out.day)
-    begin = np.where(into.status == always, 0.0, begin)
-    end = np.where(out.status == always, 365.0, end)
+    return (
+        np.where(into.status == always, 0.0, begin),
+        np.where(out.status == always, 365.0, end),
+    )
+
+
+def _shown(state: Codes, begin: Float, end: Float, *, north: bool) -> Codes:
+    """Return states with every month between the dates ``in``."""
     inside = overlapped(begin, end, north=north) & (state != STATES.index("unknown"))
     return np.where(inside, np.int8(STATES.index("in")), state)
 

@@ -13,7 +13,7 @@ from climrisk import __version__
 from climrisk.errors import InputError
 from climrisk.regions.job import Asked
 from climrisk.regions.maps import open_maps
-from climrisk.regions.picked import cell, spread
+from climrisk.regions.picked import SPREAD_MAPS, cell, spread
 from climrisk.regions.units import OUTPUTS
 from climrisk.result.common import Caution
 from climrisk.result.region import Cell, RegionResult
@@ -38,12 +38,19 @@ def read_again(
     Raises
     ------
     InputError
-        A plant that the maps do not hold, or a place outside.
+        A plant that the maps do not hold, a place outside, or maps of another version.
     """
     data = open_maps(path)
     if data is None:
         return None
     with data:
+        if missing := [name for name in OUTPUTS if name not in data]:
+            raise InputError(
+                "maps of another version of climrisk",
+                where=path.name,
+                value=f"{data.attrs['climrisk_version']}, without {missing[0]}",
+                next_step="make them again from the hourly weather",
+            )
         return _result(data, path, plants, places)
 
 
@@ -88,8 +95,7 @@ def _result(
         alone = {name: get(name)[..., y, x] for name in OUTPUTS}
         center = (float(latitude[y]), float(east[x]))
         at.append(_only(cell(alone, asked, (place[0], place[1]), center), plants))
-    names = ("hours_below_preferred_per_year", "month_state")
-    maps = {name: get(name) for name in names}
+    maps = {name: get(name) for name in SPREAD_MAPS}
     wanted = [n.lower() for n in plants]
     first, last = said["time_coverage_start"], said["time_coverage_end"]
     hours = np.datetime64(last[:-1], "m") - np.datetime64(first[:-1], "m")

@@ -252,6 +252,7 @@ def _of_plant(
             axis=(0, 1), dtype=float
         ),
         "root_zone_hours_below_tolerated": root.total_hours[j],
+        "months_indoors": told.months_indoors,
         "verdict_at_spot": told.verdict,
     }
     for one in heat:

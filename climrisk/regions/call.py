@@ -20,7 +20,7 @@ from climrisk.regions.assumed import assumed
 from climrisk.regions.blocks import Block, run_block
 from climrisk.regions.job import Job, asked_of
 from climrisk.regions.maps import empty_maps, store_of, write_maps
-from climrisk.regions.picked import Maps, cell, spread
+from climrisk.regions.picked import SPREAD_MAPS, Maps, cell, spread
 from climrisk.regions.plan import Plan, plan
 from climrisk.regions.rechunk import rechunked, remove_copies
 from climrisk.regions.units import OUTPUTS
@@ -321,8 +321,7 @@ def _result(
     count = len(grid.latitude) * len(grid.longitude)
     plants, empty = [], 0
     if get is not None:
-        names = ("hours_below_preferred_per_year", "month_state", "known_hours")
-        maps = get(*names)
+        maps = get(*SPREAD_MAPS, "known_hours")
         plants = [spread(maps, i, plant) for i, plant in enumerate(job.plants)]
         empty = int(np.isnan(maps["known_hours"]).sum())
     last = grid.time[-1] + np.timedelta64(60, "m")

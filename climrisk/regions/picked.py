@@ -10,12 +10,20 @@ from numpy.typing import NDArray
 
 from climrisk.advice.dates import STATUSES
 from climrisk.advice.months import STATES
+from climrisk.advice.places import VERDICTS
 from climrisk.regions.job import Asked
 from climrisk.result.region import Cell, CellPlant, MappedPlant
 
 Maps = Mapping[str, NDArray[Any]]
 _EARTH_KM = 6371.0
 _MONTH_LENGTHS = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
+#: Maps that `spread` needs.
+SPREAD_MAPS = (
+    "hours_below_preferred_per_year",
+    "month_state",
+    "months_indoors",
+    "verdict_at_spot",
+)
 #: Map, key in the result, decimals.
 _NUMBERS = (
     ("hours_below_preferred", 0),
@@ -27,6 +35,10 @@ _NUMBERS = (
     ("root_zone_hours_below_preferred", 0),
     ("share_of_years_with_cold_night", 3),
     ("share_of_years_with_harmful_night", 3),
+    ("months_indoors", 1),
+    ("hours_above_ceiling_per_year", 0),
+    ("hours_above_advised_top_per_year", 0),
+    ("warm_nights_per_year", 0),
 )
 
 
@@ -65,6 +77,7 @@ def _plant(maps: Maps, i: int, plant: Asked) -> CellPlant:
     return CellPlant(
         plant=plant.name,
         winters=None if winters is None else int(winters),
+        verdict_at_spot=_word(maps["verdict_at_spot"][i], VERDICTS),
         months={
             str(m + 1): _word(maps["month_state"][i, m], STATES) for m in range(12)
         },
@@ -93,11 +106,16 @@ def spread(maps: Maps, i: int, plant: Asked) -> MappedPlant:
         axis=0
     )
     out = (states[:, judged] == STATES.index("out")).sum(axis=0)
+    inside = maps["months_indoors"][i]
+    inside = inside[np.isfinite(inside)]
+    verdict = maps["verdict_at_spot"][i]
     reasons = {}
     if hours.size == 0:
         reasons["hours_per_year"] = "no cell has a known hour"
     if not judged.any():
         reasons["months_out_median"] = "months need three years or more"
+    if not inside.size:
+        reasons["months_indoors_median"] = "dates need three winters or more"
     return MappedPlant(
         name=plant.name,
         label=plant.label,
@@ -108,6 +126,10 @@ def spread(maps: Maps, i: int, plant: Asked) -> MappedPlant:
         hours_per_year_most=_of(hours, np.max, 1),
         cells_never_below_share=_of(hours == 0, np.mean, 4),
         months_out_median=_of(out, np.median, 1),
+        months_indoors_median=_of(inside, np.median, 1),
+        cells_by_verdict={
+            name: int((verdict == code).sum()) for code, name in enumerate(VERDICTS)
+        },
         unknown_because=reasons,
     )
 

@@ -117,6 +117,10 @@ OUTPUTS: dict[str, Output] = {
         "1", "share of the winters that count with a night below the tolerated minimum",
         "plant",
     ),
+    "months_indoors": _map(
+        "1", "months from the date to move in to the date to move out; missing with "
+        "fewer than three winters", "plant",
+    ),
     "verdict_at_spot": _codes(
         "what the spot allows without the rooms of a home, by its months and its heat",
         VERDICTS, "plant",

@@ -11,10 +11,17 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from climrisk.advice.months import STATES
+from climrisk.advice.places import VERDICTS
 from climrisk.errors import InputError
 from climrisk.report import figures as draw
-from climrisk.report.figures.maps import HOURS, MONTHS, Panels, maps_figure
+from climrisk.report.figures.maps import (
+    HOURS,
+    MONTHS,
+    VERDICT,
+    Panels,
+    Scale,
+    maps_figure,
+)
 from climrisk.report.figures.maps_svg import maps_svg
 from climrisk.report.page import Page, Picture, Section, Table, render
 from climrisk.report.region_text import (
@@ -25,6 +32,7 @@ from climrisk.report.region_text import (
     plant_rows,
     sentence,
     weather_lines,
+    year_lines,
 )
 from climrisk.report.write import write_file
 from climrisk.result.region import RegionResult
@@ -33,7 +41,7 @@ if TYPE_CHECKING:
     import xarray as xr
     from markupsafe import Markup
 
-_HOW = "Darker is colder; gray cells have no hours. Letters mark the cells picked out."
+_MARKS = " Letters mark the cells picked out."
 
 
 @dataclass(frozen=True)
@@ -73,12 +81,8 @@ def region_files(
             page = render(region_sheet(result, panels))
             out.append(write_file(html, page, option="--html"))
         if png is not None:
-            foot = f"{_HOW}\n{weather_lines(result).split(chr(10))[0]}"
-            picture = draw.png(
-                maps_figure(panels[-1]),
-                title=_title(result),
-                foot=foot,
-            )
+            foot = f"{_how(panels[-1])}\n{weather_lines(result).split(chr(10))[0]}"
+            picture = draw.png(maps_figure(panels[-1]), title=_title(result), foot=foot)
             out.append(write_file(png, picture, option="--png"))
     if csv is not None:
         out.append(write_file(csv, _csv(result), option="--csv"))
@@ -86,7 +90,15 @@ def region_files(
 
 
 def _title(result: RegionResult) -> str:
-    return f"How cold the nights get {result.spot_at}"
+    which = "this plant" if len(result.plants) == 1 else "these plants"
+    return f"Where {which} can live {result.spot_at}"
+
+
+def _how(panels: Panels) -> str:
+    """Return how a map is read."""
+    scale = panels.scale
+    marks = _MARKS if panels.marks else ""
+    return f"{scale.reading}; gray: {scale.missing}.{marks}"
 
 
 def region_sheet(result: RegionResult, panels: list[Panels]) -> Page:
@@ -101,7 +113,7 @@ def region_sheet(result: RegionResult, panels: list[Panels]) -> Page:
         MapPicture(
             f"map{i}",
             maps_figure(one),
-            f"{one.scale.words[0].upper()}{one.scale.words[1:]}. {_HOW}",
+            f"{one.scale.words[0].upper()}{one.scale.words[1:]}. {_how(one)}",
             panels=one,
         )
         for i, one in enumerate(panels)
@@ -122,7 +134,7 @@ def region_sheet(result: RegionResult, panels: list[Panels]) -> Page:
         [
             Section(
                 ", ".join(p.name for p in result.plants),
-                sentence(result),
+                " ".join([sentence(result), *(f"{x}." for x in year_lines(result))]),
                 figures=pictures,
                 tables=tables,
             )
@@ -155,18 +167,18 @@ def _panels(result: RegionResult, option: str) -> list[Panels]:
     held = [str(n) for n in data["plant"].values]
     which = [held.index(p.name) for p in result.plants]
 
-    def of(values: list[np.ndarray], scale: Any) -> Panels:
+    def of(values: list[np.ndarray], scale: Scale) -> Panels:
         turned = tuple(v[np.ix_(y, x)] for v in values)
         return Panels(latitude[y], longitude[x], titles, turned, scale, marks)
 
     hours = data["hours_below_preferred_per_year"].values[which]
     out = [of(list(hours), HOURS)]
-    states = data["month_state"].values[which]
-    unknown = (np.isnan(states) | (states == STATES.index("unknown"))).any(axis=1)
-    away = (states != STATES.index("out")).sum(axis=1).astype(float)
-    away[unknown] = np.nan
-    if np.isfinite(away).any():
-        out.append(of(list(away), MONTHS))
+    inside = data["months_indoors"].values[which]
+    verdict = data["verdict_at_spot"].values[which].astype(float)
+    verdict[verdict == VERDICTS.index("cannot say")] = np.nan
+    for values, scale in ((inside, MONTHS), (verdict, VERDICT)):
+        if np.isfinite(values).any():
+            out.append(of(list(values), scale))
     data.close()
     return out
 

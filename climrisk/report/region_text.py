@@ -11,6 +11,16 @@ _NO_DATE = {
     "always": "never safe",
     "few": "too few winters",
 }
+#: What a spot allows, before the rooms of a home are looked at.
+YEAR = {
+    "out all year": "out all year",
+    "watch": "out, carried in on single nights",
+    "in up to 6 months": "in for up to 6 months",
+    "in 7 to 10 months": "in for 7 to 10 months",
+    "too cold": "too cold",
+    "too hot": "too hot",
+    "cannot say": "too few years",
+}
 _SIGNS = {"out": "out", "in": "in", "watch": "watch", "unknown": "-", None: "-"}
 
 
@@ -19,6 +29,7 @@ def region_text(result: RegionResult) -> str:
     parts = [sentence(result)]
     if result.plants:
         parts.append(table(PLANT_HEADER, plant_rows(result)))
+        parts.append("\n".join(year_lines(result)))
     for one in result.at:
         parts.append(cell_line(one))
         parts.append(table(CELL_HEADER, [cell_row(p) for p in one.plants]))
@@ -55,6 +66,7 @@ PLANT_HEADER = (
     "most",
     "cells never below",
     "months out, middle cell",
+    "months indoors",
 )
 
 
@@ -71,8 +83,19 @@ def plant_rows(result: RegionResult) -> list[list[object]]:
             if p.cells_never_below_share is None
             else f"{p.cells_never_below_share:.1%}",
             "?" if p.months_out_median is None else f"{p.months_out_median:g}",
+            "?" if p.months_indoors_median is None else f"{p.months_indoors_median:g}",
         ]
         for p in result.plants
+    ]
+
+
+def year_lines(result: RegionResult) -> list[str]:
+    """Return in how many cells each plant may stay outdoors, and for how long."""
+    return [
+        f"{p.name}, cells: "
+        + ", ".join(f"{n:,} {YEAR[k]}" for k, n in p.cells_by_verdict.items() if n)
+        for p in result.plants
+        if any(p.cells_by_verdict.values())
     ]
 
 
@@ -86,6 +109,7 @@ CELL_HEADER = (
     "years with a cold night",
     "be in by",
     "be out from",
+    "the year here",
 )
 
 
@@ -102,6 +126,7 @@ def cell_row(plant: CellPlant) -> list[object]:
         "?" if share is None else f"{share:.0%} of {plant.winters}",
         plant.move_in or _NO_DATE.get(plant.move_in_status or "", "?"),
         plant.move_out or _NO_DATE.get(plant.move_out_status or "", "?"),
+        YEAR.get(plant.verdict_at_spot or "", "?"),
     ]
 
 

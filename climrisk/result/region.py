@@ -8,7 +8,8 @@ from climrisk.result.common import Assumed, Caution, Frozen, Result
 class MappedPlant(Frozen):
     """A plant and how its maps spread over the cells with known hours.
 
-    Shares are of cells; hours are per year of 8766 known hours.
+    Shares are of cells; hours are per year of 8766 known hours. Months count in cells
+    with at least three years.
     """
 
     name: str
@@ -20,6 +21,8 @@ class MappedPlant(Frozen):
     hours_per_year_most: float | None
     cells_never_below_share: float | None
     months_out_median: float | None
+    months_indoors_median: float | None
+    cells_by_verdict: dict[str, int]
     unknown_because: dict[str, str]
 
 
@@ -37,6 +40,11 @@ class CellPlant(Frozen):
     winters: int | None
     share_of_years_with_cold_night: float | None
     share_of_years_with_harmful_night: float | None
+    months_indoors: float | None
+    verdict_at_spot: str | None
+    hours_above_ceiling_per_year: float | None
+    hours_above_advised_top_per_year: float | None
+    warm_nights_per_year: float | None
     months: dict[str, str | None]
     move_in: str | None
     move_in_status: str | None

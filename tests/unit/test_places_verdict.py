@@ -150,6 +150,7 @@ def test_months_between_the_dates_are_shown_indoors(made):
     for i in np.flatnonzero(np.isfinite(found.move_in_day + found.move_out_day)):
         inside = np.arange(365.0)
         inside = (inside >= found.move_in_day[i]) & (inside < found.move_out_day[i])
+        assert found.months_indoors[i] == pytest.approx(inside.sum() * 12 / 365)
         for month, first, stop in zip(
             season_months(north=True), starts, [*starts[1:], 365], strict=True
         ):

@@ -20,6 +20,7 @@ from climrisk.regions.job import Job, asked_of
 from climrisk.simulate.ask import PotWords, question
 from climrisk.simulate.assess import assess
 from climrisk.simulate.judge import judge
+from climrisk.simulate.judgements import Judgements
 from climrisk.spot.kinds import spot_kind
 from climrisk.spot.members import worlds
 from climrisk.spot.transfer import prepare
@@ -29,6 +30,17 @@ from climrisk.weather.series import Place, Source, WeatherSeries
 from examples.made_region import dataset
 
 PLANT = "Masdevallia"
+#: What the spot alone allows where the home's rooms make a word of it.
+AT_SPOT = {
+    "suits": {"out_all_year"},
+    "suits with moves": {"watch"},
+    "indoors in winter": {"in_up_to_6_months"},
+    "summers outdoors": {"in_7_to_10_months"},
+    "poor match": {
+        "too_cold", "too_hot", "in_up_to_6_months", "in_7_to_10_months",
+    },
+    "cannot say": {"cannot_say"},
+}  # fmt: skip
 
 
 def alone(grid, y, x):
@@ -66,6 +78,7 @@ def made(tmp_path_factory):
         ("open-rail", PotWords(kind="terracotta", diameter_cm=30.0), "established"),
         ("glazed-balcony", PotWords(diameter_cm=6.0), "unrooted"),
         ("unheated-room", PotWords(medium="50 akadama + 50 grit"), "established"),
+        ("heated-room", PotWords(), "established"),
     ],
 )
 def test_a_cell_is_what_its_hours_give_alone(made, tmp_path, spot, pot, state):
@@ -93,7 +106,8 @@ def test_a_cell_is_what_its_hours_give_alone(made, tmp_path, spot, pot, state):
                 assert np.isnan(cell["known_hours"])
                 assert cell["month_state"].isnull().all()
                 continue
-            told = assess(alone(grid, y, x), asked)
+            weather = alone(grid, y, x)
+            told = assess(weather, asked)
             hours = told.air.hours_below_preferred
             assert float(cell["hours_below_preferred"]) == hours.mid
             unknown = len(grid.time) - float(cell["known_hours"])
@@ -131,6 +145,18 @@ def test_a_cell_is_what_its_hours_give_alone(made, tmp_path, spot, pot, state):
                 if move.month_day:
                     when = np.datetime64("2019-01-01") + np.timedelta64(int(day) - 1)
                     assert str(when)[5:] == move.month_day
+            home = Judgements(prepare(weather, worlds(1)))
+            for one in home.heat(asked.kind(weather), asked.limits).counts:
+                if one.kind != "warm_night":
+                    name = f"hours_above_{one.kind}_per_year"
+                    want = one.typical()
+                    got = float(cell[name])
+                    assert got == pytest.approx(np.nan if want is None else want,
+                                                nan_ok=True)  # fmt: skip
+            names = cell["verdict_at_spot"].attrs["flag_meanings"].split()
+            code = names[int(cell["verdict_at_spot"])]
+            word = told.verdict.word
+            assert code in AT_SPOT[word] or (code == "too_hot" and told.verdict.retreat)
     assert {"out", "unknown"} <= words
 
 

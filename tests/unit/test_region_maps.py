@@ -14,7 +14,14 @@ import xarray as xr
 from climrisk.cli.main import main
 from climrisk.errors import InputError
 from climrisk.regions.call import region
-from climrisk.report.figures.maps import HOURS, MONTHS, SHADES, Panels, maps_figure
+from climrisk.report.figures.maps import (
+    HOURS,
+    MONTHS,
+    SHADES,
+    VERDICT,
+    Panels,
+    maps_figure,
+)
 from climrisk.report.figures.maps_svg import maps_svg
 from examples.made_region import dataset
 
@@ -62,12 +69,17 @@ def test_maps_written_one_by_one_are_those_written_together(
 def test_classes_hold_their_edges():
     values = np.array([0.0, 0.1, 9.9, 10, 99, 100, 499, 500, 1999, 2000, 9e3, np.nan])
     assert HOURS.classes(values).tolist() == [0, 1, 1, 2, 2, 3, 3, 4, 4, 5, 5, 6]
-    safe = 12 - np.arange(13.0)
-    words = [MONTHS.labels[c] for c in MONTHS.classes(safe)]
+    months = np.array([0, 0.1, 2.9, 3, 5.9, 6, 7.9, 8, 9.9, 10, 12])
+    words = [MONTHS.labels[c] for c in MONTHS.classes(months)]
     assert words == (
-        ["none"] + 3 * ["1 to 3"] + 3 * ["4 to 6"] + 3 * ["7 to 9"]
-        + 2 * ["10 or 11"] + ["all 12"]
+        ["none"] + 2 * ["under 3"] + 2 * ["3 to 6"] + 2 * ["6 to 8"]
+        + 2 * ["8 to 10"] + 2 * ["10 to 12"]
     )  # fmt: skip
+    codes = VERDICT.classes(np.array([*range(6), np.nan]))
+    assert [VERDICT.legend[c][1] for c in codes] == [
+        "out all year", "out, but watch", "in 1 to 6 months", "in 7 to 10 months",
+        "too cold", "too hot", "too few years",
+    ]  # fmt: skip
 
 
 def test_a_still_map_shows_each_cell_north_up():
@@ -93,7 +105,7 @@ def test_the_figure_has_a_panel_a_plant_and_the_values(maps):
 
     out, told = maps
     panels = _panels(told.model_copy(update={"out": str(out)}), "--html")
-    assert [p.scale for p in panels] == [HOURS, MONTHS]
+    assert [p.scale for p in panels] == [HOURS, MONTHS, VERDICT]
     figure = maps_figure(panels[0])
     heat = [t for t in figure.data if t.type == "heatmap"]
     assert len(heat) == 2
@@ -103,6 +115,10 @@ def test_the_figure_has_a_panel_a_plant_and_the_values(maps):
         want = np.roll(want, 0, axis=1)[:, np.argsort((data.longitude + 180) % 360)]
         shown = np.asarray(trace.customdata, float)
         np.testing.assert_allclose(shown, want, atol=0.051, equal_nan=True)
+    codes = data["verdict_at_spot"].values[0][::-1]
+    codes = codes[:, np.argsort((data.longitude + 180) % 360)]
+    shown = np.where(np.isin(codes, [6]), np.nan, codes)
+    np.testing.assert_array_equal(panels[2].values[0], shown)
     west = [a.text for a in figure.layout.annotations]
     assert "<b>Masdevallia, 9 °C</b>" in west
 
@@ -114,7 +130,7 @@ def test_a_page_of_maps_opens_without_network(maps, tmp_path, capsys):
     text = page.read_text("utf-8")
     assert len(text) < 2_000_000
     assert 'src="http' not in text
-    assert text.count("data:image/png") == 8  # 2 plants, 2 maps, wide and narrow
+    assert text.count("data:image/png") == 12  # 2 plants, 3 maps, wide and narrow
     assert "Masdevallia, 9 °C" in text
     assert "A. 40,-4: cell 40.05,-4" in text
     capsys.readouterr()
@@ -154,3 +170,29 @@ def test_every_share_of_the_table_is_that_of_the_map(maps):
         whole = data["month_state"][i].values
         out_months = (whole == 0).sum(axis=0)[~np.isnan(hours)]
         assert plant.months_out_median == np.median(out_months)
+        days = {
+            name: data[f"{name}_day_of_year"][i].values
+            for name in ("move_in", "move_out")
+        }
+        # From a day after June to one of the next year.
+        between = np.where(
+            np.isfinite(into + out_again),
+            (out_again - into) % 365 * 12 / 365,
+            data["months_indoors"][i].values,
+        )
+        np.testing.assert_allclose(data["months_indoors"][i], between, atol=1e-5)
+        assert plant.months_indoors_median == round(float(np.nanmedian(between)), 1)
+        codes = data["verdict_at_spot"][i].values
+        names = data["verdict_at_spot"].attrs["flag_meanings"].split()
+        for name, count in plant.cells_by_verdict.items():
+            code = names.index(name.replace(" ", "_"))
+            assert count == (codes == code).sum()
+        assert sum(plant.cells_by_verdict.values()) == told.cells - 1
+
+
+def test_maps_of_an_older_version_are_refused_in_words(maps):
+    out = maps[0].with_name("old.nc")
+    with xr.open_dataset(maps[0]) as data:
+        data.load().drop_vars("verdict_at_spot").to_netcdf(out, engine="h5netcdf")
+    with pytest.raises(InputError, match="maps of another version"):
+        region(out, [])

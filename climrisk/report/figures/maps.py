@@ -33,18 +33,31 @@ class Scale:
         What is shown, with its unit.
     edges : tuple of float
         A value belongs to the class of the last edge that it reaches.
-    labels : tuple of str
+    labels, shades : tuple of str
         One a class.
+    reading : str
+        What a darker cell means.
+    missing : str
+        What a gray cell means.
     """
 
     words: str
     edges: tuple[float, ...]
     labels: tuple[str, ...]
+    shades: tuple[str, ...] = SHADES
+    reading: str = "Darker is colder"
+    missing: str = "no hours"
 
     def classes(self, values: Float) -> NDArray[np.int64]:
         """Return the class of each value; the number of classes where it is NaN."""
         found = np.searchsorted(self.edges, np.nan_to_num(values), side="right") - 1
         return np.where(np.isnan(values), len(self.labels), found)
+
+    @property
+    def legend(self) -> tuple[tuple[str, str], ...]:
+        """Shade and label of each class, and of missing cells."""
+        rows = zip(self.shades, self.labels, strict=True)
+        return (*rows, (MISSING, self.missing))
 
 
 HOURS = Scale(
@@ -52,12 +65,23 @@ HOURS = Scale(
     (0.0, 1e-6, 10.0, 100.0, 500.0, 2000.0),
     ("never", "under 10", "10 to 100", "100 to 500", "500 to 2000", "2000 and more"),
 )
-#: Counted as months indoors, so that darker is colder here too.
 MONTHS = Scale(
-    "months that are safe outdoors, at the accepted risk",
-    (0.0, 1.0, 3.0, 6.0, 9.0, 12.0),
-    ("all 12", "10 or 11", "7 to 9", "4 to 6", "1 to 3", "none"),
+    "months a year from moving in to moving out",
+    (0.0, 1e-6, 3.0, 6.0, 8.0, 10.0),
+    ("none", "under 3", "3 to 6", "6 to 8", "8 to 10", "10 to 12"),
+    reading="Darker is longer",
+    missing="too few years",
 )
+#: Codes of `climrisk.advice.places.VERDICTS` but the last, which is missing.
+VERDICT = Scale(
+    "what the spot allows, before the rooms of a home are looked at",
+    (0.0, 1.0, 2.0, 3.0, 4.0, 5.0),
+    ("out all year", "out, but watch", "in 1 to 6 months", "in 7 to 10 months",
+     "too cold", "too hot"),
+    (*SHADES[:4], SHADES[5], "#c8641e"),
+    reading="Darker blue is colder, orange too hot",
+    missing="too few years",
+)  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -168,7 +192,7 @@ def _panel(
     found = scale.classes(values).astype(float)
     found[np.isnan(values)] = np.nan
     n = len(scale.labels)
-    bands = [(at / n, SHADES[k]) for k in range(n) for at in (k, k + 1)]
+    bands = [(at / n, scale.shades[k]) for k in range(n) for at in (k, k + 1)]
     figure.add_heatmap(
         x=np.round(shown.longitude, 4),
         y=np.round(shown.latitude, 4),
@@ -240,8 +264,7 @@ def _panel(
 def _legend(figure: Figure, scale: Scale, width: float, height: float) -> None:
     """Draw the classes as boxes with their words, and what they are."""
     step = (width - _LEFT_PX - _GAP_PX) / (len(scale.labels) + 1)
-    labels = [*zip(SHADES, scale.labels, strict=False), (MISSING, "no hours")]
-    for k, (shade, label) in enumerate(labels):
+    for k, (shade, label) in enumerate(scale.legend):
         left = (_LEFT_PX + k * step) / width
         figure.add_shape(
             type="rect",

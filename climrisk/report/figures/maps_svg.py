@@ -10,12 +10,7 @@ from html import escape
 import numpy as np
 from numpy.typing import NDArray
 
-from climrisk.report.figures.maps import (
-    MISSING,
-    SHADES,
-    Panels,
-    edges_of,
-)
+from climrisk.report.figures.maps import Panels, edges_of
 from climrisk.report.figures.style import INK, MUTED
 
 _WIDE_PX, _NARROW_PX = 900, 340
@@ -89,7 +84,7 @@ def _panel(
 def _legend(
     shown: Panels, top: float, width: float, *, narrow: bool
 ) -> tuple[str, float]:
-    labels = [*zip(SHADES, shown.scale.labels, strict=False), (MISSING, "no hours")]
+    labels = shown.scale.legend
     across = 2 if narrow else len(labels)
     step = (width - 44) / across
     out = [_text(40, top + 4, shown.scale.words)]
@@ -126,7 +121,7 @@ def _text(
 def _png(shown: Panels, i: int) -> bytes:
     """Return the classes of a map as a picture, a dot a cell, north up."""
     found = shown.scale.classes(shown.values[i])[::-1].astype(np.uint8)
-    colors = bytes.fromhex("".join(c[1:] for c in (*SHADES, MISSING)))
+    colors = bytes.fromhex("".join(shade[1:] for shade, _ in shown.scale.legend))
     rows, columns = found.shape
     lines = np.zeros((rows, columns + 1), np.uint8)  # a filter byte before each row
     lines[:, 1:] = found
