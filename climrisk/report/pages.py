@@ -337,8 +337,8 @@ def _next_step(result: AssessSeveral) -> str:
     if result.why == "no profile":
         near = "; ".join(result.nearest)
         return (
-            f"Spelled otherwise? The nearest names: {near}. Else check a plant of "
-            + ("the class that its limits fit.")
+            f"Spelled otherwise? The nearest names: {near}. Or check a plant of the "
+            "class that its limits fit."
         )
     return "Check it again by its full name in the list above."
 

@@ -102,6 +102,10 @@ def test_a_screen_answers_and_fits(look, path, size):
         assert box["width"] > 250
         assert box["height"] > 120
         assert drawn.locator("tspan:visible").count() >= 6
+    # Folded parts as well: no option of the command line, and no difference in kelvin.
+    text = page.locator(".sheet").text_content()
+    assert re.findall(r"(?<![\w-])--[a-z][\w-]*", text) == []
+    assert re.findall(r"\d K\b(?!/)", text) == []
     if path == "winter":
         nights = page.locator(".still svg:visible").first.locator("rect.bar:visible")
         assert nights.count() > 140

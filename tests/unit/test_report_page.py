@@ -135,12 +135,20 @@ def test_every_picture_is_named_and_its_numbers_stand_in_a_table(opened, report)
 def test_print_shows_states_without_color(opened, report, tmp_path):
     page, _, _ = opened(report)
     page.emulate_media(media="print")
-    state = page.locator("td.in").first
-    look = state.evaluate(
-        "e => { const s = getComputedStyle(e);"
-        " return [s.backgroundColor, s.borderTopStyle, e.textContent] }"
-    )
-    assert look == ["rgb(255, 255, 255)", "solid", "in"]
+    looks = {
+        state: page.locator(f"td.{state}").first.evaluate(
+            "e => { const s = getComputedStyle(e); return [s.backgroundColor,"
+            " s.borderTopStyle, s.borderTopWidth, s.outlineStyle, e.innerText] }"
+        )
+        for state in ("in", "watch", "out")
+    }
+    paper, border, _, _, words = looks["in"]
+    assert (paper, border) == ("rgb(255, 255, 255)", "solid")
+    assert words.split()[0] == "in"
+    # No two states share their lines, and each says its word.
+    assert len({tuple(look[1:4]) for look in looks.values()}) == 3
+    assert looks["watch"][4] == "watch"
+    assert looks["out"][4] == "out"
     sheet = page.pdf(format="A4")
     assert sheet.startswith(b"%PDF-")
 
