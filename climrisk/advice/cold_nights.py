@@ -124,7 +124,9 @@ class ColdNights:
         """
         cold, lost = self.cold, self.unknown
         if self.counted is None:
-            cold, lost = (x.any(axis=1, keepdims=True) for x in (cold, lost))
+            cold, lost = (
+                np.asarray(x.any(axis=1, keepdims=True)) for x in (cold, lost)
+            )
         month_of = np.array([season_date(d, north=self.north)[0] for d in range(365)])
         first = np.flatnonzero(np.diff(self.month, prepend=0))
         known = np.add.reduceat(~lost, first, axis=0, dtype=np.int32)
