@@ -78,7 +78,7 @@ def test_a_night_drop_settles_flowering_and_never_the_verdict(wanted, word):
     weather = hours(record(3))
     found = judged(weather, plant(10.0, tolerated=5.0, drop=wanted))
     assert found.flowering.word == word
-    assert "fall by about 9 °C" in found.flowering.why
+    assert "about 9 °C" in found.flowering.why
     assert found.verdict == judged(weather, plant(10.0, tolerated=5.0)).verdict
 
 

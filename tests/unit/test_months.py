@@ -249,14 +249,13 @@ def test_one_night_is_exempt_as_it_is_in_the_table(north):
                 assert covered == want
 
 
-def test_exempt_nights_are_cold_for_no_date():
-    """Long cold of a rest neither brings a plant in nor is a usual cold night."""
+def test_exempt_nights_bring_no_plant_in():
+    """Long cold of a rest brings no plant in."""
     cold = [(None, days_of(m), 8.0) for m in (11, 12, 1)]
     weather = hours(record(4, cold=[*cold, (None, days_of(3), 3.0)]))
     dates = judged(weather, plant(10.0, tolerated=5.0, rest="dry")).dates
     # Seen alone, March: the first 31 nights with 21 of March begin ten days before.
     assert dates.move_in.day == days_of(3).start - 10
-    assert dates.usual_first_cold == days_of(3).start
     plain = judged(weather, PLANT).dates
     assert plain.move_in.day == days_of(11).start - 10
     assert plain.usual_first_cold == days_of(11).start
