@@ -468,8 +468,8 @@ def _sentence(tried: _Tried, rows: list[Remedy]) -> str:
     plant, at = tried.asked.plant.name, tried.kind.at
     hours = tried.root_year.mid or 0.0
     lead = (
-        f"{plant} {at}: its roots are below {tried.limit_c:g} °C for {hours:,.0f} hours "
-        "of a typical year"
+        f"{plant} {at}: its roots are below {tried.limit_c:g} °C for {hours:,.0f} "
+        "hours of a typical year"
     )
     best = [
         (cost, next((r for r in rows if r.cost == cost and r.words == "helps"), None))
