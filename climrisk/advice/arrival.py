@@ -74,8 +74,9 @@ class Span:
     cold_nights, lowest_c, hot_days : Band or None
         Over years and members: nights below the preferred minimum, the lowest
         temperature, and days above the heat limit.
-    hot : bool
-        Whether it holds months in which heat rules the spot out.
+    hot, indoors : bool
+        Whether it holds months in which heat rules the spot out, and days that the
+        moving dates call indoors.
     """
 
     first: date
@@ -86,10 +87,13 @@ class Span:
     lowest_c: Band | None
     hot_days: Band | None
     hot: bool = False
+    indoors: bool = False
 
     def comfortable(self, risk: float) -> bool:
         """Whether a new plant may spend the span at the spot."""
-        if self.share_harmful is None or self.cold_nights is None or self.hot:
+        if self.share_harmful is None or self.cold_nights is None:
+            return False
+        if self.hot or self.indoors:
             return False
         usual = self.cold_nights.mid or 0.0
         return self.share_harmful <= risk + 1e-12 and usual <= _COLD_SHARE * self.days
@@ -106,6 +110,8 @@ class Weeks:
         Cold nights without exempt ones; hot is of the evening's date.
     hot_months : tuple of int
         Months in which heat rules the spot out.
+    indoors : frozenset of (month, day)
+        Days that the moving dates call indoors.
     """
 
     nights: Nights
@@ -113,6 +119,7 @@ class Weeks:
     harmful: Bool
     hot: Bool
     hot_months: tuple[int, ...]
+    indoors: frozenset[tuple[int, int]]
 
     @classmethod
     def of(
@@ -122,13 +129,14 @@ class Weeks:
         harmful: ColdNights,
         hot_c: float | None,
         hot_months: tuple[int, ...],
+        indoors: frozenset[tuple[int, int]],
     ) -> Weeks:
         """Prepare a table of nights with what a plant finds too cold and too hot."""
         hot = np.zeros(nights.lowest_c.shape, dtype=bool)
         if hot_c is not None:
             with np.errstate(invalid="ignore"):
                 hot = nights.day_highest_c > hot_c
-        return cls(nights, cold.cold, harmful.cold, hot, hot_months)
+        return cls(nights, cold.cold, harmful.cold, hot, hot_months, indoors)
 
     def span(self, first: date, days: int) -> Span:
         """Return what the days from a date on were like in all past years."""
@@ -141,7 +149,7 @@ class Weeks:
             for x in (self.cold, self.harmful, self.hot)
         )
         lowest = np.array([np.nanmin(self.nights.lowest_c[r], axis=0) for r in rows])
-        months = {(first + timedelta(days=k)).month for k in range(days)}
+        dates = [first + timedelta(days=k) for k in range(days)]
         return Span(
             first,
             days,
@@ -150,7 +158,8 @@ class Weeks:
             Band.of(cold),
             Band.of(lowest),
             Band.of(hot),
-            hot=bool(months & set(self.hot_months)),
+            hot=any(d.month in self.hot_months for d in dates),
+            indoors=any((d.month, d.day) in self.indoors for d in dates),
         )
 
     def first_comfortable(

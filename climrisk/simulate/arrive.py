@@ -22,7 +22,7 @@ from climrisk.advice.verdict import when
 from climrisk.errors import InputError
 from climrisk.exposure.nights import Nights
 from climrisk.result.arrive import ArriveResult, Care, SpanInfo, WeekInfo
-from climrisk.seasons import MONTH_NAMES
+from climrisk.seasons import MONTH_NAMES, season_date
 from climrisk.simulate import calls
 from climrisk.simulate.ask import question_of
 from climrisk.simulate.asked import Question
@@ -32,7 +32,7 @@ from climrisk.simulate.describe import (
     only_known,
     weather_info,
 )
-from climrisk.simulate.judgements import Judgements, RoomChoice
+from climrisk.simulate.judgements import Judgement, Judgements, RoomChoice
 from climrisk.simulate.place import spot_info
 from climrisk.simulate.planted import plant_info
 from climrisk.spot.members import worlds
@@ -99,7 +99,10 @@ def arrive_at(weather: WeatherSeries, asked: Question, weeks: int) -> ArriveResu
     home = Judgements(prepared, asked.rooms, asked.spots)
     found = home.at(kind, asked.plant, limits, asked.risks)
     nights = found.nights
-    told = Weeks.of(nights, found.cold, found.harmful, limits.heat_c, found.hot_months)
+    told = Weeks.of(
+        *(nights, found.cold, found.harmful, limits.heat_c, found.hot_months),
+        indoors=_indoors(found),
+    )
     days = 7 * weeks
     coming = told.span(asked.today, days)
     least = asked.today + timedelta(days=HOLD_DAYS.get(asked.state, 0))
@@ -139,10 +142,25 @@ def arrive_at(weather: WeatherSeries, asked: Question, weeks: int) -> ArriveResu
         stays_until=None if last is None else last.isoformat(),
         after_holding=None if after is None else _span_info(after),
         why=why,
-        sentence=_sentence(asked, (until, last), room, why, kind.at),
+        sentence=_sentence(
+            *(asked, (until, last), room, why, kind.at),
+            poor=found.verdict.word == "poor match",
+        ),
         aftercare=[Care(words=w, basis=BASIS[b]) for w, b in AFTERCARE[asked.state]],
         cautions=caution_info(_cautions(asked.state)),
         files=[],
+    )
+
+
+def _indoors(found: Judgement) -> frozenset[tuple[int, int]]:
+    """Return month and day of what the calendar calls indoors."""
+    begin, end = found.dates.indoors
+    days = {season_date(d, north=found.home.north): d for d in range(365)}
+    dated = {m for (m, _), d in days.items() if begin <= d < end}
+    return frozenset(
+        (m, of_month)
+        for (m, of_month), d in days.items()
+        if begin <= d < end or (m not in dated and found.shown[m] == "in")
     )
 
 
@@ -225,6 +243,8 @@ def _why(
         )
     if coming.hot:
         parts.append(f"it is too hot there {when(hot_months)}")
+    if not parts:
+        parts.append(f"{weeks} reach into the time that it spends indoors")
     return "; ".join(parts)
 
 
@@ -238,9 +258,13 @@ def _sentence(
     room: RoomChoice | None,
     why: str,
     at: str,
+    *,
+    poor: bool,
 ) -> str:
     name, (until, last) = asked.plant.name, stay
     end = "" if last is None else f" It can stay there until about {_day(last)}."
+    if poor:
+        end += f" For a whole year it is a poor match {at}."
     if until == asked.today:
         return f"{name} can go to its place {at} now: {why}.{end}"
     where = ""

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from climrisk.advice.limits import PlantLimits
-from climrisk.advice.verdict import RANK
+from climrisk.advice.verdict import RANK, Word
 from climrisk.result.evidence import BetterPot, BetterSpot, Serving
 from climrisk.simulate.asked import Question
 from climrisk.simulate.judgements import Judgement, Judgements
@@ -37,12 +37,22 @@ _YEARS = 5
 _CLEAR = 0.05
 
 
-def serving(weather: WeatherSeries, question: Question, limits: PlantLimits) -> Serving:
+def serving(
+    weather: WeatherSeries, question: Question, limits: PlantLimits, word: Word
+) -> Serving:
     """Return spots and pots in the order in which they would serve the plant.
 
     By the median member and the last five growing years: a hint where to look, which
     `climrisk remedies` measures with its range. Spots rank by verdict, then harmful
     nights, then cold nights.
+
+    Parameters
+    ----------
+    weather : WeatherSeries
+    question : Question
+    limits : PlantLimits
+    word : str
+        The verdict at the asked spot, by the whole record and all members.
     """
     recent = _recent(weather)
     prepared = prepare(recent, worlds(1), spot_elevation_m=question.elevation_m)
@@ -56,6 +66,7 @@ def serving(weather: WeatherSeries, question: Question, limits: PlantLimits) -> 
         _spot(home.at(kind, question.plant, limits, question.risks), years)
         for kind in kinds
     ]
+    found[0] = found[0].model_copy(update={"word": word})
     spots = sorted(
         found,
         key=lambda s: (
