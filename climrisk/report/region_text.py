@@ -92,8 +92,12 @@ def plant_rows(result: RegionResult) -> list[list[object]]:
 def year_lines(result: RegionResult) -> list[str]:
     """Return in how many cells each plant may stay outdoors, and for how long."""
     return [
-        f"{p.name}, cells: "
-        + ", ".join(f"{n:,} {YEAR[k]}" for k, n in p.cells_by_verdict.items() if n)
+        f"{p.name}: "
+        + "; ".join(
+            f"{YEAR[k]} in {n:,} cell{'s' * (n != 1)}"
+            for k, n in p.cells_by_verdict.items()
+            if n
+        )
         for p in result.plants
         if any(p.cells_by_verdict.values())
     ]

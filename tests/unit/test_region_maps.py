@@ -170,10 +170,9 @@ def test_every_share_of_the_table_is_that_of_the_map(maps):
         whole = data["month_state"][i].values
         out_months = (whole == 0).sum(axis=0)[~np.isnan(hours)]
         assert plant.months_out_median == np.median(out_months)
-        days = {
-            name: data[f"{name}_day_of_year"][i].values
-            for name in ("move_in", "move_out")
-        }
+        into, out_again = (
+            data[f"{name}_day_of_year"][i].values for name in ("move_in", "move_out")
+        )
         # From a day after June to one of the next year.
         between = np.where(
             np.isfinite(into + out_again),
