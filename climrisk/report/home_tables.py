@@ -17,6 +17,14 @@ STATE_WORDS = (
 )
 
 
+#: The same in a room: the plant need not be carried out of a house.
+ROOM_WORDS = (
+    "out: warm enough; watch: move it away from the glass or heat more on single "
+    "nights; in: too cold here"
+)
+ROOMS = ("window-sill", "unheated-room", "heated-room")
+
+
 def month_cell(state: str, note: str | None) -> str:
     """Return a month's state, with the day on which it changes."""
     if note is None or state != "in":

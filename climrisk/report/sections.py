@@ -21,6 +21,8 @@ from climrisk.report.assess_text import (
 from climrisk.report.calendar_text import spoken, wish, words
 from climrisk.report.evidence_tables import evidence_tables
 from climrisk.report.home_tables import (
+    ROOM_WORDS,
+    ROOMS,
     STATE_WORDS,
     dates_table,
     inside_now,
@@ -123,7 +125,9 @@ def _months(result: AssessResult) -> Table:
     caption = "Month by month"
     if result.months_basis == "typical year":
         caption += " in a typical year"
-    if "watch" in result.months.values():
+    if result.spot.kind in ROOMS:
+        caption += f" ({ROOM_WORDS})"
+    elif "watch" in result.months.values():
         caption += f" ({STATE_WORDS})"
     return Table(
         caption,
@@ -220,6 +224,8 @@ def _dates(result: AssessResult) -> Table:
             _date_row("watch from", result.watch_from),
             _date_row("watch until", result.watch_until),
         ]
+    elif into.status == out.status == "never":
+        rows = [("moves", "stays here all year", "", "no month is too cold")]
     usual, prefers = result.usual, result.plant.limits["preferred"]
     if prefers is not None:
         why = f"in the median winter, below the {prefers.value:g} °C it prefers"

@@ -31,13 +31,13 @@ def spots_sheet(result: SpotsResult) -> Page:
         Table(
             "The spots, the best first",
             [
-                *("", "spot", "verdict"),
+                *("spot", "verdict"),
                 f"harmful nights a year (below {result.tolerated_c:g} °C)",
                 f"hours a year below {result.preferred_c:g} °C",
                 *("hours a year too hot", "coldest, °C"),
             ],
             [
-                (r.rank, r.spot, verdict_cell(r.word, r.may_be), *cells)
+                (f"{r.rank}. {r.spot}", verdict_cell(r.word, r.may_be), *cells)
                 for r, cells in zip(result.spots, cold_cells(result), strict=True)
             ],
         )

@@ -158,7 +158,8 @@ class Viewer:
         day, until, name, year = match.groups()
         days = f"{day} to {until}" if until else day
         if self.dates == "mdy" or until or year is None:
-            return f"{name} {days}" + (f", {year}" if year else "")
+            space = "\N{NO-BREAK SPACE}" if "\N{NO-BREAK SPACE}" in match[0] else " "
+            return f"{name}{space}{days}" + (f", {year}" if year else "")
         return self._day(int(day), _MONTHS[name], int(year))
 
 

@@ -148,7 +148,7 @@ def test_the_sheet_is_one_page_with_a_box_for_every_pot(told, tmp_path):
     pots = sum(
         len(load["plants"])
         for e in coming
-        if e["action"] in ("move in", "move out")
+        if e["action"] in ("move in", "move out", "watch")
         for load in e["loads"]
     )
     early = sum(e["action"] in ("pest check", "harden") for e in coming)

@@ -104,14 +104,14 @@ def test_nothing_told_is_told_from_the_share_and_says_so():
     got = told(kind)
     assert got.told_from == "share"
     assert got.facing_deg is None
-    assert any("--site facing" in note for note in got.notes)
+    assert any("which way it faces" in note for note in got.notes)
     open_sky = told(sited("as-measured", horizon_deg=0.0))
     assert got.months["6"].direct_sun_h.mid == pytest.approx(
         kind.beam_frac * open_sky.months["6"].direct_sun_h.mid, abs=0.1
     )
     assumed = told(sited("roofed-balcony", eaves_m=1.0))
     assert assumed.facing_assumed
-    assert any("taken to look to the sun" in note for note in assumed.notes)
+    assert any("taken to face the sun" in note for note in assumed.notes)
 
 
 def test_the_first_sun_warns_where_there_is_sun_and_only_there():

@@ -177,7 +177,7 @@ def test_without_a_logger_the_model_speaks_and_says_so(capsys, home):
     document = told(capsys, "--home", str(home), *FEW)
     assert document["logger"] is None
     assert document["bias"] == []
-    assert "--file" in document["bias_unknown_because"]
+    assert "logger's file" in document["bias_unknown_because"]
     assert {n["logger_c"] for n in document["nights"]} == {None}
     assert {p["by"] for p in document["plants"]} == {"model"}
     for row in document["thresholds"]:

@@ -63,6 +63,7 @@ def year_strip(result: AssessResult, today: date | None = None) -> Figure:
         hovertemplate="week of %{x|%d %b}: coldest night %{y:.1f} °C<extra></extra>",
     )
     _limit_lines(figure, result)
+    _within(figure, result)
     _strip_labels(figure, weeks, x)
     _moves(figure, result)
     if today is not None:
@@ -146,6 +147,19 @@ def _limit_lines(figure: Figure, result: AssessResult) -> None:
             about = "<br>(estimate)" if row.basis == "estimate" else ""
             lines.append((row.value, words + about, dash))
     draw_limits(figure, lines)
+
+
+def _within(figure: Figure, result: AssessResult) -> None:
+    """Let the picture reach down or up to the limits, where its nights do not."""
+    rows = [result.plant.limits[kind] for kind in ("preferred", "tolerated")]
+    limits = [row.value for row in rows if row is not None]
+    bands = [(w.coldest_c, w.high_c) for w in result.year_strip]
+    nights = [v for pair in bands for v in pair if v is not None]
+    if limits and nights:
+        least, most = min(nights), max(nights)
+        if min(limits) < least or max(limits) > most:
+            low, high = min(*limits, least), max(*limits, most)
+            figure.update_yaxes(range=[low - 1.5, high + 1.5])
 
 
 def _strip_labels(figure: Figure, weeks: list[SeasonBand], x: list[str]) -> None:

@@ -35,20 +35,27 @@ def reworded(
             _in_degrees(held, name)
     for note in layout.get("annotations") or ():
         note["text"] = words(str(note["text"]))
-    for name in ("xaxis", "yaxis"):
-        title = (layout.get(name) or {}).get("title") or {}
-        if title.get("text"):
-            title["text"] = words(title["text"])
-            degrees = "°F" if fahrenheit else "°C"
-            if fahrenheit:
-                title["text"] = title["text"].replace("°C", "°F")
-            title["text"] = re.sub(r", K\b", f", {degrees}", title["text"])
+    _axis_words(layout, words, fahrenheit=fahrenheit)
     for trace in held["data"]:
         if isinstance(trace.get("hovertemplate"), str):
             trace["hovertemplate"] = words(trace["hovertemplate"])
         if isinstance(trace.get("text"), list):
             trace["text"] = [words(str(t)) for t in trace["text"]]
     return go.Figure(held)
+
+
+def _axis_words(
+    layout: dict[str, Any], words: Callable[[str], str], *, fahrenheit: bool
+) -> None:
+    degrees = "°F" if fahrenheit else "°C"
+    for name in ("xaxis", "xaxis2", "yaxis"):
+        axis = layout.get(name) or {}
+        if axis.get("ticktext"):
+            axis["ticktext"] = [words(str(text)) for text in axis["ticktext"]]
+        title = axis.get("title") or {}
+        if title.get("text"):
+            text = words(title["text"]).replace("°C", degrees)
+            title["text"] = re.sub(r", K\b", f", {degrees}", text)
 
 
 def _in_degrees(held: dict[str, Any], name: str) -> None:
