@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import tempfile
 from pathlib import Path
 
 
@@ -27,25 +26,3 @@ def cache_folder() -> Path:
     import platformdirs
 
     return Path(platformdirs.user_cache_dir("climrisk", appauthor=False))
-
-
-def replace_file(path: Path, data: bytes) -> None:
-    """Write a file whole or not at all; one that is there keeps its permissions.
-
-    Raises
-    ------
-    OSError
-        What was there stays.
-    """
-    handle, name = tempfile.mkstemp(dir=path.parent, prefix=".climrisk-")
-    try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(data)
-            file.flush()
-            os.fsync(file.fileno())
-        mode = path.stat().st_mode & 0o777 if path.exists() else 0o644
-        Path(name).chmod(mode)
-        Path(name).replace(path)
-    except BaseException:
-        Path(name).unlink(missing_ok=True)
-        raise

@@ -7,14 +7,16 @@ import io
 from collections.abc import Sequence
 from pathlib import Path
 
+from climrisk.atomic_files import remove_leftovers, replace_file
 from climrisk.errors import InputError
-from climrisk.folders import replace_file
 from climrisk.report.text import weather_line
 from climrisk.result.common import WeatherInfo
 
 
 def write_file(path: Path, data: str | bytes, *, option: str) -> str:
     """Write a file atomically and return its path as text.
+
+    What a link leads to is replaced, not the link.
 
     Raises
     ------
@@ -23,7 +25,9 @@ def write_file(path: Path, data: str | bytes, *, option: str) -> str:
     """
     raw = data.encode("utf-8") if isinstance(data, str) else data
     try:
-        replace_file(path, raw)
+        target = path.resolve()
+        replace_file(target, raw)
+        remove_leftovers(target.parent)
     except OSError as error:
         raise InputError(
             "cannot write the file",
