@@ -3,7 +3,11 @@
 from __future__ import annotations
 
 import os
+import re
 from pathlib import Path
+
+#: Begins the generated name of an uploaded file; a key of 16 digits follows.
+UPLOAD_PREFIX = "log-"
 
 
 def data_folder() -> Path:
@@ -26,3 +30,8 @@ def cache_folder() -> Path:
     import platformdirs
 
     return Path(platformdirs.user_cache_dir("climrisk", appauthor=False))
+
+
+def shown_name(path: Path) -> str:
+    """Return the name of a file as its owner knows it."""
+    return re.sub(rf"^{UPLOAD_PREFIX}[0-9a-f]{{16}}-", "", path.name)

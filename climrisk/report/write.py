@@ -13,10 +13,13 @@ from climrisk.report.text import weather_line
 from climrisk.result.common import WeatherInfo
 
 
-def write_file(path: Path, data: str | bytes, *, option: str) -> str:
+def write_file(
+    path: Path, data: str | bytes, *, option: str, private: bool = False
+) -> str:
     """Write a file atomically and return its path as text.
 
-    What a link leads to is replaced, not the link.
+    What a link leads to is replaced, not the link. A new file that is `private` can be
+    read by its owner alone.
 
     Raises
     ------
@@ -26,7 +29,7 @@ def write_file(path: Path, data: str | bytes, *, option: str) -> str:
     raw = data.encode("utf-8") if isinstance(data, str) else data
     try:
         target = path.resolve()
-        replace_file(target, raw)
+        replace_file(target, raw, private=private)
         remove_leftovers(target.parent)
     except OSError as error:
         raise InputError(
