@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import os
-import tempfile
+import re
 from pathlib import Path
+
+#: Begins the generated name of an uploaded file; a key of 16 digits follows.
+UPLOAD_PREFIX = "log-"
 
 
 def data_folder() -> Path:
@@ -29,23 +32,6 @@ def cache_folder() -> Path:
     return Path(platformdirs.user_cache_dir("climrisk", appauthor=False))
 
 
-def replace_file(path: Path, data: bytes) -> None:
-    """Write a file whole or not at all; one that is there keeps its permissions.
-
-    Raises
-    ------
-    OSError
-        What was there stays.
-    """
-    handle, name = tempfile.mkstemp(dir=path.parent, prefix=".climrisk-")
-    try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(data)
-            file.flush()
-            os.fsync(file.fileno())
-        mode = path.stat().st_mode & 0o777 if path.exists() else 0o644
-        Path(name).chmod(mode)
-        Path(name).replace(path)
-    except BaseException:
-        Path(name).unlink(missing_ok=True)
-        raise
+def shown_name(path: Path) -> str:
+    """Return the name of a file as its owner knows it."""
+    return re.sub(rf"^{UPLOAD_PREFIX}[0-9a-f]{{16}}-", "", path.name)

@@ -9,7 +9,6 @@ from __future__ import annotations
 import contextlib
 import hashlib
 import os
-import tempfile
 from collections.abc import Callable
 from pathlib import Path
 
@@ -17,6 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk import __version__
+from climrisk.atomic_files import remove_leftovers, replace_file, sealed, unsealed
 from climrisk.folders import cache_folder
 
 Float = NDArray[np.floating]
@@ -54,9 +54,8 @@ def remembered(
 
 def _read(path: Path, shape: tuple[int, ...]) -> Float | None:
     try:
-        data = path.read_bytes()
-        seal, body = data[:32], data[32:]
-        if hashlib.sha256(body).digest() != seal:
+        body = unsealed(path.read_bytes())
+        if body is None:
             return None
         array = np.frombuffer(body, np.float32)
         with contextlib.suppress(OSError):
@@ -68,15 +67,9 @@ def _read(path: Path, shape: tuple[int, ...]) -> Float | None:
 
 def _write(path: Path, array: Float) -> None:
     path.parent.mkdir(parents=True, exist_ok=True)
-    body = array.tobytes()
-    handle, temporary = tempfile.mkstemp(dir=path.parent, suffix=".part")
-    try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(hashlib.sha256(body).digest() + body)
-        Path(temporary).replace(path)
-    except OSError:
-        Path(temporary).unlink(missing_ok=True)
-        raise
+    # A copy that a power failure takes is computed again.
+    replace_file(path, sealed(array.tobytes()), sync=False)
+    remove_leftovers(path.parent, "tmp*.part")
     old = sorted(path.parent.glob("*.f32"), key=lambda p: -p.stat().st_mtime)
     for extra in old[_MOST_FILES:]:
         extra.unlink(missing_ok=True)

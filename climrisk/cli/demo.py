@@ -24,10 +24,11 @@ def demo(
     json: JsonFlag = False,
 ) -> None:
     """The whole job on the built-in home in the invented town of Veladrag."""
-    from climrisk.report.demo import write_demo
+    from climrisk.report.demo import make_demo_folder, write_demo
     from climrisk.simulate.demo import whole_job
     from climrisk.weather.choose import WeatherChoice
 
+    make_demo_folder(out)
     today = WeatherChoice(as_of=None if as_of is None else as_of.date()).today
     job = whole_job(today)
     result = write_demo(out, today, job.calendar, job.assessed, job.winter)

@@ -18,6 +18,7 @@ from climrisk.cli.exposure import exposure
 from climrisk.cli.init import init
 from climrisk.cli.learn import learn
 from climrisk.cli.logger import logger
+from climrisk.cli.options import with_checked_outputs
 from climrisk.cli.plants import plants
 from climrisk.cli.pots import pots
 from climrisk.cli.region import region
@@ -69,7 +70,7 @@ for _command in (
     demo,
     schema,
 ):
-    app.command()(_command)
+    app.command()(with_checked_outputs(_command))
 
 
 def run(arguments: Sequence[str] | None = None) -> None:

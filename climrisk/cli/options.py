@@ -149,6 +149,43 @@ def with_weather(command: Callable[..., None]) -> Callable[..., None]:
     return wrapper
 
 
+#: Options that name a file to write.
+OUTPUTS = ("html", "png", "csv", "ics", "sheet", "nights", "out")
+
+
+def with_checked_outputs(command: Callable[..., None]) -> Callable[..., None]:
+    """Let a command begin only if what it would write destroys nothing."""
+
+    @functools.wraps(command)
+    def wrapper(**options: Any) -> None:
+        outputs = {
+            f"--{name}": options[name]
+            for name in OUTPUTS
+            if isinstance(options.get(name), Path)
+        }
+        if outputs:
+            _check(outputs, options)
+        command(**options)
+
+    return wrapper
+
+
+def _check(outputs: dict[str, Path], options: dict[str, Any]) -> None:
+    from climrisk.output_paths import check_outputs, files_of_home
+
+    inputs: list[Path] = []
+    for name, value in options.items():
+        several = value if isinstance(value, list) else [value]
+        if name == "against" and value:
+            # A station's ID, "demo" or a file.
+            several = [Path(value)] if Path(value).is_file() else []
+        if name not in OUTPUTS:
+            inputs += [p for p in several if isinstance(p, Path)]
+    if isinstance(options.get("home"), Path):
+        inputs += files_of_home(options["home"])
+    check_outputs(outputs, inputs, folders=("--out",))
+
+
 def _parameters(function: Callable[..., None]) -> list[inspect.Parameter]:
     """Return parameters with their annotations evaluated, but for the first.
 

@@ -9,8 +9,8 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from climrisk.atomic_files import remove_leftovers, replace_file
 from climrisk.errors import InputError
-from climrisk.folders import replace_file
 from climrisk.home.model import Home
 from climrisk.home.read import parse_home, read_text
 
@@ -215,11 +215,12 @@ def _checked(text: str, path: Path) -> str:
 def _write(path: Path, text: str, *, undo: str) -> None:
     _replaced(undo_path(path), undo)
     _replaced(path, text)
+    remove_leftovers(path.parent)
 
 
 def _replaced(path: Path, text: str) -> None:
     try:
-        replace_file(path, text.encode("utf-8"))
+        replace_file(path, text.encode("utf-8"), private=True)
     except OSError as error:
         raise InputError(
             "cannot write the home file",
@@ -233,7 +234,7 @@ def _replaced(path: Path, text: str) -> None:
 def _held(path: Path) -> Iterator[None]:
     from filelock import FileLock, Timeout
 
-    lock = FileLock(path.with_name(f".{path.name}.lock"), timeout=_LOCK_S)
+    lock = FileLock(path.with_name(f".{path.name}.lock"), timeout=_LOCK_S, mode=0o600)
     try:
         lock.acquire()
     except Timeout as error:

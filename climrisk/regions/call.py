@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 from climrisk import __version__
 from climrisk.advice.cautions import CautionText, Setting, for_plant
 from climrisk.errors import InputError
+from climrisk.output_paths import check_outputs
 from climrisk.plants.registry import find
 from climrisk.regions.again import read_again
 from climrisk.regions.assumed import assumed
@@ -22,7 +23,7 @@ from climrisk.regions.job import Job, asked_of
 from climrisk.regions.maps import empty_maps, store_of, write_maps
 from climrisk.regions.picked import SPREAD_MAPS, Maps, cell, spread
 from climrisk.regions.plan import Plan, plan
-from climrisk.regions.rechunk import rechunked, remove_copies
+from climrisk.regions.rechunk import copies_of, rechunked, remove_copies
 from climrisk.regions.units import OUTPUTS
 from climrisk.regions.work import Work
 from climrisk.regions.workers import Workers, work_on
@@ -94,14 +95,15 @@ def region(
     start = time.perf_counter()
     crew = Workers(scheduler, workers, threads).checked()
     crew.share_memory()
-    paths = [source] if isinstance(source, str | Path) else list(source)
+    given = [source] if isinstance(source, str | Path) else source
+    paths = [Path(p) for p in given]
     places = [parse_at(a) if isinstance(a, str) else a for a in at]
     if len(paths) == 1 and out is None:
-        before = read_again(Path(paths[0]), plants, places)
+        before = read_again(paths[0], plants, places)
         if before is not None:
             return before
     job = job_of(
-        tuple(str(Path(p).resolve()) for p in paths),
+        tuple(str(p.resolve()) for p in paths),
         plants,
         spot=spot,
         site=site,
@@ -115,6 +117,9 @@ def region(
     target = None if out is None else Path(out)
     if target is not None:
         store_of(target)
+        beside = [Work(target, job).folder, *copies_of(job, target)]
+        outputs = {"--out": target} | {f"beside --out, {p.name}": p for p in beside}
+        check_outputs(outputs, paths, folders=outputs)
     elif not places:
         raise InputError(
             "nothing asked for",

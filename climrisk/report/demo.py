@@ -8,6 +8,7 @@ from pathlib import Path
 
 from climrisk import __version__
 from climrisk.errors import InputError
+from climrisk.output_paths import check_outputs
 from climrisk.report import agenda
 from climrisk.report.pages import home_page
 from climrisk.report.sheet import calendar_sheet
@@ -16,6 +17,26 @@ from climrisk.result.assess import AssessResult
 from climrisk.result.calendar import CalendarResult
 from climrisk.result.demo import DemoResult
 from climrisk.result.winter import WinterResult
+
+#: Of the report, its calendar, its table and its sheet to print.
+_NAMES = ("report.html", "moves.ics", "months.csv", "sheet.html")
+
+
+def make_demo_folder(folder: Path) -> None:
+    """Make the folder of the report, and check that the report can go there.
+
+    Raises
+    ------
+    InputError
+        The folder cannot be made or written, or holds something else by a name needed.
+    """
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise InputError(
+            "cannot make the folder", where="--out", value=folder
+        ) from error
+    check_outputs({f"--out, {name}": folder / name for name in _NAMES}, ())
 
 
 def write_demo(
@@ -30,24 +51,18 @@ def write_demo(
     Raises
     ------
     InputError
-        The folder cannot be made.
+        A file cannot be written.
     """
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise InputError(
-            "cannot make the folder", where="--out", value=folder
-        ) from error
-    page = home_page(calendar.home, calendar, assessed, winter, today)
+    texts: tuple[str | bytes, ...] = (
+        home_page(calendar.home, calendar, assessed, winter, today),
+        agenda.calendar_ics(calendar),
+        agenda.calendar_csv(calendar),
+        calendar_sheet(calendar),
+    )
     files = [
-        write_file(folder / "report.html", page, option="--out"),
-        write_file(folder / "moves.ics", agenda.calendar_ics(calendar), option="--out"),
-        write_file(
-            folder / "months.csv", agenda.calendar_csv(calendar), option="--out"
-        ),
+        write_file(folder / name, text, option="--out")
+        for name, text in zip(_NAMES, texts, strict=True)
     ]
-    sheet = write_file(folder / "sheet.html", calendar_sheet(calendar), option="--out")
-    files.append(sheet)
     sentences = [calendar.sentence]
     sentences += [f"{r.verdict.word.upper()}. {r.verdict.sentence}" for r in assessed]
     sentences.append(winter.sentence)

@@ -7,14 +7,19 @@ import io
 from collections.abc import Sequence
 from pathlib import Path
 
+from climrisk.atomic_files import remove_leftovers, replace_file
 from climrisk.errors import InputError
-from climrisk.folders import replace_file
 from climrisk.report.text import weather_line
 from climrisk.result.common import WeatherInfo
 
 
-def write_file(path: Path, data: str | bytes, *, option: str) -> str:
+def write_file(
+    path: Path, data: str | bytes, *, option: str, private: bool = False
+) -> str:
     """Write a file atomically and return its path as text.
+
+    What a link leads to is replaced, not the link. A new file that is `private` can be
+    read by its owner alone.
 
     Raises
     ------
@@ -23,7 +28,9 @@ def write_file(path: Path, data: str | bytes, *, option: str) -> str:
     """
     raw = data.encode("utf-8") if isinstance(data, str) else data
     try:
-        replace_file(path, raw)
+        target = path.resolve()
+        replace_file(target, raw, private=private)
+        remove_leftovers(target.parent)
     except OSError as error:
         raise InputError(
             "cannot write the file",

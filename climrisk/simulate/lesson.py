@@ -10,6 +10,7 @@ from typing import Literal
 
 from climrisk import checks
 from climrisk.errors import InputError
+from climrisk.folders import shown_name
 from climrisk.home import Home, edit_home
 from climrisk.result.learn import LearnResult
 from climrisk.simulate.kept import home_and_choice
@@ -168,7 +169,7 @@ def logger_for(
         return read_extremes(choice.file, text, told, read=read)
     # Without --at the logger hung in the station's own seasons and zone.
     there = station.place
-    place: Place = place_of(choice) or replace(there, name=choice.file.name)
+    place: Place = place_of(choice) or replace(there, name=shown_name(choice.file))
     return read_weather(
         choice.file,
         place=place,

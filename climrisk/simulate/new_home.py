@@ -12,6 +12,7 @@ from climrisk.home.spot import ROOM_KINDS
 from climrisk.home.template import NewHome, home_text
 from climrisk.home.weather import HomeWeather
 from climrisk.home.write import new_home, undo_path
+from climrisk.output_paths import check_outputs
 from climrisk.plants.registry import find
 from climrisk.result.init import InitResult, Placed
 from climrisk.spot.kinds import spot_kind
@@ -75,6 +76,10 @@ def init(
     if elevation is not None:
         checks.elevation(elevation, where="--elevation")
     told = _weather(choice, path)
+    check_outputs(
+        {"home file": path, "beside the home file": undo_path(path)},
+        [] if choice.file is None else [choice.file],
+    )
     new = NewHome(
         weather=told,
         name=name or "My home",

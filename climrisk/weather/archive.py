@@ -11,9 +11,6 @@ from __future__ import annotations
 
 import contextlib
 import json
-import os
-import tempfile
-import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
@@ -21,6 +18,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
+from climrisk.atomic_files import private_folder, remove_leftovers, replace_file
 from climrisk.errors import InputError, WeatherUnavailable
 from climrisk.folders import data_folder
 from climrisk.weather.archive_file import (
@@ -32,8 +30,6 @@ from climrisk.weather.archive_file import (
 )
 
 _LOCK_S = 600.0
-#: An unfinished file that old was left by a process that died.
-_LEFT_OVER_S = 3600.0
 
 
 @dataclass(frozen=True)
@@ -189,19 +185,9 @@ class Archive:
 
     def _replace(self, path: Path, data: bytes) -> None:
         """Put data in place of a file, in one step that a crash cannot halve."""
-        path.parent.mkdir(parents=True, exist_ok=True)
-        _sweep(path.parent)
-        handle, name = tempfile.mkstemp(dir=path.parent, prefix=".new-")
-        try:
-            with os.fdopen(handle, "wb") as file:
-                file.write(data)
-                file.flush()
-                os.fsync(file.fileno())
-            Path(name).replace(path)
-            _settle(path.parent)
-        except BaseException:
-            Path(name).unlink(missing_ok=True)
-            raise
+        private_folder(path.parent)
+        replace_file(path, data, private=True)
+        remove_leftovers(path.parent, ".new-*")
 
 
 @contextmanager
@@ -219,7 +205,7 @@ def held(folder: Path, name: str) -> Iterator[None]:
 
     lock = FileLock(folder / name, timeout=_LOCK_S)
     try:
-        folder.mkdir(parents=True, exist_ok=True)
+        private_folder(folder)
         lock.acquire()
     except Timeout as error:
         raise WeatherUnavailable(
@@ -243,24 +229,6 @@ def _not_writable(folder: Path) -> InputError:
         allowed="a folder that can be written",
         next_step="set CLIMRISK_DATA to another folder",
     )
-
-
-def _settle(folder: Path) -> None:
-    """Flush the folder too, so that the renaming outlives a power cut."""
-    with contextlib.suppress(OSError):  # not every system lets a folder be opened
-        descriptor = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(descriptor)
-        finally:
-            os.close(descriptor)
-
-
-def _sweep(folder: Path) -> None:
-    """Remove unfinished files of processes that died."""
-    for path in folder.glob(".new-*"):
-        with contextlib.suppress(OSError):
-            if time.time() - path.stat().st_mtime > _LEFT_OVER_S:
-                path.unlink()
 
 
 def _now() -> str:

@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from climrisk import checks
 from climrisk.errors import InputError
+from climrisk.folders import shown_name
 from climrisk.weather.columns import looks_dated, unit_of
 from climrisk.weather.dialect import dialect_of, split
 from climrisk.weather.logger import Told
@@ -131,7 +132,7 @@ def read_extremes(
         lowest[order],
         stamps[order] - before,
         highest[order],
-        path.name,
+        shown_name(path),
         notes,
     )
 

@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk.errors import InputError
+from climrisk.folders import shown_name
 from climrisk.weather.clocks import Clock, to_utc
 from climrisk.weather.columns import (
     Column,
@@ -86,7 +87,7 @@ class LoggerTable:
             self.hours.time,
             self.hours.values,
             place=self.place,
-            source=Source("logger", self.path.name, "", measured_at),
+            source=Source("logger", shown_name(self.path), "", measured_at),
             notes=(*self.notes, *self.marks.notes(), *self.hours.notes),
             marks=self.marks.told(),
             lowest_c=self.hours.lowest["air_temp_c"] if closer else None,

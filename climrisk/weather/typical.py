@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk.errors import InputError
+from climrisk.folders import shown_name
 from climrisk.weather.series import Place, Source, WeatherSeries
 
 Float = NDArray[np.floating]
@@ -184,7 +185,7 @@ def _typical(
         notes.append(f"{length - len(slot):,} of {length:,} hours are absent")
     source = Source(
         "typical",
-        f"{place.name}, typical year ({path.name})",
+        f"{place.name}, typical year ({shown_name(path)})",
         "",
         measured_at or "station",
     )

@@ -8,15 +8,15 @@ from typing import Any
 
 from pydantic import ValidationError
 
+from climrisk.atomic_files import private_folder
 from climrisk.errors import InputError
 from climrisk.home import edit_home, undo_home
 from climrisk.home.write import undo_path
-from climrisk.report.write import write_file
 from climrisk.simulate.new_home import init
 from climrisk.weather.choose import WeatherChoice, parse_at
 from climrisk.web.asks import WeatherAsk
 from climrisk.web.room import DEMO_HOME, Room
-from climrisk.web.settings import log_file
+from climrisk.web.settings import copy_log, log_file
 from climrisk.web.tasks import Task
 
 #: Fields of a form that become keys of a plant or a spot; numbers apart.
@@ -121,12 +121,11 @@ def _begin(room: Room, given: dict[str, str]) -> None:
         raise InputError("this page keeps no home", where="home")
     said: dict[str, Any] = {k: given.get(k) or None for k in _WEATHER}
     file = None
-    path.parent.mkdir(parents=True, exist_ok=True)
+    if path.exists():
+        raise InputError("a home file is there already", where="home")
+    private_folder(path.parent)
     if given.get("log"):
-        held = log_file(room.settings.logs, given["log"])
-        file = path.parent / held.name
-        if not file.exists():
-            write_file(file, held.read_bytes(), option="file")
+        file = copy_log(log_file(room.settings.logs, given["log"]), path.parent)
     at = said.pop("at")
     choice = WeatherChoice(
         file=file, at=None if at is None else parse_at(at, where="at"), **said

@@ -14,6 +14,7 @@ from starlette.datastructures import UploadFile
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from climrisk.errors import ClimriskError, InputError
+from climrisk.folders import UPLOAD_PREFIX
 from climrisk.report.page import Page
 from climrisk.web import files
 from climrisk.web.asks import WeatherAsk
@@ -203,7 +204,8 @@ async def _sheet(room: Room, screen: Screen, ask: WeatherAsk, request: Request) 
 def spoken(line: str) -> str:
     """Return an error as the page says it: options by name, files without path."""
     line = re.sub(r"(?<![\w-])--([a-z][a-z-]+)", r"\1", line)
-    return re.sub(r"(?<!\w)/(?:[\w.-]+/)+([\w.-]+)", r"\1", line)
+    line = re.sub(r"(?<!\w)/(?:[\w.-]+/)+([\w.-]+)", r"\1", line)
+    return re.sub(rf"\b{UPLOAD_PREFIX}[0-9a-f]{{16}}-", "", line)
 
 
 def _back(to: str, *, held: bool = False) -> str:

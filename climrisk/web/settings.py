@@ -3,13 +3,18 @@
 from __future__ import annotations
 
 import hashlib
+import itertools
+import os
 import re
 import secrets
+import shutil
 from dataclasses import dataclass, field
+from functools import lru_cache
 from pathlib import Path
 
+from climrisk.atomic_files import TEMPORARY, private_folder, remove_leftovers
 from climrisk.errors import InputError
-from climrisk.folders import data_folder
+from climrisk.folders import UPLOAD_PREFIX, data_folder
 from climrisk.report.write import write_file
 
 MOST_UPLOAD_BYTES = 20_000_000
@@ -52,9 +57,9 @@ def new_token() -> str:
 
 
 def keep_log(folder: Path, name: str, data: bytes) -> str:
-    """Keep a handed-over file under the name of its content, and return that.
+    """Keep an uploaded file under a name made from its content; return its key.
 
-    The keeper's own name stays for the eye, with nothing in it that a path could use.
+    The user's own name follows for the eye, with nothing in it that a path could use.
     """
     if not data:
         raise InputError(
@@ -63,11 +68,20 @@ def keep_log(folder: Path, name: str, data: bytes) -> str:
             value=name[:80],
             next_step="choose the logger's own export",
         )
-    key = hashlib.sha256(data).hexdigest()[:16]
+    key = _key_of(data)
     place = folder / key
-    place.mkdir(parents=True, exist_ok=True)
-    if not any(place.iterdir()):
-        write_file(place / _plain(name), data, option="file")
+    if _whole(place, key) is None:
+        try:
+            private_folder(place)
+        except OSError as error:
+            raise InputError(
+                "cannot keep the file",
+                where="file",
+                value=error.strerror,
+                next_step="make room, or set CLIMRISK_DATA to another folder",
+            ) from error
+        generated = f"{UPLOAD_PREFIX}{key}-{_plain(name)}"
+        write_file(place / generated, data, option="file", private=True)
     _sweep(folder, keep=key)
     return key
 
@@ -78,33 +92,73 @@ def log_file(folder: Path, key: str) -> Path:
     Raises
     ------
     InputError
-        It is not kept here.
+        It is not kept here, or not whole.
     """
     place = folder / key
-    held = sorted(place.iterdir()) if _ID.match(key) and place.is_dir() else []
-    if not held:
+    found = _whole(place, key) if _ID.match(key) else None
+    if found is None:
         raise InputError(
             "this logger's file is not kept here",
             where="log",
             value=key,
             next_step="hand the file over again",
         )
-    return held[0]
+    return found
+
+
+def copy_log(source: Path, folder: Path) -> Path:
+    """Copy a kept file into a folder under its generated name; return its path there.
+
+    A file that is there and differs, because it was edited or cut short, stays, and
+    the copy gets a number.
+    """
+    data = source.read_bytes()
+    for number in itertools.count(1):
+        name = source.name if number == 1 else f"{source.stem}-{number}{source.suffix}"
+        path = folder / name
+        if not os.path.lexists(path):
+            write_file(path, data, option="file", private=True)
+            return path
+        if path.is_file() and path.read_bytes() == data:
+            return path
+    raise AssertionError
+
+
+def _key_of(data: bytes) -> str:
+    return hashlib.sha256(data).hexdigest()[:16]
+
+
+def _whole(place: Path, key: str) -> Path | None:
+    """Return the file of a folder whose content is that of its key."""
+    try:
+        for path in sorted(place.iterdir()):
+            if not path.name.startswith(TEMPORARY) and path.is_file():
+                state = path.stat()
+                if _file_key(path, state.st_mtime_ns, state.st_size) == key:
+                    return path
+    except OSError:
+        return None
+    return None
+
+
+@lru_cache(maxsize=64)
+def _file_key(path: Path, _changed_ns: int, _size: int) -> str:
+    """Return the key of a file's content, read once for each state of the file."""
+    return _key_of(path.read_bytes())
 
 
 def _plain(name: str) -> str:
     """Return a file name made of letters, digits, dots, dashes and blanks."""
     last = re.split(r"[/\\]", name)[-1]
-    plain = re.sub(r"[^\w. -]", "_", last).strip(" .")[:80]
+    plain = re.sub(r"[^\w. -]", "_", last).strip(" .")[:40]
     return plain or "logger.csv"
 
 
 def _sweep(folder: Path, *, keep: str) -> None:
-    places = sorted(
-        (p for p in folder.iterdir() if _ID.match(p.name) and p.name != keep),
-        key=lambda p: -p.stat().st_mtime,
-    )
-    for old in places[_KEPT_LOGS:]:
-        for file in old.iterdir():
-            file.unlink()
-        old.rmdir()
+    """Remove what was handed over long ago, and what a killed upload left."""
+    places = [p for p in folder.iterdir() if _ID.match(p.name)]
+    for place in places:
+        remove_leftovers(place)
+    old = [(p.stat().st_mtime, p) for p in places if p.name != keep]
+    for _, place in sorted(old, reverse=True)[_KEPT_LOGS:]:
+        shutil.rmtree(place, ignore_errors=True)

@@ -94,8 +94,9 @@ def test_a_loggers_file_is_kept_beside_the_home(own, tmp_path):
     key = keep_log(tmp_path / "logs", "balcony.csv", b"time,temp\n")
     form = {"do": "begin", "log": key, "at": "44.1,15.2,18"}
     assert page.post("/home", data=form).status_code == 303
-    assert read(home)["weather"]["file"] == "balcony.csv"
-    assert (home.parent / "balcony.csv").read_bytes() == b"time,temp\n"
+    file = read(home)["weather"]["file"]
+    assert file == f"log-{key}-balcony.csv"
+    assert (home.parent / file).read_bytes() == b"time,temp\n"
 
 
 def test_the_built_in_home_cannot_be_changed(tmp_path):

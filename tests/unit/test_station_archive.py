@@ -19,6 +19,7 @@ from climrisk.errors import InputError, WeatherUnavailable
 from climrisk.weather import archive as archive_room
 from climrisk.weather.archive import Archive
 from climrisk.weather.archive_file import StationYear, encoded
+from tests.reliability.long_runs import repeats
 
 
 def a_year(value=10.0, hours=8760):
@@ -201,7 +202,7 @@ def test_kill_in_the_middle_of_a_write_leaves_the_old_file(tmp_path):
     process = writer(tmp_path, "half")
     assert process.stdout.readline().strip() == b"ready"
     assert process.stdout.readline().strip() == b"half"
-    (half,) = tmp_path.glob("*/.new-*")
+    (half,) = tmp_path.glob("*/.climrisk-*")
     killed(process)
     assert archive.path("1", 2021).read_bytes() == before
     with archive.locked():  # the dead hold no lock
@@ -214,7 +215,7 @@ def test_kill_in_the_middle_of_a_write_leaves_the_old_file(tmp_path):
 
 def test_kill_at_any_moment_leaves_a_whole_file(tmp_path):
     rng = np.random.default_rng(0)
-    for _ in range(3):
+    for _ in range(repeats(3, 200)):
         process = writer(tmp_path, "whole")
         assert process.stdout.readline().strip() == b"ready"
         time.sleep(0.05 + 0.2 * rng.random())
