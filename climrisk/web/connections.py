@@ -8,7 +8,7 @@ place is needed.
 from __future__ import annotations
 
 import asyncio
-from typing import Literal
+from typing import Any, Literal
 
 import uvicorn
 from starlette.types import ASGIApp
@@ -32,7 +32,8 @@ class Connection(H11Protocol):
     @property
     def host(self) -> str:
         """Address of the other end."""
-        return self.client[0] if self.client else ""
+        client: tuple[str, int] | None = self.client
+        return "" if client is None else client[0]
 
     def connection_made(self, transport: asyncio.Transport) -> None:  # type: ignore[override]
         """Take the place, of another one if need be."""
@@ -60,9 +61,10 @@ class Connection(H11Protocol):
     def _watch(self) -> None:
         """Set the deadline anew where another stage has begun."""
         now: Stage = "answer"
-        if self.cycle is None or self.cycle.response_complete:
+        cycle: Any = self.cycle
+        if cycle is None or cycle.response_complete:
             now = "header"
-        elif self.cycle.more_body:
+        elif cycle.more_body:
             now = "body"
         if self.stage == now:
             return
@@ -90,9 +92,7 @@ class Connection(H11Protocol):
 
 
 def server_config(app: ASGIApp) -> uvicorn.Config:
-    """Return how the page is served; what is asked for tells about the home, so that
-    no request is logged.
-    """
+    """Return how the page is served; requests are not logged: they tell of the home."""
     return uvicorn.Config(
         app,
         http=Connection,

@@ -13,7 +13,7 @@ from climrisk.errors import InputError
 from climrisk.home import demo_home_text
 from climrisk.web.app import make_app
 from climrisk.web.desk import Busy, Desk
-from climrisk.web.routes import spoken
+from climrisk.web.room import Room
 from climrisk.web.serve import place
 from climrisk.web.settings import MOST_UPLOAD_BYTES, Settings, keep_log, log_file
 
@@ -327,6 +327,7 @@ def test_looks_are_kept_and_nothing_else(plain):
             "wrong (risk): 7; allowed: clock utc",
         ),
         ("a question (/tmp/x-1/logs/ab/shelf 1.csv)", "a question (shelf 1.csv)"),
+        (r"wrong (C:\Users\Ana\home.toml, line 3)", "wrong (home.toml, line 3)"),
         (
             "see /openapi.json, 3 m/s and 3.5 K/km",
             "see /openapi.json, 3 m/s and 3.5 K/km",
@@ -334,4 +335,24 @@ def test_looks_are_kept_and_nothing_else(plain):
     ],
 )
 def test_an_error_is_said_in_the_pages_words(line, wanted):
-    assert spoken(line) == wanted
+    assert Room(Settings(), Desk(workers=0)).public_text(line) == wanted
+
+
+@pytest.mark.parametrize(
+    "folder",
+    ["balcony-of-Ana", "Ana's plants, balcony: (old)", "Орхидеи 2", "deep " * 30],
+)
+def test_an_error_shows_no_folder(tmp_path, folder):
+    home = tmp_path / folder / "home.toml"
+    home.parent.mkdir()
+    home.write_text("[weather]\ndemo = true\nzone = 'Mars/Base'\n", "utf-8")
+    app = make_app(Settings(home=home, logs=tmp_path / "logs", workers=0))
+    with TestClient(app, base_url="http://127.0.0.1:8713") as one:
+        error = InputError("wrong", where=f"{home}, line 3", value=home).line()
+        room = Room(Settings(home=home), Desk(workers=0))
+        assert str(tmp_path) not in room.public_text(error)
+        told = one.post("/home", data={"do": "add-spot", "name": "a", "kind": "shelf"})
+        assert told.status_code == 422
+        assert "home.toml, line 3" in html.unescape(told.text)
+        assert str(tmp_path) not in html.unescape(told.text)
+        assert folder not in html.unescape(told.text)
