@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Collection
 from typing import TYPE_CHECKING
 
@@ -26,12 +25,13 @@ def number_in(
     next_step: str = "",
 ) -> float:
     """Return `value` if it lies in the closed range, else raise InputError."""
-    if not math.isfinite(value) or not lowest <= value <= highest:
+    # Whole numbers may be too large for a float.
+    if not lowest <= value <= highest:
         unit = f" {unit}" if unit else ""
         raise InputError(
             f"{what} out of range",
             where=where,
-            value=f"{value:g}",
+            value=value if isinstance(value, int) else f"{value:g}",
             allowed=f"{lowest:g} to {highest:g}{unit}",
             next_step=next_step,
         )

@@ -6,11 +6,13 @@
     ├── InputError               2: an argument, a file or a value is wrong
     └── WeatherUnavailable       3: the weather could not be had just now
 
-Every message is one line that says what is wrong, where, the value met, what is
-allowed, and the next step.
+Every message is one line of at most 500 characters that says what is wrong, where,
+the value met, what is allowed, and the next step.
 """
 
 from __future__ import annotations
+
+_MOST = 500
 
 
 class ClimriskError(Exception):
@@ -54,12 +56,14 @@ class ClimriskError(Exception):
         if self.where:
             text += f" ({self.where})"
         if self.value is not None:
-            text += f": {_short(self.value)}"
+            text += f": {_cut(one_line(self.value, 10 * _MOST), 120)}"
+        text = one_line(text)
+        step = one_line(f". Next: {self.next_step}") if self.next_step else ""
         if self.allowed:
-            text += f"; allowed: {self.allowed}"
-        if self.next_step:
-            text += f". Next: {self.next_step}"
-        return " ".join(text.split())
+            allowed = one_line(f"; allowed: {self.allowed}", 10 * _MOST)
+            # Of a long list the end may go, but not what to do next.
+            text += _cut(allowed, max(60, _MOST - len(text) - len(step)))
+        return one_line(text + step)
 
 
 class InputError(ClimriskError):
@@ -74,7 +78,12 @@ class WeatherUnavailable(ClimriskError):  # noqa: N818 - a state, not a fault
     exit_status = 3
 
 
-def _short(value: object, limit: int = 120) -> str:
-    text = str(value)
-    text = "".join(c if c.isprintable() else "?" for c in text)
-    return text if len(text) <= limit else text[: limit - 1] + "…"
+def one_line(text: object, most: int = _MOST) -> str:
+    """Return a text as one line of limited length, control characters escaped."""
+    words = " ".join(str(text)[: 4 * most].split())
+    shown = (c if c.isprintable() else ascii(c)[1:-1] for c in words)
+    return _cut("".join(shown), most)
+
+
+def _cut(text: str, most: int) -> str:
+    return text if len(text) <= most else text[: most - 1] + "…"

@@ -37,6 +37,26 @@ def day_words(iso: str) -> str:
     return f"{day.day} {MONTH_NAMES[day.month - 1]} {day.year}"
 
 
+def known_zone(zone: str) -> ZoneInfo:
+    """Return a time zone by its name.
+
+    Raises
+    ------
+    InputError
+        Where the zone is not in the time zone database.
+    """
+    try:
+        return ZoneInfo(zone)
+    except (ZoneInfoNotFoundError, ValueError, OSError) as error:
+        raise InputError(
+            "unknown time zone",
+            where="--zone",
+            value=zone,
+            allowed="names of the IANA time zone database",
+            next_step="write a name such as Europe/Zagreb or Etc/GMT-1",
+        ) from error
+
+
 @lru_cache(maxsize=64)
 def standard_offset_min(zone: str, year: int) -> int:
     """Return the offset of a zone's standard (winter) time from UTC in minutes.
@@ -53,16 +73,7 @@ def standard_offset_min(zone: str, year: int) -> int:
     InputError
         Where the zone is not in the time zone database.
     """
-    try:
-        info = ZoneInfo(zone)
-    except (ZoneInfoNotFoundError, ValueError, OSError) as error:
-        raise InputError(
-            "unknown time zone",
-            where="--zone",
-            value=zone,
-            allowed="names of the IANA time zone database",
-            next_step="write a name such as Europe/Zagreb or Etc/GMT-1",
-        ) from error
+    info = known_zone(zone)
     offsets = []
     for month in (1, 7):
         offset = datetime(year, month, 1, tzinfo=info).utcoffset()

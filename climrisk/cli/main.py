@@ -5,10 +5,11 @@ from __future__ import annotations
 import os
 import sys
 from collections.abc import Sequence
+from contextlib import suppress
 
 import typer
-from typer.exceptions import Abort, Exit, TyperException
 
+from climrisk.cli import streams
 from climrisk.cli.arrive import arrive
 from climrisk.cli.assess import assess
 from climrisk.cli.calendar import calendar
@@ -30,7 +31,12 @@ from climrisk.cli.spots import spots
 from climrisk.cli.stations import stations
 from climrisk.cli.tonight import tonight
 from climrisk.cli.winter import winter
-from climrisk.errors import ClimriskError
+from climrisk.errors import ClimriskError, one_line
+
+try:
+    from typer.exceptions import TyperException as UsageError
+except ImportError:  # typer before it had errors of its own
+    from click import ClickException as UsageError  # type: ignore[assignment]
 
 app = typer.Typer(
     name="climrisk",
@@ -79,39 +85,58 @@ def run(arguments: Sequence[str] | None = None) -> None:
     0 done (also "cannot say") · 2 arguments or input wrong · 3 weather could not be
     had · 1 a fault of ours.
     """
-    sys.exit(main(arguments))
+    words = sys.argv[1:] if arguments is None else arguments
+    streams.prepare(json="--json" in words or "schema" in words[:1])
+    status = main(arguments)
+    streams.discard_output()
+    sys.exit(status)
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run the program and return its exit status."""
-    given = list(arguments) if arguments is not None else None
     try:
-        status = app(given, standalone_mode=False)
+        return _called(None if arguments is None else list(arguments))
     except ClimriskError as error:
         return _fail(error.line(), error.exit_status)
-    except TyperException as error:
+    except UsageError as error:
         text = error.format_message() or "no command given"
         return _fail(f"{text} Next: climrisk --help", error.exit_code)
-    except Exit as leave:
+    except typer.Exit as leave:
         return leave.exit_code
-    except (Abort, KeyboardInterrupt):
+    except (typer.Abort, KeyboardInterrupt):
         return _fail("stopped", 1)
     except BrokenPipeError:
-        sys.stderr.close()
         return 0
     except Exception as fault:
+        if isinstance(fault, OSError) and streams.is_full(fault):
+            text = f"cannot write the output (standard output): {fault.strerror}"
+            return _fail(f"{text}. Next: make room on the disk", 2)
         if os.environ.get("CLIMRISK_DEBUG"):
             raise
         return _fail(
-            f"a fault of climrisk, not of your input: {type(fault).__name__}: {fault}. "
-            "Next: run again with CLIMRISK_DEBUG=1 and report what it prints",
+            "a fault of climrisk, not of your input. Next: run again with "
+            "CLIMRISK_DEBUG=1 and report what it prints: "
+            f"{type(fault).__name__}: {fault}",
             1,
         )
+
+
+def _called(arguments: list[str] | None) -> int:
+    try:
+        status = app(arguments, standalone_mode=False)
+        if sys.stdout is not None:
+            sys.stdout.flush()
+    except SystemExit as leave:
+        # typer leaves by itself where nobody reads its output any more.
+        if streams.is_closed_pipe(leave.__context__):
+            return 0
+        raise
     return status if isinstance(status, int) else 0
 
 
 def _fail(text: str, status: int) -> int:
-    typer.echo("error: " + " ".join(text.split()), err=True)
+    with suppress(OSError, ValueError):
+        typer.echo("error: " + one_line(text), err=True)
     return status
 
 

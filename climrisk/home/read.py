@@ -107,6 +107,12 @@ def parse_home(text: str, *, where: str) -> Home:
         data = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
         raise _not_toml(error, text, where) from error
+    except (RecursionError, ValueError) as error:
+        raise InputError(
+            "not a TOML file that can be read",
+            where=where,
+            allowed="a few nested brackets, and numbers of a few digits",
+        ) from error
     try:
         home = Home.model_validate(data)
     except ValidationError as error:

@@ -9,6 +9,7 @@ from pydantic import Field, field_validator, model_validator
 
 from climrisk.errors import InputError
 from climrisk.home.parts import Fault, Part
+from climrisk.seasons import known_zone
 from climrisk.weather.choose import WeatherChoice, parse_at
 
 
@@ -39,6 +40,16 @@ class HomeWeather(Part):
         except InputError as error:
             raise Fault.of(error) from error
         return at
+
+    @field_validator("zone")
+    @classmethod
+    def _a_zone(cls, zone: str | None) -> str | None:
+        try:
+            if zone is not None:
+                known_zone(zone)
+        except InputError as error:
+            raise Fault.of(error) from error
+        return zone
 
     @model_validator(mode="after")
     def _one_source(self) -> HomeWeather:

@@ -11,9 +11,12 @@ import numpy as np
 
 from climrisk import checks
 from climrisk.errors import InputError
-from climrisk.seasons import as_date, growing_year_start
+from climrisk.seasons import as_date, growing_year_start, known_zone
 from climrisk.weather.logger import LoggerTable, Told
 from climrisk.weather.series import Place, WeatherSeries
+
+#: Days that can be asked for: no hourly record is older, and dates must not overflow.
+_FIRST, _LAST = date(1800, 1, 1), date(2200, 12, 31)
 
 
 @dataclass(frozen=True)
@@ -34,6 +37,11 @@ class WeatherChoice:
         Only these local standard dates.
     zone, as_of, temperature_unit, date_order, clock, column, measured_at
         As the options of the same names.
+
+    Raises
+    ------
+    InputError
+        An unknown zone, or a number or date out of range.
     """
 
     demo: bool = False
@@ -53,6 +61,24 @@ class WeatherChoice:
     clock: Literal["local", "standard", "utc"] | None = None
     column: str | None = None
     measured_at: Literal["spot", "station"] | None = None
+
+    def __post_init__(self) -> None:
+        if self.zone is not None:
+            known_zone(self.zone)
+        for option, what, most in (("years", "years", 200), ("combine", "stations", 8)):
+            count = getattr(self, option)
+            if count is not None:
+                where = f"--{option}"
+                checks.number_in(count, 1, most, what=f"number of {what}", where=where)
+        days = {"--from": self.first, "--to": self.last, "--as-of": self.as_of}
+        for option, day in days.items():
+            if day is not None and not _FIRST <= day <= _LAST:
+                raise InputError(
+                    "date out of range",
+                    where=option,
+                    value=day,
+                    allowed=f"{_FIRST} to {_LAST}",
+                )
 
     @property
     def today(self) -> date:
@@ -162,7 +188,6 @@ def _one_of(choice: WeatherChoice) -> None:
         )
     if choice.combine is None:
         return
-    checks.number_in(choice.combine, 1, 8, what="number of stations", where="--combine")
     if given[0] not in ("--town", "--at") and not choice.fill:
         raise InputError(
             "only stations near a town or place can be combined",
@@ -311,7 +336,6 @@ def _between_dates(series: WeatherSeries, choice: WeatherChoice) -> WeatherSerie
 
 
 def _last_years(series: WeatherSeries, count: int) -> WeatherSeries:
-    checks.number_in(count, 1, 200, what="number of years", where="--years")
     seasons = series.seasons()
     year = seasons.growing_year
     years, hours = np.unique(year, return_counts=True)

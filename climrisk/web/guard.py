@@ -1,15 +1,16 @@
-"""The door: who may ask, from where, how much, and what every answer carries."""
+"""Security of the page: who may ask, from where, and what every answer carries."""
 
 from __future__ import annotations
 
 import hmac
+import html
 import ipaddress
 import os
 import re
 from collections.abc import Iterable
 from http.cookies import CookieError, SimpleCookie
 from typing import Any
-from urllib.parse import parse_qs, urlencode, urlsplit
+from urllib.parse import parse_qs, quote, urlencode, urlsplit
 
 from starlette.datastructures import Headers, MutableHeaders
 from starlette.responses import HTMLResponse, PlainTextResponse, RedirectResponse
@@ -42,6 +43,13 @@ _DOOR = """<!doctype html><html lang="en"><meta charset="utf-8">
 <p>It stands in the terminal where the page was started.</p>
 <form method="get"><label>Token <input name="token" autocomplete="off"></label>
 <button>Open</button></form></html>"""
+_CLICK = """<!doctype html><html lang="en"><meta charset="utf-8">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<title>climrisk</title><link rel="stylesheet" href="/static/pieces.css">
+<link rel="stylesheet" href="/static/page.css">
+<main id="main"><h1>Another website opened this page</h1>
+<p>Nothing has been computed yet.</p>
+<p><a class="button go" href="{address}">Open the page</a></p></main></html>"""
 
 
 class Guard:
@@ -102,7 +110,11 @@ class Guard:
         headers = Headers(scope=scope)
         if not self._known(headers.get("host", "")):
             return PlainTextResponse("this host is not served here", 400)
-        if scope["method"] not in _READING and _foreign(headers):
+        if _foreign(headers):
+            # Nothing behind this point runs for another site, so that it can start
+            # no work: the reader's own click comes from our page.
+            if _opens_page(scope["method"], headers):
+                return HTMLResponse(_CLICK.format(address=_address(scope)))
             return PlainTextResponse("a request from another site", 403)
         if self.token is None:
             return None
@@ -143,14 +155,39 @@ class Guard:
 
 
 def _foreign(headers: Headers) -> bool:
-    """Whether a request that changes something was sent by another site."""
+    """Whether another site initiated a request.
+
+    Browsers say so in ``Sec-Fetch-Site``, to a loopback address at least; else in
+    ``Origin`` or ``Referer``. Programs that are no browsers send none of these.
+    """
     site = headers.get("sec-fetch-site")
     if site is not None and site not in ("same-origin", "none"):
         return True
-    origin = headers.get("origin")
-    if origin is None:
+    said = headers.get("origin") or ("" if site else headers.get("referer"))
+    if not said:
         return False
-    return urlsplit(origin).netloc.lower() != headers.get("host", "").lower()
+    try:
+        return urlsplit(said).netloc.lower() != headers.get("host", "").lower()
+    except ValueError:
+        return True
+
+
+def _opens_page(method: str, headers: Headers) -> bool:
+    """Whether a request may open a page in a window of its own."""
+    return (
+        method in ("GET", "HEAD")
+        and "origin" not in headers
+        and headers.get("sec-fetch-mode", "navigate") == "navigate"
+        and headers.get("sec-fetch-dest", "document") == "document"
+    )
+
+
+def _address(scope: Scope) -> str:
+    """Return the address of a request on this page, escaped for HTML."""
+    # One slash only: two would name another host.
+    path = "/" + quote(scope["path"].lstrip("/\\"))
+    query = scope.get("query_string", b"").decode("latin-1")
+    return html.escape(path + ("?" + query if query else ""))
 
 
 def _cookie(headers: Headers, name: str) -> str:

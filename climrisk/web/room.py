@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import asyncio
+import os
+import re
 import time
 from collections import OrderedDict
+from contextlib import suppress
 from datetime import date
 from functools import lru_cache
 from importlib import resources
@@ -14,6 +17,7 @@ from typing import Any
 from starlette.concurrency import run_in_threadpool
 
 from climrisk.errors import InputError
+from climrisk.folders import UPLOAD_PREFIX, cache_folder, data_folder
 from climrisk.home import Home, read_home
 from climrisk.report.page import Page
 from climrisk.report.viewer import Viewer
@@ -26,6 +30,8 @@ from climrisk.web.tasks import Task
 
 _MOST_SHEETS = 48
 DEMO_HOME = Path(str(resources.files("climrisk").joinpath("data/veladrag.toml")))
+#: A path from the root, of POSIX or Windows; its last part is what may be shown.
+_ABSOLUTE = re.compile(r"(?<![\w/.])(?:[A-Za-z]:)?[/\\](?:[^\s/\\:;,]+[/\\])+([\w.-]+)")
 _OTHER_WEATHER = {"demo", "town", "station", "at", "log"}
 
 
@@ -118,6 +124,21 @@ class Room:
         if carried.get("log"):
             return "a logger's file"
         return "Veladrag (invented)" if carried.get("demo") else "none chosen"
+
+    def public_text(self, line: str) -> str:
+        """Return an error as the page says it: options and files by name alone."""
+        home = self.settings.home
+        folders = {self.settings.logs, data_folder(), cache_folder(), Path.cwd()}
+        with suppress(RuntimeError):
+            folders.add(Path.home())
+        if home is not None:
+            folders.add(home.parent)
+        for folder in sorted(map(str, folders), key=len, reverse=True):
+            if len(folder) > 1:
+                line = line.replace(folder + os.sep, "")
+        line = re.sub(r"(?<![\w-])--([a-z][a-z-]+)", r"\1", line)
+        line = _ABSOLUTE.sub(r"\1", line)
+        return re.sub(rf"\b{UPLOAD_PREFIX}[0-9a-f]{{16}}-", "", line)
 
     async def result(self, ticket: Ticket, seconds: float | None = None) -> Any:
         """Return the result of a ticket; TimeoutError when it is not there in time."""

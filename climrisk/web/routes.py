@@ -14,7 +14,6 @@ from starlette.datastructures import UploadFile
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from climrisk.errors import ClimriskError, InputError
-from climrisk.folders import UPLOAD_PREFIX
 from climrisk.report.page import Page
 from climrisk.web import files
 from climrisk.web.asks import WeatherAsk
@@ -201,13 +200,6 @@ async def _sheet(room: Room, screen: Screen, ask: WeatherAsk, request: Request) 
     return await run_in_threadpool(room.sheet, screen, task.key, result, today, viewer)
 
 
-def spoken(line: str) -> str:
-    """Return an error as the page says it: options by name, files without path."""
-    line = re.sub(r"(?<![\w-])--([a-z][a-z-]+)", r"\1", line)
-    line = re.sub(r"(?<!\w)/(?:[\w.-]+/)+([\w.-]+)", r"\1", line)
-    return re.sub(rf"\b{UPLOAD_PREFIX}[0-9a-f]{{16}}-", "", line)
-
-
 def _back(to: str, *, held: bool = False) -> str:
     """Return an address of our own to go back to, whatever was sent."""
     if not _LOCAL.match(to):
@@ -230,6 +222,7 @@ def _page(
         for k, v in request.query_params.multi_items()
         if k in _WEATHER_WORDS and v
     ]
+    context["fault"] = room.public_text(context.get("fault", ""))
     looks = Looks.of(request)
     query = "?" + urlencode(carried) if carried else ""
     asked = [(k, v) for k, v in request.query_params.multi_items() if k != "held" and v]
@@ -240,7 +233,6 @@ def _page(
         .render(
             **{
                 "screen": None,
-                "fault": "",
                 "answer": "",
                 "ticket": None,
                 "held": False,

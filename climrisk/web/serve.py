@@ -130,6 +130,7 @@ def serve(where: Place, *, open_browser: bool, ready: Callable[[], None]) -> Non
     import uvicorn
 
     from climrisk.web.app import make_app
+    from climrisk.web.connections import server_config
 
     class Server(uvicorn.Server):
         async def startup(self, sockets: list[socket.socket] | None = None) -> None:
@@ -141,14 +142,4 @@ def serve(where: Place, *, open_browser: bool, ready: Callable[[], None]) -> Non
                         target=webbrowser.open, args=(where.url,), daemon=True
                     ).start()
 
-    # What is asked for tells about the home, so that no request is logged.
-    settings = uvicorn.Config(
-        make_app(where.settings),
-        log_level="error",
-        access_log=False,
-        server_header=False,
-        timeout_keep_alive=10,
-        limit_concurrency=200,
-        timeout_graceful_shutdown=3,
-    )
-    Server(settings).run(sockets=[where.bound])
+    Server(server_config(make_app(where.settings))).run(sockets=[where.bound])

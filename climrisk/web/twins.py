@@ -8,7 +8,7 @@ from pydantic import BaseModel
 from starlette.responses import JSONResponse, Response
 
 from climrisk import __version__
-from climrisk.errors import ClimriskError
+from climrisk.errors import ClimriskError, one_line
 from climrisk.web.desk import Busy, Stopped
 from climrisk.web.room import Room
 from climrisk.web.screens import SCREENS, Screen
@@ -57,7 +57,8 @@ def add_twins(app: FastAPI, room: Room) -> None:
 
     @app.exception_handler(ClimriskError)
     async def trouble(_: Request, error: ClimriskError) -> Response:
-        said = Trouble(error=error.line(), exit_status=error.exit_status)
+        text = room.public_text(error.line())
+        said = Trouble(error=text, exit_status=error.exit_status)
         return JSONResponse(said.model_dump(), http_status(error))
 
     @app.exception_handler(RequestValidationError)
@@ -90,7 +91,5 @@ def first_fault(errors: Any) -> str:
     if first["type"] == "missing":
         return f"missing ({where}). Next: say it"
     if first["type"] == "extra_forbidden":
-        return f"unknown option ({where}). Next: see /openapi.json"
-    value = str(first.get("input", ""))[:120]
-    text = f"{first['msg']} ({where}): {value}"
-    return " ".join("".join(c if c.isprintable() else "?" for c in text).split())
+        return one_line(f"unknown option ({where[:120]}). Next: see /openapi.json")
+    return one_line(f"{first['msg']} ({where}): {str(first.get('input', ''))[:120]}")

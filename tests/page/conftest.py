@@ -11,19 +11,24 @@ import pytest
 import uvicorn
 
 from climrisk.web.app import make_app
+from climrisk.web.connections import server_config
 from climrisk.web.settings import Settings
 
 #: Days and numbers are the same on any day.
 TODAY = "2026-11-25"
 
 
-@contextlib.contextmanager
 def served(settings):
-    """Serve on a free port and give the address."""
+    """Serve the page on a free port and give the address."""
+    return served_app(make_app(settings))
+
+
+@contextlib.contextmanager
+def served_app(app):
+    """Serve an application as the page is served."""
     bound = socket.socket()
     bound.bind(("127.0.0.1", 0))
-    config = uvicorn.Config(make_app(settings), log_level="error", access_log=False)
-    server = uvicorn.Server(config)
+    server = uvicorn.Server(server_config(app))
     thread = threading.Thread(
         target=server.run, kwargs={"sockets": [bound]}, daemon=True
     )

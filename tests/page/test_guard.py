@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import html
 import json
 import re
 
@@ -11,7 +12,8 @@ from starlette.testclient import TestClient
 from climrisk.errors import InputError
 from climrisk.home import demo_home_text
 from climrisk.web.app import make_app
-from climrisk.web.routes import spoken
+from climrisk.web.desk import Busy, Desk
+from climrisk.web.room import Room
 from climrisk.web.serve import place
 from climrisk.web.settings import MOST_UPLOAD_BYTES, Settings, keep_log, log_file
 
@@ -63,6 +65,82 @@ def test_no_other_site_changes_anything(plain, path, headers, status):
     assert answer.status_code == status
     if status == 403:
         assert "set-cookie" not in answer.headers
+
+
+#: What browsers send with requests that a page of another site makes.
+NAVIGATION = {"sec-fetch-mode": "navigate", "sec-fetch-dest": "document"}
+LINK = {"sec-fetch-site": "cross-site", **NAVIGATION}
+EMBEDDED = [
+    {"sec-fetch-site": "cross-site", "sec-fetch-mode": "no-cors"},
+    {"sec-fetch-site": "same-site", "sec-fetch-mode": "no-cors"},
+    {"sec-fetch-site": "cross-site", "sec-fetch-mode": "cors"},
+    {**LINK, "sec-fetch-dest": "iframe"},
+    {**LINK, "sec-fetch-dest": "object"},
+    {**LINK, "origin": "http://evil.example"},
+    {"sec-fetch-site": "made up", "sec-fetch-mode": "no-cors"},
+    {"origin": "http://evil.example"},
+    {"origin": "http://[evil"},
+]
+OPENED = [LINK, LINK | {"sec-fetch-site": "same-site"}, {"referer": "http://x.example"}]
+OWN = [
+    {},
+    {"sec-fetch-site": "none", **NAVIGATION},
+    {"sec-fetch-site": "same-origin", "sec-fetch-mode": "cors"},
+    {"referer": "http://127.0.0.1:8713/check"},
+]
+WORK = ["/check?plant=Masdevallia&home=demo", "/spots.json?plant=Vanda&demo=1"]
+
+
+@pytest.fixture
+def started(monkeypatch):
+    """Return the list of the questions that reach the queue."""
+    tasks = []
+
+    def ask(self, task):
+        tasks.append(task)
+        raise Busy("made for a test")
+
+    monkeypatch.setattr(Desk, "ask", ask)
+    return tasks
+
+
+@pytest.mark.parametrize("path", [*WORK, "/zoom/check/x?plant=Vanda&demo=1"])
+@pytest.mark.parametrize("headers", EMBEDDED, ids=str)
+def test_what_another_site_embeds_is_refused_and_starts_nothing(
+    plain, started, path, headers
+):
+    assert plain.get(path, headers=headers).status_code == 403
+    assert started == []
+
+
+@pytest.mark.parametrize("path", WORK)
+@pytest.mark.parametrize("headers", OPENED, ids=str)
+def test_a_page_that_another_site_opens_waits_for_a_click(
+    plain, started, path, headers
+):
+    answer = plain.get(path, headers=headers)
+    assert answer.status_code == 200
+    assert started == []
+    assert "default-src 'none'" in answer.headers["content-security-policy"]
+    clicked = html.unescape(re.search(r'href="(/[^"]*)">Open', answer.text)[1])
+    assert clicked == path
+    plain.get(clicked, headers={"sec-fetch-site": "same-origin", **NAVIGATION})
+    assert len(started) == 1
+
+
+@pytest.mark.parametrize("headers", OWN, ids=str)
+def test_the_readers_own_requests_are_worked_on(plain, started, headers):
+    for path in WORK:
+        plain.get(path, headers=headers)
+    assert len(started) == len(WORK)
+
+
+@pytest.mark.parametrize("path", ["//evil.example/", "/\\evil.example", '/"><b>'])
+def test_the_click_leads_to_this_page(plain, path):
+    answer = plain.get("http://127.0.0.1:8713" + path, headers=LINK)
+    href = html.unescape(re.search(r'href="([^"]*)">Open', answer.text)[1])
+    assert re.match(r"/[^/\\]", href)
+    assert "<b>" not in answer.text
 
 
 @pytest.mark.parametrize("path", ["/start", "/healthz", "/nowhere", "/static/page.css"])
@@ -249,6 +327,7 @@ def test_looks_are_kept_and_nothing_else(plain):
             "wrong (risk): 7; allowed: clock utc",
         ),
         ("a question (/tmp/x-1/logs/ab/shelf 1.csv)", "a question (shelf 1.csv)"),
+        (r"wrong (C:\Users\Ana\home.toml, line 3)", "wrong (home.toml, line 3)"),
         (
             "see /openapi.json, 3 m/s and 3.5 K/km",
             "see /openapi.json, 3 m/s and 3.5 K/km",
@@ -256,4 +335,24 @@ def test_looks_are_kept_and_nothing_else(plain):
     ],
 )
 def test_an_error_is_said_in_the_pages_words(line, wanted):
-    assert spoken(line) == wanted
+    assert Room(Settings(), Desk(workers=0)).public_text(line) == wanted
+
+
+@pytest.mark.parametrize(
+    "folder",
+    ["balcony-of-Ana", "Ana's plants, balcony: (old)", "Орхидеи 2", "deep " * 30],
+)
+def test_an_error_shows_no_folder(tmp_path, folder):
+    home = tmp_path / folder / "home.toml"
+    home.parent.mkdir()
+    home.write_text("[weather]\ndemo = true\nzone = 'Mars/Base'\n", "utf-8")
+    app = make_app(Settings(home=home, logs=tmp_path / "logs", workers=0))
+    with TestClient(app, base_url="http://127.0.0.1:8713") as one:
+        error = InputError("wrong", where=f"{home}, line 3", value=home).line()
+        room = Room(Settings(home=home), Desk(workers=0))
+        assert str(tmp_path) not in room.public_text(error)
+        told = one.post("/home", data={"do": "add-spot", "name": "a", "kind": "shelf"})
+        assert told.status_code == 422
+        assert "home.toml, line 3" in html.unescape(told.text)
+        assert str(tmp_path) not in html.unescape(told.text)
+        assert folder not in html.unescape(told.text)

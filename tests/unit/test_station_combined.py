@@ -159,10 +159,10 @@ def test_an_outage_of_one_does_not_leave_the_other_alone(room, server):
 @pytest.mark.parametrize(
     ("choice", "word"),
     [
-        (WeatherChoice(demo=True, combine=2), "--town or --at"),
-        (WeatherChoice(at=(48.0, 16.0), combine=50), "1 to 8"),
+        ({"demo": True, "combine": 2}, "--town or --at"),
+        ({"at": (48.0, 16.0), "combine": 50}, "1 to 8"),
     ],
 )
 def test_bad_use_is_refused(choice, word):
     with pytest.raises(InputError, match=word):
-        load_weather(choice)
+        load_weather(WeatherChoice(**choice))
