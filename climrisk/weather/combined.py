@@ -15,7 +15,8 @@ from numpy.typing import NDArray
 
 from climrisk.errors import InputError
 from climrisk.sun import sun_path
-from climrisk.weather.series import Origin, Place, Source, WeatherSeries
+from climrisk.weather.marks import Marks
+from climrisk.weather.series import MarkCount, Origin, Place, Source, WeatherSeries
 from climrisk.weather.station_info import StationInfo
 
 Float = NDArray[np.floating]
@@ -109,6 +110,7 @@ def combined(
         ),
         origin=_origin(parts, time)[:, None],
         notes=tuple(_notes(parts, height)),
+        marks=_marks(parts),
     )
 
 
@@ -193,6 +195,15 @@ def _credit(parts: list[Part]) -> str:
     """Return one credit line that names every source."""
     lines = dict.fromkeys(p.series.source.credit for p in parts)
     return "; ".join(lines)
+
+
+def _marks(parts: list[Part]) -> tuple[MarkCount, ...]:
+    """Return the flagged readings of all stations together."""
+    marks = Marks()
+    for part in parts:
+        for one in part.series.marks:
+            marks.counts[one.variable, one.mark] += one.readings
+    return marks.told()
 
 
 def _notes(parts: list[Part], height: float) -> list[str]:
