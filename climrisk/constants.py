@@ -23,3 +23,16 @@ RHO_WATER: Final = 1000.0
 GRAVITY: Final = 9.80665
 #: Lewis number of water vapor in air to the power 2/3 [-]; Cengel & Ghajar ex. 14-13.
 LEWIS_TWO_THIRDS: Final = 0.90
+# Fall of what a station measures with height, mean and standard deviation [K/km]; the
+# deviations are our estimates but that of the night.
+#: Of night minima: between the 2.5-3.5 of late-summer minima and the 3.9-5.2 of annual
+#: means of Minder et al. 2010 (JGR 115:D14122, abstract); 6.5 overestimates minima
+#: grossly (Blandford et al. 2008, J. Appl. Meteor. Climatol. 47:249, abstract).
+NIGHT_LAPSE_K_KM: Final = (3.5, 1.0)
+#: Of the day: 6.5 fits maxima (Blandford et al. 2008), 6.5-7.5 in spring (Minder et al.
+#: 2010).
+DAY_LAPSE_K_KM: Final = (6.5, 1.0)
+#: Of the dew point: vapor pressure falls by 0.33 (August) to 0.42 (February) of itself
+#: a kilometer (monthly coefficients by Kunkel, as the Canadian Hydrological Model
+#: carries them), which at the usual dew points of these months is 5.0-5.6 K/km.
+DEW_LAPSE_K_KM: Final = (5.3, 1.0)

@@ -363,6 +363,27 @@ SHAPES = [
         ),
         UTC,
     ),
+    Shape(
+        "standard time that nothing shows",
+        table(clock=standard, rows=lambda r: r[: 24 * 20], keep=lambda s: s[: 24 * 20]),
+    ),
+    Shape("one clock all year", table(clock=standard)),
+    Shape(
+        "wind direction in Dutch",
+        table(
+            header="Tijd,Temperatuur °C,Windrichting",
+            extra=lambda i: [f"{37 * i % 360}"],
+        ),
+        UTC,
+    ),
+    Shape(
+        "wind direction beside speed",
+        table(
+            header="Time,Temp °C,Wind dir,Wind m/s",
+            extra=lambda i: [f"{37 * i % 360}", "3.0"],
+        ),
+        UTC,
+    ),
     # What is left open is asked, and what is no such table is refused.
     Shape(
         "either order of dates",
@@ -370,10 +391,6 @@ SHAPES = [
         UTC,
         "--date-order",
     ),
-    Shape(
-        "a clock that nothing tells", table(rows=lambda r: r[: 24 * 20]), {}, "--clock"
-    ),
-    Shape("one clock all year", table(clock=standard), {}, "--clock standard"),
     Shape(
         "a unit that nothing tells",
         table(header="Time,Temp", number=lambda v: f"{(v + 20) * 1.8 + 32:.1f}"),
@@ -385,6 +402,12 @@ SHAPES = [
         table(header="Time,Temp °C", number=lambda v: f"{v + 273.15:.2f}"),
         UTC,
         "outside what weather can be",
+    ),
+    Shape(
+        "a wind speed without its unit",
+        table(header="Time,Temp °C,Wind", extra=lambda i: ["3.0"]),
+        UTC,
+        "does not say its unit",
     ),
     Shape("no names of columns", table(header=None), UTC, "no temperature column"),
     Shape("no such sensor", two_sensors, {**UTC, "column": "roof"}, "no such column"),

@@ -25,6 +25,7 @@ QUANTITIES = (
     "gust",
     "screen",
     "pane",
+    "lapse",
 )
 
 

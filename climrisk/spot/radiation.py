@@ -55,8 +55,8 @@ def surfaces(
     Parameters
     ----------
     kind : SpotKind
-    station_c : ndarray, shape (time, 1)
-        Air temperature of the station.
+    station_c : ndarray, shape (time, 1 or case)
+        Air temperature outdoors, at the height of the home.
     spot_c : ndarray, shape (time, case)
         Air temperature at the plant.
     lit_w_m2 : ndarray, shape (time, 1 or case)
@@ -167,7 +167,8 @@ def longwave(
 ) -> tuple[Float, Float]:
     """Return longwave arriving on wall and top, shape (time, case). [W/m²]
 
-    The sky is that of the station: its flux comes from far above the spot.
+    The sky's flux comes from far above: it follows the open air at the height of the
+    home, not the air at the spot.
     """
     from_sky = (station_c, sky.dew_point_c, sky.cloud_frac)
     given = [x.astype(np.float32, copy=False) for x in from_sky]

@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
-from climrisk.constants import STANDARD_PRESSURE_PA
+from climrisk.constants import (
+    DAY_LAPSE_K_KM,
+    DEW_LAPSE_K_KM,
+    NIGHT_LAPSE_K_KM,
+    STANDARD_PRESSURE_PA,
+)
 from climrisk.physics.humidity import pressure_at_height_pa
 from climrisk.physics.slabs import by_slabs, is_known
 from climrisk.seasons import Seasons
@@ -29,11 +34,6 @@ from climrisk.weather.series import Origin, WeatherSeries
 
 Float = NDArray[np.floating]
 
-#: Fall of night minima with height, mean and standard deviation [K/km]; between the
-#: 2.5-3.5 of Blandford et al. 2008 (J. Appl. Meteor. Climatol.) and the 3.9-5.2 mean of
-#: Minder et al. 2010 (JGR 115:D14122); the usual 6.5 fits maxima only.
-MINIMUM_LAPSE_K_KM = (3.5, 1.0)
-
 
 @dataclass(frozen=True)
 class Prepared:
@@ -49,6 +49,7 @@ class Prepared:
     air_c : ndarray of float, shape (time, 1 or case)
         The station's air at the height of the home.
     sky : Sky
+        With the dew point at the height of the home.
     nightly : Nightly
     """
 
@@ -113,21 +114,18 @@ def prepare(
         weather.get("wind_speed_m_s"),
         weather.get("cloud_cover_frac"),
     )
-    return Prepared(
-        weather,
-        worlds,
-        seasons,
-        dark,
-        _doubtful(
-            _at_height(weather, worlds, spot_elevation_m),
-            weather.fill_error_k,
-            filled,
-            index,
-            worlds,
-        ),
-        sky_of(weather, sun, lowest, worlds),
-        Nightly.of(seasons, dark, told),
-    )
+    nightly = Nightly.of(seasons, dark, told)
+    sky = sky_of(weather, sun, lowest, worlds)
+    air_c = _between(weather, worlds)
+    if up_km := _above_station_km(weather, spot_elevation_m):
+        fall = _lapse_k_km(nightly.window, worlds)
+        air_c = air_c - up_km * fall
+        # A dew point that is assumed follows the night's minimum, as at the station.
+        dew_fall = fall if known is None else worlds.value("lapse", DEW_LAPSE_K_KM)
+        dew = np.minimum(sky.dew_point_c - up_km * dew_fall, air_c)
+        sky = replace(sky, dew_point_c=dew.astype(np.float32))
+    air_c = _doubtful(air_c, weather.fill_error_k, filled, index, worlds)
+    return Prepared(weather, worlds, seasons, dark, air_c, sky, nightly)
 
 
 def spot_air_c(prepared: Prepared, kind: SpotKind) -> Float:
@@ -176,10 +174,10 @@ def spot_climate(
     kind = sited(kind, weather.place.latitude_deg)
     spot_c = air_at_kind_c(prepared, kind)
     shape = spot_c.shape
-    station_c = weather.air_temp_c
+    outdoors_c = prepared.air_c
     light = sunlight(kind, sky, north=prepared.seasons.north)
-    around = surfaces(kind, station_c, spot_c, light[2], prepared.nightly, without)
-    wall_lw, top_lw = longwave(kind, station_c, sky, around.surroundings_c, without)
+    around = surfaces(kind, outdoors_c, spot_c, light[2], prepared.nightly, without)
+    wall_lw, top_lw = longwave(kind, outdoors_c, sky, around.surroundings_c, without)
     unknown = np.broadcast_to(np.float32(np.nan), shape)
     wall_sun, top_sun = full(light[0], shape), full(light[2], shape)
     sunny = unknown if only_pot else full(light[1], shape)
@@ -226,25 +224,32 @@ def dew_at_kind_c(prepared: Prepared, kind: SpotKind) -> Float:
     """
     dew = prepared.sky.dew_point_c
     if kind.moist_pa is not None:
-        station_c = prepared.weather.air_temp_c
-        return room_dew_point_c(kind, station_c, dew, prepared.worlds)
+        return room_dew_point_c(kind, prepared.air_c, dew, prepared.worlds)
     if kind.dew_k == (0.0, 0.0):
         return dew
     return dew + prepared.worlds.value("dew", kind.dew_k).astype(np.float32)
 
 
-def _at_height(
-    weather: WeatherSeries, worlds: Worlds, spot_elevation_m: float | None
-) -> Float:
-    """Return the station's air at the height of the home, shape (time, 1 or case)."""
-    height, air_c = weather.place.elevation_m, weather.air_temp_c
-    if weather.away is not None and weather.away.spread_k > 0:
-        # What lies between a far station and the home; of one world for all winters.
-        air_c = air_c + worlds.value("windy", (0.0, weather.away.spread_k))
-    if spot_elevation_m is None or height is None or spot_elevation_m == height:
-        return air_c
-    lapse = worlds.value("day", MINIMUM_LAPSE_K_KM)
-    return air_c + lapse * (height - spot_elevation_m) / 1000.0
+def _between(weather: WeatherSeries, worlds: Worlds) -> Float:
+    """Return the station's air with what lies between it and the home, (time, case)."""
+    if weather.away is None or weather.away.spread_k <= 0:
+        return weather.air_temp_c
+    # Of one member for all winters.
+    return weather.air_temp_c + worlds.value("windy", (0.0, weather.away.spread_k))
+
+
+def _above_station_km(weather: WeatherSeries, spot_elevation_m: float | None) -> float:
+    """Return how far the home is above the station; 0 where either is not known."""
+    height = weather.place.elevation_m
+    if spot_elevation_m is None or height is None:
+        return 0.0
+    return (spot_elevation_m - height) / 1000.0
+
+
+def _lapse_k_km(window: Float, worlds: Worlds) -> Float:
+    """Return the fall of air temperature with height, shape (time, case)."""
+    night, day = (worlds.value("lapse", x) for x in (NIGHT_LAPSE_K_KM, DAY_LAPSE_K_KM))
+    return np.asarray(window * night + (1.0 - window) * day)
 
 
 def _doubtful(

@@ -15,6 +15,18 @@ from climrisk.seasons import standard_offset_min
 Stamps = NDArray[np.datetime64]
 Clock = Literal["local", "standard", "utc"]
 
+#: A clock that is wrong by so little is assumed and said, not asked for. [min]
+_LITTLE_MIN = 60
+_ASSUMED = (
+    ", assumed: the file does not show whether its clock changes in summer (matters by "
+    "one hour at most; --clock changes it)"
+)
+_ASSUMED_NO_SUMMER = ", assumed: --clock utc says that the clock keeps UTC"
+_ASSUMED_NOT_UTC = (
+    ", assumed: the clock does not change in summer, and the file does not show "
+    "whether it is in UTC (matters by one hour at most; --clock changes it)"
+)
+
 
 def to_utc(
     stamps: Stamps, clock: Clock | None, zone: str, *, where: str
@@ -27,7 +39,7 @@ def to_utc(
         As the file shows them, in the order of the file.
     clock : {"local", "standard", "utc"} or None
         What the user says; None lets a change of summer time inside the record
-        prove it.
+        prove it. A record that shows no change is taken to keep standard time.
     zone : str
     where : str
         File, for messages.
@@ -35,15 +47,19 @@ def to_utc(
     Raises
     ------
     InputError
-        The record cannot tell its clock, and it matters.
+        The record keeps one clock over a change of summer time, and whether that is
+        standard time or UTC matters by more than an hour; or its changes contradict
+        each other.
     """
+    assumed = ""
     if clock is None:
-        clock = _proved(stamps, zone, where)
+        clock, assumed = _proved(stamps, zone, where)
     if clock == "utc":
         return stamps, "UTC"
     offset = standard_offset_min(zone, _year(stamps))
     if clock == "standard":
-        return stamps - np.timedelta64(offset, "m"), f"standard time of {zone}"
+        said = f"standard time of {zone}{assumed}"
+        return stamps - np.timedelta64(offset, "m"), said
     return _wall_to_utc(stamps, zone), f"wall clock of {zone} with summer time"
 
 
@@ -93,18 +109,23 @@ def _edge(info: ZoneInfo, after: datetime, offset: int) -> datetime:
     return moment
 
 
-def _proved(stamps: Stamps, zone: str, where: str) -> Clock:
+def _proved(stamps: Stamps, zone: str, where: str) -> tuple[Clock, str]:
+    """Return a record's clock, and what to say where it is assumed."""
     first: Any = stamps.min().astype("datetime64[s]").astype(object)
     last: Any = stamps.max().astype("datetime64[s]").astype(object)
     within = changes(zone, first, last)
-    if not within:
-        return _without_change(stamps, zone, where)
     votes = {vote for edge, minutes in within if (vote := _vote(stamps, edge, minutes))}
     if votes == {"local"}:
-        return "local"
+        return "local", ""
     if votes == {"fixed"}:
         return _fixed(zone, where)
-    raise _ask(where)
+    if votes:
+        raise _ask(where)
+    if _offset(ZoneInfo(zone), first) == _offset(ZoneInfo(zone), last) == 0:
+        return "utc", ""
+    year = first.replace(month=1, day=1), first.replace(month=12, day=31)
+    summer = changes(zone, *year)
+    return "standard", _ASSUMED if summer else _ASSUMED_NO_SUMMER
 
 
 def _vote(stamps: Stamps, edge: datetime, minutes: int) -> str | None:
@@ -122,19 +143,12 @@ def _vote(stamps: Stamps, edge: datetime, minutes: int) -> str | None:
     return "local" if inside.sum() > 1.5 * usual else "fixed"
 
 
-def _without_change(stamps: Stamps, zone: str, where: str) -> Clock:
-    """Decide a record that holds no change of the clock."""
-    wall: Any = stamps[0].astype("datetime64[s]").astype(object)
-    offset = _offset(ZoneInfo(zone), wall)
+def _fixed(zone: str, where: str) -> tuple[Clock, str]:
+    offset = standard_offset_min(zone, 2020)
     if offset == 0:
-        return "utc"
-    raise _ask(where)
-
-
-def _fixed(zone: str, where: str) -> Clock:
-    year = 2020
-    if standard_offset_min(zone, year) == 0:
-        return "utc"
+        return "utc", ""
+    if abs(offset) <= _LITTLE_MIN:
+        return "standard", _ASSUMED_NOT_UTC
     raise InputError(
         "the stamps keep one clock all year, in standard time or in UTC",
         where=where,
@@ -145,7 +159,7 @@ def _fixed(zone: str, where: str) -> Clock:
 
 def _ask(where: str) -> InputError:
     return InputError(
-        "the stamps do not tell which clock the logger kept",
+        "the clock follows some changes of summer time and not others",
         where=where,
         allowed="--clock local (with summer time), --clock standard, --clock utc",
         next_step="say which",

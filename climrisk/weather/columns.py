@@ -39,7 +39,13 @@ _WORDS: tuple[tuple[str, str], ...] = (
     ("air_temp_c", r"temp|°\s?[cf]\b|\bt\b|deg\s?[cf]\b|celsius|fahrenheit"),
 )
 _NOT_AIR = re.compile(
-    r"direction|richtung|soil|water|battery|max|min|high|low\b|id\b|index|chill|feels",
+    r"soil|water|battery|max|min|high|low\b|id\b|index|chill|feels",
+    re.I,
+)
+#: Where the wind comes from, in the languages of loggers and stations; no speed.
+_DIRECTION = re.compile(
+    r"direc|direz|direç|richt|riktn|retning|smjer|kierun|(\b|_|wind)dir(\b|_)|\bwd\b"
+    r"|°\s*[\])]?$|\bdeg(rees?)?\b",
     re.I,
 )
 _TIME = re.compile(
@@ -144,9 +150,7 @@ def value_columns(
         if i in times or any(c.index == i for c in columns.values()):
             continue
         kind = next((k for k, words in _WORDS if re.search(words, name, re.I)), None)
-        if kind is None or (
-            _NOT_AIR.search(name) and kind in ("air_temp_c", "wind_speed_m_s")
-        ):
+        if kind is None or _is_other(name, kind):
             continue
         if kind in columns:
             chosen = "" if kind != "air_temp_c" else " (--column chooses another)"
@@ -164,6 +168,13 @@ def value_columns(
             next_step="name the column in the file's header, or give --column",
         )
     return list(columns.values()), notes
+
+
+def _is_other(header: str, kind: str) -> bool:
+    """Return whether a header that names a variable means something beside it."""
+    if kind.startswith("wind") and _DIRECTION.search(header):
+        return True
+    return bool(_NOT_AIR.search(header)) and kind in ("air_temp_c", "wind_speed_m_s")
 
 
 def _chosen(

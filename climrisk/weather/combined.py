@@ -13,9 +13,11 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.constants import DAY_LAPSE_K_KM, DEW_LAPSE_K_KM, NIGHT_LAPSE_K_KM
 from climrisk.errors import InputError
 from climrisk.sun import sun_path
-from climrisk.weather.series import Origin, Place, Source, WeatherSeries
+from climrisk.weather.marks import Marks
+from climrisk.weather.series import MarkCount, Origin, Place, Source, WeatherSeries
 from climrisk.weather.station_info import StationInfo
 
 Float = NDArray[np.floating]
@@ -24,9 +26,6 @@ Float = NDArray[np.floating]
 _HEIGHT_WEIGHT, _POWER = 10.0, 2.0
 #: So near, in distance and height, a station stands for the place alone. [m]
 _SAME_DISTANCE_M, _SAME_HEIGHT_M = 5_000.0, 50.0
-#: Lapse of minima (2.5 to 3.5 K/km by published late-summer nights, 3.5 taken) and of
-#: maxima (the standard atmosphere's 6.5 fits these). [K/km]
-NIGHT_LAPSE_K_KM, DAY_LAPSE_K_KM = 3.5, 6.5
 _MEANS = ("wind_speed_m_s", "wind_gust_m_s", "cloud_cover_frac")
 
 
@@ -90,7 +89,12 @@ def combined(
         ]
     )
     values = {"air_temp_c": np.round(_mean(air, weights), 2)}
-    dew = np.stack([_dew(p.series, time) for p in parts])
+    dew = np.stack(
+        [
+            _dew(p.series, time) + DEW_LAPSE_K_KM[0] / 1000 * (p.height_m - height)
+            for p in parts
+        ]
+    )
     if np.isfinite(dew).any():
         values["dew_point_c"] = np.fmin(_mean(dew, weights), values["air_temp_c"])
     for name in _MEANS:
@@ -109,6 +113,7 @@ def combined(
         ),
         origin=_origin(parts, time)[:, None],
         notes=tuple(_notes(parts, height)),
+        marks=_marks(parts),
     )
 
 
@@ -147,7 +152,7 @@ def _lapse_k_m(time: NDArray[np.datetime64], place: Place) -> Float:
     """Return the fall of temperature per meter: that of minima by night."""
     sun = sun_path(time, place.latitude_deg, place.longitude_deg)
     day = sun.elevation_deg > 0
-    return np.where(day, DAY_LAPSE_K_KM, NIGHT_LAPSE_K_KM) / 1000.0
+    return np.where(day, DAY_LAPSE_K_KM[0], NIGHT_LAPSE_K_KM[0]) / 1000.0
 
 
 def _on(series: WeatherSeries, name: str, time: NDArray[np.datetime64]) -> Float:
@@ -195,6 +200,15 @@ def _credit(parts: list[Part]) -> str:
     return "; ".join(lines)
 
 
+def _marks(parts: list[Part]) -> tuple[MarkCount, ...]:
+    """Return the flagged readings of all stations together."""
+    marks = Marks()
+    for part in parts:
+        for one in part.series.marks:
+            marks.counts[one.variable, one.mark] += one.readings
+    return marks.told()
+
+
 def _notes(parts: list[Part], height: float) -> list[str]:
     heights = [p.height_m for p in parts]
     notes = [
@@ -204,8 +218,8 @@ def _notes(parts: list[Part], height: float) -> list[str]:
     ]
     notes.append(
         f"stations between {min(heights):.0f} and {max(heights):.0f} m taken together "
-        f"at {height:.0f} m; lapse {NIGHT_LAPSE_K_KM:g} K/km by night, "
-        f"{DAY_LAPSE_K_KM:g} by day"
+        f"at {height:.0f} m; lapse {NIGHT_LAPSE_K_KM[0]:g} K/km by night, "
+        f"{DAY_LAPSE_K_KM[0]:g} by day"
     )
     for part in parts:
         notes += [f"{part.info.id}: {note}" for note in part.series.notes]

@@ -30,7 +30,7 @@ Mark = Literal[
 WORDS: dict[str, str] = {
     "text": "no number, or a sign for no reading",
     "range": "outside what weather can be",
-    "step": "a leap there and back within two readings",
+    "step": "a leap there and back within a few readings",
     "stuck": "the same value for days",
     "sun": "risen faster than air warms, so sun on the sensor",
     "wet": "saturated through a warming, so water on the sensor",

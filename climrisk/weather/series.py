@@ -120,7 +120,7 @@ class Away:
 
 @dataclass(frozen=True)
 class MarkCount:
-    """Readings of a file that were taken out, and why; see `climrisk.weather.marks`."""
+    """Readings that were taken out, and why; see `climrisk.weather.marks`."""
 
     variable: str
     mark: str

@@ -9,9 +9,10 @@ from numpy.typing import NDArray
 
 from climrisk.errors import InputError
 from climrisk.seasons import WINTER_MONTHS
-from climrisk.variables import VARIABLES
 from climrisk.weather.archive_file import StationYear, hours_in
+from climrisk.weather.marks import Marks
 from climrisk.weather.series import Origin, Place, Source, WeatherSeries
+from climrisk.weather.station_checks import checked
 from climrisk.weather.station_info import StationInfo, is_model
 
 Float = NDArray[np.floating]
@@ -54,12 +55,15 @@ def series_of(
         No hour has a temperature.
     """
     time = _grid(first_year, len(years))
-    values, notes = {}, list(info.reasons)
+    raw, notes, marks = {}, list(info.reasons), Marks()
     for name, column, divisor in CONVERTED:
-        raw = _joined(column, years, first_year)
+        one = _joined(column, years, first_year)
         if column == "cldc":
-            raw = np.where(raw == 9, np.nan, raw)  # 9: the sky could not be seen
-        values[name] = _possible(name, raw / divisor, notes)
+            one = np.where(one == 9, np.nan, one)  # 9: the sky could not be seen
+        raw[name] = one / divisor
+    measured = _origin(years, first_year, raw["air_temp_c"]) == Origin.MEASURED
+    hour = time.astype("datetime64[h]").astype(np.int64)
+    values = checked(raw, measured, hour, marks)
     temps = values["air_temp_c"]
     keep = np.isfinite(temps) & (time <= np.datetime64(until.replace(tzinfo=None), "m"))
     rows = np.flatnonzero(keep)
@@ -73,7 +77,7 @@ def series_of(
         )
     cut = slice(int(rows[0]), int(rows[-1]) + 1)
     origin = _origin(years, first_year, temps)[cut]
-    notes += _precision(temps[cut]) + _modeled(origin)
+    notes += _precision(temps[cut]) + _modeled(origin) + marks.notes()
     place = Place(
         info.name, info.latitude_deg, info.longitude_deg, info.elevation_m, info.zone
     )
@@ -90,6 +94,7 @@ def series_of(
         source=source,
         origin=origin[:, None],
         notes=tuple(notes),
+        marks=marks.told(),
     )
 
 
@@ -139,17 +144,6 @@ def _joined(name: str, years: Years, first_year: int) -> Float:
         empty = np.full(hours_in(first_year + i), np.nan)
         parts.append(empty if column is None else column)
     return np.concatenate(parts)
-
-
-def _possible(name: str, values: Float, notes: list[str]) -> Float:
-    """Make a station's impossible values unknown: nobody here can mend its file."""
-    variable = VARIABLES[name]
-    bad = (values < variable.lowest) | (values > variable.highest)
-    if bad.any():
-        notes.append(
-            f"impossible {variable.label} in {int(bad.sum())} hours, taken as unknown"
-        )
-    return np.where(bad, np.nan, values)
 
 
 def _origin(years: Years, first_year: int, temps: Float) -> NDArray[np.uint8]:

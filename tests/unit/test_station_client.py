@@ -23,7 +23,7 @@ from climrisk.errors import InputError, WeatherUnavailable
 from climrisk.weather.archive import Archive
 from climrisk.weather.choose import WeatherChoice, load_weather
 from climrisk.weather.client import Client
-from climrisk.weather.series import Origin
+from climrisk.weather.series import MarkCount, Origin
 from climrisk.weather.station import Stations
 from climrisk.weather.station_info import is_model
 from climrisk.weather.station_series import winter_nights_known
@@ -432,7 +432,9 @@ def test_impossible_values_are_unknown_and_counted(tmp_path, monkeypatch):
         assert np.isnan(weather.values[name][hour + i, 0])
         assert np.isfinite(weather.values[name][hour + i + 1, 0])
     assert weather.origin[hour + 1, 0] == Origin.MISSING
-    assert weather.notes == ("impossible air temperature in 1 hours, taken as unknown",)
+    said = "1 reading of air temperature marked range: outside what weather can be"
+    assert weather.notes == (said,)
+    assert weather.marks == (MarkCount("air_temp_c", "range", 1),)
 
 
 def test_hours_after_now_are_left_out(room):

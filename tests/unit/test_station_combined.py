@@ -7,9 +7,10 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from climrisk.constants import DAY_LAPSE_K_KM, NIGHT_LAPSE_K_KM
 from climrisk.errors import InputError, WeatherUnavailable
 from climrisk.weather.choose import WeatherChoice, load_weather
-from climrisk.weather.combined import DAY_LAPSE_K_KM, NIGHT_LAPSE_K_KM, combined
+from climrisk.weather.combined import combined
 from climrisk.weather.series import Origin, Place, Source, WeatherSeries
 from climrisk.weather.station import load_chosen
 from climrisk.weather.station_info import StationInfo
@@ -42,7 +43,7 @@ def field(height):
 
     base = 10 + 5 * np.cos(2 * np.pi * np.arange(HOURS) / 24)
     day = sun_path(TIME, 45.0, 15.0).elevation_deg > 0
-    lapse = np.where(day, DAY_LAPSE_K_KM, NIGHT_LAPSE_K_KM) / 1000
+    lapse = np.where(day, DAY_LAPSE_K_KM[0], NIGHT_LAPSE_K_KM[0]) / 1000
     return base - lapse * height
 
 

@@ -62,6 +62,46 @@ def test_a_wall_clock_proves_itself_at_the_change(tmp_path, zone):
     assert any("summer time" in note for note in weather.notes)
 
 
+@pytest.mark.parametrize(
+    ("start", "hours", "clock", "off_h"),
+    [
+        ("2021-01-01", 24 * 40, "local", 0),  # winter: both clocks agree
+        ("2021-06-01", 24 * 40, "local", 1),
+        ("2021-06-01", 24 * 40, "standard", 0),
+        ("2021-01-01", 24 * 330, "standard", 0),  # over both changes
+    ],
+)
+def test_a_clock_that_shows_no_change_is_taken_as_standard_time_and_said(
+    tmp_path, start, hours, clock, off_h
+):
+    series = truth(start, hours)
+    weather = read(logger_csv(tmp_path / "a.csv", series, clock=clock))
+    moved = series.copy()
+    moved.index = moved.index + pd.Timedelta(hours=off_h)
+    same(moved, weather)
+    said = next(n for n in weather.notes if n.startswith("clock:"))
+    assert "standard time of Europe/Zagreb, assumed" in said
+    assert "one hour at most" in said
+    assert "--clock" in said
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        *("Windrichtung", "Windrichting", "Wind direction", "wind_dir", "WindDir"),
+        *("Direzione vento", "Direction du vent", "Dirección del viento", "Wind °"),
+        *("Smjer vjetra", "Gust direction", "WD (wind)"),
+    ],
+)
+def test_where_the_wind_comes_from_is_not_read_as_its_speed(tmp_path, name):
+    path = tmp_path / "a.csv"
+    stamps = [f"2021-05-0{1 + i // 24} {i % 24:02d}:00" for i in range(72)]
+    rows = [f"{t},{12 + i % 7},{37 * i % 360}" for i, t in enumerate(stamps)]
+    path.write_text(f"Time,Temp °C,{name}\n" + "\n".join(rows))
+    weather = read(path, clock="utc")
+    assert set(weather.values) == {"air_temp_c"}
+
+
 def test_count_of_a_fahrenheit_wall_clock_file_by_local_standard_time(tmp_path):
     series = truth("2021-09-01", 24 * 240)
     path = logger_csv(tmp_path / "a.csv", series, unit="f", clock="local")
@@ -162,7 +202,11 @@ def bad_files(folder: Path) -> dict[str, tuple[Path, dict[str, str], str]]:
             {"clock": "utc"},
             "--temperature-unit",
         ),
-        "clock": (logger_csv(folder / "3.csv", winter), {}, "--clock"),
+        "clock": (
+            logger_csv(folder / "3.csv", truth("2021-02-01", 24 * 90), clock="utc"),
+            {"zone": "America/New_York"},
+            "--clock",
+        ),
     }
     texts = {
         "empty": (b"", "empty"),
