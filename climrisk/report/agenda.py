@@ -24,6 +24,10 @@ WORDS = {
 }
 
 
+#: Actions that take plants from their spot elsewhere, and those that bring them back.
+AWAY, BACK = ("move in", "retreat"), ("move out", "return")
+
+
 def calendar_ics(result: CalendarResult) -> bytes:
     """Return the entries as all-day events with an alarm at 18:00 the evening before.
 
@@ -74,9 +78,9 @@ def load_lines(entry: Entry) -> list[str]:
     out = []
     for load in entry.loads:
         place = load.spot
-        if load.room is not None and entry.action == "move in":
+        if load.room is not None and entry.action in AWAY:
             place = f"{load.spot} to {load.room}"
-        elif load.room is not None and entry.action == "move out":
+        elif load.room is not None and entry.action in BACK:
             place = f"{load.room} to {load.spot}"
         out.append(f"{place}: {', '.join(load_plant(p) for p in load.plants)}")
     return out

@@ -7,13 +7,15 @@ from functools import lru_cache
 from importlib import resources
 from typing import Any
 
-from climrisk.report.agenda import coming_entries, load_plant
+from climrisk.report.agenda import AWAY, coming_entries, load_plant
 from climrisk.report.text import weather_line
 from climrisk.result.calendar import CalendarResult, Entry, Load
 
 _WHAT = {
     "move in": "carry in",
     "move out": "put out, in shade first",
+    "retreat": "move out of the heat",
+    "return": "move back after the heat",
     "watch": "carry in on single nights",
 }
 _FIRST = {"move in": "pest check", "move out": "harden"}
@@ -96,7 +98,7 @@ def _early(entry: Entry) -> str:
 def _way(load: Load, action: str) -> str:
     if load.room is None:
         return load.spot
-    ends = (load.spot, load.room) if action == "move in" else (load.room, load.spot)
+    ends = (load.spot, load.room) if action in AWAY else (load.room, load.spot)
     return f"{ends[0]} → {ends[1]}"
 
 

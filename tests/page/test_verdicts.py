@@ -61,8 +61,8 @@ def page(chromium):
 
 
 def shape(word: str) -> str:
-    pieces = engine().get_template("pieces.html").module
-    return str(pieces.shape(word))
+    text = '{% from "pieces.html" import shape %}{{ shape(word) }}'
+    return engine().from_string(text).render(word=word)
 
 
 @pytest.mark.browser
