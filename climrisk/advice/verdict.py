@@ -165,13 +165,8 @@ def verdict(
         return replace(
             together, word="cannot say", reasons=(why, cure, *together.reasons)
         )
-    chosen = middle
-    # The word never contradicts the months and dates, which are of all members.
-    if together.word == middle.word or bool(together.months_in) != bool(
-        middle.months_in
-    ):
-        chosen = together
-    other = next((v.word for v in found if STEP[v.word] != STEP[chosen.word]), None)
+    chosen = together if together.word == middle.word else middle
+    other = next((v.word for v in found if STEP[v.word] != STEP[middle.word]), None)
     return replace(chosen, may_be=other)
 
 
