@@ -242,7 +242,9 @@ class _Assessment:
             would_change=would_change(
                 thin, self._other_limits(), self.verdict.word, offset
             ),
-            serving=serving(weather, question, self.limits, self.verdict.word),
+            serving=serving(
+                *(weather, question, self.limits, self.verdict.word, self.home)
+            ),
             year_strip=summary.year_strip(judged.air),
             cautions=caution_info(for_plant(self._setting())),
         )

@@ -33,18 +33,25 @@ SPOTS = (
 #: Pots tried beside the asked one; medium and size stay.
 _POTS = ("thick-plastic", "glazed-ceramic")
 _YEARS = 5
+#: Spots whose verdict is looked at by the whole record.
+_TRIED = 2
 #: Less than this share is no clear difference (our estimate).
 _CLEAR = 0.05
 
 
 def serving(
-    weather: WeatherSeries, question: Question, limits: PlantLimits, word: Word
+    weather: WeatherSeries,
+    question: Question,
+    limits: PlantLimits,
+    word: Word,
+    whole: Judgements,
 ) -> Serving:
     """Return spots and pots in the order in which they would serve the plant.
 
     By the median member and the last five growing years: a hint where to look, which
     `climrisk remedies` measures with its range. Spots rank by verdict, then harmful
-    nights, then cold nights.
+    nights, then cold nights. One is called better only where its verdict by the whole
+    record is no worse either.
 
     Parameters
     ----------
@@ -53,6 +60,8 @@ def serving(
     limits : PlantLimits
     word : str
         The verdict at the asked spot, by the whole record and all members.
+    whole : Judgements
+        By the whole record and all members.
     """
     recent = _recent(weather)
     prepared = prepare(recent, worlds(1), spot_elevation_m=question.elevation_m)
@@ -77,11 +86,19 @@ def serving(
         _pots(prepared, question, here, limits, years),
         key=lambda p: p.root_hours_below_preferred_per_year,
     )
+
+    def verified(row: BetterSpot) -> bool:
+        kind = spot_kind(row.spot)
+        there = whole.at(kind, question.plant, limits, question.risks).verdict
+        return RANK[there.word] <= RANK[word]
+
+    above = [s for s in spots[: spots.index(found[0])] if _better(s, found[0])]
+    best = next((s for s in above[:_TRIED] if verified(s)), None)
     return Serving(
         growing_years=round(years),
         spots=spots,
         pots=pots,
-        words=_words(spots, pots, here, question),
+        words=_words(found[0], best, pots, question, alone=len(spots) == 1),
     )
 
 
@@ -137,13 +154,16 @@ def _pots(
 
 
 def _words(
-    spots: list[BetterSpot], pots: list[BetterPot], here: SpotKind, question: Question
+    asked: BetterSpot,
+    best: BetterSpot | None,
+    pots: list[BetterPot],
+    question: Question,
+    *,
+    alone: bool,
 ) -> str:
-    asked = next(s for s in spots if s.spot == here.name)
-    best = spots[0]
-    if len(spots) == 1:
+    if alone:
         text = "The record is of one spot alone: no other is compared"
-    elif best.spot == here.name or not _better(best, asked):
+    elif best is None:
         text = "No other spot is clearly better"
     else:
         text = (
