@@ -10,7 +10,7 @@ from typing import Literal
 
 from climrisk.advice.dates import RiskDate, spring_risk
 from climrisk.advice.trips import Mover, grouped
-from climrisk.advice.verdict import retreat_days, span
+from climrisk.advice.verdict import retreat_days, when
 from climrisk.advice.wanted import window_of
 from climrisk.pot.mass import HEAVY_KG, pot_mass_kg
 from climrisk.result.calendar import Action, Entry, Load, LoadPlant
@@ -139,7 +139,7 @@ def retreats(
         rows = [replace(p, room=place) for p in going]
         for year in (this, this + 1, this + 2):
             first, last = _retreat_days(months, year)
-            why = f"it is too hot there from {span(months)}"
+            why = f"it is too hot there {when(months)}"
             moves: tuple[tuple[Action, date], ...] = (
                 ("retreat", first),
                 ("return", last),
