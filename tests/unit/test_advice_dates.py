@@ -167,6 +167,9 @@ def test_a_month_is_shown_to_be_safe_only_by_years_that_know_it():
     gap = [*days_of(9), *list(days_of(10))[4:], *days_of(11)]
     made = nights([[160]] * 5, unknown=[(y, d) for y in range(5) for d in gap])
     assert move_in(made, 0.2).status == "few"
+    # Three years that know them are enough, two are not.
+    two = nights([[160]] * 5, unknown=[(y, d) for y in range(3) for d in gap])
+    assert move_in(two, 0.2).status == "few"
     three = nights([[160]] * 6, unknown=[(y, d) for y in range(3) for d in gap])
     assert move_in(three, 0.2).winters == 6
 
@@ -321,6 +324,22 @@ def test_cold_at_any_time_of_the_year_is_no_date():
     dates = both(every, every)
     assert (dates.move_in.status, dates.move_out.status) == ("always", "always")
     assert dates.indoors == (0.0, 365.0)
+
+
+def test_cold_nights_of_a_heated_room_make_no_date():
+    """A sill stays below the 25 °C that the plant prefers all year, and falls below
+    the 14 °C that it tolerates in a January of -20 °C alone."""
+    january = days_of(1)
+    lowest = record(4, mild=12.0, cold=[(None, january, -20.0)])
+    highest = np.where(lowest == -20.0, -10.0, 24.0)
+    highest[:, january.start] = 24.0  # the morning after a mild night
+    weather = hours(lowest, highest=highest)
+    told = judged(weather, plant(25.0, tolerated=14.0), "window-sill")
+    assert [m for m, row in told.months.items() if row.state == "in"] == [1]
+    assert all(row.cold_nights >= 28 for row in told.months.values())
+    dates = told.dates
+    assert (dates.move_in.day, dates.move_out.day) == (january.start, january.stop)
+    assert dates.move_in.governed_by == dates.move_out.governed_by == "harmful nights"
 
 
 def test_southern_dates_run_from_january():
