@@ -32,23 +32,29 @@ class UnfailingFile(io.RawIOBase):
         self._in_memory: list[tuple[int, bytes]] = []
 
     def readable(self) -> bool:
+        """Return True."""
         return True
 
     def writable(self) -> bool:
+        """Return True."""
         return True
 
     def seekable(self) -> bool:
+        """Return True."""
         return True
 
     def seek(self, offset: int, whence: int = os.SEEK_SET) -> int:
+        """Move to a place and return it."""
         base = {os.SEEK_SET: 0, os.SEEK_CUR: self._at, os.SEEK_END: self._size}
         self._at = base[whence] + offset
         return self._at
 
     def tell(self) -> int:
+        """Return the place."""
         return self._at
 
     def readinto(self, buffer: Any) -> int:
+        """Fill a buffer with what was written, wherever it is."""
         view = memoryview(buffer).cast("B")
         count = max(0, min(len(view), self._size - self._at))
         view[:count] = self._read(self._at, count)
@@ -56,6 +62,7 @@ class UnfailingFile(io.RawIOBase):
         return count
 
     def write(self, data: Any) -> int:
+        """Write, to memory after a failure."""
         raw = bytes(data)
         if self.error is None:
             try:
@@ -69,6 +76,7 @@ class UnfailingFile(io.RawIOBase):
         return len(raw)
 
     def truncate(self, size: int | None = None) -> int:
+        """Set the size."""
         self._size = self._at if size is None else size
         if self.error is None:
             try:
@@ -78,6 +86,7 @@ class UnfailingFile(io.RawIOBase):
         return self._size
 
     def close(self) -> None:
+        """Close the file."""
         if not self.closed:
             os.close(self._descriptor)
         super().close()
