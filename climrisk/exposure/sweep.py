@@ -9,12 +9,12 @@ no branches; only the rest is looked at hour by hour.
 from __future__ import annotations
 
 import numpy as np
-from numba import njit
 
+from climrisk.physics.compiled import cached_njit
 from climrisk.physics.vectors import use_wide_vectors
 
 use_wide_vectors()
-_fast = njit(cache=True, nogil=True, error_model="numpy")
+_fast = cached_njit(nogil=True, error_model="numpy")
 #: Fewer cases than this are taken one after the other, hours innermost.
 _NARROW = 6
 

@@ -19,6 +19,7 @@ from typing import Any
 import numpy as np
 from numba import njit
 
+from climrisk.physics.compiled import cached_njit
 from climrisk.physics.pointwise import where
 from climrisk.physics.vectors import use_wide_vectors
 from climrisk.pot.film import FILM_TERMS
@@ -41,7 +42,7 @@ _options: dict[str, Any] = {
     "error_model": "numpy",
     "fastmath": {"contract"},
 }
-compiled = njit(cache=True, **_options)
+compiled = cached_njit(**_options)
 #: Pieces of the hour are put into their caller before it is compiled: the rows they
 #: work on are then constants, without which loops over lanes stay scalar.
 inlined = njit(inline="always", **_options)

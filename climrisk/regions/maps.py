@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-import shutil
 import warnings
 from collections.abc import Callable, Iterator
 from datetime import UTC, datetime
@@ -14,8 +13,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk import __version__
+from climrisk.atomic_files import (
+    move_into_place,
+    remove,
+    remove_leftovers,
+    temporary_beside,
+)
 from climrisk.errors import InputError
 from climrisk.regions.job import Job
+from climrisk.regions.unfailing_file import UnfailingFile
 from climrisk.regions.units import OUTPUTS
 from climrisk.regions.work import no_room
 from climrisk.weather.grid_store import needs_extra
@@ -153,8 +159,8 @@ def write_maps(
         A disk that is full, or a place that cannot be written.
     """
     kind = store_of(out)
-    temporary = out.with_name(f"{out.name}.part")
-    _remove(temporary)
+    out = out.resolve()
+    temporary = temporary_beside(out)
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")
@@ -164,13 +170,14 @@ def write_maps(
                     # A Zarr store forgets what is a coordinate if it is not said again.
                     some = frame.assign(some.data_vars)
                 _save(some, temporary, kind, first=i == 0)
-        _remove(out)
-        temporary.rename(out)
+        move_into_place(temporary, out)
+        remove_leftovers(out.parent)
     except ImportError as error:
         raise needs_extra(error) from error
     except OSError as error:
-        _remove(temporary)
         raise no_room(error, out) from error
+    finally:
+        remove(temporary)
 
 
 def _some_at_a_time(frame: xr.Dataset) -> Iterator[list[str]]:
@@ -219,14 +226,12 @@ def _save(data: xr.Dataset, path: Path, kind: Store, *, first: bool) -> None:
             path, mode=mode, encoding=encoding, consolidated=False, zarr_format=2
         )
     else:
-        data.to_netcdf(path, mode=mode, engine="h5netcdf", encoding=encoding)
-
-
-def _remove(path: Path) -> None:
-    if path.is_dir():
-        shutil.rmtree(path)
-    else:
-        path.unlink(missing_ok=True)
+        with UnfailingFile(path) as file:
+            try:
+                data.to_netcdf(file, mode=mode, engine="h5netcdf", encoding=encoding)
+            finally:
+                if file.error is not None:
+                    raise file.error
 
 
 def open_maps(path: Path) -> xr.Dataset | None:

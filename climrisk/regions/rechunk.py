@@ -11,6 +11,7 @@ from typing import Any
 
 import numpy as np
 
+from climrisk.atomic_files import sync_tree
 from climrisk.regions.job import Job
 from climrisk.regions.work import no_room
 from climrisk.weather.grid_file import Grid, Part
@@ -102,6 +103,8 @@ def _copy(grid: Grid, path: str, copy: Path, key: str) -> None:
     root = zarr.open_group(copy, mode="a")
     for name, part in parts:
         _copy_variable(grid, root, name, part)
+    # After a power failure a copy that says it is done must be complete.
+    sync_tree(copy)
     root.attrs[_DONE] = key
     opened.cache_clear()
 

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import errno
+import hashlib
+import io
 import json
-import os
+import re
 import shutil
-import tempfile
+import zipfile
 from collections.abc import Iterable
 from dataclasses import replace
 from pathlib import Path
@@ -15,21 +17,40 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.atomic_files import (
+    remove,
+    remove_leftovers,
+    replace_file,
+    sealed,
+    unsealed,
+)
 from climrisk.errors import InputError
 from climrisk.regions.blocks import Block
 from climrisk.regions.job import Job
 from climrisk.regions.plan import Plan
 
 Maps = dict[str, NDArray[Any]]
+_DIGEST = "sha256"
+#: What the reader of an archive makes of a damaged one.
+_DAMAGE = (
+    *(OSError, EOFError, ValueError, LookupError, RuntimeError),
+    zipfile.BadZipFile,
+)
+_BLOCK = re.compile(r"block-(\d{6})\.maps")
+#: Names of all that may lie in the folder, those of earlier versions included.
+_OURS = re.compile(
+    rf"run\.lock|job\.json|\.climrisk-.*|{_BLOCK.pattern}|block-\d+\.npz|tmp.*\.part"
+)
 
 
 class Work:
     """A folder beside the output with one file a finished block.
 
-    A block's file is written whole under another name and then renamed, so that a
-    block is either finished or not there. The folder belongs to one question of one
-    input; another question begins anew. It also holds how the map was cut, so that a
-    run goes on with the same blocks whatever its workers are.
+    A block's file is written whole or not at all, flushed to the disk, and begins with
+    a digest of its content and of the question that it answers: a block that is
+    damaged, or belongs to another question, is computed again. The folder also holds
+    how the map was cut, so that a run goes on with the same blocks whatever its
+    workers are.
 
     Parameters
     ----------
@@ -56,41 +77,24 @@ class Work:
         InputError
             Something else in the way, another run at work, or no room.
         """
-        note = self.folder / "job.json"
         try:
-            strange = self.folder.exists() and not (
-                note.exists() or not any(self.folder.iterdir())
-            )
-            if strange:
+            self.folder.mkdir(parents=True, exist_ok=True)
+            if not all(_OURS.fullmatch(p.name) for p in self.folder.iterdir()):
                 raise InputError(
                     "a folder in the way",
                     where="--out",
                     value=self.folder,
                     next_step="move it, or choose another output",
                 )
-            self.folder.mkdir(parents=True, exist_ok=True)
             self._own()
-            held = _read(note)
-            if isinstance(held, dict) and held.get("job") == self.key:
-                blocks = tuple(
-                    Block(i, (b[0], b[1], b[2], b[3]), held["window_h"])
-                    for i, b in enumerate(held["boxes"])
-                )
-                done = {
-                    int(p.stem.split("-")[1]) for p in self.folder.glob("block-*.npz")
-                }
-                return replace(fresh, blocks=blocks), done
-            for old in self.folder.glob("block-*.npz"):
-                old.unlink()
-            told = {
-                "job": self.key,
-                "boxes": [b.box for b in fresh.blocks],
-                "window_h": fresh.blocks[0].window_h,
-            }
-            note.write_text(json.dumps(told))
+            remove_leftovers(self.folder, "tmp*.part", older_than_s=0.0)
+            plan = self._noted(fresh)
+            if plan is None:
+                plan = fresh
+                self._note(plan)
+            return plan, self._finished(plan)
         except OSError as error:
             raise no_room(error, self.folder) from error
-        return fresh, set()
 
     def _own(self) -> None:
         """Keep others out while this run lasts."""
@@ -107,6 +111,51 @@ class Work:
                 next_step="wait for it, or choose another output",
             ) from error
 
+    def _noted(self, fresh: Plan) -> Plan | None:
+        """Return the plan of an earlier run, or None without one that is whole."""
+        try:
+            note = json.loads((self.folder / "job.json").read_bytes())
+            digest = note.pop(_DIGEST)
+            if digest != _digest(note) or note["job"] != self.key:
+                return None
+            blocks = tuple(
+                Block(i, (b[0], b[1], b[2], b[3]), note["window_h"])
+                for i, b in enumerate(note["boxes"])
+            )
+        except (OSError, ValueError, LookupError, TypeError, AttributeError):
+            return None
+        except RecursionError:  # brackets without end
+            return None
+        return replace(fresh, blocks=blocks)
+
+    def _note(self, plan: Plan) -> None:
+        note = {
+            "job": self.key,
+            "boxes": [list(b.box) for b in plan.blocks],
+            "window_h": plan.blocks[0].window_h,
+        }
+        text = json.dumps({**note, _DIGEST: _digest(note)})
+        replace_file(self.folder / "job.json", text.encode())
+
+    def _finished(self, plan: Plan) -> set[int]:
+        """Return the numbers of blocks that are whole; remove all others."""
+        done = set()
+        for path in self.folder.glob("block-*"):
+            found = _BLOCK.fullmatch(path.name)
+            number = int(found[1]) if found else len(plan.blocks)
+            if number < len(plan.blocks) and self._is_whole(plan.blocks[number]):
+                done.add(number)
+            else:
+                remove(path)
+        return done
+
+    def _is_whole(self, block: Block) -> bool:
+        try:
+            data = self._path(block.number).read_bytes()
+        except OSError:
+            return False
+        return unsealed(data, self._subject(block)) is not None
+
     def release(self) -> None:
         """Let others in; what is finished stays."""
         if self._lock is not None:
@@ -120,23 +169,33 @@ class Work:
         InputError
             A disk that is full, or a folder that cannot be written.
         """
-        path = self._path(block.number)
         try:
-            handle, temporary = tempfile.mkstemp(dir=self.folder, suffix=".part")
-            try:
-                with os.fdopen(handle, "wb") as file:
-                    np.savez(file, **maps)  # type: ignore[arg-type]
-                Path(temporary).replace(path)
-            except OSError:
-                Path(temporary).unlink(missing_ok=True)
-                raise
+            body = io.BytesIO()
+            np.savez(body, **maps)  # type: ignore[arg-type]
+            data = sealed(body.getvalue(), self._subject(block))
+            replace_file(self._path(block.number), data)
         except OSError as error:
             raise no_room(error, self.folder) from error
 
     def read(self, block: Block, names: Iterable[str]) -> Maps:
-        """Return some maps of a finished block."""
-        with np.load(self._path(block.number)) as held:
-            return {name: np.asarray(held[name]) for name in names}
+        """Return some maps of a finished block.
+
+        Raises
+        ------
+        InputError
+            It was damaged since it was finished.
+        """
+        path = self._path(block.number)
+        try:
+            # What stands before an archive does not disturb its reader.
+            with path.open("rb") as file, zipfile.ZipFile(file) as held:
+                return {n: _array(held.read(f"{n}.npy")) for n in names}
+        except _DAMAGE as error:
+            raise InputError(
+                "a finished block was damaged",
+                where=str(path),
+                next_step="run the same command again: this block is computed again",
+            ) from error
 
     def done(self) -> None:
         """Remove the folder: the output is there."""
@@ -144,24 +203,28 @@ class Work:
         shutil.rmtree(self.folder, ignore_errors=True)
 
     def _path(self, number: int) -> Path:
-        return self.folder / f"block-{number:06d}.npz"
+        return self.folder / f"block-{number:06d}.maps"
+
+    def _subject(self, block: Block) -> str:
+        return f"{self.key} {block.number} {block.box} {block.window_h}"
 
 
-def _read(note: Path) -> Any:
-    try:
-        return json.loads(note.read_text())
-    except (OSError, ValueError):
-        return None
+def _array(data: bytes) -> NDArray[Any]:
+    return np.asarray(np.load(io.BytesIO(data), allow_pickle=False))
+
+
+def _digest(note: dict[str, Any]) -> str:
+    return hashlib.sha256(json.dumps(note, sort_keys=True).encode()).hexdigest()
 
 
 def no_room(error: OSError, path: Path) -> InputError:
     """Return the error of a file that could not be written."""
-    full = error.errno in (errno.ENOSPC, errno.EDQUOT)
+    again = "and run the same command again: finished blocks are kept"
+    what, next_step = {
+        errno.ENOSPC: ("the disk is full", f"make room {again}"),
+        errno.EDQUOT: ("the disk is full", f"make room {again}"),
+        errno.EFBIG: ("a file may not be that large here", f"raise the limit {again}"),
+    }.get(error.errno or 0, ("cannot write", "choose a place that can be written"))
     return InputError(
-        "the disk is full" if full else "cannot write",
-        where=str(path),
-        value=error.strerror or error,
-        next_step="make room and run the same command again: finished blocks are kept"
-        if full
-        else "choose a place that can be written",
+        what, where=str(path), value=error.strerror or error, next_step=next_step
     )

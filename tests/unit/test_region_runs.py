@@ -172,7 +172,7 @@ def test_a_killed_run_goes_on_where_it_was(stores, truth, tmp_path):
                 run.send_signal(signal.SIGKILL)
                 break
     folder = tmp_path / "maps.nc.blocks"
-    kept = {p: p.stat().st_mtime_ns for p in folder.glob("block-*.npz")}
+    kept = {p: p.stat().st_mtime_ns for p in folder.glob("block-*.maps")}
     assert len(kept) >= 2
     assert not out.exists()
     seen = []
@@ -191,7 +191,7 @@ def test_other_workers_go_on_with_the_same_blocks(stores, truth, tmp_path):
     out = tmp_path / "maps.nc"
     with pytest.raises(RuntimeError):
         region(stores / "cells.zarr", PLANTS, out=out, threads=4, progress=stop_at(2))
-    kept = len(list((tmp_path / "maps.nc.blocks").glob("block-*.npz")))
+    kept = len(list((tmp_path / "maps.nc.blocks").glob("block-*.maps")))
     told = region(stores / "cells.zarr", PLANTS, out=out, threads=1, rechunk=True)
     assert told.blocks_kept == kept
     same(out, truth)
@@ -251,7 +251,7 @@ def test_a_full_disk_keeps_what_is_finished(stores, truth, tmp_path, monkeypatch
     with pytest.raises(InputError, match=r"the disk is full.*finished blocks are kept"):
         region(stores / "cells.zarr", PLANTS, out=out, threads=1)
     files = sorted(p.name for p in (tmp_path / "maps.nc.blocks").iterdir())
-    assert [f for f in files if f != "run.lock"] == ["block-000000.npz", "job.json"]
+    assert [f for f in files if f != "run.lock"] == ["block-000000.maps", "job.json"]
     monkeypatch.undo()
     assert region(stores / "cells.zarr", PLANTS, out=out, threads=1).blocks_kept == 1
     same(out, truth)
@@ -269,7 +269,7 @@ def test_a_broken_chunk_stops_with_2_and_keeps_the_rest(tmp_path, capsys):
     error = capsys.readouterr().err
     assert "error: a part of the store cannot be read" in error
     assert "finished blocks are kept" in error
-    assert len(list((tmp_path / "maps.zarr.blocks").glob("block-*.npz"))) >= 1
+    assert len(list((tmp_path / "maps.zarr.blocks").glob("block-*.maps"))) >= 1
     last.write_bytes(whole)
     opened.cache_clear()
     assert main([*words, "--json"]) == 0
