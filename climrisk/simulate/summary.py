@@ -35,7 +35,7 @@ def chill(swept: Exposure, prepared: Prepared) -> Chill:
     return Chill(
         hours_below_preferred=_hours(swept, 0),
         hours_below_tolerated=_hours(swept, 1),
-        lowest_c=Band.of(np.nanmin(swept.nights.lowest_c, axis=0)).rounded(1),
+        lowest_c=Band.of(np.fmin.reduce(swept.nights.lowest_c)).rounded(1),
         longest_run_nights=run,
         preferred_per_growing_year=per_year(swept, 0, prepared),
         tolerated_per_growing_year=per_year(swept, 1, prepared),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import warnings
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
@@ -55,18 +56,8 @@ def read_weather(
 
         return read_cell(path, place, measured_at=measured_at)
     text = read_text(path)
-    if text.startswith("LOCATION,"):
-        from climrisk.weather.typical import read_epw
-
-        return read_epw(path, measured_at=measured_at)
-    if _is_tmy3(text):
-        from climrisk.weather.typical import read_tmy3
-
-        return read_tmy3(path, measured_at=measured_at)
-    if _TMY2_HEADER.match(text):
-        from climrisk.weather.typical import read_tmy2
-
-        return read_tmy2(path, measured_at=measured_at)
+    if _is_typical(text):
+        return _typical(path, text, measured_at)
     from climrisk.weather.logger import Told, read_logger
 
     told = Told(temperature_unit, date_order, clock, column)
@@ -85,7 +76,7 @@ def read_table(path: Path, *, place: Place | None, told: Told) -> LoggerTable:
     from climrisk.weather.logger import read_logger
 
     text = read_text(path)
-    if text.startswith("LOCATION,") or _is_tmy3(text) or _TMY2_HEADER.match(text):
+    if _is_typical(text):
         raise InputError(
             "the file is a typical year and no logger's table",
             where=str(path),
@@ -126,6 +117,36 @@ def read_text(path: Path) -> str:
     if strange > 0.02 * min(len(text), 4096):
         raise InputError("the file is not text", where=str(path), allowed=_KINDS)
     return text
+
+
+def _is_typical(text: str) -> bool:
+    epw = text.startswith("LOCATION,")
+    return epw or _is_tmy3(text) or _TMY2_HEADER.match(text) is not None
+
+
+def _typical(
+    path: Path, text: str, measured_at: Literal["spot", "station"] | None
+) -> WeatherSeries:
+    from climrisk.weather import typical
+
+    reader = typical.read_tmy2
+    if text.startswith("LOCATION,"):
+        reader = typical.read_epw
+    elif _is_tmy3(text):
+        reader = typical.read_tmy3
+    try:
+        with warnings.catch_warnings():
+            # The reader's own housekeeping; what it reads is checked.
+            warnings.simplefilter("ignore")
+            return reader(path, measured_at=measured_at)
+    except (ValueError, LookupError, TypeError, ArithmeticError) as error:
+        # A cell or a header that is no number comes through as it stands.
+        raise InputError(
+            "the file begins like a typical year but cannot be read",
+            where=str(path),
+            value=error,
+            next_step="download it again or give another file",
+        ) from error
 
 
 def _is_tmy3(text: str) -> bool:

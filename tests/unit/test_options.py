@@ -73,13 +73,18 @@ def made_grid():
     return str(path)
 
 
+@pytest.fixture(scope="session")
+def data_folder(tmp_path_factory):
+    """Return a data folder with a plant of one's own, and caches that all tests share."""
+    folder = tmp_path_factory.mktemp("data")
+    (folder / "plants").mkdir()
+    (folder / "plants" / "mine.toml").write_text(OWN, "utf-8")
+    return folder
+
+
 @pytest.fixture(autouse=True)
-def own_plant(tmp_path, monkeypatch):
-    monkeypatch.setenv("CLIMRISK_DATA", str(tmp_path / "data"))
-    folder = tmp_path / "data" / "plants"
-    folder.mkdir(parents=True)
-    (folder / "mine.toml").write_text(OWN, "utf-8")
-    return tmp_path
+def own_plant(data_folder, monkeypatch):
+    monkeypatch.setenv("CLIMRISK_DATA", str(data_folder))
 
 
 @pytest.fixture
@@ -90,6 +95,20 @@ def told(capsys):
         out, err = capsys.readouterr()
         assert status == 0, err
         return json.loads(out)
+
+    return ask
+
+
+#: Documents of the base commands, each run once.
+_BASES: dict[tuple[str, ...], Any] = {}
+
+
+@pytest.fixture
+def base_document(told):
+    def ask(*arguments):
+        if arguments not in _BASES:
+            _BASES[arguments] = told(*arguments)
+        return _BASES[arguments]
 
     return ask
 
@@ -323,7 +342,7 @@ ELSEWHERE = {
 
 
 @pytest.mark.parametrize(("command", "option"), list(MOVES), ids=lambda v: v)
-def test_option_moves_its_numbers_the_right_way(told, command, option):
+def test_option_moves_its_numbers_the_right_way(told, base_document, command, option):
     values, path, way = MOVES[command, option]
     base = BASE[command]
     if option == "years":
@@ -332,9 +351,9 @@ def test_option_moves_its_numbers_the_right_way(told, command, option):
     if way == "added":
         assert changed is not None
         with pytest.raises((IndexError, KeyError)):
-            at(told(*base), path)
+            at(base_document(*base), path)
         return
-    before = at(told(*base), path)
+    before = at(base_document(*base), path)
     rule = {
         "up": lambda: changed > before,
         "down": lambda: changed < before,
