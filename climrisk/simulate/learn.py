@@ -14,7 +14,6 @@ from climrisk.result.learn import LearnedNight, LearnResult, Offset
 from climrisk.seasons import as_date, day_of_season
 from climrisk.simulate.beside import Beside, extremes_beside, hours_beside
 from climrisk.simulate.describe import caution_info, weather_info
-from climrisk.spot.air import STATION_SD_K
 from climrisk.spot.kinds import SpotKind
 from climrisk.spot.learn import (
     apart_from,
@@ -133,10 +132,12 @@ class _Lesson:
         day = day_of_season(nights.evening, north=north)
         winter = 0.5 * (1 + np.cos(2 * np.pi * (day - 198) / 365.25))
         self.in_winter = float(winter.mean())
-        self.still, self.windy = prior_of(believed, self.in_winter, STATION_SD_K)
+        self.still, self.windy = prior_of(believed, self.in_winter)
+        self.noise_k = believed.night_noise_sd
         self.earlier, self.replaced = apart_from(known, nights)
-        self.fit = fit(nights, self.still, self.windy, before=self.earlier)
-        self.errors = held_out(nights, self.still, self.windy)
+        prior = (self.still, self.windy, self.noise_k)
+        self.fit = fit(nights, *prior, before=self.earlier)
+        self.errors = held_out(nights, *prior)
         self.shape = self._shape()
 
     def _shape(self) -> tuple[tuple[float, ...], tuple[float, ...]]:
@@ -195,7 +196,7 @@ class _Lesson:
             return None
         weight = self.station.regimes.weight[rows]
         spread = self.station.regimes.spread[rows]
-        sd, _ = with_more(self.fit, weight, spread, nights=_FOUR_WEEKS)
+        sd, _ = with_more(self.fit, weight, spread, self.noise_k, nights=_FOUR_WEEKS)
         return sd, _FOUR_WEEKS * float((weight >= STILL).mean())
 
     def _ratio(self, rows: NDArray[np.bool_]) -> float | None:

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from climrisk.pot.setups import Setup
 from climrisk.result.assess import PotInfo, SpotInfo
+from climrisk.spot.air import as_from_station
 from climrisk.spot.kinds import SpotKind
 from climrisk.spot.modifiers import optimistic, sited
 from climrisk.weather.series import WeatherSeries
@@ -18,6 +19,8 @@ def spot_info(kind: SpotKind, weather: WeatherSeries, members: int) -> SpotInfo:
     """Return the spot with its prior and what is to be known of it."""
     notes = []
     kind = sited(kind, weather.place.latitude_deg)
+    if weather.source.measured_at == "station":
+        kind = as_from_station(kind)  # the spread that the members have
     still, windy = kind.still_winter, kind.windy
     if kind.learned is not None:
         still, windy = kind.learned.still_k, kind.learned.windy_k

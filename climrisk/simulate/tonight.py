@@ -312,11 +312,10 @@ def _spot(
 ) -> SpotTonight:
     # Night-to-night scatter is the forecast's; only what differs between worlds is
     # the spot's own.
-    quiet = replace(
-        kind,
-        night_noise_sd=0.0,
-        learned=None if kind.learned is None else replace(kind.learned, noise_k=0.0),
-    )
+    if kind.learned is None:
+        quiet = replace(kind, night_noise_sd=(0.0, 0.0))
+    else:
+        quiet = replace(kind, learned=replace(kind.learned, noise_k=0.0))
     expected = float(np.nanmin(spot_air_c(middle, quiet)[rows, 0]))
     lowest = np.nanmin(spot_air_c(spread, quiet)[rows], axis=0)
     spot_k = float(lowest.std())

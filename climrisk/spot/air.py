@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import partial
 
 import numpy as np
@@ -20,9 +21,46 @@ from climrisk.spot.sunlight import shading_left
 
 Float = NDArray[np.floating]
 
-#: A result from a station alone is never tighter than this on clear still nights
-#: (standard deviation; our estimate of what distance and terrain add).
+#: From a station alone the offset of a clear still night is never known better than
+#: this (standard deviation; our estimate of what distance and terrain add; three
+#: airports differ by 1.6).
 STATION_SD_K = 1.5
+#: Nor is the range of 8 chances in 10 of any night's minimum ever narrower than this
+#: either way, single nights' departures included.
+STATION_RANGE_K = 1.5
+_EIGHT_IN_TEN = 1.2816
+
+
+def as_from_station(kind: SpotKind) -> SpotKind:
+    """Return a kind with the spreads that a station alone supports.
+
+    What was learned at the spot itself stays as it is, and so do kinds without offsets.
+    """
+    if kind.learned is not None or kind.still_winter is None:
+        return kind
+    noise = kind.night_noise_sd[1]
+    least = max((STATION_RANGE_K / _EIGHT_IN_TEN) ** 2 - noise**2, 0.0) ** 0.5
+    windy, summer = _need(kind.windy), _need(kind.still_summer)
+    return replace(
+        kind,
+        still_winter=(kind.still_winter[0], max(kind.still_winter[1], STATION_SD_K)),
+        still_summer=(summer[0], max(summer[1], STATION_SD_K)),
+        windy=(windy[0], max(windy[1], least)),
+    )
+
+
+def noise_shape(weight: Float, noise: Pair) -> Float:
+    """Return how much nights of some regimes depart, over a night halfway between.
+
+    Parameters
+    ----------
+    weight : ndarray of float
+        Regime weight.
+    noise : (float, float)
+        Deviation on clear still and on windy nights, not both 0.
+    """
+    still, windy = noise
+    return np.asarray(2 * (windy + weight * (still - windy)) / (still + windy))
 
 
 def spot_air(
@@ -46,7 +84,7 @@ def spot_air(
     nightly : Nightly
     worlds : Worlds
     from_station : bool
-        Whether the record is of a station: then the spread has a floor.
+        Whether the record is of a station: then the spreads have a floor.
     """
     if kind.group == "as-measured":
         cases = max(air_c.shape[1], worlds.count)
@@ -70,16 +108,17 @@ def _outdoors(
     *,
     from_station: bool,
 ) -> Float:
+    if from_station:
+        kind = as_from_station(kind)
     learned = kind.learned
     winter = nightly.winter[first_hours(nightly.index)].astype(float)
-    still = still_offset_k(kind, winter, worlds, from_station=from_station)
+    still = still_offset_k(kind, winter, worlds)
     weight = _weights(nightly.regimes, worlds)  # (night, case)
     windy = worlds.value("windy", learned.windy_k if learned else _need(kind.windy))
-    noise_k = learned.noise_k if learned else kind.night_noise_sd
     day_k = learned.day_k if learned else _need(kind.day_k)
     day = worlds.value("day", day_k).astype(np.float32)
     beyond = beyond_day_k(weight, still, windy, day)
-    beyond = beyond + noise_k * worlds.noise(len(weight))
+    beyond = beyond + _noise_k(kind, weight) * worlds.noise(len(weight))
     night = np.take(beyond.astype(np.float32), nightly.index, axis=0)
     nothing = np.zeros((len(night), 1), np.float32)
     share, more = nothing, nothing[:1]
@@ -180,9 +219,15 @@ def more_by_evening_k(kind: SpotKind, worlds: Worlds) -> Float:
     return np.maximum(told - _need(kind.still_winter)[0], 0.0)
 
 
-def still_offset_k(
-    kind: SpotKind, winter: Float, worlds: Worlds, *, from_station: bool
-) -> Float:
+def _noise_k(kind: SpotKind, weight: Float) -> Float:
+    """Return the deviation of each night's departure, shape as the weights. [K]"""
+    still, windy = kind.night_noise_sd
+    if kind.learned is not None:
+        return kind.learned.noise_k * noise_shape(weight, kind.night_noise_sd)
+    return np.asarray(windy + weight * (still - windy))
+
+
+def still_offset_k(kind: SpotKind, winter: Float, worlds: Worlds) -> Float:
     """Return the offset of each night were it clear and still, (night, case). [K]
 
     Parameters
@@ -191,16 +236,11 @@ def still_offset_k(
     winter : ndarray of float, shape (night, 1)
         Of `climrisk.spot.nightly.Nightly`, at the first hour of each night.
     worlds : Worlds
-    from_station : bool
-        Whether the record is of a station: then the spread has a floor.
     """
     winter_mean, winter_sd = _need(kind.still_winter)
     summer_mean, summer_sd = _need(kind.still_summer)
     if kind.learned is not None:
         (winter_mean, winter_sd), (summer_mean, summer_sd) = _learned_still(kind)
-    elif from_station:
-        winter_sd = max(winter_sd, STATION_SD_K)
-        summer_sd = max(summer_sd, STATION_SD_K)
     mean = winter * winter_mean + (1 - winter) * summer_mean
     sd = winter * winter_sd + (1 - winter) * summer_sd
     return np.asarray(mean + sd * worlds.scores["still"])

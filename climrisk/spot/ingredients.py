@@ -247,7 +247,7 @@ def _air(
     """Return the still offset of each night, and the numbers from `later` on."""
     if not offset:
         return np.zeros(len(calendar.winter), np.float32), (*(0.0,) * 7, 1.0)
-    still = still_offset_k(kind, calendar.winter, worlds(1), from_station=True)
+    still = still_offset_k(kind, calendar.winter, worlds(1))
     windy, day = _mean(kind.windy), _mean(kind.day_k)
     more = 0.0
     if kind.evening_k is not None:

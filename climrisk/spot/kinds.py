@@ -35,7 +35,8 @@ KINDS = (
 class SpotKind:
     """A kind of spot with its prior; see the head of ``data/priors.toml``.
 
-    A pair is (mean, standard deviation). None where a kind has no such effect.
+    A pair is (mean, standard deviation), but of `night_noise_sd` the deviation on clear
+    still and on windy nights. None where a kind has no such effect.
     """
 
     name: str
@@ -63,7 +64,7 @@ class SpotKind:
     shading_above_w_m2: float = 0.0
     shading_frac: float = 0.0
     leak_k: float = 0.0
-    night_noise_sd: float = 0.0
+    night_noise_sd: Pair = (0.0, 0.0)
     mean_hours: int = 36
     winter_gain_k: Pair | None = None
     summer_gain_k: Pair | None = None
@@ -160,6 +161,6 @@ def _kind(
     if row["group"] == "open-air":
         values.setdefault("windy", (shared["windy_mean"], shared["windy_sd"]))
     if row["group"] in ("open-air", "glazed"):
-        values["night_noise_sd"] = shared["night_noise_sd"]
+        values["night_noise_sd"] = tuple(shared["night_noise_sd"])
         values.setdefault("dew_k", tuple(shared["dew_k"]))
     return SpotKind(name=name, **values)

@@ -14,7 +14,14 @@ from climrisk.errors import InputError
 from climrisk.simulate.learn import learn
 from climrisk.simulate.place import spot_info
 from climrisk.spot.kinds import spot_kind
-from climrisk.spot.learn import Nightly, evidence, fit, held_out, with_more
+from climrisk.spot.learn import (
+    WEEKS_K,
+    Nightly,
+    evidence,
+    fit,
+    held_out,
+    with_more,
+)
 from climrisk.spot.learn_hours import by_hour
 from climrisk.spot.members import worlds
 from climrisk.spot.transfer import prepare, spot_air_c
@@ -22,7 +29,8 @@ from climrisk.weather.choose import WeatherChoice, load_weather
 from climrisk.weather.demo_log import demo_log
 from climrisk.weather.series import WeatherSeries
 
-PRIOR_STILL, PRIOR_WINDY = (1.5, 1.5), (0.3, 0.5)
+PRIOR_STILL, PRIOR_WINDY, NOISE = (1.5, 1.5), (0.3, 0.5), (1.0, 0.6)
+PRIOR = (PRIOR_STILL, PRIOR_WINDY, NOISE)
 HOME = """
 # mine
 [weather]
@@ -35,28 +43,34 @@ kind = "roofed-balcony"
 
 
 def made(seed, nights=None):
-    """Nights of a spot whose truth is drawn from the prior; scatter that lingers."""
+    """Nights of a spot whose truth is drawn from the prior; scatter that lingers.
+
+    Each week departs by its own amount, and so does the time to come, whose offsets are
+    what is to be found.
+    """
     rng = np.random.default_rng(seed)
     n = nights or int(rng.integers(20, 60))
     weight = rng.beta(0.7, 0.7, n)
     still, windy = rng.normal(*PRIOR_STILL), rng.normal(*PRIOR_WINDY)
-    scatter, stays = rng.uniform(0.4, 0.9), 0.4
+    scatter, stays = rng.uniform(0.6, 1.2), 0.4
     noise = rng.normal(0, scatter, n)
     for i in range(1, n):
         noise[i] = stays * noise[i - 1] + np.sqrt(1 - stays**2) * noise[i]
     true = np.clip(weight + rng.normal(0, 0.1, n), 0, 1)
+    noise *= (NOISE[1] + true * (NOISE[0] - NOISE[1])) / np.mean(NOISE)
+    noise += rng.normal(0, WEEKS_K, n // 7 + 1)[np.arange(n) // 7]
     minimum = true * still + (1 - true) * windy + noise + rng.normal(0, 0.3)
     stray = rng.random(n) < 0.04  # readings of another place, of a lamp, of a hand
     minimum[stray] += rng.normal(0, 5, stray.sum())
     told = Nightly(np.arange(n) + 19000, minimum, weight, np.full(n, 0.1))
-    return told, (still, windy)
+    return told, np.array([still, windy]) + rng.normal(0, WEEKS_K)
 
 
 def test_known_offsets_lie_in_nine_of_ten_stated_intervals():
     hits = np.zeros(2)
     for seed in range(200):
         nights, truth = made(seed)
-        found = fit(nights, PRIOR_STILL, PRIOR_WINDY)
+        found = fit(nights, *PRIOR)
         away = np.abs(found.mean - truth)
         hits += away < 1.645 * np.array(found.spread_k)
     assert (hits / 200 >= 0.85).all()
@@ -65,39 +79,45 @@ def test_known_offsets_lie_in_nine_of_ten_stated_intervals():
 
 def test_more_nights_more_weight():
     nights, _ = made(3, nights=60)
-    few = fit(nights.only(np.arange(60) < 8), PRIOR_STILL, PRIOR_WINDY)
-    many = fit(nights, PRIOR_STILL, PRIOR_WINDY)
-    none = fit(nights.only(np.zeros(60, bool)), PRIOR_STILL, PRIOR_WINDY)
+    few = fit(nights.only(np.arange(60) < 8), *PRIOR)
+    many = fit(nights, *PRIOR)
+    none = fit(nights.only(np.zeros(60, bool)), *PRIOR)
     assert none.mean == pytest.approx([1.5, 0.3])
-    assert none.spread_k[0] == pytest.approx(np.hypot(1.5, 0.3))
+    # Of the prior, the sensor and the weeks to come.
+    assert none.spread_k[0] == pytest.approx(np.sqrt(1.5**2 + 0.3**2 + WEEKS_K**2))
     assert many.spread_k[0] < few.spread_k[0] < none.spread_k[0]
-    coming = with_more(few, nights.weight, nights.spread, nights=28)
+    coming = with_more(few, nights.weight, nights.spread, NOISE, nights=28)
     assert many.spread_k[0] * 0.6 < coming[0] < few.spread_k[0]
 
 
-def test_without_scatter_the_fit_is_weighted_least_squares():
-    """The same normal equations solved by numpy's least squares on stacked rows."""
+def test_without_scatter_the_fit_is_generalized_least_squares():
+    """Solved whole, with the covariance of all nights written out."""
     nights, _ = made(5, nights=40)
-    found = fit(nights, PRIOR_STILL, PRIOR_WINDY)
+    found = fit(nights, *PRIOR)
     clean = replace(nights, minimum_k=2.0 * nights.weight - 0.5 * (1 - nights.weight))
-    exact = fit(clean, PRIOR_STILL, PRIOR_WINDY)
-    variance = exact.noise_k**2 + (0.1 * (exact.mean[0] - exact.mean[1])) ** 2
-    scale = 1 / np.sqrt(variance * exact.inflation)
-    rows = np.stack([nights.weight, 1 - nights.weight], axis=1) * scale
-    stacked = np.vstack([rows, np.diag([1 / 1.5, 1 / 0.5])])
-    right = np.concatenate([clean.minimum_k * scale, [1.5 / 1.5, 0.3 / 0.5]])
-    by_numpy = np.linalg.lstsq(stacked, right, rcond=None)[0]
-    assert exact.mean == pytest.approx(by_numpy, abs=0.01)
+    exact = fit(clean, *PRIOR)
+    noise = NOISE[1] + nights.weight * (NOISE[0] - NOISE[1])
+    own = (exact.noise_k * noise / np.mean(NOISE)) ** 2
+    own = own + (0.1 * (exact.mean[0] - exact.mean[1])) ** 2
+    week = np.arange(40) // 7
+    covariance = np.diag(own * exact.inflation)
+    covariance += WEEKS_K**2 * (week[:, None] == week[None, :])
+    rows = np.stack([nights.weight, 1 - nights.weight], axis=1)
+    prior = np.diag([1.5**-2, 0.5**-2])
+    left = rows.T @ np.linalg.solve(covariance, rows) + prior
+    right = rows.T @ np.linalg.solve(covariance, clean.minimum_k) + prior @ [1.5, 0.3]
+    assert exact.mean == pytest.approx(np.linalg.solve(left, right), abs=0.01)
+    assert exact.covariance == pytest.approx(np.linalg.inv(left), abs=0.005)
     assert found.noise_k > exact.noise_k
 
 
 def test_earlier_nights_count_once():
     nights, _ = made(8, nights=40)
     early, late = nights.only(np.arange(40) < 20), nights.only(np.arange(40) >= 20)
-    first = fit(early, PRIOR_STILL, PRIOR_WINDY)
+    first = fit(early, *PRIOR)
     kept = (evidence(early, first),)
-    both = fit(late, PRIOR_STILL, PRIOR_WINDY, before=kept)
-    whole = fit(nights, PRIOR_STILL, PRIOR_WINDY)
+    both = fit(late, *PRIOR, before=kept)
+    whole = fit(nights, *PRIOR)
     assert both.mean == pytest.approx(whole.mean, abs=0.25)
     assert both.spread_k == pytest.approx(whole.spread_k, abs=0.12)
 
@@ -111,8 +131,7 @@ def test_hours_of_the_night_get_their_own_departure():
     shape = np.where(hour == 20, 1.0, 0.0) * weight[night]
     found = fit(
         Nightly(np.arange(nights), 2 * weight, weight, np.full(nights, 0.05)),
-        (2.0, 0.1),
-        (0.0, 0.1),
+        *((2.0, 0.1), (0.0, 0.1), NOISE),
     )
     difference = 2 * weight[night] + shape + rng.normal(0, 0.2, len(night))
     still, windy = by_hour(difference, hour, night, weight, found)
@@ -276,4 +295,4 @@ def test_what_cannot_be_learned_is_refused(capsys, demo):
 
 def test_less_than_three_weeks_have_no_error_of_their_own():
     nights, _ = made(2, nights=12)
-    assert held_out(nights, PRIOR_STILL, PRIOR_WINDY) is None
+    assert held_out(nights, *PRIOR) is None
