@@ -186,8 +186,15 @@ def _listed(words: Words) -> Lead | None:
         return Lead(slugs) if len(slugs) == 1 else Lead(slugs, " ".join(words))
     to = known.trade.get(words)
     if to is None:
-        return None
+        return _begun(words)
     return Lead((to,)) if to in known.titles else known.question(to)
+
+
+def _begun(words: Words) -> Lead | None:
+    """Return the only profile whose name begins with two or more words."""
+    count = len(words)
+    slugs = {slug for name, slug in catalog().own.items() if name[:count] == words}
+    return Lead(tuple(slugs)) if count > 1 and len(slugs) == 1 else None
 
 
 def _botanical(words: Words, *, dotted: bool) -> Lead | None:
