@@ -149,7 +149,7 @@ class Weeks:
             for x in (self.cold, self.harmful, self.hot)
         )
         lowest = np.array([np.nanmin(self.nights.lowest_c[r], axis=0) for r in rows])
-        dates = [first + timedelta(days=k) for k in range(days)]
+        too_hot, indoors = self._closed(first, days)
         return Span(
             first,
             days,
@@ -158,9 +158,19 @@ class Weeks:
             Band.of(cold),
             Band.of(lowest),
             Band.of(hot),
-            hot=any(d.month in self.hot_months for d in dates),
-            indoors=any((d.month, d.day) in self.indoors for d in dates),
+            hot=too_hot,
+            indoors=indoors,
         )
+
+    def _closed(self, first: date, days: int) -> tuple[bool, bool]:
+        """Return whether some days are too hot, and whether some are indoors."""
+        dates = [first + timedelta(days=k) for k in range(days)]
+        hot = any(d.month in self.hot_months for d in dates)
+        return hot, any((d.month, d.day) in self.indoors for d in dates)
+
+    def _comfortable(self, first: date, days: int, risk: float) -> bool:
+        closed = any(self._closed(first, days))
+        return not closed and self.span(first, days).comfortable(risk)
 
     def first_comfortable(
         self, today: date, days: int, risk: float, *, within: int = 366
@@ -168,16 +178,16 @@ class Weeks:
         """Return the first date from which so many days are comfortable."""
         for ahead in range(within):
             first = today + timedelta(days=ahead)
-            if self.span(first, days).comfortable(risk):
+            if self._comfortable(first, days, risk):
                 return first
         return None
 
     def last_comfortable(self, first: date, days: int, risk: float) -> date:
         """Return the last day of the stretch of comfort that begins on a date."""
         last = first
-        while (last - first).days < 366 and self.span(
-            last + timedelta(days=1), days
-        ).comfortable(risk):
+        while (last - first).days < 366 and self._comfortable(
+            last + timedelta(days=1), days, risk
+        ):
             last += timedelta(days=1)
         return last + timedelta(days=days - 1)
 
