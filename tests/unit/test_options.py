@@ -75,7 +75,7 @@ def made_grid():
 
 @pytest.fixture(scope="session")
 def data_folder(tmp_path_factory):
-    """Return a data folder with a plant of one's own, and caches that all tests share."""
+    """Return a data folder with an own plant, and caches that all tests share."""
     folder = tmp_path_factory.mktemp("data")
     (folder / "plants").mkdir()
     (folder / "plants" / "mine.toml").write_text(OWN, "utf-8")

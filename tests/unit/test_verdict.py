@@ -9,14 +9,20 @@ import numpy as np
 import pytest
 
 from climrisk.advice.heat import Heat
+from climrisk.advice.limits import limits_of
 from climrisk.advice.months import Month
 from climrisk.advice.verdict import Alternative, PlaceYear, decided, verdict
+from climrisk.plants.registry import find
 from climrisk.pot.model import Pot
 from climrisk.simulate.asked import Question
 from climrisk.simulate.assess import assess
+from climrisk.simulate.judgements import Judgements
 from climrisk.simulate.named_spots import NamedSpot
 from climrisk.spot.kinds import spot_kind
+from climrisk.spot.members import worlds
+from climrisk.spot.transfer import prepare
 from climrisk.weather.series import Away
+from tests.made_climates import made_climate
 from tests.made_nights import NORTH, days_of, hours, judged, record
 from tests.made_plants import plant
 
@@ -25,10 +31,10 @@ TODAY = date(2026, 11, 25)
 WINTER = (11, 12, 1, 2, 3)
 
 
-def cold_in(months, temperature=2.0, *, years=4, **options):
+def cold_in(months, temperature=2.0, *, years=4, mild=15.0, **options):
     """Return a record whose every night in some months is so cold."""
     cold = [(None, days_of(m), temperature) for m in months]
-    return hours(record(years, cold=cold), **options)
+    return hours(record(years, mild=mild, cold=cold), **options)
 
 
 def ask(weather, profile=PLANT, *, pot=None, risk=0.2, spot=None, **changes):
@@ -244,9 +250,9 @@ def test_an_uncertain_spot_may_be_the_next_word():
 def test_cannot_say_where_the_spot_spans_two_steps():
     """Whole winters near the limit: indoors for cold members, out for warm ones."""
     words = []
-    for night in np.arange(6.0, 14.1, 1.0):
-        weather = cold_in(WINTER, night, years=3, at="station")
-        told = judged(weather, plant(10.0, tolerated=-5.0), "open-rail", members=9)
+    for night in np.arange(8.0, 20.1, 0.5):
+        weather = cold_in(WINTER, night, years=3, mild=25.0, at="station")
+        told = judged(weather, plant(10.0, tolerated=10.0), "open-rail", members=9)
         words.append(told.verdict.word)
     assert words[0] == "indoors in winter"
     assert words[-1] == "suits"
@@ -310,3 +316,24 @@ def test_a_colder_root_zone_governs_and_a_warmer_one_never_helps():
     assert cold.months == usual.months  # by the air
     large = ask(weather, made, pot=Pot.named("thin-plastic", 25, "pine-bark-fine"))
     assert (large.verdict.word, large.governed_by) == ("suits", "air")
+
+
+@pytest.mark.parametrize("name", ["Cypripedium", "Dionaea muscipula", "Sarracenia"])
+def test_a_plant_that_needs_a_cold_winter_is_a_poor_match_for_a_warm_room(name):
+    # Growers of these agree that they die back within a few years without dormancy
+    # (common practice, no source); a heated room gives none of the cold days.
+    home = Judgements(prepare(made_climate("london", 5), worlds(3)))
+    limits = limits_of(find(name), "established")
+    warm = home.at(spot_kind("heated-room"), find(name), limits, (0.1, 0.2))
+    assert warm.verdict.word == "poor match"
+    assert "winter is not cold enough" in warm.verdict.reasons[0]
+
+
+def test_a_cold_winter_lets_a_plant_that_needs_it_live():
+    # Made London has some sixty winter nights of 0 to 7 °C, which a flytrap stands.
+    home = Judgements(prepare(made_climate("london", 5), worlds(3)))
+    flytrap = find("Dionaea muscipula")
+    limits = limits_of(flytrap, "established")
+    at = home.at(spot_kind("roofed-balcony"), flytrap, limits, (0.1, 0.2))
+    assert at.verdict.word != "poor match"
+    assert not any("not cold enough" in reason for reason in at.verdict.reasons)
