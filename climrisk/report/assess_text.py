@@ -226,7 +226,10 @@ def cold_rows(result: AssessResult) -> list[tuple[str, str, str, str, str]]:
             year = getattr(part, f"{kind}_per_growing_year")
             whole = span(getattr(part, f"hours_below_{kind}"), 0)
             label = f"{limit.value:g} °C, {kind}"
-            rows.append((label, name, *_year_cells(year), whole))
+            typical, worst = _year_cells(year)
+            if result.months_basis == "typical year":
+                worst = "–"  # it is the only one
+            rows.append((label, name, typical, worst, whole))
     return rows
 
 
@@ -234,6 +237,12 @@ def _year_cells(year: PerYear | None) -> tuple[str, str]:
     if year is None or year.typical is None or year.worst is None:
         return "?", "?"
     return f"{year.typical:,.0f}", f"{year.worst:,.0f} ({year.worst_label})"
+
+
+def _worst(year: PerYear, result: AssessResult) -> str:
+    if result.months_basis == "typical year":
+        return ""
+    return f", {year.worst:g} in the worst ({year.worst_label})"
 
 
 def extreme_rows(result: AssessResult) -> list[tuple[str, str, str]]:
@@ -259,14 +268,13 @@ def _heat(result: AssessResult) -> str:
         year = heat.per_growing_year
         lines.append(
             f"Heat: {year.typical:g} hours above {heat.limit_c:g} °C in a typical "
-            f"growing year, {year.worst:g} in the worst ({year.worst_label})."
+            f"growing year{_worst(year, result)}."
         )
     nights = heat.warm_nights_per_growing_year
     if nights is not None:
         lines.append(
             f"Warm nights: {nights.typical:g} stay above {heat.warm_night_c:g} °C in a "
-            f"typical growing year, {nights.worst:g} in the worst "
-            f"({nights.worst_label})."
+            f"typical growing year{_worst(nights, result)}."
         )
     drop = result.night_drop
     if drop.mean_k is not None:

@@ -109,7 +109,10 @@ def winter(
         winters=winters,
         worst=worst,
         drift=None if weather.typical else drift_info(swept.nights),
-        sentence=_sentence(plant, kind, label, nights, sums),
+        sentence=_sentence(
+            *(plant, kind, next(w for w in winters if w.label == label)),
+            *(nights, sums),
+        ),
         cautions=caution_info((ESTIMATE, WIND)),
         report=None,
         files=[],
@@ -147,16 +150,12 @@ class _Table:
         self.lowest = middle_world(self.nights.lowest_c)
         self.low = np.percentile(self.nights.lowest_c, 10, axis=1)
         self.high = np.percentile(self.nights.lowest_c, 90, axis=1)
-        middle = middle_world(air)
         index = prepared.nightly.index
-        self.below = np.stack(
-            [np.bincount(index, middle < t, len(self.nights)) for t in limits], axis=1
-        )
         first = np.searchsorted(index, np.arange(len(self.nights)))
         self.hours = [
             np.add.reduceat(air < t, first, axis=0, dtype=np.int32) for t in limits
         ]
-        self.evening = self._evening(middle)
+        self.evening = self._evening(middle_world(air))
         self.origin = self._origin()
         months = WINTER_MONTHS[self.north]
         self.winter = np.isin(self.nights.month, months)
@@ -223,7 +222,8 @@ class _Table:
             high_c=_number(self.high[i]),
             evening_c=_number(self.evening[i]),
             hours_below={
-                f"{t:g}": float(self.below[i, k]) for k, t in enumerate(self.limits)
+                f"{t:g}": float(np.median(self.hours[k][i]))
+                for k, t in enumerate(self.limits)
             },
             regime_weight=round(weight, 2),
             regime_spread=round(float(regimes.spread[i]), 2),
@@ -240,7 +240,7 @@ class _Table:
 
     def _winter(self, year: int) -> WinterRow:
         rows = np.flatnonzero((self.nights.growing_year == year) & self.winter)
-        lowest = self.lowest[rows]
+        lowest, every = self.lowest[rows], self.nights.lowest_c[rows]
         known = rows[np.isfinite(lowest)]
         coldest = known[np.argmin(self.lowest[known])] if len(known) else None
         return WinterRow(
@@ -250,9 +250,12 @@ class _Table:
             lowest_evening=None
             if coldest is None
             else as_date(int(self.nights.evening[coldest])).isoformat(),
-            cold_nights={f"{t:g}": int((lowest < t).sum()) for t in self.limits},
+            cold_nights={
+                f"{t:g}": round(float(np.median((every < t).sum(axis=0))))
+                for t in self.limits
+            },
             hours_below={
-                f"{t:g}": float(self.below[rows, k].sum())
+                f"{t:g}": float(np.median(self.hours[k][rows].sum(axis=0)))
                 for k, t in enumerate(self.limits)
             },
             unknown_nights=int((self.nights.valid[rows].mean(axis=1) < 0.5).sum()),
@@ -286,25 +289,27 @@ def _number(x: float) -> float | None:
 def _sentence(
     plant: Profile | None,
     kind: SpotKind,
-    label: str,
+    shown: WinterRow,
     nights: list[NightRow],
     sums: list[ThresholdSum],
 ) -> str:
+    label = shown.label
     known = [n.lowest_c for n in nights if n.lowest_c is not None]
     if not known:
         return f"Nothing is known of the nights of winter {label} {kind.at}."
     first = sums[0]
     key = f"{first.threshold_c:g}"
-    cold = [
-        n for n in nights if n.lowest_c is not None and n.lowest_c < first.threshold_c
-    ]
-    hours = sum(n.hours_below[key] for n in nights)
+    cold, hours = shown.cold_nights[key], shown.hours_below[key]
     whose = "" if plant is None else f", the {first.words} minimum of {plant.name}"
     lost = len(nights) - len(known)
     gap = f" {lost} nights are unknown." if lost else ""
-    windy = sum(n.kind == "windy" for n in cold)
+    windy = sum(
+        n.kind == "windy"
+        for n in nights
+        if n.lowest_c is not None and n.lowest_c < first.threshold_c
+    )
     text = (
-        f"In winter {label}, {len(cold)} of {len(known)} nights {kind.at} fell "
+        f"In winter {label}, {cold} of {len(known)} nights {kind.at} fell "
         f"below {key} °C{whose}: {hours:,.0f} hours, the coldest {min(known):.1f} °C"
     )
     if cold:

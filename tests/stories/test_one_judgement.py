@@ -297,6 +297,12 @@ def test_a_winter_has_the_hours_of_its_nights(told, home, tmp_path):
     counts = [hours[(nights.year == y) & inside].sum(axis=0) for y in nights.winters()]
     found = [first["hours_per_winter"][k] for k in ("low", "mid", "high")]
     assert found == pytest.approx(band(np.array(counts)), abs=0.051)
+    # One winter alone, in its row and in the sentence, is the median member's.
+    key = f"{first['threshold_c']:g}"
+    for row, count in zip(winter["winters"], counts, strict=True):
+        assert row["hours_below"][key] == np.median(count)
+    shown = next(w for w in winter["winters"] if w["label"] == winter["shown"])
+    assert f"{shown['hours_below'][key]:,.0f} hours" in winter["sentence"]
 
 
 def test_every_number_says_what_it_is_of(hours):
@@ -386,7 +392,9 @@ def test_a_typical_year_gives_a_rough_verdict_without_dates(capsys, tmp_path, na
         assert result["risk_curve"]["by_risk"] == []
     assert any(r["verdict"]["word"] != "cannot say" for r in results)
     assert main(["assess", name, "--file", str(path), "--members", "5"]) == 0
-    assert "no winters" in capsys.readouterr().out
+    text = capsys.readouterr().out
+    assert "no winters" in text
+    assert "in the worst (" not in text  # the one year is no worst of several
 
 
 def test_the_profiles_of_these_tests_are_there():
