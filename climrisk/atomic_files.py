@@ -13,6 +13,8 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import BinaryIO
 
+from climrisk.folders import is_folder
+
 #: Begins the name of an unfinished file: no reader takes such a file for data.
 TEMPORARY = ".climrisk-"
 _DIGITS = 12
@@ -121,7 +123,7 @@ def private_folder(folder: Path) -> None:
 
     A folder that is there keeps its permissions.
     """
-    if not folder.is_dir():
+    if not is_folder(folder):
         if folder.parent != folder:
             private_folder(folder.parent)
         folder.mkdir(mode=0o700, exist_ok=True)

@@ -16,11 +16,27 @@ def data_folder() -> Path:
     It holds what may not be lost: the archive of stations' hours and own profiles.
     """
     base = os.environ.get("CLIMRISK_DATA")
-    if base is None:
+    if not base:
         import platformdirs
 
         base = platformdirs.user_data_dir("climrisk", appauthor=False)
     return Path(base)
+
+
+def is_folder(path: Path) -> bool:
+    """Whether a folder is there; False where its name cannot even be looked up."""
+    try:
+        return path.is_dir()
+    except OSError:
+        return False
+
+
+def is_file(path: Path) -> bool:
+    """Whether a file is there; False where its name cannot even be looked up."""
+    try:
+        return path.is_file()
+    except OSError:
+        return False
 
 
 def cache_folder() -> Path:

@@ -14,7 +14,7 @@ from climrisk.folders import data_folder
 
 _NEXT = "choose another name"
 #: Folders of ours that hold what is read and must not be lost.
-_OURS = ("archive", "logs", "plants")
+_OURS = ("archive", "logs", "media", "plants")
 
 
 def check_outputs(

@@ -171,6 +171,7 @@ def with_checked_outputs(command: Callable[..., None]) -> Callable[..., None]:
 
 
 def _check(outputs: dict[str, Path], options: dict[str, Any]) -> None:
+    from climrisk.folders import is_file
     from climrisk.output_paths import check_outputs, files_of_home
 
     inputs: list[Path] = []
@@ -178,7 +179,7 @@ def _check(outputs: dict[str, Path], options: dict[str, Any]) -> None:
         several = value if isinstance(value, list) else [value]
         if name == "against" and value:
             # A station's ID, "demo" or a file.
-            several = [Path(value)] if Path(value).is_file() else []
+            several = [Path(value)] if is_file(Path(value)) else []
         if name not in OUTPUTS:
             inputs += [p for p in several if isinstance(p, Path)]
     if isinstance(options.get("home"), Path):

@@ -14,7 +14,7 @@ from pathlib import Path
 from pydantic import ValidationError
 
 from climrisk.errors import InputError
-from climrisk.folders import data_folder
+from climrisk.folders import data_folder, is_folder
 from climrisk.plants.model import Profile, Source
 
 _SOLD_AS = (
@@ -206,7 +206,7 @@ def load_profile(path: Path, *, own: bool = False) -> Profile:
 def own_profiles() -> list[Profile]:
     """Return the profiles of the user's folder."""
     folder = user_folder()
-    if not folder.is_dir():
+    if not is_folder(folder):
         return []
     return [load_profile(p, own=True) for p in sorted(folder.glob("*.toml"))]
 

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from climrisk.errors import InputError
-from climrisk.folders import data_folder
+from climrisk.folders import data_folder, is_folder
 
 #: What a file must say, and the range of each number.
 RANGES: dict[str, tuple[float, float]] = {
@@ -37,6 +37,8 @@ def own_rows() -> list[dict[str, str]]:
         A file that cannot be read, with its key, value and what is allowed.
     """
     folder = own_folder()
+    if not is_folder(folder):
+        return []
     return [_row(path) for path in sorted(folder.glob("*.toml"))]
 
 

@@ -94,14 +94,20 @@ class Job:
         return _grid(self.paths, self.variables, self._stamps())
 
     def _stamps(self) -> tuple[float, ...]:
-        # A file that is not there is refused by its reader, in words.
-        found = (Path(p) for p in self.paths)
-        return tuple(p.stat().st_mtime if p.exists() else 0.0 for p in found)
+        return tuple(_changed(Path(p)) for p in self.paths)
 
     def key(self) -> str:
         """Return what tells this question, of this input, from any other."""
         told = (__version__, asdict(self), self.paths, self._stamps())
         return hashlib.sha256(repr(told).encode()).hexdigest()[:16]
+
+
+def _changed(path: Path) -> float:
+    """Return when a file changed; one that is not there is refused by its reader."""
+    try:
+        return path.stat().st_mtime
+    except OSError:
+        return 0.0
 
 
 @lru_cache(maxsize=4)

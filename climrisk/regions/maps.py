@@ -20,6 +20,7 @@ from climrisk.atomic_files import (
     temporary_beside,
 )
 from climrisk.errors import InputError
+from climrisk.folders import is_file, is_folder
 from climrisk.regions.job import Job
 from climrisk.regions.unfailing_file import UnfailingFile
 from climrisk.regions.units import OUTPUTS
@@ -58,11 +59,11 @@ def store_of(out: Path) -> Store:
             allowed="a name that ends in " + " ".join(_ENDINGS),
         )
     kind = _ENDINGS[out.suffix.lower()]
-    if not out.parent.is_dir():
+    if not is_folder(out.parent):
         raise InputError("no such folder", where="--out", value=out.parent)
     marks = ("zarr.json", ".zgroup", ".zmetadata")
-    alien = out.is_dir() and not any((out / mark).exists() for mark in marks)
-    if alien or (out.exists() and out.is_dir() != (kind == "zarr")):
+    alien = is_folder(out) and not any((out / mark).exists() for mark in marks)
+    if alien or (is_file(out) if kind == "zarr" else is_folder(out)):
         raise InputError(
             "something else is there", where="--out", value=out,
             next_step="choose another name",

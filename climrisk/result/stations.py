@@ -23,7 +23,7 @@ class StationRow(Frozen):
 
 
 class ArchiveRow(Frozen):
-    """A file of the archive; `state` is good, damaged or set aside."""
+    """A file of the archive; `state` is good, damaged, unreadable or set aside."""
 
     station: str
     year: int

@@ -10,7 +10,7 @@ from typing import Literal
 
 from climrisk import checks
 from climrisk.errors import InputError
-from climrisk.folders import shown_name
+from climrisk.folders import is_file, shown_name
 from climrisk.home import Home, edit_home
 from climrisk.result.learn import LearnResult
 from climrisk.simulate.kept import home_and_choice
@@ -125,7 +125,7 @@ def station_for(
         return demo_weather()
     if against is not None:
         path = Path(against)
-        if path.exists() or path.suffix:
+        if is_file(path) or path.suffix:
             return read_weather(
                 path,
                 place=place_of(choice),

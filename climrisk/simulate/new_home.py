@@ -8,6 +8,7 @@ from pathlib import Path
 
 from climrisk import __version__, checks
 from climrisk.errors import InputError
+from climrisk.folders import is_file
 from climrisk.home.spot import ROOM_KINDS
 from climrisk.home.template import NewHome, home_text
 from climrisk.home.weather import HomeWeather
@@ -90,7 +91,7 @@ def init(
         rooms=rooms,
         plants=plants,
     )
-    existed = path.exists()
+    existed = is_file(path)
     home = new_home(path, home_text(new), force=force)
     return InitResult(
         command="init",
@@ -180,7 +181,7 @@ def _weather(choice: WeatherChoice, path: Path) -> HomeWeather:
         )
     file = None
     if choice.file is not None:
-        if not choice.file.is_file():
+        if not is_file(choice.file):
             raise InputError("no such file", where="--file", value=choice.file)
         file = os.path.relpath(choice.file.resolve(), path.resolve().parent)
     at = None if choice.at is None else ",".join(f"{x:g}" for x in choice.at)

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import contextlib
 import json
+import re
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
@@ -20,7 +21,7 @@ from typing import Any
 
 from climrisk.atomic_files import private_folder, remove_leftovers, replace_file
 from climrisk.errors import InputError, WeatherUnavailable
-from climrisk.folders import data_folder
+from climrisk.folders import data_folder, is_folder
 from climrisk.weather.archive_file import (
     Damaged,
     StationYear,
@@ -30,6 +31,7 @@ from climrisk.weather.archive_file import (
 )
 
 _LOCK_S = 600.0
+_YEAR_FILE = re.compile(r"[0-9]{1,4}\.(climrisk|damaged)")
 
 
 @dataclass(frozen=True)
@@ -38,7 +40,7 @@ class Asked:
 
     Parameters
     ----------
-    answer : {"no file", "fewer hours"}
+    answer : {"no file", "no temperatures", "fewer hours"}
     when : str
         UTC time in ISO format.
     """
@@ -49,6 +51,11 @@ class Asked:
     def age_days(self, now: datetime) -> float:
         """Return the days since it was asked."""
         return days_since(self.when, now)
+
+    @property
+    def is_absence(self) -> bool:
+        """Whether the network has no temperatures of this year at all."""
+        return self.answer in ("no file", "no temperatures")
 
 
 class Archive:
@@ -67,15 +74,7 @@ class Archive:
 
     @contextmanager
     def locked(self) -> Iterator[None]:
-        """Hold the archive against other processes.
-
-        Raises
-        ------
-        WeatherUnavailable
-            Another process held it for ten minutes.
-        InputError
-            The folder cannot be written.
-        """
+        """Hold the archive against other processes; see `held`."""
         with held(self.folder, ".lock"):
             yield
 
@@ -87,8 +86,8 @@ class Archive:
     def read(self, station: str, year: int) -> StationYear | None:
         """Return a station-year, or None where there is none.
 
-        A damaged file is set aside under the ending ``.damaged``, named in `notes`, and
-        counts as none.
+        What is damaged, or cannot be read, is set aside under the ending ``.damaged``
+        where the archive can be written, named in `notes`, and counts as none.
         """
         path = self.path(station, year)
         try:
@@ -99,12 +98,18 @@ class Archive:
         except FileNotFoundError:
             return None
         except Damaged:
-            aside = path.with_suffix(".damaged")
+            self._set_aside(path, f"{year}: the archived file was damaged")
+        except OSError as error:
+            why = error.strerror or type(error).__name__
+            self._set_aside(path, f"{year}: the archived file cannot be read ({why})")
+        return None
+
+    def _set_aside(self, path: Path, note: str) -> None:
+        aside = path.with_suffix(".damaged")
+        with contextlib.suppress(OSError):
             path.replace(aside)
-            self.notes.append(
-                f"{year}: the archived file was damaged and is set aside as {aside}"
-            )
-            return None
+            note += f" and is set aside as {aside}"
+        self.notes.append(note)
 
     def write(self, new: StationYear) -> StationYear:
         """Keep a station-year and return what the archive holds after.
@@ -149,37 +154,39 @@ class Archive:
     def listing(self) -> list[dict[str, Any]]:
         """Return what the archive holds: station, year, hours, bytes, state.
 
-        Every file is read and its checksum taken; `state` is good, damaged, or set
-        aside for one that was found damaged before.
+        Every file is read and its checksum taken; `state` is good, damaged, unreadable,
+        or set aside for one that was found damaged before.
         """
-        rows = []
-        for path in sorted(self.folder.glob("*/*")):
-            if path.suffix not in (".climrisk", ".damaged") or not path.stem.isdigit():
-                continue
-            row: dict[str, Any] = {
-                "station": path.parent.name,
-                "year": int(path.stem),
-                "bytes": path.stat().st_size,
-                "hours": None,
-                "fetched": None,
-                "state": "damaged" if path.suffix == ".climrisk" else "set aside",
-            }
-            if path.suffix == ".climrisk":
-                with contextlib.suppress(Damaged):
-                    one = decoded(path.read_bytes())
-                    row |= {"hours": one.known_hours, "fetched": one.fetched}
-                    row["state"] = "good"
-            rows.append(row)
-        return rows
+        if not is_folder(self.folder):
+            return []
+        files = sorted(self.folder.glob("*/*"))
+        return [_row(path) for path in files if _YEAR_FILE.fullmatch(path.name)]
 
     def remove(self, station: str) -> int:
-        """Remove a station from the archive and return how many years' files went."""
+        """Remove a station from the archive and return how many years' files went.
+
+        Raises
+        ------
+        InputError
+            A file cannot be removed.
+        """
         folder = self.path(station, 0).parent
+        if folder == self.folder:  # a name without a letter
+            return 0
         gone = 0
-        for path in folder.glob("*"):
-            path.unlink()
-            gone += path.suffix in (".climrisk", ".damaged")
-        if folder.is_dir():
+        try:
+            for path in folder.glob("*"):
+                if path.is_symlink() or not path.is_dir():
+                    path.unlink()
+                    gone += path.suffix in (".climrisk", ".damaged")
+        except OSError as error:
+            raise InputError(
+                "cannot remove this station",
+                where="--remove",
+                value=f"{path} ({error.strerror})",
+                allowed="an archive that can be written",
+            ) from error
+        with contextlib.suppress(OSError):  # something else is in it
             folder.rmdir()
         return gone
 
@@ -190,20 +197,45 @@ class Archive:
         remove_leftovers(path.parent, ".new-*")
 
 
+def _row(path: Path) -> dict[str, Any]:
+    """Return what one file of the archive is."""
+    row: dict[str, Any] = {
+        "station": path.parent.name,
+        "year": int(path.stem),
+        "bytes": 0,
+        "hours": None,
+        "fetched": None,
+    }
+    try:
+        row["bytes"] = path.stat().st_size
+        if path.suffix == ".damaged":
+            return {**row, "state": "set aside"}
+        one = decoded(path.read_bytes())
+    except Damaged:
+        return {**row, "state": "damaged"}
+    except OSError:
+        return {**row, "state": "unreadable"}
+    return row | {"hours": one.known_hours, "fetched": one.fetched, "state": "good"}
+
+
 @contextmanager
 def held(folder: Path, name: str) -> Iterator[None]:
     """Make a folder and hold it against other processes by a lock file.
+
+    Where a folder is there but takes no lock, because it is read-only or its disk is
+    full, the work goes on without one: files are replaced whole, so that reading is
+    safe, and each write reports its own failure.
 
     Raises
     ------
     WeatherUnavailable
         Another process held it for ten minutes.
     InputError
-        The folder cannot be written.
+        The folder is not there and cannot be made.
     """
     from filelock import FileLock, Timeout
 
-    lock = FileLock(folder / name, timeout=_LOCK_S)
+    lock = FileLock(folder / name, timeout=_LOCK_S, mode=0o600)
     try:
         private_folder(folder)
         lock.acquire()
@@ -213,21 +245,24 @@ def held(folder: Path, name: str) -> Iterator[None]:
             where=str(folder),
             next_step="wait for it to end, or end it, and try again",
         ) from error
-    except OSError as error:
-        raise _not_writable(folder) from error
+    except (OSError, NotImplementedError) as error:
+        if not is_folder(folder):
+            raise _unusable(folder, error) from error
+        yield
+        return
     try:
         yield
     finally:
         lock.release()
 
 
-def _not_writable(folder: Path) -> InputError:
+def _unusable(folder: Path, error: Exception) -> InputError:
+    why = getattr(error, "strerror", None) or type(error).__name__
     return InputError(
-        "cannot write the archive's folder",
+        "the data folder cannot be used",
         where="CLIMRISK_DATA",
-        value=folder,
-        allowed="a folder that can be written",
-        next_step="set CLIMRISK_DATA to another folder",
+        value=f"{folder} ({why})",
+        next_step="set CLIMRISK_DATA to a folder that can be written",
     )
 
 

@@ -8,6 +8,7 @@ HTTP status 404 alone and on level INFO, is an absence.
 
 from __future__ import annotations
 
+import contextlib
 import logging
 import sqlite3
 import tempfile
@@ -21,10 +22,16 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 from climrisk import __version__
+from climrisk.atomic_files import (
+    move_into_place,
+    remove_leftovers,
+    temporary_beside,
+)
 from climrisk.errors import WeatherUnavailable
 from climrisk.folders import data_folder
 from climrisk.weather.archive import held
 from climrisk.weather.archive_file import StationYear
+from climrisk.weather.limited_http import Fetch, Limit, limited
 from climrisk.weather.listening import heard, settings, warnings_of
 from climrisk.weather.station_frame import year_of_frame
 
@@ -40,6 +47,9 @@ _TABLES = (
     ("identifiers", "station, key, value"),
     ("inventory", "station, provider, parameter, start, end, completeness"),
 )
+#: A year has some hundred kB, a forecast less; the station list some ten MB.
+_ANSWER = Limit(seconds=60.0, size=8_000_000)
+_LIST = Limit(seconds=300.0, size=300_000_000)
 _NOT_FOUND = "was not found"
 _NEXT = "try again later, or use --file or --demo meanwhile"
 
@@ -55,6 +65,9 @@ class Client:
     tries : int
         Times a request is made before it counts as failed.
     timeout_s : float
+        Without a byte.
+    limit, list_limit : Limit
+        Of an answer, and of the station list.
     sleep : callable
         Waits between tries.
 
@@ -69,6 +82,8 @@ class Client:
     folder: Path | None = None
     tries: int = 3
     timeout_s: float = 30.0
+    limit: Limit = _ANSWER
+    list_limit: Limit = _LIST
     sleep: Callable[[float], None] = time.sleep
     notes: list[str] = field(default_factory=list)
     failures: int = 0
@@ -112,11 +127,13 @@ class Client:
     def _tried(self, ask: Callable[[], Answer], *, where: str) -> Answer:
         """Return an answer, asked for several times where need be."""
         trouble = ""
+        fetch = Fetch(self.limit)
         for attempt in range(1 if self.failures else self.tries):
             if attempt:
                 self.sleep(2.0 ** (attempt - 1))
             try:
-                found = ask()
+                with _LOCK, limited(fetch):
+                    found = ask()
             except _Trouble as error:
                 trouble = str(error)
             else:
@@ -245,7 +262,8 @@ class Client:
                 return path
             trouble = self._fetch_station_list(path)
             if trouble and not good:
-                path.unlink(missing_ok=True)
+                with contextlib.suppress(OSError):
+                    path.unlink(missing_ok=True)
                 raise WeatherUnavailable(
                     "the station list could not be had",
                     where="weather archive",
@@ -261,26 +279,29 @@ class Client:
     def _fetch_station_list(self, path: Path) -> str:
         """Fetch the list beside its place; return what went wrong, or nothing."""
         trouble = "no answer"
+        fetch = Fetch(self.list_limit)
         for attempt in range(1 if self.failures else self.tries):
             if attempt:
                 self.sleep(2.0 ** (attempt - 1))
-            fresh = path.with_suffix(".new")
-            fresh.unlink(missing_ok=True)
+            fresh = temporary_beside(path)
             try:
                 with (
                     self._client() as (ms, _),
+                    limited(fetch),
                     settings(ms, stations_db_file=str(fresh)),
                 ):
                     ms.stations.query("SELECT COUNT(*) FROM stations")
                 if _is_station_list(fresh):
-                    fresh.replace(path)
+                    move_into_place(fresh, path)
+                    remove_leftovers(path.parent, "stations.new")
                     self.failures = 0
                     return ""
                 trouble = "the file was broken"
             except Exception as error:
                 trouble = str(error) or type(error).__name__
             finally:
-                fresh.unlink(missing_ok=True)
+                with contextlib.suppress(OSError):
+                    fresh.unlink(missing_ok=True)
         self.failures += 1
         return trouble
 

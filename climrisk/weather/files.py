@@ -99,9 +99,12 @@ def read_text(path: Path) -> str:
         raise InputError(
             "no such file", where="--file", value=path, next_step="check the path"
         ) from error
-    except (IsADirectoryError, PermissionError) as error:
+    except OSError as error:
         raise InputError(
-            "not a file that can be read", where="--file", value=path, allowed=_KINDS
+            f"not a file that can be read ({error.strerror})",
+            where="--file",
+            value=path,
+            allowed=_KINDS,
         ) from error
     if not data.strip():
         raise InputError("the file is empty", where=str(path), allowed=_KINDS)

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from climrisk.errors import InputError
+from climrisk.folders import is_folder
 
 if TYPE_CHECKING:
     import xarray as xr
@@ -25,7 +26,7 @@ def is_grid(path: Path) -> bool:
 
 
 def _engine(path: Path) -> str:
-    if path.is_dir():
+    if is_folder(path):
         marks = ("zarr.json", ".zgroup", ".zmetadata")
         if any((path / mark).exists() for mark in marks):
             return "zarr"

@@ -218,11 +218,13 @@ class Stations:
     def _year(self, info: StationInfo, year: int, told: Told) -> StationYear | None:
         with self.archive.locked():
             kept = self.archive.read(info.id, year)
+            if kept is not None and kept.known_hours == 0:
+                kept = None  # a year that an earlier version kept without hours
             asked = self.archive.asked(info.id, year)
             if not is_old(info, year, kept, asked, now=self.now):
                 told.answered(year, kept, listed=info.lists(year))
                 return kept
-            absent = asked is not None and asked.answer == "no file"
+            absent = asked is not None and asked.is_absence
             if self.client.down and (kept is not None or absent):
                 told.not_asked(year, kept, asked)
                 return kept
@@ -249,14 +251,14 @@ class Stations:
         """Archive what the network gave; a full disk loses the copy, not the answer."""
         stamp = self.now.isoformat(timespec="seconds")
         try:
-            if fresh is not None:
+            if fresh is not None and fresh.known_hours:
                 return self.archive.write(replace(fresh, fetched=stamp))
-            self.archive.write_asked(station, year, "no file", stamp)
+            answer = "no file" if fresh is None else "no temperatures"
+            self.archive.write_asked(station, year, answer, stamp)
         except OSError as error:
             told.not_kept(year, error)
-            if fresh is not None and kept is not None:
-                return max(fresh, kept, key=lambda one: one.known_hours)
-            return fresh or kept
+            known = [one for one in (fresh, kept) if one is not None]
+            return max(known, key=lambda one: one.known_hours, default=None)
         return kept
 
 

@@ -50,8 +50,8 @@ class Told:
             )
         if self._missing:
             out.append(
-                f"{_years(self._missing)}: no file, although the inventory lists "
-                "hours; unknown"
+                f"{_years(self._missing)}: no temperatures, although the inventory "
+                "lists hours; unknown"
             )
         if self._unkept:
             out.append(
