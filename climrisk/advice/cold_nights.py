@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk.exposure.nights import COVERAGE, Nights
-from climrisk.seasons import season_date
+from climrisk.seasons import WINTER_MONTHS, season_date, season_months
 
 Bool = NDArray[np.bool_]
 Float = NDArray[np.floating]
@@ -17,6 +17,10 @@ Int = NDArray[np.int64]
 
 #: Fewer winters than this give no date and no verdict.
 LEAST_WINTERS = 3
+#: A month counts as safe with a cold night in at most this share of years and members.
+_RARE = 0.02
+#: So many missing nights of a month are worth naming it.
+_MANY_NIGHTS = 7
 
 
 @dataclass(frozen=True)
@@ -116,27 +120,34 @@ class ColdNights:
 
     @cached_property
     def _safe_days(self) -> Bool:
-        """Return days of months that are never cold, shape (365, member).
+        """Days of months that are hardly ever cold, shape (365, member).
 
-        Known in at least three years, by 80 % of their nights, and without a cold night
-        in any year or member (at that place, where cases are places). A gap there hides
-        no cold night.
+        Such a month is known in three years or more, by 80 % of their nights, and has a
+        cold night in at most 2 of 100 (all members together; each place alone, where
+        cases are places), or lies unknown between such months of the warm half of the
+        year. A gap there hides no cold night.
         """
-        cold, lost = self.cold, self.unknown
-        if self.counted is None:
-            cold, lost = (
-                np.asarray(x.any(axis=1, keepdims=True)) for x in (cold, lost)
-            )
         month_of = np.array([season_date(d, north=self.north)[0] for d in range(365)])
         first = np.flatnonzero(np.diff(self.month, prepend=0))
-        known = np.add.reduceat(~lost, first, axis=0, dtype=np.int32)
-        chilly = np.logical_or.reduceat(cold, first, axis=0)
-        safe = np.zeros((365, cold.shape[1]), dtype=bool)
-        for month in range(1, 13):
-            rows, days = self.month[first] == month, month_of == month
-            years = (known[rows] >= COVERAGE * days.sum()).sum(axis=0)
-            safe[days] = (years >= LEAST_WINTERS) & ~chilly[rows].any(axis=0)
-        return np.broadcast_to(safe, (365, self.members))
+        enough = np.add.reduceat(~self.unknown, first, axis=0, dtype=np.int32)
+        chilly = np.logical_or.reduceat(self.cold, first, axis=0)
+        places = self.counted is not None
+        shape = (12, self.members if places else 1)
+        safe, known, ever = (np.zeros(shape, dtype=bool) for _ in range(3))
+        for row in range(12):
+            rows = self.month[first] == row + 1
+            if not rows.any():
+                continue
+            full = enough[rows] >= COVERAGE * (month_of == row + 1).sum()
+            cold = chilly[rows]
+            if not places:
+                full = full.all(axis=1, keepdims=True)
+            share = cold.mean(axis=0) if places else cold.mean(keepdims=True)[0]
+            ever[row] = share > 0
+            known[row] = full.sum(axis=0) >= LEAST_WINTERS
+            safe[row] = known[row] & (share <= _RARE)
+        safe |= between_safe(safe, ~known, north=self.north) & ~ever
+        return np.broadcast_to(safe[month_of - 1], (365, self.members))
 
     @cached_property
     def first_and_last(self) -> tuple[Float, Float]:
@@ -144,7 +155,8 @@ class ColdNights:
 
         As days of the growing year; +inf and -inf where a winter has none; NaN where
         too few of the nights before the first (after the last) could be judged. Nights
-        missing in months that other years show to be safe count as judged.
+        missing in months that other years, or the months around them, show to be safe
+        count as judged.
         """
         shape = (len(self.winters), self.members)
         first, last = np.full(shape, np.inf), np.full(shape, -np.inf)
@@ -154,11 +166,9 @@ class ColdNights:
             some = cold.any(axis=0)
             first[i] = np.where(some, day[cold.argmax(axis=0)], np.inf)
             last[i] = np.where(some, day[::-1][cold[::-1].argmax(axis=0)], -np.inf)
-            unknown = self.unknown[rows]
-            if len(rows) >= 365 and not unknown.any():
+            if len(rows) >= 365 and not self.unknown[rows].any():
                 continue  # nothing is missing
-            judged = self._safe_days.copy()
-            judged[day] |= ~unknown
+            judged = self._judged(year)
             each = np.arange(365)[:, None]
             before = (judged & (each < first[i])).sum(axis=0)
             first[i][before < COVERAGE * np.minimum(first[i], 365.0)] = np.nan
@@ -170,6 +180,35 @@ class ColdNights:
             last[~self.counted] = np.nan
         return first, last
 
+    def _judged(self, year: int) -> Bool:
+        """Return the days of a growing year that could be judged, (365, member)."""
+        rows = np.flatnonzero(self.year == year)
+        judged = self._safe_days.copy()
+        judged[self.day[rows]] |= ~self.unknown[rows]
+        return judged
+
+    def missing_months(self, *, autumn: bool) -> tuple[int, ...]:
+        """Return the months whose missing nights leave winters without a date.
+
+        Parameters
+        ----------
+        autumn : bool
+            Before the first cold night, else after the last.
+        """
+        dates = self.first_and_last[0 if autumn else 1]
+        month_of = np.array([season_date(d, north=self.north)[0] for d in range(365)])
+        day = np.arange(365)
+        lost = np.zeros(365, dtype=bool)
+        for year, date in zip(self.winters, dates, strict=True):
+            if np.isnan(date).any():
+                lost |= ~self._judged(year).all(axis=1)
+        # Up to the middle of the winter, or from there on.
+        turn = np.median(day[np.isin(month_of, WINTER_MONTHS[self.north])])
+        lost &= day < turn if autumn else day > turn
+        months = month_of[lost].tolist()
+        count = {m: months.count(m) for m in dict.fromkeys(months)}
+        return tuple(m for m, nights in count.items() if nights >= _MANY_NIGHTS)
+
     def winters_with_cold(self) -> Float:
         """Return the number of counted winters with a cold night, shape (member,)."""
         total = np.zeros(self.members)
@@ -177,3 +216,28 @@ class ColdNights:
             some = self.cold[self.year == year].any(axis=0)
             total += some if self.counted is None else some & self.counted[i]
         return total
+
+
+def between_safe(safe: Bool, unknown: Bool, *, north: bool) -> Bool:
+    """Return unknown months of the warm half of the year that lie between safe ones.
+
+    Nights grow warmer from spring to summer and colder after it, so that months between
+    two safe ones are at least as safe.
+
+    Parameters
+    ----------
+    safe, unknown : ndarray of bool, shape (12, place)
+        Row 0 is January.
+    north : bool
+    """
+    inside = unknown.copy()
+    order = season_months(north=north)
+    winter = np.isin(np.arange(1, 13), WINTER_MONTHS[north])[:, None]
+    known = np.asarray(safe & ~unknown)
+    for months in (order, order[::-1]):
+        reached = np.zeros_like(safe)
+        for month, before in zip(2 * months, (months[-1], *2 * months), strict=False):
+            carried = unknown[month - 1] & ~winter[month - 1] & reached[before - 1]
+            reached[month - 1] = known[month - 1] | carried
+        inside &= reached
+    return inside

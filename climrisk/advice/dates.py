@@ -25,6 +25,7 @@ from numpy.typing import NDArray
 from climrisk.advice.cold_nights import LEAST_WINTERS, ColdNights
 from climrisk.advice.months import IN_COLD_NIGHTS
 from climrisk.exposure.nights import COVERAGE
+from climrisk.seasons import MONTH_NAMES
 
 Float = NDArray[np.floating]
 Codes = NDArray[np.int8]
@@ -244,7 +245,7 @@ def move_in(
 ) -> RiskDate:
     """Return the evening by which to be inside."""
     edge = None if long_cold is None else long_cold.begins
-    return _dated(harmful.first_and_last[0], risk, edge, limits_c, autumn=True)
+    return _dated(harmful, risk, edge, limits_c, autumn=True)
 
 
 def move_out(
@@ -255,24 +256,25 @@ def move_out(
 ) -> RiskDate:
     """Return the evening from which to be out."""
     edge = None if long_cold is None else long_cold.ends
-    return _dated(harmful.first_and_last[1], risk, edge, limits_c, autumn=False)
+    return _dated(harmful, risk, edge, limits_c, autumn=False)
 
 
 def _dated(
-    dates: Float,
+    harmful: ColdNights,
     risk: float,
     edge: Float | None,
     limits_c: tuple[float, float] | None,
     *,
     autumn: bool,
 ) -> RiskDate:
+    dates = harmful.first_and_last[0 if autumn else 1]
     known = dated_winters(dates)
     n = len(known)
     found = dated(dates[:, None, :], risk, edge, autumn=autumn)
     status = STATUSES[int(found.status[0])]
     span = _range(known)
     if status == "few":
-        why = f"{n} winter{'s' * (n != 1)} on record, at least {LEAST_WINTERS} needed"
+        why = _lacking(harmful, n, autumn=autumn)
         return RiskDate(None, status, *span, n, why, risk=risk)
     by: Governed = "cold nights" if found.by_cold[0] else "harmful nights"
     kept = float(found.risk[0])
@@ -284,6 +286,22 @@ def _dated(
         return RiskDate(None, status, *span, n, why, by, kept)
     why = _why(by, kept, risk, n, limits_c, autumn=autumn)
     return RiskDate(int(found.day[0]), status, *span, n, why, by, kept)
+
+
+def _lacking(harmful: ColdNights, n: int, *, autumn: bool) -> str:
+    """Return why fewer than three winters could be dated."""
+    winters = len(harmful.winters)
+    needed = f"at least {LEAST_WINTERS} needed"
+    months = harmful.missing_months(autumn=autumn) if winters >= LEAST_WINTERS else ()
+    if not months:
+        return f"{n} winter{'s' * (n != 1)} on record, {needed}"
+    which = "first" if autumn else "last"
+    names = [MONTH_NAMES[m - 1] for m in months]
+    missing = " and ".join([", ".join(names[:-1]), names[-1]] if names[1:] else names)
+    return (
+        f"nights of {missing} are missing, so that the {which} harmful night is known "
+        f"in {n} of {winters} winters, {needed}"
+    )
 
 
 def _why(

@@ -5,7 +5,8 @@
 ``out``      at most the accepted share of years has a harmful night, and the median
              year has at most 3 cold ones
 ``watch``    in between: the plant stays out and is carried in on single nights
-``unknown``  fewer than three years are known
+``unknown``  fewer than three years are known; of the warm half of the year only where a
+             month beside it is not ``out``
 
 A harmful night has an hour below what the plant tolerates, a cold night one below what
 it prefers. In a heated room cold nights alone never make a month ``in``: more heat, or
@@ -22,7 +23,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from climrisk.advice.cold_nights import LEAST_WINTERS, ColdNights
+from climrisk.advice.cold_nights import LEAST_WINTERS, ColdNights, between_safe
 from climrisk.exposure.nights import COVERAGE
 from climrisk.seasons import season_months
 
@@ -79,6 +80,7 @@ class MonthTable:
     harmful_nights : ndarray, shape (12, place)
         Harmful nights, mean over years.
     years : ndarray of int, shape (12, place)
+    north : bool
     """
 
     share_harmful: Float
@@ -86,6 +88,7 @@ class MonthTable:
     cold_nights: Float
     harmful_nights: Float
     years: Int
+    north: bool
 
     @classmethod
     def of(
@@ -128,7 +131,7 @@ class MonthTable:
             for table, row in zip(tables, of_month, strict=True):
                 table[m] = row
         one, two, median, mean = tables
-        return cls(one, two, median, mean, years)
+        return cls(one, two, median, mean, years, cold.north)
 
     def states(self, risk: float, *, heated: bool = False) -> NDArray[np.int8]:
         """Return the states as indices into `STATES`, shape (12, place).
@@ -144,9 +147,13 @@ class MonthTable:
         free = np.logical_and(
             self.share_harmful <= risk + 1e-12, self.cold_nights <= OUT_COLD_NIGHTS
         )
+        unknown = self.years < LEAST_WINTERS
+        summer = between_safe(free & ~unknown, unknown, north=self.north)
+        with np.errstate(invalid="ignore"):
+            summer &= ~(self.harmful_nights > 0)
         return np.select(
-            [self.years < LEAST_WINTERS, stay, free],
-            [STATES.index("unknown"), STATES.index("in"), STATES.index("out")],
+            [summer, unknown, stay, free],
+            [STATES.index(s) for s in ("out", "unknown", "in", "out")],
             STATES.index("watch"),
         ).astype(np.int8)
 

@@ -154,8 +154,14 @@ def verdict(
         why = f"{n} winter{'s' * (n != 1)} on record, at least {LEAST_WINTERS} needed"
         return Verdict("cannot say", (why,))
     if any(row.state == "unknown" for row in pooled.months.values()):
-        return Verdict("cannot say", ("some months are known in fewer than 3 years",))
+        return Verdict("cannot say", (_not_known(pooled),))
     middle = decided(pooled, alternatives)
+    if n is not None and (gaps := _gaps(pooled)):
+        why = (
+            f"no nights {when(gaps)} on record: taken to be no colder than the months "
+            f"around, and the heat then is not known"
+        )
+        middle = replace(middle, reasons=(*middle.reasons, why))
     words = [decided(year, alternatives).word for year in edges]
     words.insert(1, middle.word)
     steps = [STEP[word] for word in words]
@@ -167,6 +173,23 @@ def verdict(
         return replace(middle, word="cannot say", reasons=(why, cure, *middle.reasons))
     other = next((w for w in words if STEP[w] != STEP[middle.word]), None)
     return replace(middle, may_be=other)
+
+
+def _not_known(year: PlaceYear) -> str:
+    months = [m for m, row in year.months.items() if row.state == "unknown"]
+    return (
+        f"nights {when(months)} are known in fewer than {LEAST_WINTERS} years, and "
+        f"the months around do not show them to be warm enough"
+    )
+
+
+def _gaps(year: PlaceYear) -> list[int]:
+    """Return months of no record that those around them show to be warm enough."""
+    return [
+        m
+        for m, row in year.months.items()
+        if row.state == "out" and row.years < LEAST_WINTERS
+    ]
 
 
 def decided(year: PlaceYear, alternatives: Sequence[Alternative]) -> Verdict:

@@ -69,7 +69,7 @@ def _dates(result: AssessResult) -> str:
         return f"Bring it in by {spoken(into)}: {into.why}."
     for side, row in (("Moving in", into), ("Moving out", out)):
         if row.status == "few":
-            return f"{side}: no date, because there is {row.why}."
+            return f"{side}: no date ({row.why})."
     return ""
 
 

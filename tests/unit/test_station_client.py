@@ -235,7 +235,9 @@ def test_an_absent_year_is_unknown_hours_with_a_note(room, server):
     weather = room.load(info, 2021, 2023)
     year = weather.time.astype("datetime64[Y]").astype(int) + 1970
     assert set(year) == {2021}
-    assert any(n.startswith("2022 to 2023: no temperatures, although") for n in weather.notes)
+    assert any(
+        n.startswith("2022 to 2023: no temperatures, although") for n in weather.notes
+    )
     assert room.archive.asked("99001", 2022).answer == "no file"
     # Known as absent: not asked again the same day, and no outage without a network.
     asked = len(server.log)
