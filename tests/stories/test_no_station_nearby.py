@@ -63,7 +63,8 @@ def test_the_verdict_is_at_most_rough_and_says_what_to_do(capsys, served):
     assert "90 km" in far
     first = told["would_change"]["words"][0]
     assert "four to six weeks" in first
-    assert "offset" in first
+    # How much warmer the spot is than the station, with its standard deviation.
+    assert "±" in first
 
 
 def test_heights_are_bridged_by_the_lapse_of_minima_and_said_so(capsys, served):

@@ -39,6 +39,8 @@ WORDS = (
 #: A winter indoors and a summer outdoors count as one step.
 STEPS = dict(zip(WORDS, (0, 1, 2, 2, 3, 4), strict=True))
 STATES = ("out", "watch", "in")
+#: Heat limits tried. [°C]
+TOPS = np.arange(24.0, 40.0, 0.5)
 HOME = """
 name = "Two spots and three rooms"
 elevation_m = 18
@@ -127,14 +129,28 @@ def test_nothing_recommended_is_worse_than_what_is_there(hours, plant, climate):
 
 
 def test_a_glazed_balcony_too_hot_in_summer_is_never_called_better():
-    """Behind glass the nights are warmer, and the days hotter."""
-    plant, made = "Fuchsia", made_climate("lisbon", years=5)
-    glazed = climrisk.assess(plant, made, spot="glazed-balcony", members=3)
-    here = climrisk.assess(plant, made, members=3)
+    """Behind glass the nights are warmer, and the days hotter.
+
+    An advised day maximum is passed too often in more than 600 hours: one is taken
+    that the open balcony keeps and the glazed one does not.
+    """
+    made = made_climate("lisbon", years=5)
+    own = {"preferred": 5, "tolerated": -5, "limit_source": "memory", "members": 3}
+    prepared = prepare(made, worlds(3))
+    open_air, glass = (
+        np.median((spot_air_c(prepared, spot_kind(k))[:, :, None] > TOPS).sum(0), 0)
+        for k in ("roofed-balcony", "glazed-balcony")
+    )
+    years = len(made) / 8766
+    fits = (open_air / years < 540) & (glass / years > 660)
+    assert fits.any()
+    own["hot_limit"] = float(TOPS[fits][0])
+    here = climrisk.assess("a made one", made, **own)
+    glazed = climrisk.assess("a made one", made, spot="glazed-balcony", **own)
     below = "hours_below_preferred"
     assert getattr(glazed.air, below).mid < getattr(here.air, below).mid
     assert WORDS.index(glazed.verdict.word) > WORDS.index(here.verdict.word)
-    found = climrisk.remedies(plant, made, members=3)
+    found = climrisk.remedies("a made one", made, **own)
     assert not any("glass" in r.name for r in found.remedies)
     assert "glass" not in found.sentence
     assert "glass" not in here.serving.words
@@ -193,7 +209,8 @@ def test_a_cool_grower_is_kept_from_a_hot_summer():
         answer = arrive_at(made, ask, 7)
         assert {7, 8} <= set(answer.hot_months)
         assert not answer.put_out_now
-        assert date.fromisoformat(answer.hold_until) >= date(2026, 9, 1)
+        until = answer.hold_until
+        assert until is None or date.fromisoformat(until) >= date(2026, 9, 1)
     # The last answer's 49 days, recounted: maxima of the days from 10 June.
     prepared = prepare(made, worlds(3))
     air = spot_air_c(prepared, spot_kind("roofed-balcony"))

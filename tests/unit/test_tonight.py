@@ -102,9 +102,11 @@ def test_story_of_a_bad_forecast_night(capsys, balcony, monkeypatch):
     assert labels(windy["carry"]) == {
         f"no {i}" for i, low in enumerate(MINIMA) if low - 1 > plan
     }
-    between = [r for r in windy["leave"] if r["label"] in bridged]
-    assert len(between) == 4
-    assert all("one such night does no harm" in r["why"] for r in between)
+    between = {f"no {i}" for i, low in enumerate(MINIMA) if low - 1 <= plan < low}
+    harmless = {
+        r["label"] for r in windy["leave"] if "one such night does no harm" in r["why"]
+    }
+    assert harmless == between != set()
     assert any(c["topic"] == "falling pots" for c in windy["cautions"])
 
 
