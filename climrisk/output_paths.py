@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import tomllib
 import unicodedata
 from collections.abc import Iterable, Mapping
 from itertools import combinations
@@ -11,6 +10,7 @@ from pathlib import Path
 
 from climrisk.errors import InputError
 from climrisk.folders import data_folder
+from climrisk.toml_text import parse_toml
 
 _NEXT = "choose another name"
 #: Folders of ours that hold what is read and must not be lost.
@@ -75,9 +75,9 @@ def files_of_home(path: Path) -> list[Path]:
     """
     found = [path, path.with_name(path.name + ".undo")]
     try:
-        file = tomllib.loads(path.read_text("utf-8-sig"))["weather"]["file"]
+        file = parse_toml(path.read_text("utf-8-sig"))["weather"]["file"]
         found.append(path.parent / file)
-    except (OSError, ValueError, LookupError, TypeError, RecursionError):
+    except (OSError, ValueError, LookupError, TypeError):
         pass
     return found
 

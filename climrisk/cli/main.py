@@ -131,7 +131,19 @@ def _called(arguments: list[str] | None) -> int:
         if streams.is_closed_pipe(leave.__context__):
             return 0
         raise
+    _note_unreadable_profiles()
     return status if isinstance(status, int) else 0
+
+
+def _note_unreadable_profiles() -> None:
+    """Say which of the user's own profiles were passed over."""
+    # Loaded by commands that know plants; the others need no note.
+    registry = sys.modules.get("climrisk.plants.registry")
+    if registry is not None:
+        for error in registry.unreadable_profiles().values():
+            typer.echo(
+                f"note: a profile of yours is not used: {error.line()}", err=True
+            )
 
 
 def _fail(text: str, status: int) -> int:

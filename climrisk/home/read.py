@@ -20,6 +20,7 @@ from climrisk.home.parts import Fault
 from climrisk.home.spot import HomeRoom, HomeSpot
 from climrisk.home.weather import HomeWeather
 from climrisk.plants.registry import AmbiguousPlant, UnknownPlant
+from climrisk.toml_text import parse_toml
 
 _PARTS: dict[str, type[BaseModel]] = {
     "weather": HomeWeather,
@@ -104,7 +105,7 @@ def parse_home(text: str, *, where: str) -> Home:
     InputError
     """
     try:
-        data = tomllib.loads(text)
+        data = parse_toml(text)
     except tomllib.TOMLDecodeError as error:
         raise _not_toml(error, text, where) from error
     except (RecursionError, ValueError) as error:

@@ -58,16 +58,21 @@ def resolve(name: str) -> Resolved:
         No such name; the message offers the nearest ones.
     """
     typed = words_of(name)
+    own, unreadable = registry.own_profiles(), registry.unreadable_profiles()
     for words in _without_fillers(typed):
-        for profile in registry.own_profiles():
+        for profile in own:
             if words in {words_of(n) for n in (profile.name, *profile.synonyms)}:
                 return Resolved(profile, name, read_as(profile, name))
+    for stem, error in unreadable.items():
+        if words_of(stem) == typed:
+            raise error
     sold = _as_sold(typed)
     if sold is not None:
         return Resolved(sold, name, None)
     lead = (_exact(typed, dotted=_dotted(name)) or _misspelt(typed)) if typed else None
     if lead is None:
-        raise UnknownPlant(name, nearest(name))
+        # A profile that cannot be read may be the plant of this name.
+        raise next(iter(unreadable.values()), UnknownPlant(name, nearest(name)))
     if len(lead.slugs) == 1 and not lead.others:
         profile = registry.load_profile(
             registry.profile_folder() / f"{lead.slugs[0]}.toml"

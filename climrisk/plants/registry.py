@@ -16,6 +16,7 @@ from pydantic import ValidationError
 from climrisk.errors import InputError
 from climrisk.folders import data_folder, is_folder
 from climrisk.plants.model import Profile, Source
+from climrisk.toml_text import parse_toml
 
 _SOLD_AS = (
     'it by how it is sold: "a warm grower", "an intermediate grower" or "a cool grower"'
@@ -186,8 +187,12 @@ def load_profile(path: Path, *, own: bool = False) -> Profile:
         The file is no TOML, or a key is missing, unknown or out of range.
     """
     try:
-        data = tomllib.loads(path.read_text("utf-8"))
+        data = parse_toml(path.read_text("utf-8"))
         return Profile.model_validate({**data, "own": own})
+    except OSError as error:
+        raise InputError(
+            "a profile that cannot be read", where=str(path), value=error.strerror
+        ) from error
     except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
         raise InputError(
             "not a TOML file", where=str(path), value=str(error)
@@ -204,11 +209,42 @@ def load_profile(path: Path, *, own: bool = False) -> Profile:
 
 
 def own_profiles() -> list[Profile]:
-    """Return the profiles of the user's folder."""
+    """Return the profiles of the user's folder that can be read."""
+    return list(_own()[0])
+
+
+def unreadable_profiles() -> dict[str, InputError]:
+    """Return what is wrong with the others, by file name without ending."""
+    return dict(_own()[1])
+
+
+def _own() -> tuple[list[Profile], dict[str, InputError]]:
     folder = user_folder()
-    if not is_folder(folder):
-        return []
-    return [load_profile(p, own=True) for p in sorted(folder.glob("*.toml"))]
+    paths = sorted(folder.glob("*.toml")) if is_folder(folder) else []
+    return _read_own(tuple((path, *_state(path)) for path in paths))
+
+
+@lru_cache(maxsize=1)
+def _read_own(
+    files: tuple[tuple[Path, int, int], ...],
+) -> tuple[list[Profile], dict[str, InputError]]:
+    """Read files once for each state of them."""
+    profiles: list[Profile] = []
+    unreadable: dict[str, InputError] = {}
+    for path, _, _ in files:
+        try:
+            profiles.append(load_profile(path, own=True))
+        except InputError as error:
+            unreadable[path.stem] = error
+    return profiles, unreadable
+
+
+def _state(path: Path) -> tuple[int, int]:
+    try:
+        state = path.stat()
+    except OSError:
+        return 0, 0
+    return state.st_mtime_ns, state.st_size
 
 
 @lru_cache(maxsize=1)

@@ -17,7 +17,7 @@ from zlib import crc32
 import numpy as np
 
 from climrisk import constants, sun
-from climrisk.physics import longwave, pointwise, vectors
+from climrisk.physics import compiler_cache, longwave, pointwise, vectors
 from climrisk.pot import column as shells
 from climrisk.pot import (
     film,
@@ -212,7 +212,7 @@ _PIECES = (
     *(lanes, surfaces, shells, rings, film, constants),
     *(spot_hour, spot_night, spot_rows, spot_sums),
     *(air, ingredients, nightly, radiation, regimes, sunlight, wind),
-    *(sun, longwave, pointwise, vectors),
+    *(sun, compiler_cache, longwave, pointwise, vectors),
 )
 _run = _loop(crc32(b"".join(Path(str(m.__file__)).read_bytes() for m in _PIECES)))
 

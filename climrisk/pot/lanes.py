@@ -19,7 +19,7 @@ from typing import Any
 import numpy as np
 from numba import njit
 
-from climrisk.physics.compiled import cached_njit
+from climrisk.physics.compiler_cache import cached_njit
 from climrisk.physics.pointwise import where
 from climrisk.physics.vectors import use_wide_vectors
 from climrisk.pot.film import FILM_TERMS

@@ -144,9 +144,15 @@ def medium(text: str) -> Medium:
 
 
 def _one(name: str) -> Medium:
-    own = {row["name"]: _medium(row) for row in own_rows()}
-    known = {**media(), **own}
-    return known[checks.named(name, known, what="medium", where="--medium")]
+    rows, unreadable = own_rows()
+    known = {**media(), **{row["name"]: _medium(row) for row in rows}}
+    # A file that cannot be read may hold any name: it matters where it is asked for.
+    if name.strip() in unreadable:
+        raise unreadable[name.strip()]
+    try:
+        return known[checks.named(name, known, what="medium", where="--medium")]
+    except InputError as unknown:
+        raise next(iter(unreadable.values()), unknown) from None
 
 
 def _mix(name: str, parts: list[tuple[float, Medium]]) -> Medium:

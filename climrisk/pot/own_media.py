@@ -9,6 +9,7 @@ from typing import Any
 
 from climrisk.errors import InputError
 from climrisk.folders import data_folder, is_folder
+from climrisk.toml_text import parse_toml
 
 #: What a file must say, and the range of each number.
 RANGES: dict[str, tuple[float, float]] = {
@@ -28,23 +29,28 @@ def own_folder() -> Path:
     return data_folder() / "media"
 
 
-def own_rows() -> list[dict[str, str]]:
+def own_rows() -> tuple[list[dict[str, str]], dict[str, InputError]]:
     """Return the user's own media as rows of the table of media.
 
-    Raises
-    ------
-    InputError
-        A file that cannot be read, with its key, value and what is allowed.
+    Returns
+    -------
+    rows : list of dict
+    unreadable : dict of str to InputError
+        What is wrong with each file that cannot be used, by its name without ending.
     """
-    folder = own_folder()
-    if not is_folder(folder):
-        return []
-    return [_row(path) for path in sorted(folder.glob("*.toml"))]
+    folder, rows, unreadable = own_folder(), [], {}
+    if is_folder(folder):
+        for path in sorted(folder.glob("*.toml")):
+            try:
+                rows.append(_row(path))
+            except InputError as error:
+                unreadable[path.stem] = error
+    return rows, unreadable
 
 
 def _row(path: Path) -> dict[str, str]:
     try:
-        said = tomllib.loads(path.read_text("utf-8"))
+        said = parse_toml(path.read_text("utf-8"))
     except (tomllib.TOMLDecodeError, UnicodeDecodeError, OSError) as error:
         raise InputError(
             "own medium cannot be read", where=str(path), value=str(error)

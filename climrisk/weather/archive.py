@@ -139,7 +139,7 @@ class Archive:
             told = json.loads(path.read_bytes())
             one = Asked(str(told["answer"]), str(told["when"]))
             one.age_days(datetime.now(UTC))
-        except (OSError, ValueError, KeyError, TypeError):
+        except (OSError, ValueError, KeyError, TypeError, RecursionError):
             return None
         return one
 

@@ -111,5 +111,5 @@ def seconds(
     total = (first + day - 1) * 86_400
     total += (hour * 60 + minute) * 60 + second
     out = np.where(good, total, 0).astype("datetime64[s]")
-    out[~good] = np.datetime64("NaT")
+    out[~good] = np.datetime64("NaT", "s")
     return out

@@ -6,7 +6,8 @@ winter is whole; the years they carry are nominal.
 
 from __future__ import annotations
 
-import warnings
+import io
+import math
 from pathlib import Path
 from typing import Any, Literal
 
@@ -15,9 +16,14 @@ from numpy.typing import NDArray
 
 from climrisk.errors import InputError
 from climrisk.folders import shown_name
+from climrisk.weather.files import read_text
 from climrisk.weather.series import Place, Source, WeatherSeries
+from climrisk.weather.typical_cells import epw_cells, explained, tmy2_cells, tmy3_cells
 
 Float = NDArray[np.floating]
+Columns = dict[str, Float]
+#: Month, day and hour from 0.
+Dates = tuple[NDArray[np.int64], NDArray[np.int64], NDArray[np.int64]]
 
 _DAYS = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
 
@@ -28,7 +34,7 @@ def read_epw(
     """Return an EPW file as a typical year."""
     from pvlib import iotools
 
-    data, meta = _read(path, lambda: iotools.read_epw(str(path)), "EPW")
+    text = read_text(path)
     columns = {
         "air_temp_c": ("temp_air", 99.0, 1.0),
         "dew_point_c": ("temp_dew", 99.0, 1.0),
@@ -37,16 +43,12 @@ def read_epw(
         "cloud_cover_frac": ("total_sky_cover", 99.0, 0.1),
         "ghi_w_m2": ("ghi", 9999.0, 1.0),
     }
-    hour = data["hour"].to_numpy(int) - 1
-    place = Place(
-        str(meta["city"]),
-        float(meta["latitude"]),
-        float(meta["longitude"]),
-        float(meta["altitude"]),
-        fixed_zone(float(meta["TZ"]), path),
-    )
-    month, day = data["month"].to_numpy(int), data["day"].to_numpy(int)
-    return _typical(path, "EPW", data, columns, (month, day, hour), place, measured_at)
+    with explained(path, "EPW", epw_cells(text)):
+        data, meta = iotools.read_epw(io.StringIO(text))
+        values = _values(data, columns)
+        parts = _dates(data["month"], data["day"], data["hour"] - 1)
+        place = _place(path, meta, "city")
+    return _typical(path, "EPW", values, parts, place, measured_at)
 
 
 def read_tmy3(
@@ -55,9 +57,7 @@ def read_tmy3(
     """Return a TMY3 file as a typical year."""
     from pvlib import iotools
 
-    data, meta = _read(
-        path, lambda: iotools.read_tmy3(str(path), map_variables=False), "TMY3"
-    )
+    text = read_text(path)
     columns = {
         "air_temp_c": ("Dry-bulb (C)", 99.0, 1.0),
         "dew_point_c": ("Dew-point (C)", 99.0, 1.0),
@@ -66,17 +66,14 @@ def read_tmy3(
         "cloud_cover_frac": ("TotCld (tenths)", 99.0, 0.1),
         "ghi_w_m2": ("GHI (W/m^2)", 9900.0, 1.0),
     }
-    stamps = data["Date (MM/DD/YYYY)"].str.split("/", expand=True).astype(int)
-    hour = data["Time (HH:MM)"].str.slice(0, 2).astype(int).to_numpy() - 1
-    place = Place(
-        str(meta["Name"]).strip('"'),
-        float(meta["latitude"]),
-        float(meta["longitude"]),
-        float(meta["altitude"]),
-        fixed_zone(float(meta["TZ"]), path),
-    )
-    parts = (stamps[0].to_numpy(), stamps[1].to_numpy(), hour)
-    return _typical(path, "TMY3", data, columns, parts, place, measured_at)
+    with explained(path, "TMY3", tmy3_cells(text)):
+        data, meta = iotools.read_tmy3(io.StringIO(text), map_variables=False)
+        values = _values(data, columns)
+        stamps = data["Date (MM/DD/YYYY)"].str.split("/", expand=True).astype(int)
+        hour = data["Time (HH:MM)"].str.slice(0, 2).astype(int) - 1
+        parts = _dates(stamps[0], stamps[1], hour)
+        place = _place(path, meta, "Name")
+    return _typical(path, "TMY3", values, parts, place, measured_at)
 
 
 def read_tmy2(
@@ -85,10 +82,6 @@ def read_tmy2(
     """Return a TMY2 file as a typical year; it holds tenths of its units."""
     from pvlib import iotools
 
-    with warnings.catch_warnings():
-        # The reader's own housekeeping; what it reads is checked below.
-        warnings.simplefilter("ignore")
-        data, meta = _read(path, lambda: iotools.read_tmy2(str(path)), "TMY2")
     columns = {
         "air_temp_c": ("DryBulb", 9999.0, 0.1),
         "dew_point_c": ("DewPoint", 9999.0, 0.1),
@@ -97,28 +90,49 @@ def read_tmy2(
         "cloud_cover_frac": ("TotCld", 99.0, 0.1),
         "ghi_w_m2": ("GHI", 9999.0, 1.0),
     }
-    place = Place(
-        str(meta["City"]).strip().title(),
+    with explained(path, "TMY2", tmy2_cells(read_text(path))):
+        data, meta = iotools.read_tmy2(str(path))
+        values = _values(data, columns)
+        parts = _dates(data["month"], data["day"], data["hour"] - 1)
+        place = _place(path, {**meta, "City": str(meta["City"]).title()}, "City")
+    return _typical(path, "TMY2", values, parts, place, measured_at)
+
+
+def _values(data: Any, columns: dict[str, tuple[str, float, float]]) -> Columns:
+    """Return the columns that are there in our units; unknown is NaN."""
+    values = {}
+    for name, (column, missing, scale) in columns.items():
+        if column in data:
+            raw = data[column].to_numpy(float)
+            values[name] = np.where(raw >= missing, np.nan, raw * scale)
+    return values
+
+
+def _dates(month: Any, day: Any, hour: Any) -> Dates:
+    """Return month, day and hour from 0 as whole numbers.
+
+    Raises
+    ------
+    ValueError
+        One of them is no whole number or out of range.
+    """
+    ranges = ((month, 1, 12), (day, 1, 31), (hour, 0, 23))
+    for column, low, high in ranges:
+        if not column.between(low, high).all():
+            msg = "a date out of range"
+            raise ValueError(msg)
+    whole = [column.to_numpy().astype(np.int64) for column, _, _ in ranges]
+    return whole[0], whole[1], whole[2]
+
+
+def _place(path: Path, meta: dict[str, Any], name: str) -> Place:
+    return Place(
+        str(meta[name]).strip().strip('"'),
         float(meta["latitude"]),
         float(meta["longitude"]),
         float(meta["altitude"]),
         fixed_zone(float(meta["TZ"]), path),
     )
-    month, day, hour = (data[c].to_numpy(int) for c in ("month", "day", "hour"))
-    parts = (month, day, hour - 1)
-    return _typical(path, "TMY2", data, columns, parts, place, measured_at)
-
-
-def _read(path: Path, reader: Any, kind: str) -> Any:
-    try:
-        return reader()
-    except (ValueError, KeyError, IndexError, TypeError) as error:
-        raise InputError(
-            f"the file begins like {kind} but cannot be read",
-            where=str(path),
-            value=str(error),
-            next_step="download it again or give another file",
-        ) from error
 
 
 def fixed_zone(offset_h: float, path: Path) -> str:
@@ -140,7 +154,11 @@ def fixed_zone(offset_h: float, path: Path) -> str:
     }
     if offset_h in odd:
         return odd[offset_h]
-    if offset_h != int(offset_h) or not -12 <= offset_h <= 14:
+    if (
+        not math.isfinite(offset_h)
+        or offset_h != int(offset_h)
+        or not -12 <= offset_h <= 14
+    ):
         raise InputError(
             "unknown time zone in the header", where=str(path), value=offset_h
         )
@@ -150,9 +168,8 @@ def fixed_zone(offset_h: float, path: Path) -> str:
 def _typical(
     path: Path,
     kind: str,
-    data: Any,
-    columns: dict[str, tuple[str, float, float]],
-    parts: tuple[NDArray[np.int64], NDArray[np.int64], NDArray[np.int64]],
+    columns: Columns,
+    parts: Dates,
     place: Place,
     measured_at: Literal["spot", "station"] | None,
 ) -> WeatherSeries:
@@ -166,13 +183,9 @@ def _typical(
     first = slot_of(7, leap) if north else 0
     where = (slot - first) % length
     values = {}
-    for name, (column, missing, scale) in columns.items():
-        if column not in data:
-            continue
-        raw = data[column].to_numpy(float)
-        full = np.full(length, np.nan)
-        full[where] = np.where(raw >= missing, np.nan, raw * scale)
-        values[name] = full
+    for name, column in columns.items():
+        values[name] = np.full(length, np.nan)
+        values[name][where] = column
     start = _nominal_start(north=north, leap=leap)
     offset = _offset_min(place)
     time = (

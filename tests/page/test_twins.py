@@ -111,9 +111,9 @@ def test_the_twin_of_a_handed_over_file_is_what_the_command_prints(
         )
     assert sent.status_code == 303
     to = sent.headers["location"].replace("/logger?", "/logger.json?")
-    question = client.get(f"{to}&as_of={TODAY}")
-    assert question.status_code == 422
-    assert "which clock" in question.json()["error"]
+    assumed = client.get(f"{to}&as_of={TODAY}")
+    assert assumed.status_code == 200
+    assert "standard time" in " ".join(assumed.json()["weather"]["notes"])
     answer = client.get(f"{to}&as_of={TODAY}&clock=utc")
     assert answer.status_code == 200, answer.text
     asked = ("logger", str(path), "--at", "45.2,14.6,18", "--as-of", TODAY)
