@@ -184,7 +184,7 @@ def fit(
         trust = np.minimum(1.0, _HUBER / np.maximum(away, 1e-9))
         inflation = _inflation(nights, trust * residual)
         week = (nights.evening - nights.evening[0]) // _WEEK
-        a, b = _told_by(x, y, trust / variance / inflation, week)
+        a, b = _information(x, y, trust / variance / inflation, week)
         mean = np.linalg.solve(base_a + a, base_b + b)
         noise = _noise(trust, (y - x @ mean) / shape, regime / shape**2, usual)
     covariance = np.linalg.inv(base_a + a)
@@ -237,13 +237,13 @@ def with_more(
     difference = float(found.mean[0] - found.mean[1])
     shape = noise_shape(weights, noise_k)
     variance = (found.noise_k * shape) ** 2 + (spreads * difference) ** 2
-    # Whole years of such nights, each week with its own departure, and their share.
+    # What all of them would say, each week with a departure of its own, and a share.
     week = np.arange(len(weights)) // _WEEK
-    told, _ = _told_by(
+    of_year, _ = _information(
         _design(weights), np.zeros(len(weights)), 1 / variance / found.inflation, week
     )
     share = nights / max(len(weights), 1)
-    return _spread_k(np.linalg.inv(np.linalg.inv(found.covariance) + share * told))
+    return _spread_k(np.linalg.inv(np.linalg.inv(found.covariance) + share * of_year))
 
 
 def held_out(
@@ -287,7 +287,7 @@ def _spread_k(covariance: Float) -> tuple[float, float]:
     return float(still), float(windy)
 
 
-def _told_by(
+def _information(
     x: Float, y: Float, scaled: Float, week: NDArray[np.int64]
 ) -> tuple[Float, Float]:
     """Return ``A`` and ``b`` of nights whose weeks have departures of their own.

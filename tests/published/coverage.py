@@ -77,7 +77,7 @@ def beside(there: str, here: str) -> Beside:
 
 def weeks(nights: Nightly) -> np.ndarray:
     """Return the week of each night."""
-    return (nights.evening - int(station("JFK").seasons.night[0])) // 7
+    return np.asarray((nights.evening - int(station("JFK").seasons.night[0])) // 7)
 
 
 def by_regime(hits: np.ndarray, weight: np.ndarray) -> dict[str, tuple[float, int]]:
@@ -94,7 +94,7 @@ def share_inside(value: np.ndarray, low: np.ndarray, high: np.ndarray) -> np.nda
     """
     half = 0.5 / 1.8
     inside = np.minimum(high, value + half) - np.maximum(low, value - half)
-    return np.clip(inside / (2 * half), 0.0, 1.0)
+    return np.asarray(np.clip(inside / (2 * half), 0.0, 1.0))
 
 
 # -- nights of a spot of which nothing is known but the station ------------------------
@@ -134,7 +134,7 @@ def minima(air_c: np.ndarray, made: Prepared, evening: np.ndarray) -> np.ndarray
     index = made.seasons.night - made.seasons.night[0]
     out = np.full((int(index[-1]) + 1, air_c.shape[1]), np.inf)
     np.minimum.at(out, index[dark], air_c[dark])
-    return out[evening - int(made.seasons.night[0])]
+    return np.asarray(out[evening - int(made.seasons.night[0])])
 
 
 # -- what the nights say of the spreads ------------------------------------------------
@@ -204,7 +204,7 @@ def parameters(*, without: int | None = None) -> Parameters:
 def offset_variance(w: np.ndarray, still_sd: float, windy_sd: float) -> np.ndarray:
     """Return the variance of the offset of nights of some regimes over members."""
     both = 2 * WINDY_WITH_STILL * w * (1 - w) * still_sd * windy_sd
-    return (w * still_sd) ** 2 + ((1 - w) * windy_sd) ** 2 + both
+    return np.asarray((w * still_sd) ** 2 + ((1 - w) * windy_sd) ** 2 + both)
 
 
 # -- nights eight weeks after a logger was read ----------------------------------------
