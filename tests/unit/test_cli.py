@@ -43,7 +43,7 @@ def test_assess_prints_a_sentence_to_act_on(capsys):
 def test_a_cool_grower_is_told_of_hot_nights(capsys):
     status, out, _ = call(capsys, "assess", "Masdevallia", *ASSESS[2:])
     assert status == 0
-    assert "nights above 18 °C, too warm for it" in out
+    assert "nights above 18 °C (too warm for it)" in out
 
 
 def test_text_prints_no_number_that_is_not_in_the_json(capsys):
