@@ -306,8 +306,8 @@ def _moments(
     noon = (half > 0) & (hour == 12)
     hour = np.where(noon, 0, hour) + np.where((half == 2) & (hour <= 12), 12, 0)
     out = digits.seconds(date.year, date.month, date.day, (hour, minute, second))
-    out[(lengths[:, 0] == 0)] = np.datetime64("NaT")
+    out[(lengths[:, 0] == 0)] = np.datetime64("NaT", "s")
     if not date.compact:
         odd = (lengths[:, 2] == 0) | (lengths[:, :6] > 4).any(axis=1)
-        out[odd] = np.datetime64("NaT")
+        out[odd] = np.datetime64("NaT", "s")
     return out

@@ -53,7 +53,7 @@ FAULTS = [
     (PLAIN + "risk = 3", "risk"),
     (PLAIN + '[answers]\nx = "blu vanda"', 'no plant called "blu vanda"'),
     (PLAIN + 'pot_color = "mauve"', "plant 1.pot_color"),
-    (PLAIN.replace("Cymbidium, standard hybrids", "Cymbidum standard"), "Cymbidium"),
+    (PLAIN.replace("Cymbidium, standard hybrids", "Blue Fountain"), "Blue Fountain"),
     (PLAIN + 'medium = "marble"', "marble"),
     (PLAIN + 'pot = "bucket"', "bucket"),
     (PLAIN + "pot_diameter_cm = 400", "400"),
