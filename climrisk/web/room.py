@@ -142,8 +142,10 @@ class Room:
 
     async def result(self, ticket: Ticket, seconds: float | None = None) -> Any:
         """Return the result of a ticket; TimeoutError when it is not there in time."""
-        waiting = asyncio.shield(asyncio.wrap_future(ticket.answer))
-        return await asyncio.wait_for(waiting, seconds)
+        answer = asyncio.wrap_future(ticket.answer)
+        # An error that comes when nobody waits any more must not reach a log.
+        answer.add_done_callback(lambda done: done.cancelled() or done.exception())
+        return await asyncio.wait_for(asyncio.shield(answer), seconds)
 
     async def document(self, ticket: Ticket) -> str:
         """Return the JSON document of a ticket, written once."""

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import asyncio
+import gc
 import sys
 import time
 
 import pytest
 
 from climrisk.errors import ClimriskError, InputError, WeatherUnavailable
-from climrisk.web.desk import Busy, Desk, Stopped
+from climrisk.web.desk import Busy, Desk, Stopped, Ticket
+from climrisk.web.room import Room
+from climrisk.web.settings import Settings
 from tests.page.slow_tasks import Made
 
 ROOM = "tests.page.slow_tasks"
@@ -110,3 +114,20 @@ def test_where_no_process_starts_a_question_fails_and_does_not_hang(monkeypatch)
     with pytest.raises(ClimriskError, match="no process can be started"):
         made.ask(Made("echo")).answer.result(timeout=20)
     made.close()
+
+
+def test_an_error_that_comes_after_the_reader_left_is_in_no_log(caplog):
+    async def leave_early():
+        ticket = Ticket(Made("late"))
+        room = Room(Settings(), Desk(workers=0))
+        with pytest.raises(TimeoutError):
+            await room.result(ticket, 0.01)
+        ticket.answer.set_exception(InputError("secret of the home"))
+        await asyncio.sleep(0.01)
+        with pytest.raises(InputError):
+            await room.result(ticket)
+
+    asyncio.run(leave_early())
+    gc.collect()
+    assert "never retrieved" not in caplog.text
+    assert "secret" not in caplog.text

@@ -55,7 +55,7 @@ def test_a_killed_page_leaves_a_home_that_can_be_read_and_changed(tmp_path, coun
         worker.start()
         theirs.close()
         ours.recv()
-        time.sleep(0.1 + 0.2 * chance.random())
+        time.sleep(0.1 + 0.6 * chance.random())
         worker.kill()
         worker.join(30)
         changes += _last(ours)
