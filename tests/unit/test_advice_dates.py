@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -176,6 +178,7 @@ def test_a_month_is_shown_to_be_safe_only_by_years_that_know_it():
 
 def test_gaps_of_a_record_are_seen_alike():
     """A logger that stands still in August loses no date; one in autumn does."""
+    cold: list[tuple[int | None, Any, float]]
     cold = [(None, days_of(m), 2.0) for m in (12, 1, 2)]
     cold += [(1, list(days_of(10))[20:22], 2.0)]
     lowest, made = record(5, cold=cold), plant(10.0, tolerated=5.0)

@@ -81,14 +81,14 @@ def test_pots_and_remedies_carry_them(hours):
     both = {"reservoir in the cold", "wet, cold medium"}
     assert both <= set(topics(told.cautions))
     assert len(topics(told.cautions)) == len(set(topics(told.cautions)))
-    told = climrisk.remedies(
+    helped = climrisk.remedies(
         "Dendrobium nobile type",
         hours,
         spot="open-rail",
         pot="self-watering",
         members=1,
     )
-    assert {"reservoir in the cold", "winter rain"} <= set(topics(told.cautions))
-    assert any("empty the reservoir" in r.name for r in told.remedies)
-    told = climrisk.assess("Masdevallia", hours, pot="self-watering", members=1)
-    assert "reservoir in the cold" in topics(told.cautions)
+    assert {"reservoir in the cold", "winter rain"} <= set(topics(helped.cautions))
+    assert any("empty the reservoir" in r.name for r in helped.remedies)
+    bought = climrisk.assess("Masdevallia", hours, pot="self-watering", members=1)
+    assert "reservoir in the cold" in topics(bought.cautions)

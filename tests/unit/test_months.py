@@ -111,7 +111,8 @@ def test_a_month_is_known_by_four_fifths_of_its_nights(known, years):
 
 def test_members_are_pooled_over_years():
     """Two of four members have two harmful nights in each of three years."""
-    two, none = list(days_of(2))[:2], []
+    two: list[int] = list(days_of(2))[:2]
+    none: list[int] = []
     made = nights([[two, two, none, none]] * 3, members=4)
     row = months(made, made)[2]
     assert (row.state, row.share_harmful, row.harmful_nights) == ("in", 0.5, 1.0)

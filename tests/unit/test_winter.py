@@ -90,7 +90,7 @@ def test_a_run_lies_within_its_winter():
 
 
 def test_longest_run_of_all_winters_by_a_plain_loop(result):
-    air = {}
+    air: dict[int, float] = {}
     weather = demo_weather()
     seasons = Seasons.of(weather.time, zone=weather.place.zone, latitude_deg=44.0)
     month = np.asarray(seasons.night_month(seasons.night))
