@@ -121,7 +121,7 @@ def decoded(data: bytes) -> StationYear:
         one.age_days(datetime.now(UTC))
     except (
         *(ValueError, KeyError, TypeError, AttributeError, EOFError, OSError),
-        zipfile.BadZipFile,
+        *(zipfile.BadZipFile, RecursionError),
     ) as error:
         raise Damaged from error
     if any(v.shape != (hours_in(one.year),) for v in arrays.values()):
