@@ -77,8 +77,8 @@ def changes(zone: str, first: datetime, last: datetime) -> list[tuple[datetime, 
     info = ZoneInfo(zone)
     out = []
     hours = np.arange(
-        np.datetime64(first, "h") - 48,
-        np.datetime64(last, "h") + 48,
+        np.datetime64(first, "h") - np.timedelta64(48, "h"),
+        np.datetime64(last, "h") + np.timedelta64(48, "h"),
         dtype="datetime64[h]",
     )
     previous = None

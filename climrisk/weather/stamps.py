@@ -131,10 +131,10 @@ def _serial(text: pd.Series) -> Stamped:
 
 
 def _since(zero: np.datetime64, seconds: NDArray[np.floating]) -> Stamps:
-    stamps = np.full(len(seconds), np.datetime64("NaT"), dtype="datetime64[s]")
+    stamps = np.full(len(seconds), np.datetime64("NaT", "s"), dtype="datetime64[s]")
     # Years 1900 to 2200, whatever else the column holds.
     good = np.isfinite(seconds) & (np.abs(seconds) < 1e10)
-    stamps[good] = zero + np.round(seconds[good]).astype(np.int64)
+    stamps[good] = zero + np.round(seconds[good]).astype("timedelta64[s]")
     return stamps
 
 

@@ -92,6 +92,8 @@ def test_damaged_archive_files(counted):
     counted(f"{tally}; {refused:,} of them found damaged")
     assert tally.faults == []
     assert refused > 0
+    with pytest.raises(Damaged):
+        decoded(b"[" * 3000 + b"\n" + good)
 
 
 WORDS = {

@@ -100,9 +100,9 @@ def test_the_first_and_the_last_day_are_answered(capsys, arguments, day):
     ("text", "line", "word"),
     [
         ('[weather]\ndemo = true\nzone = "Mars/Base"\n' + SPOT, "line 3", "IANA"),
-        ("risk = " + "[" * 3000, "", "nested brackets"),
-        ("risk = " + "[" * 3000 + "]" * 3000, "", "nested brackets"),
-        ("a = " + "{a=" * 3000 + "1" + "}" * 3000, "", "nested brackets"),
+        ("risk = " + "[" * 3000, "", "nested"),
+        ("risk = " + "[" * 3000 + "]" * 3000, "", "nested"),
+        ("a = " + "{a=" * 3000 + "1" + "}" * 3000, "", "nested"),
         (f"risk = {HUGE}\n[weather]\ndemo = true\n", "", "few digits"),
         (f"risk = {'9' * 4000}\n[weather]\ndemo = true\n", "line 1", "a valid number"),
         (f"[weather]\ndemo = true\nyears = {'9' * 4000}\n", "line 3", "200"),
