@@ -103,7 +103,7 @@ def test_the_first_and_the_last_day_are_answered(capsys, arguments, day):
         ("risk = " + "[" * 3000, "", "nested"),
         ("risk = " + "[" * 3000 + "]" * 3000, "", "nested"),
         ("a = " + "{a=" * 3000 + "1" + "}" * 3000, "", "nested"),
-        (f"risk = {HUGE}\n[weather]\ndemo = true\n", "", "few digits"),
+        (f"risk = {HUGE}\n[weather]\ndemo = true\n", "", "too many digits"),
         (f"risk = {'9' * 4000}\n[weather]\ndemo = true\n", "line 1", "a valid number"),
         (f"[weather]\ndemo = true\nyears = {'9' * 4000}\n", "line 3", "200"),
         ("[" + ".".join("a" * 3000) + "]", "", "weather: is missing"),
