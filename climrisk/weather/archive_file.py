@@ -121,7 +121,8 @@ def decoded(data: bytes) -> StationYear:
         one.age_days(datetime.now(UTC))
     except (
         *(ValueError, KeyError, TypeError, AttributeError, EOFError, OSError),
-        *(zipfile.BadZipFile, RecursionError),
+        # Brackets without end, and what zipfile makes of strange flags.
+        *(RecursionError, RuntimeError, zipfile.BadZipFile),
     ) as error:
         raise Damaged from error
     if any(v.shape != (hours_in(one.year),) for v in arrays.values()):
