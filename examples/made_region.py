@@ -13,6 +13,7 @@ from __future__ import annotations
 
 import argparse
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import xarray as xr
@@ -90,7 +91,7 @@ class Invented:
         return {k: v.astype(np.float32).reshape(shape) for k, v in made.items()}
 
 
-ATTRS = {
+ATTRS: dict[str, dict[str, Any]] = {
     "t2m": {"standard_name": "air_temperature", "units": "K"},
     "d2m": {"standard_name": "dew_point_temperature", "units": "K"},
     "u10": {"standard_name": "eastward_wind", "units": "m s-1"},

@@ -294,14 +294,15 @@ def test_less_motion_where_it_is_asked_for(look):
 
 
 def test_a_loggers_file_is_handed_over_and_asked_about(look, tmp_path):
-    path = logger_csv(tmp_path / "shelf.csv", truth("2021-01-01", 24 * 40))
+    made = truth("2021-01-01", 24 * 40)
+    path = logger_csv(tmp_path / "shelf.csv", made, unit="f", unit_in_header=False)
     page = look("/start", wait="main")
     page.set_input_files("#f-file", str(path))
     page.fill("#f-at", "45.2,14.6,18")
     page.click("text=Read it")
     page.wait_for_selector(".fault", timeout=60_000)
-    assert "which clock" in page.locator(".fault").inner_text()
-    page.select_option("#f-clock", "utc")
+    assert "look like °F" in page.locator(".fault").inner_text()
+    page.select_option("#f-temperature_unit", "f")
     page.click("text=Read it so")
     page.wait_for_selector(".sheet", timeout=60_000)
     assert "shelf.csv" in page.locator("main").inner_text()
