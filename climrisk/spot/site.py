@@ -153,7 +153,7 @@ def site_of(told: Mapping[str, object], *, where: str) -> Site:
     for key, value in told.items():
         name = key.replace("-", "_")
         if name not in KEYS:
-            checks.named(key, KEYS, what="particular of a spot", where=where)
+            name = checks.named(key, KEYS, what="particular of a spot", where=where)
         if value is None:
             continue
         field, read = _read(name, value, f"{where} {name}")
@@ -172,7 +172,7 @@ def parse_site(pairs: Sequence[str], *, where: str = "--site") -> Site:
     told: dict[str, object] = {}
     for pair in pairs:
         key, sign, value = pair.partition("=")
-        key = key.strip().lower().replace("-", "_")
+        key = key.lower().replace("-", "_").strip(" _")
         if not sign or not value.strip():
             raise InputError(
                 "not KEY=VALUE",

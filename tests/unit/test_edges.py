@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from climrisk.cli.main import main
 from climrisk.errors import InputError, one_line
 from climrisk.home import parse_home
+from climrisk.spot.site import parse_site, site_of
 from climrisk.weather.choose import WeatherChoice
 from tests.unit.test_home import EXAMPLE
 
@@ -143,6 +144,14 @@ def test_control_characters_are_shown_and_not_obeyed(capsys):
     said = refused(capsys, "plants", "\x1b[2J" + "x" * 4000)
     assert "\x1b" not in said
     assert "\x1b" not in refused(capsys, "exposure", "--\x1b[2Jx" + "y" * 4000)
+
+
+def test_a_particular_of_a_spot_with_stray_dashes_is_read_or_refused_twice():
+    assert parse_site(["_facing=SE"]) == parse_site(["-facing-=SE"])
+    assert parse_site(["_facing=SE"]) == parse_site(["facing=SE"])
+    assert site_of({"_facing": "SE"}, where="site") == parse_site(["facing=SE"])
+    with pytest.raises(InputError, match="twice"):
+        parse_site(["facing=SE", "_facing=N"])
 
 
 def test_python_is_refused_the_same_way():
