@@ -91,6 +91,11 @@ def growing_year_start(year: int, *, north: bool) -> date:
     return date(year, 7 if north else 1, 1)
 
 
+def growing_year_of(day: date, *, north: bool) -> int:
+    """Return the year in which the growing year of a day starts."""
+    return day.year - (1 if north and day.month < 7 else 0)
+
+
 def season_months(*, north: bool) -> tuple[int, ...]:
     """Return the twelve months in the order of the growing year."""
     first = 7 if north else 1

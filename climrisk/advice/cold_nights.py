@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -127,7 +127,7 @@ class ColdNights:
         cases are places), or lies unknown between such months of the warm half of the
         year. A gap there hides no cold night.
         """
-        month_of = np.array([season_date(d, north=self.north)[0] for d in range(365)])
+        month_of = _month_of_days(north=self.north)
         first = np.flatnonzero(np.diff(self.month, prepend=0))
         enough = np.add.reduceat(~self.unknown, first, axis=0, dtype=np.int32)
         chilly = np.logical_or.reduceat(self.cold, first, axis=0)
@@ -196,7 +196,7 @@ class ColdNights:
             Before the first cold night, else after the last.
         """
         dates = self.first_and_last[0 if autumn else 1]
-        month_of = np.array([season_date(d, north=self.north)[0] for d in range(365)])
+        month_of = _month_of_days(north=self.north)
         day = np.arange(365)
         lost = np.zeros(365, dtype=bool)
         for year, date in zip(self.winters, dates, strict=True):
@@ -216,6 +216,12 @@ class ColdNights:
             some = self.cold[self.year == year].any(axis=0)
             total += some if self.counted is None else some & self.counted[i]
         return total
+
+
+@lru_cache(maxsize=2)
+def _month_of_days(*, north: bool) -> Int:
+    """Return the month of each day of the growing year, shape (365,)."""
+    return np.array([season_date(d, north=north)[0] for d in range(365)])
 
 
 def between_safe(safe: Bool, unknown: Bool, *, north: bool) -> Bool:

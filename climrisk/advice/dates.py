@@ -26,6 +26,7 @@ from climrisk.advice.cold_nights import LEAST_WINTERS, ColdNights
 from climrisk.advice.months import IN_COLD_NIGHTS
 from climrisk.exposure.nights import COVERAGE
 from climrisk.seasons import MONTH_NAMES
+from climrisk.wording import listed
 
 Float = NDArray[np.floating]
 Codes = NDArray[np.int8]
@@ -296,8 +297,7 @@ def _lacking(harmful: ColdNights, n: int, *, autumn: bool) -> str:
     if not months:
         return f"{n} winter{'s' * (n != 1)} on record, {needed}"
     which = "first" if autumn else "last"
-    names = [MONTH_NAMES[m - 1] for m in months]
-    missing = " and ".join([", ".join(names[:-1]), names[-1]] if names[1:] else names)
+    missing = listed([MONTH_NAMES[m - 1] for m in months])
     return (
         f"nights of {missing} are missing, so that the {which} harmful night is known "
         f"in {n} of {winters} winters, {needed}"

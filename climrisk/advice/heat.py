@@ -35,7 +35,6 @@ WORTH_A_WARNING: dict[Kind, float] = {
 }
 #: Of what would be too hot, a retreat leaves at most this share (our estimate).
 _LEFT_AFTER_RETREAT = 0.5
-_FIRM = ("published", "yours")
 _WORDS: dict[Kind, str] = {
     "ceiling": "hours above {c:g} °C (its upper limit)",
     "advised_top": "hours above {c:g} °C (its advised day maximum)",
@@ -51,16 +50,37 @@ class HeatLimit(NamedTuple):
     most: float
 
 
+def heat_rows(limits: PlantLimits) -> list[tuple[Kind, LimitRow]]:
+    """Return the kinds and rows of a plant's heat limits."""
+    rows = ((kind, getattr(limits, kind)) for kind in TOO_MANY)
+    return [(kind, row) for kind, row in rows if row is not None]
+
+
 def heat_limits(limits: PlantLimits) -> tuple[HeatLimit, ...]:
     """Return the heat limits of a plant."""
-    rows = ((kind, getattr(limits, kind)) for kind in TOO_MANY)
     return tuple(
-        HeatLimit(kind, row.value, _most(kind, row)) for kind, row in rows if row
+        HeatLimit(kind, row.value, _most(kind, row)) for kind, row in heat_rows(limits)
     )
 
 
 def _most(kind: Kind, row: LimitRow) -> float:
-    return TOO_MANY[kind][0 if row.basis in _FIRM else 1]
+    return TOO_MANY[kind][0 if row.firm else 1]
+
+
+def warm_nights(nights: Nights, limit_c: float) -> Float:
+    """Count the nights that stay above a limit, shape (year, 12, case).
+
+    Of each growing year from the first to the last; month index 0 is January. Nights
+    that cannot be judged are not counted.
+    """
+    year = nights.growing_year - nights.growing_year[0]
+    month = 12 * year + nights.month
+    first = np.flatnonzero(np.diff(month, prepend=month[0] - 1))
+    warm = nights.above(limit_c)
+    counts = np.zeros((int(year[-1]) + 1, 12, warm.shape[1]))
+    sums = np.add.reduceat(warm, first, axis=0, dtype=np.int32)
+    counts[year[first], nights.month[first] - 1] = sums
+    return counts
 
 
 @dataclass(frozen=True)
@@ -217,13 +237,8 @@ class PlacesHeat:
 
     @classmethod
     def _of_nights(cls, nights: Nights, limit: HeatLimit) -> PlacesHeat:
-        warm = (nights.lowest_c > limit.value_c) & nights.valid
+        counts = warm_nights(nights, limit.value_c)
         year = nights.growing_year - nights.growing_year[0]
-        month = 12 * year + nights.month
-        first = np.flatnonzero(np.diff(month, prepend=month[0] - 1))
-        counts = np.zeros((int(year[-1]) + 1, 12, warm.shape[1]))
-        sums = np.add.reduceat(warm, first, axis=0, dtype=np.int32)
-        counts[year[first], nights.month[first] - 1] = sums
         length = np.bincount(year)[:, None]
         begin = np.flatnonzero(np.diff(year, prepend=-1))
         known = np.add.reduceat(nights.valid, begin, axis=0, dtype=np.int32)

@@ -18,7 +18,6 @@ SHOWN: tuple[Kind, ...] = (
     "light_floor",
     "humidity_low_pct",
 )
-_FIRM = ("published", "yours")
 
 
 @dataclass(frozen=True)
@@ -69,8 +68,8 @@ class PlantLimits:
     @cached_property
     def heat(self) -> LimitRow | None:
         """The day limit that is shown: the lowest published one, else the lowest."""
-        rows = [r for r in (self.ceiling, self.advised_top) if r is not None]
-        return min(rows, key=lambda r: (r.basis not in _FIRM, r.value), default=None)
+        rows = self.day_limits
+        return min(rows, key=lambda r: (not r.firm, r.value), default=None)
 
     @property
     def heat_c(self) -> float | None:

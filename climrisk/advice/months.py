@@ -240,28 +240,56 @@ class Block:
 
 
 def indoor_block(months: Mapping[int, Month]) -> Block:
-    """Return the months spent indoors; the year is a circle."""
-    order = list(months)
-    states = [months[m].state for m in order]
-    inside = [
-        s == "in"
-        or (s == "watch" and states[i - 1] == "in" and states[(i + 1) % 12] == "in")
-        for i, s in enumerate(states)
-    ]
-    if all(inside):
-        return Block(tuple(order), together=True)
-    runs: list[list[int]] = []
-    start = inside.index(False)
-    for i in range(start, start + 12):
-        at = i % 12
-        if inside[at]:
-            if not inside[at - 1]:
-                runs.append([])
-            runs[-1].append(order[at])
-    if not runs:
-        return Block((), together=True)
-    longest = max(runs, key=lambda run: len(run))
-    return Block(tuple(longest), together=len(runs) == 1)
+    """Return the months spent indoors, of months in the order of the growing year."""
+    order = tuple(months)
+    state = np.zeros((12, 1), np.int8)
+    for month, row in months.items():
+        state[month - 1] = STATES.index(row.state)
+    block, together = indoor_blocks(
+        state, north=order[0] == season_months(north=True)[0]
+    )
+    stay = {m for m in order if block[m - 1, 0]}
+    # Begin with the first month outdoors, so that the stay is not cut in two.
+    start = next((i for i, m in enumerate(order) if m not in stay), 0)
+    turned = (*order[start:], *order[:start])
+    return Block(tuple(m for m in turned if m in stay), together=bool(together[0]))
+
+
+def indoor_blocks(state: NDArray[np.int8], *, north: bool) -> tuple[Bool, Bool]:
+    """Return the longest stay indoors of many places; the year is a circle.
+
+    A ``watch`` month between two ``in`` months belongs to the stay.
+
+    Parameters
+    ----------
+    state : ndarray of int8, shape (12, place)
+        Index into `STATES`; row 0 is January.
+    north : bool
+
+    Returns
+    -------
+    block : ndarray of bool, shape (12, place)
+        Months of the longest stay.
+    together : ndarray of bool, shape (place,)
+        There is no other stay.
+    """
+    order = np.array(season_months(north=north)) - 1
+    inside = state == STATES.index("in")
+    between = np.roll(inside, 1, axis=0) & np.roll(inside, -1, axis=0)
+    inside |= (state == STATES.index("watch")) & between
+    # Begin with the first month outdoors, so that no stay is cut in two.
+    start = np.argmin(inside[order], axis=0)
+    month = order[(start + np.arange(12)[:, None]) % 12]
+    turned = np.take_along_axis(inside, month, axis=0)
+    run, longest, end = np.zeros((3, state.shape[1]), np.int64)
+    for i in range(12):
+        run = np.where(turned[i], run + 1, 0)
+        end = np.where(run > longest, i, end)
+        longest = np.maximum(longest, run)
+    at = np.arange(12)[:, None]
+    block = np.zeros_like(inside)
+    np.put_along_axis(block, month, (at <= end) & (at > end - longest), axis=0)
+    return block, np.asarray(longest == inside.sum(axis=0))
 
 
 def overlapped(begin: Float, end: Float, *, north: bool) -> Bool:

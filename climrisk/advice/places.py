@@ -11,11 +11,10 @@ from numpy.typing import NDArray
 from climrisk.advice.cold_nights import LEAST_WINTERS, ColdNights
 from climrisk.advice.dates import STATUSES, Dated, LongCold, dated
 from climrisk.advice.heat import PlacesHeat
-from climrisk.advice.months import STATES, MonthTable, overlapped
+from climrisk.advice.months import STATES, MonthTable, indoor_blocks, overlapped
 from climrisk.advice.verdict import STAY_MONTHS_MOST, WINTER_MONTHS_MOST
 from climrisk.advice.wanted import Exemption
 from climrisk.exposure.nights import Nights
-from climrisk.seasons import season_months
 
 Float = NDArray[np.floating]
 Int = NDArray[np.int64]
@@ -186,41 +185,6 @@ def _verdict(
         [VERDICTS.index(name) for name, _ in choices],
         VERDICTS.index("out all year"),
     ).astype(np.int8)
-
-
-def indoor_blocks(state: Codes, *, north: bool) -> tuple[Bool, Bool]:
-    """Return the months indoors of many places; see `months.indoor_block`.
-
-    Parameters
-    ----------
-    state : ndarray of int8, shape (12, place)
-        Index into `STATES`; row 0 is January.
-    north : bool
-
-    Returns
-    -------
-    block : ndarray of bool, shape (12, place)
-        Months of the longest stay.
-    together : ndarray of bool, shape (place,)
-        There is no other stay.
-    """
-    order = np.array(season_months(north=north)) - 1
-    inside = state == STATES.index("in")
-    between = np.roll(inside, 1, axis=0) & np.roll(inside, -1, axis=0)
-    inside |= (state == STATES.index("watch")) & between
-    # Begin with the first month outdoors, so that no stay is cut in two.
-    start = np.argmin(inside[order], axis=0)
-    month = order[(start + np.arange(12)[:, None]) % 12]
-    turned = np.take_along_axis(inside, month, axis=0)
-    run, longest, end = np.zeros((3, state.shape[1]), np.int64)
-    for i in range(12):
-        run = np.where(turned[i], run + 1, 0)
-        end = np.where(run > longest, i, end)
-        longest = np.maximum(longest, run)
-    at = np.arange(12)[:, None]
-    block = np.zeros_like(inside)
-    np.put_along_axis(block, month, (at <= end) & (at > end - longest), axis=0)
-    return block, np.asarray(longest == inside.sum(axis=0))
 
 
 def _dates_only(date: Dated) -> Float:

@@ -20,6 +20,7 @@ from climrisk.advice.cold_nights import LEAST_WINTERS
 from climrisk.advice.heat import Heat
 from climrisk.advice.months import Month, indoor_block
 from climrisk.seasons import MONTH_NAMES
+from climrisk.wording import listed
 
 Word = Literal[
     "suits",
@@ -287,17 +288,13 @@ def single_nights(year: PlaceYear, watched: Sequence[int], nights: float) -> str
 
 def when(months: Sequence[int]) -> str:
     """Return months as words that say when: from October to May, or in April."""
-    return _and([f"{'from' if ' to ' in run else 'in'} {run}" for run in _runs(months)])
+    runs = _runs(months)
+    return listed([f"{'from' if ' to ' in run else 'in'} {run}" for run in runs])
 
 
 def span(months: Sequence[int]) -> str:
     """Return months as words: October to May, or a list where they do not follow."""
-    return _and(_runs(months))
-
-
-def _and(words: Sequence[str]) -> str:
-    *most, last = words
-    return f"{', '.join(most)} and {last}" if most else last
+    return listed(_runs(months))
 
 
 def _runs(months: Sequence[int]) -> list[str]:

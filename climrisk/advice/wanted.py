@@ -104,13 +104,18 @@ class Window:
 
 def window_of(plant: Profile) -> Window | None:
     """Return the cold that a plant wants, or None."""
-    own = next((w for w in windows() if slug(plant.name) in w.plants), None)
+    own = _own_window(plant)
     if own is not None or plant.rest not in ("cool", "cool_dry"):
         return own
     row, least = _read()["rest"], plant.limit("preferred")
     high = float(row["high_c"])
     low = min(high, least.value) if least is not None else 0.0
     return Window("rest", low, high, tuple(row["months"]), row["told"])
+
+
+def _own_window(plant: Profile) -> Window | None:
+    name = slug(plant.name)
+    return next((w for w in windows() if name in w.plants), None)
 
 
 def _in_months(nights: Nights, northern: Iterable[int]) -> Bool:
@@ -142,7 +147,7 @@ class Exemption:
     def of(cls, plant: Profile) -> Exemption:
         """Return the exemption of a plant."""
         rest = tuple(_read()["rest"]["months"]) if plant.rest in RESTS else ()
-        own = next((w for w in windows() if slug(plant.name) in w.plants), None)
+        own = _own_window(plant)
         if own is None or own.of != "night":
             return cls(rest)
         return cls(rest, own.low_c, own.high_c, own.months)

@@ -100,6 +100,10 @@ class Nights:
         cold = self.lowest_c < limit_c
         return cold, ~cold & ~self.valid
 
+    def above(self, limit_c: float) -> Bool:
+        """Return the counted nights that stay above a limit, shape (night, case)."""
+        return np.asarray((self.lowest_c > limit_c) & self.valid)
+
     def longest_run(
         self, limit_c: float, rows: Bool | None = None
     ) -> NDArray[np.int64]:

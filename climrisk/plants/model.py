@@ -87,6 +87,11 @@ class LimitRow(_Frozen):
             raise ValueError(msg)
         return self
 
+    @property
+    def firm(self) -> bool:
+        """Whether a source or the grower gives it, not memory or an estimate."""
+        return self.basis in ("published", "yours")
+
 
 class Limits(_Frozen):
     """All limits of a plant; injury, survived and reports are never used as limits.

@@ -18,6 +18,9 @@ if TYPE_CHECKING:
     from markupsafe import Markup
     from plotly.graph_objects import Figure
 
+#: More rows than this would be a page of cards too long to read on a phone.
+_LONG_ROWS = 40
+
 
 @dataclass(frozen=True)
 class Table:
@@ -28,6 +31,11 @@ class Table:
     rows: Sequence[Sequence[object]]
     kind: str = ""
     folded: bool = False
+
+    @property
+    def long(self) -> bool:
+        """Whether a phone scrolls across its rows, instead of a card for each."""
+        return not self.kind and len(self.rows) > _LONG_ROWS
 
     @cached_property
     def numeric(self) -> list[bool]:

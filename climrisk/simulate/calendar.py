@@ -36,6 +36,7 @@ from climrisk.simulate.wanted import wanted_info
 from climrisk.spot.members import worlds
 from climrisk.spot.transfer import prepare
 from climrisk.weather.series import WeatherSeries
+from climrisk.wording import listed
 
 __all__ = ["DEFAULT_TRIPS", "Kept", "calendar"]
 
@@ -273,14 +274,14 @@ def _moving(
     if len(rows) == 1:
         name = rows[0].label
         return f"{name} moves in by the evening of {days[0]}, at a risk of {risk:.0%}."
-    listed = days[0] if len(days) == 1 else ", ".join(days[:-1]) + f" and {days[-1]}"
     first = autumn[0].plants[0].kept.label
     more = len(autumn[0].plants) - 1
     others = "" if not more else f" with {more} other{'s' * (more > 1)}"
     return (
         f"{len(moving)} of {len(rows)} kinds of plants move in at a risk of "
         f"{risk:.0%}, in {len(days)} trip{'s' * (len(days) > 1)}: by the "
-        f"evening{'s' * (len(days) > 1)} of {listed}; first in is {first}{others}."
+        f"evening{'s' * (len(days) > 1)} of {listed(days)}; "
+        f"first in is {first}{others}."
     )
 
 

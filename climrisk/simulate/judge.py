@@ -112,26 +112,6 @@ class Scene:
         )
 
 
-def judge(
-    prepared: Prepared,
-    kind: SpotKind,
-    pot: Pot,
-    limits: PlantLimits,
-    setup: Setup = "screening",
-) -> Judged:
-    """Return what a plant meets at a spot.
-
-    Parameters
-    ----------
-    prepared : Prepared
-    kind : SpotKind
-    pot : Pot
-    limits : PlantLimits
-    setup : {"screening", "full"}
-    """
-    return Scene.of(prepared, kind, pot, setup).judged(limits)
-
-
 def sweep(prepared: Prepared, values: Float, thresholds: list[float]) -> Exposure:
     """Sweep hourly values of a spot below thresholds."""
     return expose(values, prepared.seasons, prepared.dark, np.array(thresholds))
@@ -143,4 +123,4 @@ def warm_nights(judged: Judged) -> NDArray[np.bool_]:
     limit = judged.limits.warm_night_c
     if limit is None:
         return np.zeros(nights.lowest_c.shape, dtype=bool)
-    return (nights.lowest_c > limit) & nights.valid
+    return nights.above(limit)

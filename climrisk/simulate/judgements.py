@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -30,7 +30,7 @@ from climrisk.advice.flowering import (
     cool_spell_met,
     flowering,
 )
-from climrisk.advice.heat import Heat, HeatCount
+from climrisk.advice.heat import Heat, HeatCount, heat_rows, warm_nights
 from climrisk.advice.limits import PlantLimits
 from climrisk.advice.months import Month, MonthTable, State, overlapped
 from climrisk.advice.verdict import (
@@ -47,7 +47,6 @@ from climrisk.exposure.hours import Exposure
 from climrisk.exposure.light import daily_light_mol_m2
 from climrisk.exposure.nights import COVERAGE, Nights
 from climrisk.physics.humidity import rel_humidity_pct
-from climrisk.plants.model import LimitRow
 from climrisk.result.assess import VerdictBasis
 from climrisk.seasons import MONTH_NAMES, season_date, season_months
 from climrisk.simulate.judge import sweep
@@ -109,7 +108,9 @@ class Judgements:
         self._hot: dict[SpotKind, Exposure] = {}
         self._light: dict[SpotKind, dict[int, float | None]] = {}
         self._dry: dict[SpotKind, dict[int, float | None]] = {}
-        self._years: dict[tuple[SpotKind, str, PlantLimits, float], PlaceYear] = {}
+        self._years: dict[
+            tuple[SpotKind, Exemption, PlantLimits, float], PlaceYear
+        ] = {}
 
     def at(
         self,
@@ -160,15 +161,18 @@ class Judgements:
 
     def heat(self, kind: SpotKind, limits: PlantLimits) -> Heat:
         """Return how often a spot passes the heat limits of a plant."""
-        rows = []
-        for name in ("ceiling", "advised_top"):
-            row: LimitRow | None = getattr(limits, name)
-            if row is not None:
-                rows.append(HeatCount(name, row, self._hot_hours(kind, row.value)))
-        if limits.warm_night is not None:
-            counts = self._warm_nights(kind, limits.warm_night.value)
-            rows.append(HeatCount("warm_night", limits.warm_night, counts))
-        return Heat(tuple(rows))
+        return Heat(
+            tuple(
+                HeatCount(
+                    name,
+                    row,
+                    self._warm_nights(kind, row.value)
+                    if name == "warm_night"
+                    else self._hot_hours(kind, row.value),
+                )
+                for name, row in heat_rows(limits)
+            )
+        )
 
     def _hot_hours(self, kind: SpotKind, limit_c: float) -> Float:
         """Return hours above a limit in whole years, shape (year, 12, member)."""
@@ -181,18 +185,14 @@ class Judgements:
 
     def _warm_nights(self, kind: SpotKind, limit_c: float) -> Float:
         nights = self.nights(kind)
-        warm = (nights.lowest_c > limit_c) & nights.valid
-        first = int(nights.growing_year[0])
-        years = int(nights.growing_year[-1]) - first + 1
-        counts = np.zeros((years, 12, warm.shape[1]), np.int32)
-        np.add.at(counts, (nights.growing_year - first, nights.month - 1), warm)
+        counts = warm_nights(nights, limit_c)
         if self.typical:
-            return np.asarray(counts.sum(axis=0, keepdims=True), float)
+            return np.asarray(counts.sum(axis=0, keepdims=True))
         # Of a whole year enough nights are known: a missing night is not a cool one.
-        of_year = nights.growing_year - first
-        length = np.bincount(of_year, minlength=years)
-        known = np.bincount(of_year, nights.valid.mean(axis=1), minlength=years)
-        return np.asarray(counts[(length >= 365) & (known >= COVERAGE * length)], float)
+        of_year = nights.growing_year - nights.growing_year[0]
+        length = np.bincount(of_year)
+        known = np.bincount(of_year, nights.valid.mean(axis=1))
+        return counts[(length >= 365) & (known >= COVERAGE * length)]
 
     def _whole(self, counts: Float, swept: Exposure) -> Float:
         """Return the counts of growing years that are known well enough."""
@@ -204,7 +204,7 @@ class Judgements:
         self, kind: SpotKind, plant: Profile, limits: PlantLimits, risk: float
     ) -> PlaceYear:
         """Return a place through the year as a plant finds it, all members pooled."""
-        key = kind, plant.name, limits, risk
+        key = kind, Exemption.of(plant), limits, risk
         if key not in self._years:
             cold, harmful = self.cold_nights(kind, plant, limits)
             months = self.months(kind, cold, harmful, risk)
@@ -281,10 +281,9 @@ class Judgements:
             recent = self._recent
             here = sited(kind, recent.weather.place.latitude_deg)
             top = sunlight(here, recent.sky, north=self.north)[2][:, 0]
-            self._light[kind] = {
-                m: _number(daily_light_mol_m2(_mean(top[recent.seasons.month == m])))
-                for m in range(1, 13)
-            }
+            self._light[kind] = _by_month(
+                recent, top, lambda known: daily_light_mol_m2(known.mean())
+            )
         return self._light[kind]
 
     def humidity_pct(self, kind: SpotKind) -> dict[int, float | None]:
@@ -295,25 +294,20 @@ class Judgements:
             air = spot_air_c(recent, kind)
             dew = np.minimum(dew_at_kind_c(recent, here), air)
             humidity = rel_humidity_pct(air, dew)[:, 0]
-            self._dry[kind] = {
-                m: _number(_median(humidity[recent.seasons.month == m]))
-                for m in range(1, 13)
-            }
+            self._dry[kind] = _by_month(recent, humidity, np.median)
         return self._dry[kind]
 
 
-def _mean(x: Float) -> Float:
-    known = x[np.isfinite(x)]
-    return np.asarray(known.mean() if known.size else np.nan)
-
-
-def _median(x: Float) -> Float:
-    known = x[np.isfinite(x)]
-    return np.asarray(np.median(known) if known.size else np.nan)
-
-
-def _number(x: Float) -> float | None:
-    return float(x) if np.isfinite(x) else None
+def _by_month(
+    prepared: Prepared, hourly: Float, of: Callable[[Float], Any]
+) -> dict[int, float | None]:
+    """Return a statistic of the known hours of each month; None where none is known."""
+    finite = np.isfinite(hourly)
+    out: dict[int, float | None] = {}
+    for month in range(1, 13):
+        known = hourly[finite & (prepared.seasons.month == month)]
+        out[month] = float(of(known)) if known.size else None
+    return out
 
 
 @dataclass(frozen=True)
@@ -377,14 +371,24 @@ class Judgement:
         return self._both[1]
 
     @cached_property
+    def year(self) -> PlaceYear:
+        """The spot through the year, all members pooled."""
+        risk = self.risks[0]
+        by_air = self.home.year(self.kind, self.plant, self.limits, risk)
+        if self.lowest_c is None:
+            return by_air
+        months = self.home.months(self.kind, self.cold, self.harmful, risk)
+        return replace(by_air, months=months)
+
+    @property
     def heat(self) -> Heat:
         """Heat limits of the plant at the spot."""
-        return self.home.heat(self.kind, self.limits)
+        return self.year.heat
 
-    @cached_property
-    def months(self) -> dict[int, Month]:
+    @property
+    def months(self) -> Mapping[int, Month]:
         """State of each month by its nights."""
-        return self.home.months(self.kind, self.cold, self.harmful, self.risks[0])
+        return self.year.months
 
     @cached_property
     def dates(self) -> MovingDates:
@@ -449,11 +453,6 @@ class Judgement:
     def alternatives(self) -> list[Alternative]:
         """Other spots and rooms of the home."""
         return self.home.alternatives(self.kind, self.plant, self.limits, self.risks[0])
-
-    @cached_property
-    def year(self) -> PlaceYear:
-        """The spot through the year, all members pooled."""
-        return PlaceYear(self.months, self.heat, self.home.winters(self.harmful))
 
     @cached_property
     def _by_months(self) -> Verdict:
@@ -585,8 +584,13 @@ class Judgement:
         words = f"too hot here {months}: move it to {found.retreat.name} then"
         return Condition("retreat", words, found.retreat_months)
 
+    @property
+    def _months_here(self) -> list[int]:
+        """Months that the plant spends at the spot by the verdict."""
+        return [m for m in self.months if self.stands_at(m) == self.kind]
+
     def _warm(self) -> Condition | None:
-        stays = [m for m in self.months if self.stands_at(m) == self.kind]
+        stays = self._months_here
         rows = self.heat.warnings(stays)
         if not rows:
             return None
@@ -594,18 +598,17 @@ class Judgement:
         return Condition("heat", words)
 
     def _dry(self, order: Sequence[int]) -> Condition | None:
-        limit = DRY_ROOM_PCT
         dry = []
         for month in order:
             kind = self.stands_at(month)
             if not kind.heated:
                 continue
             found = self.home.humidity_pct(kind)[month]
-            if found is not None and found < limit:
+            if found is not None and found < DRY_ROOM_PCT:
                 dry.append(month)
         if not dry:
             return None
-        words = f"heated air is drier than {limit:.0f} % {when(dry)}: raise it"
+        words = f"heated air is drier than {DRY_ROOM_PCT:.0f} % {when(dry)}: raise it"
         return Condition("dry air", words, tuple(dry))
 
     @cached_property
@@ -648,7 +651,7 @@ class Judgement:
 
     def _cool_nights(self) -> Need | None:
         rows = [c for c in self.heat.counts if c.kind == "warm_night"]
-        stays = [m for m in self.months if self.stands_at(m) == self.kind]
+        stays = self._months_here
         if not rows or rows[0].typical(stays) is None:
             return None
         return Need(not rows[0].too_hot(stays), rows[0].words(stays))

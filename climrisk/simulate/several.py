@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 from climrisk import __version__
@@ -22,6 +22,7 @@ from climrisk.simulate.asked import Question
 from climrisk.simulate.assess import assess_at, scene_of
 from climrisk.simulate.describe import caution_info
 from climrisk.weather.series import WeatherSeries
+from climrisk.wording import listed
 
 if TYPE_CHECKING:
     from climrisk.plants.model import Profile
@@ -128,13 +129,9 @@ def _sentence(told: Open, results: Sequence[AssessResult]) -> str:
         every = f"All {len(results)} kinds of {told.about} get the same verdict {at}"
         return " ".join([*parts, f"{every}: {next(iter(words))}."])
     parts.append(
-        f"It depends on which {told.about} it is: {at}, {_joined(list(words))}."
+        f"It depends on which {told.about} it is: {at}, {listed(list(words), 'or')}."
     )
     return " ".join(parts)
-
-
-def _joined(words: list[str]) -> str:
-    return f"{', '.join(words[:-1])} or {words[-1]}"
 
 
 def _next(told: Open, choices: Sequence[Choice]) -> list[str]:
@@ -148,8 +145,3 @@ def _next(told: Open, choices: Sequence[Choice]) -> list[str]:
         f"Name the one it is, such as {choices[0].name}",
         "Or remember the answer in your home file",
     ]
-
-
-def with_plant(question: Question, plant: Profile) -> Question:
-    """Return a question about another plant."""
-    return replace(question, plant=plant, asked=plant.name, read_as=None)

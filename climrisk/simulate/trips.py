@@ -14,7 +14,7 @@ from climrisk.advice.verdict import retreat_days, when
 from climrisk.advice.wanted import window_of
 from climrisk.pot.mass import HEAVY_KG, pot_mass_kg
 from climrisk.result.calendar import Action, Entry, Load, LoadPlant
-from climrisk.seasons import growing_year_start, season_date
+from climrisk.seasons import growing_year_of, growing_year_start, season_date
 from climrisk.simulate.judgements import Judgement
 from climrisk.simulate.kept_plant import Kept
 
@@ -114,7 +114,7 @@ def entries(
     trips: Sequence[Trip], home: str, today: date, *, north: bool
 ) -> list[Entry]:
     """Return the days of the growing year that holds today and of the next."""
-    this = today.year - (1 if north and today.month < 7 else 0)
+    this = growing_year_of(today, north=north)
     out = []
     for year in (this, this + 1):
         for trip in trips:
@@ -133,7 +133,7 @@ def retreats(
         if found.retreat is not None:
             key = found.retreat_months, found.retreat.name
             groups.setdefault(key, []).append(plant)
-    this = today.year - (1 if north and today.month < 7 else 0)
+    this = growing_year_of(today, north=north)
     out = []
     for (months, place), going in groups.items():
         rows = [replace(p, room=place) for p in going]
@@ -223,7 +223,7 @@ def watches(
         if begin.day < end.day:
             row = begin.day, end.day, plant
             by_spot.setdefault(plant.kept.spot, []).append(row)
-    this = today.year - (1 if north and today.month < 7 else 0)
+    this = growing_year_of(today, north=north)
     out = []
     for spot, rows in by_spot.items():
         for year in (this, this + 1):

@@ -13,7 +13,13 @@ from climrisk.advice.wanted import Earned, Window, window_of
 from climrisk.bands import Band
 from climrisk.exposure.nights import Nights
 from climrisk.result.wanted import EarnedBy, SoFar, WantedInfo
-from climrisk.seasons import MONTH_NAMES, as_date, growing_year_label, month_day
+from climrisk.seasons import (
+    MONTH_NAMES,
+    as_date,
+    growing_year_label,
+    growing_year_of,
+    month_day,
+)
 
 if TYPE_CHECKING:
     from climrisk.plants.model import Profile
@@ -140,7 +146,7 @@ def _by_week(earned: Earned, window: Window, nights: Nights) -> list[EarnedBy]:
 
 
 def _so_far(window: Window, nights: Nights, today: date) -> SoFar:
-    year = today.year - (1 if nights.north and today.month < 7 else 0)
+    year = growing_year_of(today, north=nights.north)
     label = growing_year_label(year, north=nights.north)
     number = (today - date(1970, 1, 1)).days
     rows = (nights.growing_year == year) & (nights.evening < number)

@@ -19,7 +19,7 @@ from climrisk.regions.cells import standard_offset_h
 from climrisk.regions.job import Job, asked_of
 from climrisk.simulate.ask import PotWords, question
 from climrisk.simulate.assess import assess
-from climrisk.simulate.judge import judge
+from climrisk.simulate.judge import Scene
 from climrisk.simulate.judgements import Judgements
 from climrisk.spot.kinds import spot_kind
 from climrisk.spot.members import worlds
@@ -184,10 +184,8 @@ def test_root_zones_agree_to_single_precision(made):
     maps = run_block(asked, Block(0, (0, 3, 0, 4), len(grid.time)))
     for y, x in ((0, 0), (0, 3), (2, 1)):
         weather = alone(grid, y, x)
-        judged = judge(
-            prepare(weather, worlds(1)), asked.spot, asked.pot,
-            limits_of(find(PLANT), "established"),
-        )  # fmt: skip
+        scene = Scene.of(prepare(weather, worlds(1)), asked.spot, asked.pot)
+        judged = scene.judged(limits_of(find(PLANT), "established"))
         want = np.nanmin(judged.root.nights.lowest_c)
         got = maps["lowest_root_zone_temperature"][y, x]
         # Pieces of other lengths forget their start to exp(-10) of some kelvin.

@@ -89,6 +89,20 @@ def test_nothing_scrolls_sideways(opened, report, width):
 
 
 @pytest.mark.browser
+def test_a_long_table_stays_one_line_a_row_on_a_phone(opened, report):
+    page, _, _ = opened(report, width=360)
+    page.evaluate("document.querySelectorAll('details').forEach(d => d.open = true)")
+    nights = page.locator("table", has_text="2024-11-07").last
+    row = nights.locator("tbody tr").nth(6)
+    assert row.bounding_box()["height"] < 40
+    assert nights.locator("thead").is_visible()
+    # The night stays in sight while its numbers move past it.
+    nights.evaluate("e => e.parentElement.scrollLeft = 200")
+    assert row.locator("td").first.bounding_box()["x"] >= 0
+    assert page.evaluate("document.documentElement.scrollWidth") <= 360
+
+
+@pytest.mark.browser
 @pytest.mark.parametrize("width", [360, 1100])
 def test_labels_stay_inside_the_picture_and_off_each_other(opened, report, width):
     page, _, _ = opened(report, width=width, height=740)
