@@ -34,6 +34,8 @@ def tonight_sheet(result: TonightResult) -> Page:
     reasons = list(result.first)
     if result.cover or not result.cover_helps:
         reasons.append(result.cover_words)
+    if result.rooms_words:
+        reasons.append(result.rooms_words)
     word = "wind first" if result.wind_first else result.night.kind
     footer = [told(result)]
     footer += [

@@ -21,6 +21,8 @@ def tonight_text(result: TonightResult) -> str:
     ):
         if rows:
             parts.append("\n".join([name, *(f"  {line(r)}" for r in rows)]))
+    if result.rooms_words:
+        parts.append(result.rooms_words)
     if result.cover or not result.cover_helps:
         parts.append(result.cover_words)
     parts.append(table(SPOT_HEADER, spot_rows(result)))

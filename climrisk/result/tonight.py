@@ -113,6 +113,7 @@ class TonightResult(Result):
     wind_first: bool
     cover_helps: bool
     cover_words: str
+    rooms_words: str
     first: list[str]
     carry: list[PlantTonight]
     cover: list[PlantTonight]

@@ -146,6 +146,7 @@ def tonight(
         "leave": [],
     }
     left_out: list[NotJudged] = []
+    picked = False
     for one in standing:
         plant, state = one.kept.plant, one.kept.state
         if limit_row(plant, "preferred", state) is None:
@@ -167,6 +168,7 @@ def tonight(
             one, spot, by_name, limits, what, gusts[spot.name], resting=resting
         )
         lists[what].append(row)
+        picked |= one.room is None and row.to is not None
 
     def order(row: PlantTonight) -> tuple[bool, float, float, float, str]:
         exposed = windy[row.spot] if air.wind_first else 0.0
@@ -189,6 +191,7 @@ def tonight(
         wind_first=air.wind_first,
         cover_helps=air.cover_helps,
         cover_words=words.cover_words(air),
+        rooms_words=words.rooms_words(spots, picked=picked),
         first=words.what_first(
             air, secure, open_air=open_air, carry=carry, cold=bool(carry or cover)
         ),

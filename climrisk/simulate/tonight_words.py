@@ -48,6 +48,16 @@ def even_there(to: SpotTonight | None, preferred_c: float) -> str:
     return f"; even there ({to.name}) plan for {to.plan_for_c:g} °C"
 
 
+def rooms_words(spots: Sequence[SpotTonight], *, picked: bool) -> str:
+    """Return that rooms were picked for this one night, where there was a choice."""
+    if not picked or sum(s.indoors for s in spots) < 2:
+        return ""
+    return (
+        "Rooms are picked for this night alone. The calendar names the one for the "
+        "whole winter, which may be another."
+    )
+
+
 def cover_words(air: advice.NightAir) -> str:
     """Return what a cover does on such a night."""
     low, high = advice.FLEECE_RANGE_K

@@ -522,3 +522,52 @@ def test_words_of_a_keeper_are_escaped_on_the_page(balcony, tmp_path, capsys):
     assert "<script" not in text
     assert "<b>mine" not in text
     assert "&lt;b&gt;mine&lt;/b&gt; &amp; yours" in text
+
+
+ROOMS = """
+[weather]
+demo = true
+[[spot]]
+name = "balcony"
+kind = "roofed-balcony"
+[[room]]
+name = "store"
+kind = "unheated-room"
+[[room]]
+name = "sill"
+kind = "window-sill"
+[[plant]]
+name = "Phalaenopsis hybrids"
+spot = "balcony"
+"""
+
+
+def test_another_room_than_the_calendar_names_is_explained(capsys, tmp_path):
+    """A mild night lets the unheated room do, a winter does not."""
+    path = tmp_path / "home.toml"
+    path.write_text(ROOMS, "utf-8")
+    assert main(["calendar", "--home", str(path), "--json"]) == 0
+    [planned] = json.loads(capsys.readouterr().out)["months"]
+    night = ["--home", str(path), "--words", "10, wind 6 km/h, clear"]
+    asked = [*night, "--as-of", "2026-11-10"]
+    found = told(capsys, *asked)
+    assert (planned["room"], found["carry"][0]["to"]) == ("sill", "store")
+    assert found["rooms_words"] == (
+        "Rooms are picked for this night alone. The calendar names the one for the "
+        "whole winter, which may be another."
+    )
+    assert main(["tonight", *asked, "--html", str(tmp_path / "t.html")]) == 0
+    assert found["rooms_words"] in " ".join(capsys.readouterr().out.split())
+    assert found["rooms_words"] in (tmp_path / "t.html").read_text("utf-8")
+
+    # A room that the grower names is kept by both; nothing needs explaining.
+    named = ROOMS + 'room = "sill"\n'
+    path.write_text(named, "utf-8")
+    found = told(capsys, *asked)
+    assert (found["carry"][0]["to"], found["rooms_words"]) == ("sill", "")
+
+
+def test_one_room_is_no_choice(capsys, balcony):
+    found = told(capsys, "--home", str(balcony), "--words", CALM)
+    assert found["carry"]
+    assert found["rooms_words"] == ""
