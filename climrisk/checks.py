@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -135,8 +135,24 @@ def members(value: float, *, where: str = "--members") -> int:
     return int(value)
 
 
-def named(value: str, names: Collection[str], *, what: str, where: str) -> str:
+def named(
+    value: str,
+    names: Collection[str],
+    *,
+    what: str,
+    where: str,
+    everyday: Mapping[str, str] | None = None,
+) -> str:
     """Return one of some names, however it is capitalized or joined.
+
+    Parameters
+    ----------
+    value : str
+    names : collection of str
+    what, where : str
+        For the error.
+    everyday : mapping of str to str, optional
+        Everyday words and the names they mean.
 
     Raises
     ------
@@ -146,6 +162,9 @@ def named(value: str, names: Collection[str], *, what: str, where: str) -> str:
     key = "-".join(value.lower().replace("_", " ").split())
     if key in names:
         return key
+    meant = (everyday or {}).get(key)
+    if meant in names:
+        return str(meant)
     import difflib
 
     near = difflib.get_close_matches(key, names, n=1, cutoff=0.5)
@@ -154,5 +173,5 @@ def named(value: str, names: Collection[str], *, what: str, where: str) -> str:
         where=where,
         value=value,
         allowed=" ".join(names),
-        next_step=f"did you mean {near[0]}?" if near else "choose one of these",
+        next_step=f"did you mean {near[0]}?" if near else "",
     )

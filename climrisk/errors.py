@@ -4,10 +4,10 @@
 
     ClimriskError                exit status 1: a fault of ours
     ├── InputError               2: an argument, a file or a value is wrong
-    └── WeatherUnavailable       3: the weather could not be had just now
+    └── WeatherUnavailable       3: the weather cannot be downloaded now
 
 Every message is one line of at most 500 characters that says what is wrong, where,
-the value met, what is allowed, and the next step.
+the value given, what is allowed, and the next step or the nearest valid value.
 """
 
 from __future__ import annotations
@@ -58,12 +58,13 @@ class ClimriskError(Exception):
         if self.value is not None:
             text += f": {_cut(one_line(self.value, 10 * _MOST), 120)}"
         text = one_line(text)
-        step = one_line(f". Next: {self.next_step}") if self.next_step else ""
+        step = one_line(_sentence(self.next_step)) if self.next_step else ""
         if self.allowed:
-            allowed = one_line(f"; allowed: {self.allowed}", 10 * _MOST)
+            allowed = one_line(f"Allowed: {self.allowed}", 10 * _MOST)
             # Of a long list the end may go, but not what to do next.
-            text += _cut(allowed, max(60, _MOST - len(text) - len(step)))
-        return one_line(text + step)
+            most = max(60, _MOST - len(text) - len(step))
+            text = f"{_stop(text)} {_cut(allowed, most)}"
+        return one_line(f"{_stop(text)} {step}" if step else text)
 
 
 class InputError(ClimriskError):
@@ -73,7 +74,7 @@ class InputError(ClimriskError):
 
 
 class WeatherUnavailable(ClimriskError):  # noqa: N818 - a state, not a fault
-    """Weather that exists but could not be had: an outage, never an absence."""
+    """Weather that exists but cannot be downloaded: an outage, never an absence."""
 
     exit_status = 3
 
@@ -83,6 +84,16 @@ def one_line(text: object, most: int = _MOST) -> str:
     words = " ".join(str(text)[: 4 * most].split())
     shown = (c if c.isprintable() else ascii(c)[1:-1] for c in words)
     return _cut("".join(shown), most)
+
+
+def _stop(text: str) -> str:
+    """Return a text that ends as a sentence does."""
+    return text if text.endswith((".", "?", "!", "…")) else f"{text}."
+
+
+def _sentence(text: str) -> str:
+    """Return a step as a sentence; the name of the program stays small."""
+    return text if text.startswith("climrisk") else text[:1].upper() + text[1:]
 
 
 def _cut(text: str, most: int) -> str:

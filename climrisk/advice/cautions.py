@@ -7,10 +7,11 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True)
 class CautionText:
-    """A topic and one or two sentences."""
+    """A topic, one or two sentences, and the same in a few words."""
 
     topic: str
     text: str
+    short: str = ""
 
 
 ESTIMATE = CautionText(
@@ -23,69 +24,90 @@ WIND = CautionText(
     "Keep nothing on or outside a rail before wind, take down hanging pots when gusts "
     "above about 50 km/h are forecast, and think of the people below; local by-laws "
     "and house rules decide what may stand there.",
+    "secure pots before wind",
 )
 LOAD = CautionText(
     "load",
     "Wet media, water reservoirs and clay are heavy: ask the owner, the manager or an "
     "engineer what a balcony may carry, and keep heavy pots near the wall.",
+    "heavy for a balcony",
 )
 LIFTING = CautionText(
     "lifting",
     "Carry in two trips or use a trolley, the heavy ones first; never in wind or on "
     "wet steps.",
+    "lift in two trips",
 )
 HEAT = CautionText(
     "heating",
     "Never burn fuel to warm a closed balcony, porch or room with people in it: carbon "
     "monoxide kills. Electric heat outdoors needs weatherproof fittings and residual-"
     "current protection by a qualified electrician, under local wiring rules.",
+    "never burn fuel to heat a porch",
 )
 TOXIC = CautionText(
     "pets and children",
     "Noted as toxic: {note}. Keep it out of reach indoors; the local poison "
     "service advises.",
+    "toxic to pets and children",
 )
 NOT_LISTED = CautionText(
     "pets and children",
     "No toxic note in this profile; that does not mean that it is safe.",
+    "may be toxic",
 )
 DUST = CautionText(
     "dust",
     "Pour dry medium outdoors, damped and with a mask: its dust irritates and may "
     "carry crystalline silica or mold spores.",
+    "dusty medium",
 )
 PESTS = CautionText(
     "pests",
     "Look for pests a week or two before moving in; treat outdoors, the mildest means "
     "first, and only with products registered for that plant and place, by the label.",
+    "check for pests",
 )
 
 UNROOTED = CautionText(
     "unrooted plant",
     "The limits are those of rooted plants. Keep it shaded and out of wind for 6 to 8 "
     "weeks, and feed it only once it has roots (growers' reports).",
+    "shade unrooted plants",
 )
 NEW_IMPORT = CautionText(
     "newly imported plant",
     "The limits are those of settled plants, and a heated house may be where it comes "
     "from. Hold it apart and look for pests; protected species need their papers.",
+    "hold new imports apart",
 )
 
 RESERVOIR = CautionText(
     "reservoir in the cold",
     "Empty the reservoir of a self-watering pot as long as nights stay below {limit}, "
     "and water sparingly from above: roots that stand wet and cold rot.",
+    "empty reservoirs in the cold",
 )
 WET_COLD = CautionText(
     "wet, cold medium",
     "As long as nights stay below {limit}, water only in the morning and only once the "
     "medium has dried: a medium that stays wet and cold rots the roots.",
+    "let wet media dry in the cold",
 )
 WINTER_RAIN = CautionText(
     "winter rain",
     "Rain reaches this spot, and the plant rests {rest} in winter: keep winter rain "
     "off it, under a roof or eaves, from autumn until new growth shows.",
+    "keep winter rain off",
 )
+_SHORT = {
+    text.topic: text.short
+    for text in (
+        *(HEAT, TOXIC, WIND, LOAD, LIFTING, UNROOTED, NEW_IMPORT),
+        *(RESERVOIR, WET_COLD, WINTER_RAIN, PESTS, DUST),
+    )
+}
+_RANKED = list(_SHORT)
 _RESTS = {"dry": "dry", "cool_dry": "cool and dry"}
 
 _DUSTY = ("perlite", "pumice", "lava", "akadama", "sphagnum", "bark", "coir", "peat")
@@ -183,6 +205,21 @@ def winter_rain(rest: str, *, rain: bool) -> list[CautionText]:
         return []
     text = WINTER_RAIN.text.format(rest=_RESTS[rest])
     return [CautionText(WINTER_RAIN.topic, text)]
+
+
+def short_caution(topic: str, text: str) -> tuple[int, str]:
+    """Return how grave a caution is, 0 first, and a few words for it, or none.
+
+    Parameters
+    ----------
+    topic, text : str
+        Of a caution as printed in full.
+    """
+    if (topic, text) == (NOT_LISTED.topic, NOT_LISTED.text):
+        return _RANKED.index(NOT_LISTED.topic), NOT_LISTED.short
+    if topic not in _SHORT:
+        return len(_RANKED), ""
+    return _RANKED.index(topic), _SHORT[topic]
 
 
 def for_plant(about: Setting) -> list[CautionText]:

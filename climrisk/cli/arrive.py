@@ -43,7 +43,8 @@ def arrive(
     json: JsonFlag = False,
 ) -> None:
     """A new plant: may it go to its place now, else hold it where and until when?"""
-    from climrisk.report.arrive_text import arrive_page, arrive_text
+    from climrisk.cli.show import show
+    from climrisk.report.arrive_text import arrive_answer, arrive_page, arrive_text
     from climrisk.report.write import write_file
     from climrisk.simulate.arrive import arrive as run
 
@@ -63,4 +64,4 @@ def arrive(
     if html is not None:
         written = write_file(html, arrive_page(result), option="--html")
         result = result.model_copy(update={"files": [written]})
-    typer.echo(result.to_json() if json else arrive_text(result))
+    show(result, json, lambda: arrive_answer(result), lambda: arrive_text(result))

@@ -37,6 +37,9 @@ from climrisk.cli.options import (
 )
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
+    from climrisk.result.several import AssessSeveral
     from climrisk.weather.choose import WeatherChoice
 
 
@@ -91,9 +94,9 @@ def assess(
     json: JsonFlag = False,
 ) -> None:
     """Before buying: would this plant suit this place, and where?"""
-    from climrisk.report.assess_text import assess_text
-    from climrisk.report.files import assess_files, several_files
-    from climrisk.report.several_text import several_text
+    from climrisk.cli.show import show
+    from climrisk.report.assess_text import assess_answer, assess_text
+    from climrisk.report.files import assess_files
     from climrisk.result.assess import AssessResult
     from climrisk.simulate.open_names import assess_open, remember
 
@@ -126,18 +129,32 @@ def assess(
         "strict": strict,
     }
     result = assess_open(plant, choice, home=home, **asked)
-    if isinstance(result, AssessResult):
-        files = assess_files(result, choice.today, html=html, png=png, csv=csv)
-        if nights is not None:
-            from climrisk.report.write import csv_text, write_file
-            from climrisk.simulate.nightly import assess_nights
-
-            table = assess_nights(plant, choice, home=home, **asked)
-            data = csv_text(table.header, table.rows, table.weather)
-            files.append(write_file(nights, data, option="--nights"))
-        text = assess_text(result) + "".join(f"\nWritten: {f}" for f in files)
-        typer.echo(result.to_json() if json else text)
+    if not isinstance(result, AssessResult):
+        _show_several(result, json, html=html, png=png, csv=csv)
         return
-    files = several_files(result, html=html, png=png, csv=csv)
-    result = result.model_copy(update={"files": files})
-    typer.echo(result.to_json() if json else several_text(result))
+    one = result
+    files = assess_files(one, choice.today, html=html, png=png, csv=csv)
+    if nights is not None:
+        from climrisk.report.write import csv_text, write_file
+        from climrisk.simulate.nightly import assess_nights
+
+        table = assess_nights(plant, choice, home=home, **asked)
+        data = csv_text(table.header, table.rows, table.weather)
+        files.append(write_file(nights, data, option="--nights"))
+    show(
+        one,
+        json,
+        lambda: assess_answer(one, files),
+        lambda: assess_text(one) + "".join(f"\nWritten: {f}" for f in files),
+    )
+
+
+def _show_several(result: AssessSeveral, json: bool, **outputs: Path | None) -> None:
+    """Print the answers of a name that covers several plants."""
+    from climrisk.cli.show import show
+    from climrisk.report.files import several_files
+    from climrisk.report.several_text import several_answer, several_text
+
+    files = several_files(result, **outputs)
+    several = result.model_copy(update={"files": files})
+    show(several, json, lambda: several_answer(several), lambda: several_text(several))

@@ -58,8 +58,9 @@ def calendar(
     json: JsonFlag = False,
 ) -> None:
     """The monthly move-indoors calendar."""
+    from climrisk.cli.show import show
     from climrisk.report import agenda
-    from climrisk.report.calendar_text import calendar_text
+    from climrisk.report.calendar_text import calendar_answer, calendar_text
     from climrisk.report.write import write_file
     from climrisk.simulate import calls
 
@@ -107,4 +108,4 @@ def calendar(
         data = csv_text(table.header, table.rows, table.weather)
         files.append(write_file(nights, data, option="--nights"))
     result = result.model_copy(update={"files": files})
-    typer.echo(result.to_json() if json else calendar_text(result))
+    show(result, json, lambda: calendar_answer(result), lambda: calendar_text(result))

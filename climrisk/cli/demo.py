@@ -24,7 +24,13 @@ def demo(
     json: JsonFlag = False,
 ) -> None:
     """The whole job on the built-in home in the invented town of Veladrag."""
-    from climrisk.report.demo import make_demo_folder, write_demo
+    from climrisk.cli.show import show
+    from climrisk.report.demo import (
+        demo_answer,
+        demo_text,
+        make_demo_folder,
+        write_demo,
+    )
     from climrisk.simulate.demo import whole_job
     from climrisk.weather.choose import WeatherChoice
 
@@ -32,12 +38,9 @@ def demo(
     today = WeatherChoice(as_of=None if as_of is None else as_of.date()).today
     job = whole_job(today)
     result = write_demo(out, today, job.calendar, job.assessed, job.winter)
-    if json:
-        typer.echo(result.to_json())
-        return
-    for sentence in result.sentences:
-        typer.echo(sentence + "\n")
-    typer.echo("Everything above is about invented weather in an invented town.")
-    for path in result.files[1:]:
-        typer.echo(f"Written: {path}")
-    typer.echo(f"Report: {result.report}")
+    show(
+        result,
+        json,
+        lambda: demo_answer(result, job.calendar, job.assessed),
+        lambda: demo_text(result),
+    )

@@ -32,7 +32,7 @@ def event(
     words: Annotated[
         str | None,
         typer.Option(
-            help="The event as told, such as '3.1 at 06:00, 7 h below 8'; --to is the "
+            help="The event in words, such as '3.1 at 06:00, 7 h below 8'; --to is the "
             "day it ended."
         ),
     ] = None,
@@ -41,7 +41,7 @@ def event(
         typer.Option(
             "--at-spot",
             help="Kind of spot, or a spot of the home: where it was cold, or where "
-            "the logger hung.",
+            "the logger was.",
         ),
     ] = None,
     state: State = None,
@@ -54,8 +54,9 @@ def event(
     json: JsonFlag = False,
 ) -> None:
     """After a cold event: what each plant met, when to look, what not to do."""
+    from climrisk.cli.show import show
     from climrisk.report.event_page import event_files
-    from climrisk.report.event_text import event_text
+    from climrisk.report.event_text import event_answer, event_text
     from climrisk.simulate import keeper
 
     result = keeper.event(
@@ -70,4 +71,4 @@ def event(
     )
     files = event_files(result, html=html, png=png, csv=csv)
     result = result.model_copy(update={"files": files})
-    typer.echo(result.to_json() if json else event_text(result))
+    show(result, json, lambda: event_answer(result), lambda: event_text(result))

@@ -39,7 +39,8 @@ def exposure(
     json: JsonFlag = False,
 ) -> None:
     """Hours beyond thresholds of the record as it is, no plant."""
-    from climrisk.report.text import exposure_text
+    from climrisk.cli.show import show
+    from climrisk.report.text import exposure_answer, exposure_text
     from climrisk.simulate import calls
 
     result = calls.exposure(
@@ -52,4 +53,4 @@ def exposure(
         wind_above=wind_above or (),
         inclusive=inclusive,
     )
-    typer.echo(result.to_json() if json else exposure_text(result))
+    show(result, json, lambda: exposure_answer(result), lambda: exposure_text(result))

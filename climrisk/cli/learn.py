@@ -37,14 +37,14 @@ def learn(
     read: Annotated[
         str | None,
         typer.Option(
-            help="When a min-max thermometer was read: morning or evening; morning if "
-            "unsaid."
+            help="When a min-max thermometer was read: morning or evening. "
+            "[default: morning]"
         ),
     ] = None,
     elevation: Elevation = None,
     home: HomeFile = None,
     save: Annotated[
-        bool, typer.Option("--save", help="Keep the offsets in the home file.")
+        bool, typer.Option("--save", help="Keep what was learned in the home file.")
     ] = False,
     html: HtmlFile = None,
     png: PngFile = None,
@@ -52,8 +52,9 @@ def learn(
     json: JsonFlag = False,
 ) -> None:
     """Learn a spot's offsets from its logger (--file) against a station."""
+    from climrisk.cli.show import show
     from climrisk.report.learn_page import learn_files
-    from climrisk.report.learn_text import learn_text
+    from climrisk.report.learn_text import learn_answer, learn_text
     from climrisk.simulate.lesson import lesson
 
     result = lesson(
@@ -68,4 +69,4 @@ def learn(
     )
     files = learn_files(result, html=html, png=png, csv=csv)
     result = result.model_copy(update={"files": files})
-    typer.echo(result.to_json() if json else learn_text(result))
+    show(result, json, lambda: learn_answer(result), lambda: learn_text(result))

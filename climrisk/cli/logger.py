@@ -34,12 +34,13 @@ def logger(
     json: JsonFlag = False,
 ) -> None:
     """What a logger's file is: clock, units, marks, coverage, and what it is worth."""
+    from climrisk.cli.show import show
     from climrisk.report.files import logger_files
-    from climrisk.report.logger_text import logger_text
+    from climrisk.report.logger_text import logger_answer, logger_text
     from climrisk.simulate.kept import record_choice
     from climrisk.simulate.logger import logger as run
 
     result = run(record_choice(choice, path, home))
     files = logger_files(result, html=html, png=png, csv=csv)
     result = result.model_copy(update={"files": files})
-    typer.echo(result.to_json() if json else logger_text(result))
+    show(result, json, lambda: logger_answer(result), lambda: logger_text(result))

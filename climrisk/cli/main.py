@@ -16,6 +16,7 @@ from climrisk.cli.calendar import calendar
 from climrisk.cli.demo import demo
 from climrisk.cli.event import event
 from climrisk.cli.exposure import exposure
+from climrisk.cli.help import help_
 from climrisk.cli.init import init
 from climrisk.cli.learn import learn
 from climrisk.cli.logger import logger
@@ -27,6 +28,7 @@ from climrisk.cli.remedies import remedies
 from climrisk.cli.review import review
 from climrisk.cli.schema import schema
 from climrisk.cli.serve import serve
+from climrisk.cli.show import with_style
 from climrisk.cli.spots import spots
 from climrisk.cli.stations import stations
 from climrisk.cli.tonight import tonight
@@ -41,7 +43,7 @@ except ImportError:  # typer before it had errors of its own
 app = typer.Typer(
     name="climrisk",
     help="What would this place do to this plant, in this pot, in this spot, over the "
-    "year, and what should its keeper do about it?",
+    "year, and what should you do about it?",
     no_args_is_help=True,
     add_completion=False,
     rich_markup_mode=None,
@@ -71,19 +73,19 @@ for _command in (
     logger,
     plants,
     stations,
-    serve,
-    init,
     demo,
-    schema,
 ):
+    app.command()(with_checked_outputs(with_style(_command)))
+for _command in (serve, init, schema):
     app.command()(with_checked_outputs(_command))
+app.command("help")(help_)
 
 
 def run(arguments: Sequence[str] | None = None) -> None:
     """Run the program and leave with its exit status.
 
-    0 done (also "cannot say") · 2 arguments or input wrong · 3 weather could not be
-    had · 1 a fault of ours.
+    0 done (also "cannot say") · 2 arguments or input wrong · 3 the weather cannot be
+    downloaded · 1 a fault of ours.
     """
     words = sys.argv[1:] if arguments is None else arguments
     streams.prepare(json="--json" in words or "schema" in words[:1])
@@ -100,7 +102,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return _fail(error.line(), error.exit_status)
     except UsageError as error:
         text = error.format_message() or "no command given"
-        return _fail(f"{text} Next: climrisk --help", error.exit_code)
+        return _fail(f"{text} See climrisk --help.", error.exit_code)
     except typer.Exit as leave:
         return leave.exit_code
     except (typer.Abort, KeyboardInterrupt):
@@ -110,11 +112,11 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except Exception as fault:
         if isinstance(fault, OSError) and streams.is_full(fault):
             text = f"cannot write the output (standard output): {fault.strerror}"
-            return _fail(f"{text}. Next: make room on the disk", 2)
+            return _fail(f"{text}. Make room on the disk", 2)
         if os.environ.get("CLIMRISK_DEBUG"):
             raise
         return _fail(
-            "a fault of climrisk, not of your input. Next: run again with "
+            "a fault of climrisk, not of your input. Run again with "
             "CLIMRISK_DEBUG=1 and report what it prints: "
             f"{type(fault).__name__}: {fault}",
             1,

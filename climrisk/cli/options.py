@@ -55,25 +55,29 @@ def _weather_parameters(
         Path | None,
         typer.Option(
             help="A logger table, EPW or TMY file, or a grid (NetCDF, Zarr) with --at; "
-            "told by content."
+            "recognized by content."
         ),
     ] = None,
     town: Annotated[
-        str | None, typer.Option(help="NAME[,COUNTRY]: nearest good station.")
+        str | None,
+        typer.Option(
+            help="NAME[,COUNTRY]: nearest good station, or, with --file, where the "
+            "logger was."
+        ),
     ] = None,
     at: Annotated[
         str | None,
         typer.Option(
             help="LAT,LON[,ELEVATION]: nearest good station, or, with --file, "
-            "where the logger hung."
+            "where the logger was."
         ),
     ] = None,
     station: Annotated[str | None, typer.Option(help="Station ID.")] = None,
     combine: Annotated[
         int | None,
         typer.Option(
-            help="Take the N best stations near the town or place together; 1 if "
-            "unsaid."
+            help="Take the N best stations near the town or place together. "
+            "[default: 1]"
         ),
     ] = None,
     fill: Annotated[
@@ -81,7 +85,7 @@ def _weather_parameters(
         typer.Option(
             "--fill",
             help="Fill a logger's longer gaps from the best station near --at, by the "
-            "offset learned from both.",
+            "difference learned from both.",
         ),
     ] = False,
     years: Annotated[
@@ -203,7 +207,7 @@ def _parameters(function: Callable[..., None]) -> list[inspect.Parameter]:
 
 
 def _choice(given: dict[str, Any]) -> WeatherChoice:
-    from climrisk.weather.choose import WeatherChoice, parse_at
+    from climrisk.weather.choose import WeatherChoice, located, parse_at
 
     def day(name: str) -> Any:
         value = given[name]
@@ -213,7 +217,7 @@ def _choice(given: dict[str, Any]) -> WeatherChoice:
         value = given[name]
         return value.value if value is not None else None
 
-    return WeatherChoice(
+    choice = WeatherChoice(
         demo=given["demo"],
         file=given["file"],
         town=given["town"],
@@ -232,6 +236,7 @@ def _choice(given: dict[str, Any]) -> WeatherChoice:
         column=given["column"],
         measured_at=word("measured_at"),
     )
+    return located(choice)
 
 
 JsonFlag = Annotated[
@@ -254,8 +259,8 @@ SiteWords = Annotated[
 Spot = Annotated[
     str | None,
     typer.Option(
-        help="Kind of spot, or a spot of the home; as-measured where the record is of "
-        "the spot, else roofed-balcony."
+        help="Kind of spot, or a spot of the home. [default: as-measured for a logger "
+        "at the spot, else roofed-balcony]"
     ),
 ]
 State = Annotated[
@@ -265,38 +270,36 @@ State = Annotated[
 Risk = Annotated[
     float | None,
     typer.Option(
-        help="Accepted share of years with a cold night before moving in; 0.1 if "
-        "unsaid."
+        help="Accepted share of years with a harmful night before moving in. "
+        "[default: 0.1]"
     ),
 ]
 Strict = Annotated[
     bool,
     typer.Option(
-        "--strict", help="Treat every night below the preferred minimum as harmful."
+        "--strict", help="Treat every night below what it prefers as harmful."
     ),
 ]
 SpringRisk = Annotated[
     float | None,
     typer.Option(
-        help="The same after moving out; twice --risk up to 0.25 if unsaid, because "
-        "a plant put out too early is carried back in."
+        help="The same after moving out; a plant put out too early is carried back "
+        "in. [default: twice --risk, up to 0.25]"
     ),
 ]
-Members = Annotated[
-    int, typer.Option(help="Worlds of the spread; 1 is the middle world alone.")
-]
+Members = Annotated[int, typer.Option(help="Ensemble members; 1 = the median only.")]
 PotDiameter = Annotated[
     float | None,
-    typer.Option(help="Inner diameter of the pot in cm; 12 if unsaid."),
+    typer.Option(help="Inner diameter of the pot in cm. [default: 12]"),
 ]
 PotKind = Annotated[
-    str | None, typer.Option(help="Kind of pot; thin-plastic if unsaid.")
+    str | None, typer.Option(help="Kind of pot. [default: thin-plastic]")
 ]
 Medium = Annotated[
     str | None,
     typer.Option(
-        help='Medium, or a mix such as "50 akadama + 50 grit"; pine-bark-fine if '
-        "unsaid."
+        help='Medium, or a mix such as "50 akadama + 50 grit". '
+        "[default: pine-bark-fine]"
     ),
 ]
 Wetness = Annotated[
@@ -312,40 +315,40 @@ TopDressing = Annotated[
 ]
 StandsOn = Annotated[
     str | None,
-    typer.Option(help="What the pot stands on: floor bench feet; floor if unsaid."),
+    typer.Option(help="What the pot stands on: floor bench feet. [default: floor]"),
 ]
 WateredEvery = Annotated[
     float | None,
     typer.Option(
-        help="Days between waterings; without it the medium is kept as wet as it is."
+        help="Days between waterings. [default: the medium stays as wet as it is]"
     ),
 ]
 PotColor = Annotated[
     str | None,
     typer.Option(
-        help="Color of the wall: black brown green grey terracotta white; as usual for "
-        "the kind if unsaid."
+        help="Color of the wall: black brown green grey terracotta white. [default: "
+        "usual for the kind]"
     ),
 ]
 PlantHeight = Annotated[
     float | None,
     typer.Option(
-        help="Height of the plant above the rim in cm, for the wind; as usual for the "
-        "pot if unsaid."
+        help="Height of the plant above the rim in cm, for the wind. [default: usual "
+        "for the pot]"
     ),
 ]
 LeafArea = Annotated[
     float | None,
     typer.Option(
-        help="Area of all leaves in cm2, one side, for the wind; as usual for the pot "
-        "if unsaid."
+        help="Area of all leaves in cm2, one side, for the wind. [default: usual "
+        "for the pot]"
     ),
 ]
 Setup = Annotated[
     str | None,
     typer.Option(
-        help="How the pot is cut: screening (8 shells, quick) or full (rings and "
-        "layers with wall and ice); screening if unsaid."
+        help="How finely the pot is computed: screening (8 shells, quick) or full "
+        "(rings and layers, with wall and ice). [default: screening]"
     ),
 ]
 Elevation = Annotated[
@@ -362,7 +365,7 @@ NightsFile = Annotated[
     Path | None,
     typer.Option(
         "--nights",
-        help="Write every night of every world as CSV: what all counts are made of.",
+        help="Write every night of every ensemble member as CSV.",
     ),
 ]
 CsvFile = Annotated[Path | None, typer.Option("--csv", help="Write the table.")]

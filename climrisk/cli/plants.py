@@ -17,8 +17,9 @@ def plants(
     json: JsonFlag = False,
 ) -> None:
     """The plant profiles, each value with its source."""
-    from climrisk.report.plants_text import plants_text
+    from climrisk.cli.show import show
+    from climrisk.report.plants_text import plants_answer, plants_text
     from climrisk.simulate.plants import plants as run
 
     result = run(name, home=home)
-    typer.echo(result.to_json() if json else plants_text(result))
+    show(result, json, lambda: plants_answer(result), lambda: plants_text(result))

@@ -49,7 +49,7 @@ def pots(
     ] = None,
     pot_diameter: Annotated[
         list[float] | None,
-        typer.Option(help="Inner diameter in cm, 12 if unsaid; may be repeated."),
+        typer.Option(help="Inner diameter in cm; may be repeated. [default: 12]"),
     ] = None,
     wetness: Annotated[
         str | None, typer.Option(help="Wetness of the media: wet damp dry.")
@@ -66,7 +66,7 @@ def pots(
     ] = None,
     state: State = None,
     members: Annotated[
-        int, typer.Option(help="Worlds of the spot; 1 is the middle world alone.")
+        int, typer.Option(help="Ensemble members; 1 = the median only.")
     ] = 5,
     setup: Setup = None,
     elevation: Elevation = None,
@@ -77,8 +77,9 @@ def pots(
     json: JsonFlag = False,
 ) -> None:
     """Compare pots and media: which keeps the roots warmer by night, and why."""
+    from climrisk.cli.show import show
     from climrisk.report.files import pots_files
-    from climrisk.report.pots_text import pots_text
+    from climrisk.report.pots_text import pots_answer, pots_text
     from climrisk.simulate import calls
 
     result = calls.pots(
@@ -106,4 +107,4 @@ def pots(
     )
     files = pots_files(result, html=html, png=png, csv=csv)
     result = result.model_copy(update={"files": files})
-    typer.echo(result.to_json() if json else pots_text(result))
+    show(result, json, lambda: pots_answer(result), lambda: pots_text(result))

@@ -55,13 +55,13 @@ def region(
     site: SiteWords = None,
     pot_diameter: Annotated[
         float | None,
-        typer.Option(help="Inner diameter of the pot in cm; 12 if unsaid."),
+        typer.Option(help="Inner diameter of the pot in cm. [default: 12]"),
     ] = None,
     pot: Annotated[
-        str | None, typer.Option(help="Kind of pot; thin-plastic if unsaid.")
+        str | None, typer.Option(help="Kind of pot. [default: thin-plastic]")
     ] = None,
     medium: Annotated[
-        str | None, typer.Option(help="Medium or mix; pine-bark-fine if unsaid.")
+        str | None, typer.Option(help="Medium or mix. [default: pine-bark-fine]")
     ] = None,
     wetness: Annotated[
         str | None, typer.Option(help="Wetness of the medium: wet damp dry.")
@@ -91,7 +91,7 @@ def region(
     ] = None,
     threads: Annotated[
         int | None,
-        typer.Option(help="Threads of this process; as many as processors if unsaid."),
+        typer.Option(help="Threads of this process. [default: one a processor]"),
     ] = None,
     rechunk: Annotated[
         bool,
@@ -107,9 +107,10 @@ def region(
     json: JsonFlag = False,
 ) -> None:
     """Maps: what would this spot do to this plant in every cell of a grid?"""
+    from climrisk.cli.show import show
     from climrisk.regions.call import region as compute
     from climrisk.report.region_files import region_files
-    from climrisk.report.region_text import region_text
+    from climrisk.report.region_text import region_answer, region_text
     from climrisk.simulate.ask import PotWords
 
     with _progress() as (progress, say):
@@ -138,7 +139,7 @@ def region(
         )
     files = region_files(result, html=html, png=png, csv=csv)
     result = result.model_copy(update={"files": [*result.files, *files]})
-    typer.echo(result.to_json() if json else region_text(result))
+    show(result, json, lambda: region_answer(result), lambda: region_text(result))
 
 
 @contextmanager

@@ -54,7 +54,12 @@ def remedies(
     json: JsonFlag = False,
 ) -> None:
     """What helps most: spot, pot, medium, cover and indoor months, each in hours."""
-    from climrisk.report.remedies_text import remedies_files, remedies_text
+    from climrisk.cli.show import show
+    from climrisk.report.remedies_text import (
+        remedies_answer,
+        remedies_files,
+        remedies_text,
+    )
     from climrisk.simulate.helps import remedies as run
 
     result = run(
@@ -76,4 +81,4 @@ def remedies(
     )
     files = remedies_files(result, html=html, png=png, csv=csv)
     result = result.model_copy(update={"files": files})
-    typer.echo(result.to_json() if json else remedies_text(result))
+    show(result, json, lambda: remedies_answer(result), lambda: remedies_text(result))

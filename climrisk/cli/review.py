@@ -43,13 +43,13 @@ def review(
     winter: Annotated[
         str | None,
         typer.Option(
-            help="Winter to look back on, such as 2024/25; the logger's, else the last "
-            "if unsaid."
+            help="Winter to look back on, such as 2024/25. [default: the "
+            "logger's, else the last]"
         ),
     ] = None,
     below: Annotated[
         list[float] | None,
-        typer.Option(help="Thresholds in °C; 13, 10, 5 and 0 if unsaid."),
+        typer.Option(help="Thresholds in °C. [default: 13, 10, 5 and 0]"),
     ] = None,
     state: State = None,
     members: Members = 20,
@@ -61,8 +61,9 @@ def review(
     json: JsonFlag = False,
 ) -> None:
     """The year looked back on: logger against model, rank, near misses."""
+    from climrisk.cli.show import show
     from climrisk.report.review_page import review_files
-    from climrisk.report.review_text import review_text
+    from climrisk.report.review_text import review_answer, review_text
     from climrisk.simulate import keeper
 
     result = keeper.review(
@@ -80,4 +81,4 @@ def review(
     )
     files = review_files(result, html=html, png=png, csv=csv)
     result = result.model_copy(update={"files": files})
-    typer.echo(result.to_json() if json else review_text(result))
+    show(result, json, lambda: review_answer(result), lambda: review_text(result))

@@ -11,14 +11,14 @@ import typer
 def serve(
     home: Annotated[
         Path | None,
-        typer.Option("--home", help="A home file; home.toml here if unsaid."),
+        typer.Option("--home", help="A home file. [default: home.toml here]"),
     ] = None,
     demo: Annotated[
         bool, typer.Option("--demo", help="Walk through the built-in home.")
     ] = False,
     port: Annotated[
         int | None,
-        typer.Option(min=0, max=65535, help="Port; 8713 if unsaid and free."),
+        typer.Option(min=0, max=65535, help="Port. [default: 8713 where free]"),
     ] = None,
     listen: Annotated[
         str,

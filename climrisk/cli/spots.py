@@ -34,8 +34,8 @@ def spots(
     spot: Annotated[
         list[str] | None,
         typer.Option(
-            help="Kind, or spot of the home; may be repeated. All of the home, else "
-            "all kinds, if unsaid."
+            help="Kind, or spot of the home; may be repeated. [default: all of "
+            "the home, else all kinds]"
         ),
     ] = None,
     site: SiteWords = None,
@@ -53,8 +53,9 @@ def spots(
     json: JsonFlag = False,
 ) -> None:
     """Rank the spots of a home for a plant, clear still nights and windy ones apart."""
+    from climrisk.cli.show import show
     from climrisk.report.spots_page import spots_files
-    from climrisk.report.spots_text import spots_text
+    from climrisk.report.spots_text import spots_answer, spots_text
     from climrisk.simulate.ranked import ranked
 
     result = ranked(
@@ -73,4 +74,4 @@ def spots(
     )
     files = spots_files(result, html=html, png=png, csv=csv)
     result = result.model_copy(update={"files": files})
-    typer.echo(result.to_json() if json else spots_text(result))
+    show(result, json, lambda: spots_answer(result), lambda: spots_text(result))

@@ -17,7 +17,7 @@ def stations(
     choice: WeatherChoice,
     count: Annotated[int, typer.Option(help="How many to list.")] = 10,
     archive: Annotated[
-        bool, typer.Option("--archive", help="List and verify what is kept here.")
+        bool, typer.Option("--archive", help="List and verify what is stored here.")
     ] = False,
     remove: Annotated[
         str | None, typer.Option(help="Remove a station from the archive.")
@@ -26,7 +26,8 @@ def stations(
     json: JsonFlag = False,
 ) -> None:
     """Stations near a place, and the archive of their hours."""
-    from climrisk.report.stations_text import stations_text
+    from climrisk.cli.show import show
+    from climrisk.report.stations_text import stations_answer, stations_text
     from climrisk.simulate import stations as room
     from climrisk.simulate.kept import place_choice
 
@@ -34,4 +35,4 @@ def stations(
         result = room.archive(remove)
     else:
         result = room.stations(place_choice(choice, home), count=count)
-    typer.echo(result.to_json() if json else stations_text(result))
+    show(result, json, lambda: stations_answer(result), lambda: stations_text(result))

@@ -47,7 +47,7 @@ def tonight(
     as_of: Annotated[
         datetime | None,
         typer.Option(
-            "--as-of", formats=["%Y-%m-%d"], help="The evening; today if unsaid."
+            "--as-of", formats=["%Y-%m-%d"], help="The evening. [default: today]"
         ),
     ] = None,
     temperature_unit: Annotated[
@@ -58,7 +58,8 @@ def tonight(
     json: JsonFlag = False,
 ) -> None:
     """Before a cold night: what to carry in, cover or leave."""
-    from climrisk.report.tonight_text import tonight_text
+    from climrisk.cli.show import show
+    from climrisk.report.tonight_text import tonight_answer, tonight_text
     from climrisk.simulate import keeper
     from climrisk.weather.choose import WeatherChoice, parse_at
 
@@ -80,4 +81,4 @@ def tonight(
 
         written = write_file(html, tonight_page(result), option="--html")
         result = result.model_copy(update={"files": [written]})
-    typer.echo(result.to_json() if json else tonight_text(result))
+    show(result, json, lambda: tonight_answer(result), lambda: tonight_text(result))

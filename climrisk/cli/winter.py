@@ -51,8 +51,9 @@ def winter(
     json: JsonFlag = False,
 ) -> None:
     """The winter exposure of a spot, night by night."""
+    from climrisk.cli.show import show
     from climrisk.report.files import winter_files
-    from climrisk.report.winter_text import winter_text
+    from climrisk.report.winter_text import winter_answer, winter_text
     from climrisk.simulate import calls
 
     result = calls.winter(
@@ -70,4 +71,4 @@ def winter(
     files = winter_files(result, html=html, png=png, csv=csv)
     report = str(html) if html is not None else None
     result = result.model_copy(update={"files": files, "report": report})
-    typer.echo(result.to_json() if json else winter_text(result))
+    show(result, json, lambda: winter_answer(result), lambda: winter_text(result))

@@ -80,6 +80,9 @@ class Home(Part):
         Height above sea level; that of `at`, else the station's where not given.
     risk : float
         Accepted share of years with a cold night outside; a plant may have its own.
+    units : {"metric", "us"}, optional
+        Units in which answers are shown and bare numbers are typed; the file's own
+        numbers are metric, as their keys say.
     weather : HomeWeather
     spot : tuple of HomeSpot
     room : tuple of HomeRoom
@@ -92,6 +95,7 @@ class Home(Part):
     at: str | None = None
     elevation_m: float | None = Field(default=None, ge=-430, le=8850)
     risk: Risk = 0.1
+    units: Literal["metric", "us"] | None = None
     weather: HomeWeather
     spot: tuple[HomeSpot, ...] = ()
     room: tuple[HomeRoom, ...] = ()
@@ -115,7 +119,7 @@ class Home(Part):
         every += [("room", i, r.name) for i, r in enumerate(self.room)]
         for table, i, name in every:
             if name.lower() in names:
-                what = "this name stands twice"
+                what = "this name is used twice"
                 raise Fault(what, at=(table, i, "name"), value=name)
             names.append(name.lower())
         places = ", ".join(s.name for s in self.places) or "none yet"

@@ -45,7 +45,7 @@ def home_text(new: NewHome) -> str:
         "# A line that begins with # is a comment; take the # away to make it count.",
         "",
         f"name = {_toml(new.name)}",
-        _or_comment("at", new.at, '"45.2,14.6,18"', "where the home stands: LAT,LON,M"),
+        _or_comment("at", new.at, '"45.2,14.6,18"', "where the home is: LAT,LON,M"),
         _or_comment("elevation_m", new.elevation_m, "18", "height above the sea, m"),
         _or_comment("risk", new.risk, "0.1", "accepted risk: one year in ten"),
         "",

@@ -161,6 +161,8 @@ class Profile(_Frozen):
     Parameters
     ----------
     name : str
+    short : str
+        The name in a list of plants; the name itself where not given.
     common_names, synonyms : tuple of str
     family : str
     label : {"warm", "intermediate", "cool"}
@@ -176,6 +178,7 @@ class Profile(_Frozen):
     """
 
     name: str = Field(min_length=1)
+    short: str = Field(default="", max_length=24)
     common_names: tuple[str, ...] = ()
     synonyms: tuple[str, ...] = ()
     family: str = ""

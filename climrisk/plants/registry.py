@@ -99,11 +99,12 @@ def _short(typed: str, limit: int = 80) -> str:
 class Entry:
     """A line of the index: which names lead to which file.
 
-    `genera` are those that the profile stands for; `part` means that it covers only a
-    part of them.
+    `short` is the name in a list of plants. `genera` are those that the profile stands
+    for; `part` means that it covers only a part of them.
     """
 
     name: str
+    short: str
     slug: str
     names: tuple[str, ...]
     label: str
@@ -141,11 +142,22 @@ def index() -> tuple[Entry, ...]:
     text = (profile_folder() / "index.json").read_text("utf-8")
     return tuple(
         Entry(
-            *(row["name"], row["slug"], tuple(row["names"]), row["label"]),
+            *(row["name"], row["short"], row["slug"], tuple(row["names"])),
+            row["label"],
             *(row["family"], tuple(row["genera"]), row["part"]),
         )
         for row in json.loads(text)["plants"]
     )
+
+
+def short_name(name: str) -> str:
+    """Return a plant's name as it is shown in a list; another name as it is."""
+    return _short_names().get(name, name)
+
+
+@lru_cache(maxsize=1)
+def _short_names() -> dict[str, str]:
+    return {entry.name: entry.short for entry in index()}
 
 
 def find(name: str) -> Profile:
@@ -266,6 +278,7 @@ def build_index(folder: Path) -> str:
         rows.append(
             {
                 "name": plant.name,
+                "short": plant.short or plant.name,
                 "slug": path.stem,
                 "label": plant.label,
                 "names": [*plant.synonyms, *plant.common_names],

@@ -110,6 +110,28 @@ def _medium(row: dict[str, str]) -> Medium:
     )
 
 
+#: What people call media, and the usual one of that kind.
+EVERYDAY = {
+    "bark": "pine-bark-fine",
+    "orchid-bark": "pine-bark-fine",
+    "pine-bark": "pine-bark-fine",
+    "fine-bark": "pine-bark-fine",
+    "coarse-bark": "pine-bark-coarse",
+    "leca": "expanded-clay",
+    "clay": "expanded-clay",
+    "clay-pebbles": "expanded-clay",
+    "clay-balls": "expanded-clay",
+    "lava": "lava-rock",
+    "moss": "sphagnum",
+    "sphagnum-moss": "sphagnum",
+    "peat": "peat-mix",
+    "coco-chips": "coconut-chips",
+    "coco-coir": "coir",
+    "rockwool": "mineral-wool",
+    "potting-soil": "peat-mix",
+}
+
+
 def medium(text: str) -> Medium:
     """Return a medium by name, or a mix such as ``"50 akadama + 50 grit"``.
 
@@ -150,7 +172,10 @@ def _one(name: str) -> Medium:
     if name.strip() in unreadable:
         raise unreadable[name.strip()]
     try:
-        return known[checks.named(name, known, what="medium", where="--medium")]
+        key = checks.named(
+            name, known, what="medium", where="--medium", everyday=EVERYDAY
+        )
+        return known[key]
     except InputError as unknown:
         raise next(iter(unreadable.values()), unknown) from None
 

@@ -47,6 +47,23 @@ class Wall:
     sources: tuple[str, ...]
 
 
+#: What people call pots, and the kind it is.
+EVERYDAY = {
+    "plastic": "thin-plastic",
+    "clay": "terracotta",
+    "clay-pot": "terracotta",
+    "unglazed-clay": "terracotta",
+    "ceramic": "glazed-ceramic",
+    "glazed": "glazed-ceramic",
+    "basket": "slat-basket",
+    "wooden-basket": "slat-basket",
+    "net": "net-pot",
+    "clear": "clear-plastic",
+    "self-watering-pot": "self-watering",
+    "fabric-pot": "fabric",
+}
+
+
 @lru_cache(maxsize=1)
 def walls() -> dict[str, Wall]:
     """Return the kinds of pots by the name a user types."""
@@ -181,7 +198,7 @@ class Pot:
         InputError
             An unknown kind or medium, or a size out of range.
         """
-        key = checks.named(kind, walls(), what="pot", where="--pot")
+        key = checks.named(kind, walls(), what="pot", where="--pot", everyday=EVERYDAY)
         checks.number_in(
             diameter_cm,
             _SMALLEST_CM,

@@ -122,7 +122,7 @@ def region(
         check_outputs(outputs, paths, folders=outputs)
     elif not places:
         raise InputError(
-            "nothing asked for",
+            "nothing to compute",
             where="region",
             next_step="write --out FILE.nc for maps, or --at LAT,LON for a cell",
         )
@@ -235,7 +235,7 @@ class _Run:
         left = [b for b in cut.blocks if b.number not in kept]
         if kept:
             self.say(
-                f"{len(kept)} of {len(cut.blocks)} blocks kept from an earlier run"
+                f"{len(kept)} of {len(cut.blocks)} blocks reused from an earlier run"
             )
         done = len(kept)
         self.progress(done, len(cut.blocks))

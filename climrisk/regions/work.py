@@ -219,7 +219,7 @@ def _digest(note: dict[str, Any]) -> str:
 
 def no_room(error: OSError, path: Path) -> InputError:
     """Return the error of a file that could not be written."""
-    again = "and run the same command again: finished blocks are kept"
+    again = "and run the same command again: finished blocks are reused"
     what, next_step = {
         errno.ENOSPC: ("the disk is full", f"make room {again}"),
         errno.EDQUOT: ("the disk is full", f"make room {again}"),

@@ -68,8 +68,8 @@ def coming_entries(result: CalendarResult) -> list[Entry]:
 
 def summary(entry: Entry) -> str:
     """Return an entry in one line."""
-    count = len(entry.plants)
-    what = entry.plants[0] if count == 1 else f"{count} kinds of plants"
+    count = sum(plant.count for load in entry.loads for plant in load.plants)
+    what = entry.plants[0] if len(entry.plants) == 1 else f"{count} plants"
     return f"{WORDS[entry.action]}: {what} ({entry.spot})"
 
 
@@ -82,7 +82,7 @@ def load_lines(entry: Entry) -> list[str]:
             place = f"{load.spot} to {load.room}"
         elif load.room is not None and entry.action in BACK:
             place = f"{load.room} to {load.spot}"
-        out.append(f"{place}: {', '.join(load_plant(p) for p in load.plants)}")
+        out.append(f"{place}: {'; '.join(load_plant(p) for p in load.plants)}")
     return out
 
 

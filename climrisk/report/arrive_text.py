@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from climrisk.report.assess_text import percent, span
+from climrisk.plants.registry import short_name
+from climrisk.report.answer import Answer, Part, Rows, Words, day_of
+from climrisk.report.assess_text import percent, read_as_lines, span
 from climrisk.report.page import Page, Section, Table, render, weather_footer
 from climrisk.report.tables import table
 from climrisk.report.text import weather_text
@@ -20,8 +22,57 @@ SPAN_HEADER = (
 )
 
 
+def arrive_answer(result: ArriveResult) -> Answer:
+    """Return where the plant goes now and until when, why, and its aftercare."""
+    name = short_name(result.plant.name)
+    at, until = result.spot.at, result.stays_until
+    if result.put_out_now:
+        headline = f"Put the {name} {at} now"
+        headline += f"; it can stay until {day_of(until)}." if until else "."
+    elif result.hold_until is None:
+        where = result.hold_where or "indoors"
+        headline = f"Keep the {name} indoors ({where}); {at} it has no good weeks."
+    else:
+        where = result.hold_where or "indoors"
+        headline = (
+            f"Keep the {name} indoors ({where}) until {day_of(result.hold_until)}."
+        )
+    lead = [*read_as_lines(result.plant), f"Why: {result.why}."]
+    if not result.put_out_now and result.hold_until is not None:
+        end = f" until {day_of(until)}" if until else ""
+        lead.append(f"Then it can stand {at}{end}.")
+    if result.hold_where_serves is False and result.hold_where_why:
+        lead.append(f"Even there: {result.hold_where_why}.")
+    rows = [
+        (words, _weeks(told))
+        for words, told in (("now", result.coming), ("then", result.after_holding))
+        if told is not None
+    ]
+    parts: list[Part] = [
+        Words(" ".join(lead)),
+        Rows(rows, rank=1, least=2),
+        Words(f"For a whole year this spot: {result.verdict}.", rank=1),
+        Rows([(c.words,) for c in result.aftercare], rank=2, least=2, what="more hint"),
+    ]
+    return Answer(
+        headline, parts, "week by week, aftercare", result.cautions, result.files
+    )
+
+
+def _weeks(told: SpanInfo) -> str:
+    """Return some weeks of past years in a line."""
+    share, lowest = told.share_with_harmful_night, told.lowest_c
+    days = f"{day_of(told.first)} to {day_of(told.last)}"
+    if share is None or lowest is None or lowest.mid is None:
+        return f"{days}: too few years to say"
+    return (
+        f"{days}: a harmful night in {percent(share)} of years; coldest night most "
+        f"likely {lowest.low:.0f} to {lowest.high:.0f} °C"
+    )
+
+
 def arrive_text(result: ArriveResult) -> str:
-    """Return the answer: sentence, weeks, aftercare, cautions."""
+    """Return in full the answer: sentence, weeks, aftercare, cautions."""
     parts = [
         result.sentence,
         table(SPAN_HEADER, span_rows(result)),

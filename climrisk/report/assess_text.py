@@ -2,7 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from climrisk.bands import Band
+from climrisk.report.answer import (
+    Answer,
+    Part,
+    Rows,
+    Words,
+    month_spans,
+    months_rows,
+    sentence_case,
+    spoken,
+)
 from climrisk.report.light_text import dry_text, light_text
 from climrisk.report.tables import table
 from climrisk.report.text import as_sentence, weather_text
@@ -16,10 +28,155 @@ from climrisk.result.assess import (
     PlantInfo,
 )
 from climrisk.seasons import MONTH_NAMES
+from climrisk.wording import plural
+
+
+def assess_answer(result: AssessResult, files: Sequence[str] = ()) -> Answer:
+    """Return the verdict, the dates, the months, flowering and how sure it is."""
+    found, plant = result.verdict, result.plant
+    word = found.word.upper()
+    if found.may_be is not None:
+        word += f", perhaps {found.may_be.upper()}"
+    lead = [_read_as(plant), _typed(result), *_lead(result)]
+    parts: list[Part] = [Words(" ".join(text for text in lead if text))]
+    parts.append(Rows(_date_rows(result)))
+    parts.append(months_rows([(int(m), s) for m, s in result.months.items()]))
+    if result.flowering.word != "cannot say":
+        flowering = f"Flowering: {result.flowering.word}; {result.flowering.reason}."
+        parts.append(Words(flowering, rank=3))
+    better = result.serving.words.split(". ")[0]
+    if better.startswith("Better"):
+        parts.append(Words(sentence_case(better), rank=2, tight=True))
+    thrown = result.wind.toppling
+    falls = None if thrown is None else thrown.expected_nights_per_year
+    if falls is not None and falls >= 1:
+        wind = f"The wind may tip the pot on about {plural(falls, 'night')} a year."
+        parts.append(Words(wind, rank=4, tight=True))
+    parts.append(Words(f"How sure: {_how_sure(result)}", rank=1, tight=True))
+    return Answer(
+        f"{plant.name} {result.spot.at}: {word}",
+        parts,
+        "hours, risks, light, sources",
+        result.cautions,
+        files,
+    )
+
+
+def _read_as(plant: PlantInfo) -> str:
+    return "".join(read_as_lines(plant))
+
+
+#: The pot where none is given.
+_USUAL_POT = ("thin-plastic", 12.0, "pine-bark-fine")
+
+
+def _typed(result: AssessResult) -> str:
+    """Return limits and pot that were given, as they were understood."""
+    own = [
+        f"{name} {row.value:g} °C"
+        for name, row in result.plant.limits.items()
+        if row is not None and row.basis == "yours" and not name.endswith("pct")
+    ]
+    texts = [f"Your limits: {', '.join(own)}."] if own else []
+    pot = result.pot
+    if (pot.kind, pot.diameter_cm, pot.medium) != _USUAL_POT:
+        texts.append(f"Pot: {pot.diameter_cm:g} cm {pot.kind}, {pot.medium}.")
+    return " ".join(texts)
+
+
+def _lead(result: AssessResult) -> list[str]:
+    """Return where it is when, or why it does not suit, and what else is needed."""
+    found = result.verdict
+    rough = {
+        "winters": "",
+        "typical year": "Only a typical year, without extremes: a rough answer.",
+        "far station": "The station is far away: a rough answer.",
+    }[found.basis]
+    if found.word in ("poor match", "cannot say"):
+        return [rough, sentence_case("; ".join(found.reasons[:2]))]
+    if found.word in ("suits", "suits with moves"):
+        lead = "It can stay there all year."
+    else:
+        into, out = result.move_in, result.move_out
+        if into.status == "date" and out.status == "date":
+            free = f"from {spoken(out.month_day)} to {spoken(into.month_day)}"
+        else:
+            inside = set(found.months_in)
+            free = f"in {month_spans([m for m in range(1, 13) if m not in inside])}"
+        away = found.room_at or "indoors"
+        if found.rooms_assumed:
+            away += " (assumed)"
+        lead = f"Outside {free}, {away} for the rest of the year."
+    lamp = {c.words: c.words.removeprefix("with ") for c in found.conditions}
+    more = [
+        f"It needs {lamp[c.words]}." if c.kind == "light" else sentence_case(c.words)
+        for c in found.conditions
+    ]
+    return [rough, lead, *more]
+
+
+def _date_rows(result: AssessResult) -> list[tuple[str, str, str]]:
+    if result.watch_from is not None and result.watch_until is not None:
+        rows = [
+            ("Watch from", result.watch_from),
+            ("Watch until", result.watch_until),
+        ]
+    else:
+        rows = [("Bring in by", result.move_in), ("Take out from", result.move_out)]
+    north = next(iter(result.months)) == "7"
+    out = [
+        (name, spoken(row.month_day), f"{row.why}{_before_all(row, north=north)}")
+        for name, row in rows
+        if row.month_day is not None and result.verdict.word != "poor match"
+    ]
+    if not out and result.move_in.status in ("few", "typical year"):
+        out.append(("Dates", "none", result.move_in.why))
+    levels = {r.once_in_winters: r.lowest_c for r in result.winters.tail.levels}
+    band = levels.get(10)
+    if band is not None and band.mid is not None:
+        span_words = (
+            f"once in 10 winters (most likely {band.low:.1f} to {band.high:.1f} °C)"
+        )
+        out.append(("Coldest night", f"{band.mid:.1f} °C", span_words))
+    elif result.air.lowest_c.mid is not None:
+        out.append(("Coldest night", f"{result.air.lowest_c.mid:.1f} °C", "on record"))
+    return out
+
+
+def _before_all(row: Move, *, north: bool) -> str:
+    """Return why a date is outside those of all winters, where single nights decide."""
+    first, last = row.range.earliest, row.range.latest
+    if row.governed_by != "harmful nights" or None in (first, last, row.month_day):
+        return ""
+    start = 7 if north else 1
+
+    def place(day: str | None) -> tuple[int, str]:
+        assert day is not None
+        return (int(day[:2]) - start) % 12, day[3:]
+
+    if place(first) <= place(row.month_day) <= place(last):
+        return ""
+    return "; outside the dates on record, for the spot may be colder than assumed"
+
+
+def _how_sure(result: AssessResult) -> str:
+    spot = result.spot
+    weak = {row.what: row.words for row in result.weak}
+    if "spot prior" in weak and spot.still_offset_k is not None:
+        mean, sd = spot.still_offset_k
+        side = "warmer" if mean >= 0 else "colder"
+        return (
+            f"the spot is assumed {abs(mean):.1f} °C {side} than the station on calm "
+            f"nights (give or take {sd:.1f} °C); a logger there for four weeks would "
+            "settle it."
+        )
+    if weak:
+        return f"{next(iter(weak.values()))}."
+    return f"it rests on {plural(result.winters.n, 'winter')}."
 
 
 def assess_text(result: AssessResult) -> str:
-    """Return an assessment as text: sentence, months, dates, numbers, sources."""
+    """Return an assessment in full: sentence, months, dates, numbers, sources."""
     parts = [
         f"{result.verdict.word.upper()}\n{result.verdict.sentence}",
         *read_as_lines(result.plant),
@@ -120,8 +277,8 @@ def _dates(result: AssessResult) -> str:
     if usual.first_cold_night is not None and usual.last_cold_night is not None:
         lines.append(
             f"The first night below what it prefers usually comes on "
-            f"{_spoken(usual.first_cold_night)}, the last on "
-            f"{_spoken(usual.last_cold_night)}."
+            f"{spoken(usual.first_cold_night)}, the last on "
+            f"{spoken(usual.last_cold_night)}."
         )
     return "\n".join(lines)
 
@@ -129,16 +286,11 @@ def _dates(result: AssessResult) -> str:
 def _date(row: Move) -> str:
     text = "no date"
     if row.month_day is not None:
-        text = f"{_spoken(row.month_day)} (next {row.next_date})"
+        text = f"{spoken(row.month_day)} (next {row.next_date})"
     if row.range.earliest is not None and row.range.latest is not None:
-        text += f"; the winters' own dates run from {_spoken(row.range.earliest)}"
-        text += f" to {_spoken(row.range.latest)}"
+        text += f"; the winters' own dates run from {spoken(row.range.earliest)}"
+        text += f" to {spoken(row.range.latest)}"
     return f"{text}; {row.why}"
-
-
-def _spoken(month_day: str) -> str:
-    month, day = month_day.split("-")
-    return f"{int(day)} {MONTH_NAMES[int(month) - 1]}"
 
 
 def _by_risk(result: AssessResult) -> str:
@@ -163,13 +315,13 @@ def risk_rows(result: AssessResult) -> list[tuple[str, str, str, str, str]]:
 
 
 def _or_none(month_day: str | None) -> str:
-    return "no date" if month_day is None else _spoken(month_day)
+    return "no date" if month_day is None else spoken(month_day)
 
 
 def _between(first: str | None, last: str | None) -> str:
     if first is None and last is None:
         return "?"
-    return " to ".join("?" if d is None else _spoken(d) for d in (first, last))
+    return " to ".join("?" if d is None else spoken(d) for d in (first, last))
 
 
 def _chill(result: AssessResult) -> str:

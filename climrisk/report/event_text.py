@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from climrisk.bands import Band
+from climrisk.plants.registry import short_name
+from climrisk.report.answer import Answer, Part, Rows, Words, day_of, listed_days, some
 from climrisk.report.tables import table
 from climrisk.report.text import weather_line
 from climrisk.result.event import EventResult, LimitMet, Outlook, PlantMet
@@ -14,8 +16,89 @@ PLANT_HEADER = ("plant", "medium", "h below preferred", "h below tolerated", "ro
 SPOT_HEADER = ("spot", "lowest °C", "when", "warmed, °C/h", "unknown h")
 
 
+def event_answer(result: EventResult) -> Answer:
+    """Return how cold it was, what to expect of which plants, and what to do."""
+    rows = [
+        (words, _expected(found))
+        for outlook, words in _OUTLOOKS.items()
+        if (found := [p for p in result.plants if p.outlook == outlook])
+    ]
+    looks = [w.date for w in result.watch]
+    todo = [("Now", "keep it shaded at 12 to 15 °C, in moist air; cut nothing")]
+    if any(p.wetness == "wet" for p in result.plants):
+        todo.append(("Water", "wet pots first: let them dry once, then sparingly"))
+    else:
+        todo.append(("Water", "let the medium dry once, then water sparingly"))
+    dry = [short_name(p.label) for p in result.plants if p.must_not_dry]
+    if dry:
+        todo[-1] = (todo[-1][0], f"{todo[-1][1]}; never dry: {some(dry, 3)}")
+    if looks:
+        leaves, roots = looks[:-1] or looks, looks[-1]
+        text = f"leaves on {listed_days(leaves)}"
+        if len(looks) > 1:
+            text += f"; roots on {day_of(roots)}"
+        todo.append(("Look", text))
+    parts: list[Part] = [Rows(rows, least=len(rows))]
+    if any(p.outlook not in ("not too cold",) for p in result.plants) or not rows:
+        parts.append(Rows(todo, least=3))
+    return Answer(
+        _event_headline(result),
+        [
+            *parts,
+            *([Words(_understood(result), rank=2)] if _understood(result) else []),
+        ],
+        "hours, reports, care, sources",
+        result.cautions,
+        result.files,
+    )
+
+
+def _event_headline(result: EventResult) -> str:
+    told = result.told
+    days = f"{day_of(told.last)} {told.last[:4]}"
+    if told.first != told.last:
+        first = day_of(told.first)
+        if first.split(" ")[1] == day_of(told.last).split(" ")[1]:
+            first = first.split(" ")[0]
+        days = f"{first} to {days}"
+    known = [s for s in result.spots if s.lowest_c.mid is not None]
+    if not known:
+        return f"{days}: no temperature is known."
+    coldest = min(known, key=lambda s: s.lowest_c.mid or 0.0)
+    lowest = coldest.lowest_c.mid or 0.0
+    frost = "frost, " if lowest < 0 else ""
+    return f"{days}: {frost}down to {lowest:.1f} °C on the {coldest.name}"
+
+
+def _understood(result: EventResult) -> str:
+    """Return the words that were typed."""
+    return f"As typed: {result.told.words}." if result.told.words else ""
+
+
+def _expected(rows: Sequence[PlantMet]) -> str:
+    """Return plants of one outlook, and the worst that they met."""
+    names = some([f"{p.count} {short_name(p.label)}" for p in rows])
+    limits = [(p, p.tolerated) for p in rows if p.tolerated is not None]
+    hours = [
+        (limit.hours.mid, limit.limit_c)
+        for _, limit in limits
+        if limit.hours.mid is not None and limit.hours.mid > 0
+    ]
+    if len(rows) == 1 and hours:
+        return f"{names}: {hours[0][0]:.0f} h below the {hours[0][1]:g} °C it tolerates"
+    if hours:
+        low, high = min(h for h, _ in hours), max(h for h, _ in hours)
+        many = (
+            f"{high:.0f} h"
+            if round(low) == round(high)
+            else f"{low:.0f} to {high:.0f} h"
+        )
+        return f"{names}: {many} below what they tolerate"
+    return names
+
+
 def event_text(result: EventResult) -> str:
-    """Return the sentence, the plants with the wet ones first, what to do and when."""
+    """Return everything: the plants with the wet ones first, what to do and when."""
     parts = [result.sentence, "\n".join(outlook_lines(result))]
     parts.append(table(SPOT_HEADER, spot_rows(result)))
     if result.plants:
@@ -147,6 +230,6 @@ def watch_lines(result: EventResult) -> list[str]:
             text = f"{s.first} to {s.last}, {s.told} [{', '.join(s.sources)}]"
             seen.setdefault(text, []).append(plant.label)
     return lines + [
-        f"Marks showed on such plants from {text}: " + ", ".join(dict.fromkeys(labels))
+        f"Damage showed on such plants from {text}: " + ", ".join(dict.fromkeys(labels))
         for text, labels in seen.items()
     ]

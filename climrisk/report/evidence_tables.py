@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from climrisk.report.answer import spoken
 from climrisk.report.assess_text import span
-from climrisk.report.calendar_text import spoken
 from climrisk.report.page import Table
 from climrisk.result.assess import AssessResult
 from climrisk.result.dose import DoseReport

@@ -26,8 +26,8 @@ from climrisk.result.winter import WinterResult
 
 _LADDER = (
     "A bar runs from a night's lowest to its evening temperature; the more "
-    "hours below the first limit, the stronger its color; plain clear and still, "
-    "striped windy or overcast."
+    "hours below the first limit, the stronger its color; plain on clear calm "
+    "nights, striped on windy or cloudy ones."
 )
 
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from climrisk.report.calendar_text import room, spoken, words
+from climrisk.report.answer import spoken
+from climrisk.report.calendar_text import room, words
 from climrisk.report.page import Table
 from climrisk.result.assess import Move
 from climrisk.result.calendar import CalendarResult, PlantMonths
@@ -76,7 +77,7 @@ def verdicts_table(result: CalendarResult) -> Table:
 def dates_table(result: CalendarResult) -> Table:
     """Return the dates of each plant, and the trips on which it goes."""
     return Table(
-        f"Dates at a risk of {result.risk:.0%}, in spring {result.spring_risk:.0%}",
+        f"Dates by a risk of {result.risk:.0%}, in spring {result.spring_risk:.0%}",
         ["plant", "inside by", "carried in", "out from", "carried out", "room"],
         [
             (

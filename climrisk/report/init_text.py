@@ -12,7 +12,7 @@ def init_text(result: InitResult) -> str:
     rows += [("room", p.name, p.at) for p in result.rooms]
     rows += [("plant", p.name, p.at) for p in result.plants]
     parts = [result.sentence, table(("", "name", "kind or spot"), rows)]
-    parts += [f"Taken for granted: {text}." for text in result.assumed]
+    parts += [f"Assumed: {text}." for text in result.assumed]
     if result.undo is not None:
         parts.append(f"What was there before: {result.undo}")
     parts.append("Next: " + "; ".join(result.next_steps))

@@ -17,7 +17,7 @@ def tonight_sheet(result: TonightResult) -> Page:
     tables = [
         Table(name, _PLANT_HEADER, [_plant_row(r) for r in rows])
         for name, rows in (
-            ("Carry in what is still out", result.carry),
+            ("Carry in what is outside", result.carry),
             ("Cover", result.cover),
             ("Leave", result.leave),
         )

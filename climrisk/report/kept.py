@@ -85,7 +85,7 @@ def kept_sheet(result: CalendarResult) -> Page:
 def _sentence(rows: list[PlantMonths]) -> str:
     outside = [r for r in rows if not r.indoors and r.coming.margin_k is not None]
     if not outside:
-        return "No plant stands outdoors, or its nights are not known."
+        return "No plant is outdoors, or its nights are not known."
     below = [r for r in outside if (r.coming.margin_k or 0.0) < 0]
     first = outside[0]
     margin = abs(first.coming.margin_k or 0.0)
@@ -97,7 +97,7 @@ def _sentence(rows: list[PlantMonths]) -> str:
     )
     if not below:
         return f"No harmful night is likely in the next two weeks. {nearest}."
-    share = f"{len(below)} of {len(outside)} kinds of plants"
+    share = f"{len(below)} of {len(outside)} kinds"
     return f"{share} would see nights colder than they tolerate if left out. {nearest}."
 
 

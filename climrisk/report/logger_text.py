@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from climrisk.report.answer import Answer, Part, Words, day_of, sentence_case
 from climrisk.report.tables import table
 from climrisk.report.text import weather_text
 from climrisk.result.logger import LoggerResult
+from climrisk.wording import plural
 
 MONTH_HEADER = (
     "month",
@@ -17,13 +19,49 @@ MONTH_HEADER = (
 COLUMN_HEADER = ("column", "read as", "unit", "readings")
 
 
+_NAMES = {"air_temp_c": "temperature", "rel_humidity_pct": "humidity"}
+
+
+def logger_answer(result: LoggerResult) -> Answer:
+    """Return whether the file is usable, what it holds and what is left out."""
+    weather = result.weather
+    names = [
+        _NAMES.get(c.variable, c.variable.replace("_", " ")) for c in result.columns
+    ]
+    first, last = weather.first[:10], weather.last[:10]
+    years = f"{day_of(first)} {first[:4]} to {day_of(last)} {last[:4]}"
+    lead = (
+        f"{', '.join(dict.fromkeys(names)).capitalize()}, {years}; "
+        f"{100 * weather.coverage_frac:.0f} % of hours known, "
+        f"{result.nights_counted} of {plural(result.nights, 'night')} count. "
+        f"Lowest {result.lowest_c:.1f} °C, highest {result.highest_c:.1f} °C."
+    )
+    units = {c.unit for c in result.columns if c.variable == "air_temp_c" and c.unit}
+    if units:
+        lead += f" Read in °{units.pop().upper()}."
+    parts: list[Part] = [Words(lead)]
+    parts.append(Words(f"Clock: {result.table.clock}.", rank=1))
+    flagged = sum(m.readings for m in weather.marks)
+    if flagged:
+        text = f"{plural(flagged, 'reading')} look wrong and are left out."
+        parts.append(Words(text, tight=True, rank=1))
+    parts += [Words(sentence_case(line), tight=True, rank=2) for line in result.worth]
+    return Answer(
+        f"{weather.source} is usable.",
+        parts,
+        "columns, months, flagged readings",
+        (),
+        result.files,
+    )
+
+
 def logger_text(result: LoggerResult) -> str:
-    """Return the sentence, what it is worth, columns, months and marks."""
+    """Return in full the sentence, what it is worth, columns, months and marks."""
     about = result.table
     parts = [
         result.sentence,
         "\n".join(f"- {line}" for line in result.worth),
-        f"{about.rows:,} rows from line {about.first_line}, fields set apart by "
+        f"{about.rows:,} rows from line {about.first_line}, fields separated by "
         f"{about.delimiter}, decimal {about.decimal}, a reading every "
         f"{about.step_minutes:g} min; clock: {about.clock}.",
         table(COLUMN_HEADER, column_rows(result)),

@@ -131,7 +131,7 @@ def home_page(
 
 DAYS_WORDS = (
     "A bar a day, from its lowest to its highest hour; pale where less than 80 % of "
-    "the day is known, gray where nothing is; a triangle where readings were marked."
+    "the day is known, gray where nothing is; a triangle where readings were flagged."
 )
 
 
@@ -245,7 +245,7 @@ def exposure_sheet(result: ExposureResult) -> Page:
             )
         )
     return Page(
-        f"What the weather is worth: {weather.source}",
+        f"How good is this weather record: {weather.source}",
         f"{weather.first} to {weather.last}",
         [Section("The record", result.sentence, reasons=weather.notes, tables=tables)],
         (),
@@ -270,7 +270,7 @@ def pots_sheet(result: PotsResult) -> Page:
             Table("What to choose by", CHOICE_HEADER, [choice(r) for r in result.pots]),
             Table("The pots", header(result), [row(r) for r in result.pots]),
             Table(
-                "The coldest still and windy nights",
+                "The coldest calm and windy nights",
                 NIGHT_HEADER,
                 night_rows(result),
             ),

@@ -4,14 +4,73 @@ from __future__ import annotations
 
 from typing import Any
 
+from climrisk.report.answer import Answer, Part, Rows, Words, some
 from climrisk.report.tables import table
 from climrisk.result.plants import PlantsResult
 
-_UNITS = {"humidity_low_pct": "%", "night_drop": "K"}
+_UNITS = {"humidity_low_pct": "%", "night_drop": "K", "light_floor": "mol/m² a day"}
+
+
+_LIMITS = {
+    "preferred": "Night minimum it prefers",
+    "tolerated": "Coldest night it tolerates",
+    "advised_top": "Advised day maximum",
+    "ceiling": "Upper limit",
+    "warm_night": "Declines with nights above",
+}
+
+
+def plants_answer(result: PlantsResult) -> Answer:
+    """Return how many profiles there are, or the limits of one."""
+    profile = result.profile
+    if profile is None:
+        labels = ("warm", "intermediate", "cool")
+        rows = [
+            (
+                label,
+                some(
+                    [p.name.split(",")[0] for p in result.plants if p.label == label],
+                    12,
+                ),
+            )
+            for label in labels
+        ]
+        own = sum(p.own for p in result.plants)
+        mine = f", {own} of them yours" if own else ""
+        parts: list[Part] = [
+            Rows(rows, least=3),
+            Words("Name one to see its limits: climrisk plants Masdevallia"),
+        ]
+        return Answer(
+            f"{len(result.plants)} plants are known{mine}.", parts, "all names"
+        )
+    names = [*profile["common_names"], *profile["synonyms"]]
+    found = []
+    for kind, words in _LIMITS.items():
+        rows_of = [r for r in profile["limits"].get(kind, []) if not r.get("when")]
+        if rows_of:
+            row = rows_of[0]
+            source = ", ".join(row["sources"]) or row["basis"]
+            found.append((words, _value(kind, row), source))
+    parts = [Rows(found, least=2)]
+    parts.append(
+        Words(f"Winter rest: {profile['rest'].replace('_', ' and ')}.", rank=1)
+    )
+    toxic = profile.get("toxic")
+    words = toxic["note"] if toxic else "nothing noted, which does not mean safe"
+    parts.append(Words(f"Toxic: {words}.", tight=True))
+    if names:
+        parts.append(Words(f"Also called {some(names)}.", rank=2, tight=True))
+    return Answer(
+        f"{profile['name']}: {'an' if profile['label'][0] in 'aeiou' else 'a'} "
+        f"{profile['label']} grower",
+        parts,
+        "all values with their sources",
+    )
 
 
 def plants_text(result: PlantsResult) -> str:
-    """Return the list of profiles, or one in full."""
+    """Return in full the list of profiles, or one in full."""
     if result.profile is None:
         rows = [
             (p.name + (" (yours)" if p.own else ""), p.label, ", ".join(p.names[:3]))

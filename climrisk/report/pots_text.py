@@ -4,14 +4,95 @@ from __future__ import annotations
 
 from climrisk.bands import Band
 from climrisk.pot.drying import MOST_D
+from climrisk.report.answer import Answer, Part, Rows, Words
 from climrisk.report.assess_text import span
 from climrisk.report.tables import table
 from climrisk.report.text import weather_text
 from climrisk.result.pots import NightCase, PotRow, PotsResult
 
 
+def pots_answer(result: PotsResult) -> Answer:
+    """Return whether pots differ by night, and what else to choose by."""
+    clear = [r for r in result.pots if r.differs in ("warmer", "colder")]
+    alike = [r for r in result.pots if r.differs == "no clear difference"]
+    rows = [
+        (
+            short_pot(r, result),
+            span(r.lowest_c, 1),
+            _days(r.dry_after_d["winter"]),
+            "?"
+            if r.wet_and_cold_hours_per_year is None
+            or r.wet_and_cold_hours_per_year.mid is None
+            else f"{r.wet_and_cold_hours_per_year.mid:,.0f}",
+        )
+        for r in result.pots
+    ]
+    head = ("", "coldest roots, °C", "dry in, days", "wet and cold, h")
+    parts: list[Part] = [Rows(rows, header=head, rank=1, least=4, what="more pot")]
+    if clear:
+        parts.append(Words(_difference(clear, result), rank=1))
+    texts = "Dry in: winter, by evaporation alone"
+    if any(r.reservoir for r in result.pots):
+        texts += " (self-watering: reservoir empty)"
+    limit = result.wet_and_cold_below_c
+    texts += f". Wet and cold: a year, roots below {limit:g} °C."
+    parts.append(Words(texts, rank=2, tight=True))
+    return Answer(
+        _pots_headline(result, clear, alike),
+        parts,
+        "each degree, weights, nights",
+        result.cautions,
+        result.files,
+    )
+
+
+def short_pot(pot: PotRow, result: PotsResult) -> str:
+    """Return a pot by what tells it from the others."""
+    sizes = len({r.diameter_cm for r in result.pots}) > 1
+    kinds = len({r.pot for r in result.pots}) > 1
+    media = len({r.medium for r in result.pots}) > 1
+    parts = [f"{pot.diameter_cm:g} cm"] if sizes else []
+    parts += [pot.pot] if kinds or not (sizes or media) else []
+    text = " ".join(parts)
+    return ", ".join(t for t in (text, pot.medium if media else "") if t)
+
+
+def _pots_headline(result: PotsResult, clear: list[PotRow], alike: list[PotRow]) -> str:
+    if len(result.pots) == 1:
+        band = result.pots[0].lowest_c
+        return f"Coldest roots {result.spot_at}: {span(band, 1)} °C"
+    if not clear:
+        return (
+            f"No clear difference by night {result.spot_at}: choose by how fast it "
+            "should dry."
+        )
+    for part in ("pot", "medium"):
+        names = {getattr(r, part) for r in clear}
+        rest = {getattr(r, part) for r in result.pots if r not in clear}
+        words = {r.differs for r in clear}
+        if alike and len(names) == len(words) == 1 and not names & rest:
+            return (
+                f"{names.pop().capitalize()} is {words.pop()} by night "
+                f"{result.spot_at}; the others make no clear difference."
+            )
+    warmest = short_pot(result.pots[0], result)
+    coldest = short_pot(result.pots[-1], result)
+    return f"Warmest roots {result.spot_at}: {warmest}; coldest: {coldest}"
+
+
+def _difference(clear: list[PotRow], result: PotsResult) -> str:
+    """Return the largest clear difference and why."""
+    row = max(clear, key=lambda r: abs(r.warmer_k.mid or 0.0))
+    mid = abs(row.warmer_k.mid or 0.0)
+    text = (
+        f"{short_pot(row, result)} is {mid:.1f} °C {row.differs} on winter nights than "
+        f"{result.reference}: {row.reason}."
+    )
+    return text[:1].upper() + text[1:]
+
+
 def pots_text(result: PotsResult) -> str:
-    """Return sentence, table, reasons and the worst nights."""
+    """Return in full sentence, table, reasons and the worst nights."""
     parts = [
         result.sentence,
         table(CHOICE_HEADER, [choice(r) for r in result.pots]),

@@ -41,7 +41,7 @@ if TYPE_CHECKING:
     import xarray as xr
     from markupsafe import Markup
 
-_MARKS = " Letters mark the cells picked out."
+_MARKS = " Letters show the chosen cells."
 
 
 @dataclass(frozen=True)
@@ -118,7 +118,7 @@ def region_sheet(result: RegionResult, panels: list[Panels]) -> Page:
         )
         for i, one in enumerate(panels)
     ]
-    tables = [Table("How the maps spread over the cells", PLANT_HEADER,
+    tables = [Table("How the maps vary over the cells", PLANT_HEADER,
                     plant_rows(result))]  # fmt: skip
     tables += [
         Table(

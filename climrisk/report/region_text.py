@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from climrisk.plants.registry import short_name
+from climrisk.report.answer import Answer, Part, Rows, Words, spoken
 from climrisk.report.tables import table
-from climrisk.result.region import Cell, CellPlant, RegionResult
+from climrisk.result.region import Cell, CellPlant, MappedPlant, RegionResult
 from climrisk.seasons import MONTH_NAMES
 
 _NO_DATE = {
@@ -24,8 +26,56 @@ YEAR = {
 _SIGNS = {"out": "out", "in": "in", "watch": "watch", "unknown": "-", None: "-"}
 
 
+def region_answer(result: RegionResult) -> Answer:
+    """Return how a map spreads, or what a plant meets in the cells picked out."""
+    parts: list[Part] = []
+    rows = [
+        (
+            short_name(p.name),
+            f"{_whole(p.hours_per_year_least)} to {_whole(p.hours_per_year_most)} h a "
+            f"year below {p.preferred_c:g} °C; {_most_cells(p)}",
+        )
+        for p in result.plants
+    ]
+    parts.append(Rows(rows, rank=1, least=3, what="more plant"))
+    cells = [
+        (
+            f"{c.latitude_deg:g},{c.longitude_deg:g}",
+            short_name(p.plant),
+            f"{YEAR.get(p.verdict_at_spot or '', '?')}; in "
+            f"{_cell_date(p.move_in, p.move_in_status)}, out "
+            f"{_cell_date(p.move_out, p.move_out_status)}",
+        )
+        for c in result.at
+        for p in c.plants
+    ]
+    parts.append(Rows(cells, rank=1, least=3, what="more cell"))
+    if result.out:
+        parts.append(Words("The verdict of a cell is for outdoors, without any room."))
+    return Answer(
+        sentence(result),
+        parts,
+        "hours, months, assumptions",
+        result.cautions,
+        result.files,
+    )
+
+
+def _cell_date(day: str | None, status: str | None) -> str:
+    return spoken(day) if day else _NO_DATE.get(status or "", "?")
+
+
+def _most_cells(plant: MappedPlant) -> str:
+    """Return what the year is in most cells."""
+    counts = {k: n for k, n in plant.cells_by_verdict.items() if n}
+    if not counts:
+        return "too few years for a verdict"
+    most = max(counts, key=lambda k: counts[k])
+    return f"{YEAR[most]} in {counts[most] / sum(counts.values()):.0%} of cells"
+
+
 def region_text(result: RegionResult) -> str:
-    """Return sentence, table of plants, cells, cautions and what was assumed."""
+    """Return everything: plants, cells, cautions and what was assumed."""
     parts = [sentence(result)]
     if result.plants:
         parts.append(table(PLANT_HEADER, plant_rows(result)))

@@ -6,13 +6,16 @@ from functools import partial
 from typing import Unpack
 
 from climrisk.bands import Band
+from climrisk.plants.registry import short_name
 from climrisk.report import figures as draw
+from climrisk.report.answer import Answer, Part, Rows, Words
 from climrisk.report.assess_text import span
 from climrisk.report.faces import Asked, Faces
 from climrisk.report.page import Page, Picture, Section, Table, render, weather_footer
 from climrisk.report.tables import table
 from climrisk.report.text import weather_text
 from climrisk.result.remedies import RemediesResult, Remedy
+from climrisk.wording import plural
 
 HEADER = (
     "cost",
@@ -32,8 +35,59 @@ WORDS = (
 )
 
 
+_SHORT_COSTS = {"free": "Free", "cheap": "Cheap", "move": "Move"}
+#: Remedies of each cost in a short answer.
+_EACH = 3
+
+
+def remedies_answer(result: RemediesResult) -> Answer:
+    """Return how cold the roots are, and what helps most at each cost."""
+    hours = result.root_hours_typical_year.mid
+    name = short_name(result.plant)
+    cold = (
+        "unknown"
+        if hours is None
+        else f"cold roots for about {plural(hours / 24, 'day')} a year"
+    )
+    rows: list[tuple[str, str, str]] = []
+    left = 0
+    for cost, words in _SHORT_COSTS.items():
+        found = [r for r in result.remedies if r.cost == cost]
+        for n, r in enumerate(found[:_EACH]):
+            rows.append((words if n == 0 else "", _saves(r), r.name))
+        left += len(found[_EACH:])
+    parts: list[Part] = [
+        Rows(rows, rank=1, least=5, left_out=left, what="more remedy"),
+        Words(f"Cold: below the {result.preferred.value:g} °C it prefers.", rank=2),
+        Words(f"As it is: {result.verdict}.", rank=2, tight=True),
+    ]
+    if not rows:
+        parts = [Words("Nothing we can compute makes a clear difference.")]
+    return Answer(
+        f"{name} {result.spot.at}: {cold}",
+        parts,
+        "every remedy with its range",
+        result.cautions,
+        result.files,
+    )
+
+
+def _saves(remedy: Remedy) -> str:
+    """Return what a remedy saves, in days or hours a year."""
+    saved = remedy.saved_per_year
+    if saved is None or saved.mid is None:
+        return remedy.words
+    if remedy.clear is False:
+        return "no clear difference"
+    days = saved.mid / 24
+    more = "fewer" if days >= 0 else "more"
+    if abs(days) >= 1:
+        return f"{plural(abs(days), 'day')} {more}"
+    return f"{plural(abs(saved.mid), 'hour')} {more}"
+
+
 def remedies_text(result: RemediesResult) -> str:
-    """Return the ranked remedies for a terminal."""
+    """Return in full the ranked remedies for a terminal."""
     parts = [
         result.sentence,
         as_it_stands(result),
@@ -49,7 +103,7 @@ def as_it_stands(result: RemediesResult) -> str:
     """Return the hours as it stands, of a typical year and on average."""
     years = f"{result.years:.0f} year{'s' * (round(result.years) != 1)}"
     return (
-        f"As it stands, below {result.preferred.value:g} °C: roots "
+        f"As it is, below {result.preferred.value:g} °C: roots "
         f"{span(result.root_hours_typical_year, 0)} and air "
         f"{span(result.air_hours_typical_year, 0)} hours in a typical year. The table "
         f"gives averages over {years}; by these, roots "
@@ -86,7 +140,7 @@ def remedies_sheet(result: RemediesResult) -> Page:
             for cost, words in COSTS.items()
             if (rows := [row(r)[1:] for r in result.remedies if r.cost == cost])
         ],
-        beside=[f"as it stands: {result.verdict}"],
+        beside=[f"as it is: {result.verdict}"],
     )
     return Page(
         f"What helps most: {result.plant}",

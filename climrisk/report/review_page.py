@@ -24,9 +24,9 @@ from climrisk.report.review_text import (
 from climrisk.result.review import ReviewResult
 
 WORDS = (
-    "Line: the model's middle; shaded: 8 of its worlds in 10; dashed: the limits the "
-    "plants are judged by.\nMarks: the logger, round on clear still nights, a triangle "
-    "on windy or overcast ones, a diamond between."
+    "Line: the model's middle; shaded: 8 chances in 10; dashed: the limits the "
+    "plants are judged by.\nMarks: the logger, round on clear calm nights, a triangle "
+    "on windy or cloudy ones, a diamond between."
 )
 
 

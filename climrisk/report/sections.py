@@ -8,6 +8,7 @@ from datetime import date
 from climrisk.advice.verdict import span as month_span
 from climrisk.report import figures as draw
 from climrisk.report.agenda import WORDS, coming_entries, load_lines
+from climrisk.report.answer import spoken
 from climrisk.report.assess_text import (
     COLD_HEADER,
     EXTREME_HEADER,
@@ -18,7 +19,7 @@ from climrisk.report.assess_text import (
     risk_rows,
     span,
 )
-from climrisk.report.calendar_text import spoken, wish, words
+from climrisk.report.calendar_text import wish, words
 from climrisk.report.evidence_tables import evidence_tables
 from climrisk.report.home_tables import (
     ROOM_WORDS,
@@ -66,9 +67,9 @@ def assess_section(result: AssessResult, number: int, today: date) -> Section:
                 f"strip{number}",
                 figure,
                 "Night minima at the spot by week: the line is the middle night, the "
-                "band holds 8 nights in 10, a dash is the coldest seen. Across: the "
-                "night minimum it prefers and the coldest night it tolerates. "
-                + _shaded(result),
+                "shaded range holds 8 nights in 10, a dash is the coldest seen. "
+                "Across: the night minimum it prefers, and the coldest night it "
+                "tolerates. " + _shaded(result),
             ),
             *_risk_picture(result, number),
             *_sun_picture(result, number),
@@ -176,7 +177,7 @@ def _places(result: AssessResult) -> list[Table]:
         rows.append((f"{found.room or 'indoors'}{tried}", winter))
     if away:
         rows.append((f"{found.retreat}, from the heat", month_span(away)))
-    return [Table("Where it stands", ["place", "when"], rows)]
+    return [Table("Where it is", ["place", "when"], rows)]
 
 
 _CONDITIONS = {
@@ -378,7 +379,7 @@ def winter_section(result: WinterResult, number: int) -> Section:
             "evening °C",
             *(f"h below {k}" for k in keys),
             "kind",
-            "regime, 1 clear and still",
+            "clear and calm, 1 is fully so",
             "wind m/s",
             "known",
         ],
@@ -428,7 +429,7 @@ def winter_section(result: WinterResult, number: int) -> Section:
                 draw.winter_ladder(result),
                 "One bar a night, from its lowest to its evening temperature; the "
                 f"more hours below {keys[0]} °C, the stronger its color; plain when "
-                "clear and still, striped when windy or overcast, dotted between; gray "
+                "clear and calm, striped when windy or cloudy, dotted between; gray "
                 "where unknown.",
             ),
             Picture(
@@ -444,7 +445,7 @@ def winter_section(result: WinterResult, number: int) -> Section:
 def calendar_section(result: CalendarResult) -> Section:
     """Return the section of the calendar: days with tick boxes, months, verdicts."""
     cool = Table(
-        "Cold that is wanted",
+        "Cold that it needs",
         ["plant", "wants", "has before it moves in", "done by"],
         [
             (

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from climrisk.plants.registry import short_name
+from climrisk.report.answer import Answer, Part, Rows, Words, spoken
 from climrisk.report.assess_text import percent, span
 from climrisk.report.calendar_text import words
 from climrisk.report.tables import table
@@ -21,8 +23,44 @@ HEADER = (
 )
 
 
+def several_answer(result: AssessSeveral) -> Answer:
+    """Return the answers side by side, and how to say which is meant."""
+    words = {c.result.verdict.word for c in result.choices}
+    if len(words) == 1:
+        same = words.pop().upper()
+        count = {2: "Both", 3: "All three"}.get(
+            len(result.choices), f"All {len(result.choices)}"
+        )
+        headline = f'"{result.asked}" covers several plants. {count}: {same}'
+        if result.scenarios:
+            headline = f'No plant called "{result.asked}". Sold as any class: {same}'
+    elif result.scenarios:
+        headline = f'No plant called "{result.asked}". It depends on how it is sold.'
+    else:
+        headline = f'"{result.asked}" covers several plants, which differ here.'
+    rows = []
+    for c in result.choices:
+        into, out = c.result.move_in.month_day, c.result.move_out.month_day
+        dates = f"in {spoken(into)}, out {spoken(out)}" if into and out else ""
+        name = c.kind if result.scenarios else short_name(c.name)
+        rows.append((name, c.result.verdict.word, dates))
+    parts: list[Part] = [Rows(rows, rank=1, least=4, what="more plant")]
+    if result.nearest:
+        near = "; ".join(result.nearest[:3])
+        parts.append(Words(f"Did you mean: {near}?", rank=1))
+    first = _next(result)[0]
+    parts.append(Words(f"{first[:1].upper()}{first[1:]}", rank=1))
+    return Answer(
+        headline,
+        parts,
+        "how to tell them apart",
+        result.cautions,
+        result.files,
+    )
+
+
 def several_text(result: AssessSeveral) -> str:
-    """Return the question, the answers side by side, and what to do next."""
+    """Return in full the question, the answers side by side, and what to do next."""
     kinds = dict.fromkeys((c.kind, c.line) for c in result.choices)
     parts = [
         f"{result.sentence}\n{result.question}",

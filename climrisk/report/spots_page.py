@@ -48,7 +48,7 @@ def spots_sheet(result: SpotsResult) -> Page:
     tables.append(Table("Clear calm and windy nights", NIGHTS, night_rows(result)))
     around = around_rows(result)
     if around:
-        title = "What stands around adds to roots on winter nights"
+        title = "What the surroundings add to roots on winter nights"
         tables.append(Table(title, AROUND, around))
     section = Section(
         f"Spots for {result.plant}",

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from climrisk.bands import Band
+from climrisk.plants.registry import short_name
+from climrisk.report.answer import Answer, Part, Rows, Words, month_spans
 from climrisk.report.tables import table
 from climrisk.report.text import weather_text
 from climrisk.result.spots import SpotRow, SpotsResult
@@ -25,8 +27,66 @@ NIGHTS = (
 )
 
 
+#: Nights a year on which a pot may fall that are worth a word.
+_FALLS = 5
+
+
+def spots_answer(result: SpotsResult) -> Answer:
+    """Return the best spot, then all of them with their verdict and the reason."""
+    best = [r for r in result.spots if r.rank == 1]
+    name = short_name(result.plant)
+    if best and best[0].word not in ("poor match", "cannot say"):
+        headline = f"For {name} the {best[0].spot} is best: {best[0].word.upper()}"
+    else:
+        headline = f"No spot suits {name}."
+    rows = [(f"{r.rank}", r.spot, r.word, _short_why(r, result)) for r in result.spots]
+    alike = [r.spot for r in result.spots[1:] if r.differs_from_best is False]
+    parts: list[Part] = [Rows(rows, rank=1, least=4, what="more spot")]
+    if alike:
+        text = f"No clear difference from the best: {', '.join(alike)}."
+        parts.append(Words(text, rank=2))
+    parts.append(Words(_limits(result), rank=2, tight=bool(alike)))
+    return Answer(
+        headline,
+        parts,
+        "hours, wind, light, reasons",
+        result.cautions,
+        result.files,
+    )
+
+
+def _limits(result: SpotsResult) -> str:
+    return (
+        f"It prefers nights above {result.preferred_c:g} °C and tolerates "
+        f"{result.tolerated_c:g} °C; nights are those of a usual year."
+    )
+
+
+def _short_why(row: SpotRow, result: SpotsResult) -> str:
+    """Return the main reason for a spot's rank, in a few words."""
+    inside = [int(m) for m, state in row.months.items() if state == "in"]
+    harmful, hot = row.harmful_nights.mid, row.hours_above_hot_limit
+    if row.word == "poor match":
+        text = row.why
+    elif row.word in ("indoors in winter", "summers outdoors"):
+        text = f"in {month_spans(inside)}" if inside else row.why
+    elif harmful:
+        text = f"{harmful:.0f} nights below {result.tolerated_c:g} °C"
+    elif row.cold_nights.mid:
+        text = f"{row.cold_nights.mid:.0f} nights below {result.preferred_c:g} °C"
+    elif hot is not None and hot.mid:
+        text = f"{hot.mid:,.0f} hot hours"
+    else:
+        text = f"no night below {result.preferred_c:g} °C"
+    fallen = row.wind.toppling
+    falls = None if fallen is None else fallen.expected_nights_per_year
+    if falls is not None and falls >= _FALLS:
+        text += f"; may fall on {falls:.0f} windy nights"
+    return text
+
+
 def spots_text(result: SpotsResult) -> str:
-    """Return the sentence, the ranking, the reasons and what the surroundings add."""
+    """Return everything: ranking, reasons and what the surroundings add."""
     parts = [result.sentence, table(header(result), rows(result))]
     parts.append(
         "\n".join(f"{r.rank}. {r.spot}: {r.why}; {r.reason}" for r in result.spots)
@@ -35,7 +95,7 @@ def spots_text(result: SpotsResult) -> str:
     around = around_rows(result)
     if around:
         parts.append(
-            "What stands around adds to the roots' winter night lows:\n\n"
+            "What the surroundings add to the roots' winter night lows:\n\n"
             + table(AROUND, around)
         )
     parts += [f"Written: {path}" for path in result.files]

@@ -1,27 +1,97 @@
-"""Plain-text tables: numbers right, words left, no color needed."""
+"""Plain-text tables of at most 80 columns: numbers right, words left, no color."""
 
 from __future__ import annotations
 
+import textwrap
 from collections.abc import Sequence
+
+from climrisk.report.viewer import READER
+
+WIDTH = 80
+_GAP = 2
+#: Narrowest column whose words are wrapped.
+_NARROW = 9
 
 
 def table(header: Sequence[str], rows: Sequence[Sequence[object]]) -> str:
-    """Return an aligned table; None prints as a question mark, for unknown."""
-    cells = [list(header)] + [[_cell(value) for value in row] for row in rows]
+    """Return an aligned table; None prints as a question mark, for unknown.
+
+    A wide table has its texts wrapped between words; one that is still too wide
+    becomes several tables that repeat the first column.
+    """
+    shown = READER.get()
+    head = [shown.heading(h) for h in header]
+    values = [[shown.cell(c, h) for c, h in zip(r, header, strict=True)] for r in rows]
     numeric = [
-        all(not isinstance(row[i], str) for row in rows) and bool(rows)
-        for i in range(len(header))
+        all(not isinstance(row[i], str) for row in values) and bool(values)
+        for i in range(len(head))
     ]
-    width = [max(len(row[i]) for row in cells) for i in range(len(header))]
+    cells = [[_cell(value) for value in row] for row in values]
+    return "\n\n".join(
+        _one(
+            [head[i] for i in part],
+            [[row[i] for i in part] for row in cells],
+            [numeric[i] for i in part],
+        )
+        for part in _parts(head, cells)
+    )
+
+
+def _parts(head: Sequence[str], cells: Sequence[Sequence[str]]) -> list[list[int]]:
+    """Return which columns go together, the first in all."""
+    least = [_least([head[i], *(row[i] for row in cells)]) for i in range(len(head))]
+    parts: list[list[int]] = []
+    room = 0
+    for i in range(1, len(head)):
+        if not parts or room < least[i] + _GAP:
+            parts.append([0])
+            room = WIDTH - least[0]
+        parts[-1].append(i)
+        room -= least[i] + _GAP
+    # Twelve months in two equal halves read better than nine and three.
+    if len(parts) == 2:
+        half = len(head) // 2 + 1
+        even = [[0, *range(1, half)], [0, *range(half, len(head))]]
+        if all(sum(least[i] + _GAP for i in part) - _GAP <= WIDTH for part in even):
+            return even
+    return parts or [[0]]
+
+
+def _least(texts: Sequence[str]) -> int:
+    """Return how narrow a column can be: its longest word, or a little more."""
+    longest = max(len(word) for text in texts for word in text.split() or [""])
+    return max(longest, min(_NARROW, max(map(len, texts))))
+
+
+def _one(
+    head: Sequence[str], cells: Sequence[Sequence[str]], numeric: Sequence[bool]
+) -> str:
+    every = [head, *cells]
+    columns = range(len(head))
+    width = [max(len(row[i]) for row in every) for i in columns]
+    least = [_least([row[i] for row in every]) for i in columns]
+    while sum(width) + _GAP * (len(width) - 1) > WIDTH:
+        spare = [(w - m, i) for i, (w, m) in enumerate(zip(width, least, strict=True))]
+        most, i = max(spare)
+        if most <= 0:
+            break
+        width[i] -= 1
     lines = []
-    for n, row in enumerate(cells):
-        parts = [
-            text.rjust(w) if right else text.ljust(w)
-            for text, w, right in zip(row, width, numeric, strict=True)
+    for n, row in enumerate(every):
+        wrapped = [
+            textwrap.wrap(text, w, break_long_words=False, break_on_hyphens=False)
+            for text, w in zip(row, width, strict=True)
         ]
-        lines.append("  ".join(parts).rstrip())
+        for k in range(max(1, *map(len, wrapped))):
+            parts = [
+                (text[k] if k < len(text) else "").rjust(w)
+                if right
+                else (text[k] if k < len(text) else "").ljust(w)
+                for text, w, right in zip(wrapped, width, numeric, strict=True)
+            ]
+            lines.append((" " * _GAP).join(parts).rstrip())
         if n == 0:
-            lines.append("  ".join("─" * w for w in width))
+            lines.append((" " * _GAP).join("─" * w for w in width))
     return "\n".join(lines)
 
 

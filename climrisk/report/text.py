@@ -2,15 +2,59 @@
 
 from __future__ import annotations
 
+from climrisk.report.answer import Answer, Part, Rows, Words, day_of, month_spans
 from climrisk.report.tables import table
 from climrisk.result.common import StationAway, WeatherInfo
 from climrisk.result.exposure import Beyond, ExposureResult
 from climrisk.seasons import MONTH_NAMES
+from climrisk.wording import plural
 
 
-def exposure_text(result: ExposureResult) -> str:
-    """Return the exposure of a record as text."""
-    parts = [result.sentence]
+def exposure_answer(result: ExposureResult) -> Answer:
+    """Return the hours beyond each threshold, a year and in the whole record."""
+    weather = result.weather
+    rows = [
+        (
+            name,
+            f"{_a_year(row)}",
+            f"{row.hours:,}",
+            f"{row.longest_run_hours:,} h",
+            month_spans([int(m) for m, hours in row.by_month.items() if hours])
+            or "never",
+        )
+        for name, row in _beyond(result)
+    ]
+    head = ("", "h a year", "whole record", "longest run", "months")
+    parts: list[Part] = [Rows(rows, header=head, rank=1, what="more threshold")]
+    first, last = weather.first[:4], weather.last[:4]
+    known = (
+        f"{weather.source}, {first} to {last}: {100 * weather.coverage_frac:.0f} % of "
+        f"{plural(weather.hours_expected, 'hour')} known."
+    )
+    parts.append(Words(known, rank=1))
+    drop = result.night_drop
+    if drop.mean_k is not None:
+        text = f"Nights are about {drop.mean_k:.1f} °C colder than the days before."
+        parts.append(Words(text, rank=2, tight=True))
+    headline = (
+        f"Lowest {result.lowest_c:.1f} °C on {day_of(result.lowest_at)} "
+        f"{result.lowest_at[:4]}, highest {result.highest_c:.1f} °C"
+    )
+    return Answer(headline, parts, "months, runs, degree-hours", ())
+
+
+def _a_year(row: Beyond) -> str:
+    """Return hours in the median year of those wholly inside the record."""
+    hours = sorted(y.hours for y in row.by_growing_year if not y.unknown_hours)
+    if not hours:
+        return "?"
+    middle = len(hours) // 2
+    value = hours[middle] if len(hours) % 2 else (hours[middle - 1] + hours[middle]) / 2
+    return f"{value:,.0f}"
+
+
+def _beyond(result: ExposureResult) -> list[tuple[str, Beyond]]:
+    """Return every threshold with its name."""
     rows: list[tuple[str, Beyond]] = [
         *((f"below {r.threshold_c:g} °C", r) for r in result.below),
         *((f"above {r.threshold_c:g} °C", r) for r in result.above),
@@ -20,6 +64,13 @@ def exposure_text(result: ExposureResult) -> str:
             (f"{_OTHER[r.variable]} {r.side} {r.threshold:g} {r.unit}", r)
             for r in other
         ]
+    return rows
+
+
+def exposure_text(result: ExposureResult) -> str:
+    """Return the exposure of a record in full."""
+    parts = [result.sentence]
+    rows = _beyond(result)
     if rows:
         parts.append(_totals(rows))
         parts.append(_months(rows))
@@ -93,7 +144,7 @@ def weather_text(weather: WeatherInfo) -> str:
 
 def _station_line(station: StationAway) -> str:
     height = station.height_difference_m
-    where = f"The station stands {station.distance_km:g} km away"
+    where = f"The station is {station.distance_km:g} km away"
     if height is not None and round(height) != 0:
         word = "higher" if height > 0 else "lower"
         where += f" and {abs(height):.0f} m {word}"

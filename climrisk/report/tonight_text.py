@@ -2,20 +2,116 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 
+from climrisk.plants.registry import short_name
+from climrisk.report.answer import Answer, Part, Rows, Words, day_of, some
 from climrisk.report.tables import table
+from climrisk.report.viewer import READER
 from climrisk.result.tonight import PlantTonight, TonightResult
 
 SPOT_HEADER = ("spot", "expected °C", "plan for °C", "margin K")
 
 
+#: More plants than these to carry or cover are told by their spots.
+_FEW = 4
+_KINDS = {"still": "clear and calm", "windy": "windy or cloudy"}
+
+
+def tonight_answer(result: TonightResult) -> Answer:
+    """Return how many to carry, cover and leave, then which, then the coldest spot."""
+    counts = [
+        sum(r.count for r in rows)
+        for rows in (result.carry, result.cover, result.leave)
+    ]
+    names = ("CARRY IN", "COVER", "LEAVE")
+    todo = [f"{name} {n}" for name, n in zip(names, counts, strict=True) if n]
+    lead = " · ".join(todo) or "TONIGHT"
+    parts: list[Part] = []
+    parts.append(Words(_night(result)))
+    rows = _rows("Carry in", result.carry) + _rows("Cover", result.cover)
+    if result.leave:
+        rows.append(("Leave", some(_by_name(result.leave))))
+    parts.append(Rows(rows, least=len(rows)))
+    if result.secure:
+        secure = some([short_name(s) for s in result.secure])
+        parts.append(Words(f"Tie or lay down: {secure}."))
+    parts += [Words(text, tight=True, rank=1) for text in _first(result)]
+    if result.cover:
+        fleece = "Fleece must not lie on wet leaves; take plastic off at sunrise."
+        parts.append(Words(fleece, rank=2, tight=True))
+    elif result.carry and not result.cover_helps:
+        parts.append(Words("A cover does not help tonight.", rank=2, tight=True))
+    if result.not_judged:
+        missing = "; ".join(short_name(n.label) for n in result.not_judged)
+        parts.append(Words(f"Not judged: {missing}.", rank=1, tight=True))
+    return Answer(
+        lead, parts, "weights, margins, sources", result.cautions, result.files
+    )
+
+
+def _night(result: TonightResult) -> str:
+    """Return the night as it was understood, and the coldest spot."""
+    night = result.night
+    said = [f"lowest {night.lowest_c:g} °C", _KINDS.get(night.kind, "partly clear")]
+    if night.wind_m_s is not None:
+        said.append(f"wind {READER.get().speed(night.wind_m_s)}")
+    typed = result.forecast.kind == "words"
+    where = "As typed" if typed else f"Night of {day_of(night.evening)}"
+    outside = [s for s in result.spots if not s.indoors] or result.spots
+    coldest = min(outside, key=lambda s: s.plan_for_c)
+    return (
+        f"{where}: {', '.join(said)}. Coldest spot: {coldest.name}, most likely "
+        f"{coldest.expected_c:.1f} °C, plan for {coldest.plan_for_c:.1f} °C."
+    )
+
+
+def _rows(action: str, plants: Sequence[PlantTonight]) -> list[tuple[str, str]]:
+    """Return a row a plant, or a row a spot where there are many."""
+    if len(plants) <= _FEW:
+        return [(action, f"{_plant(r)}: {r.why.split(';')[0]}") for r in plants]
+    ways: dict[tuple[str, str | None], list[PlantTonight]] = {}
+    for row in plants:
+        ways.setdefault((row.spot, row.to), []).append(row)
+    out = []
+    for (spot, to), rows in ways.items():
+        way = f"{spot} to {to}" if to else spot
+        coldest = min(r.plan_for_c for r in rows)
+        text = f"{way}, {sum(r.count for r in rows)}: {some(_by_name(rows), 3)}; "
+        out.append((action, f"{text}may reach {coldest:g} °C"))
+    return out
+
+
+def _plant(row: PlantTonight) -> str:
+    to = f" to {row.to}" if row.to else ""
+    flags = f"{', heavy' if row.heavy else ''}{', may fall' if row.may_fall else ''}"
+    return f"{row.count} {short_name(row.label)} ({row.spot}{to}{flags})"
+
+
+def _by_name(rows: Sequence[PlantTonight]) -> list[str]:
+    """Return how many of each plant, the most numerous first."""
+    counts: Counter[str] = Counter()
+    for row in rows:
+        counts[short_name(row.label)] += row.count
+    return [f"{n} {name}" for name, n in counts.most_common()]
+
+
+def _first(result: TonightResult) -> list[str]:
+    """Return what comes first, a sentence each."""
+    return [
+        text.split(" (common practice")[0].rstrip(".") + "."
+        for text in result.first
+        if not text.startswith("Tie, lay down")
+    ]
+
+
 def tonight_text(result: TonightResult) -> str:
-    """Return the sentence, what comes first, the three lists and the spots."""
+    """Return in full the sentence, what comes first, the three lists and the spots."""
     parts = [result.sentence]
     parts += result.first
     for name, rows in (
-        ("CARRY IN what is still out", result.carry),
+        ("CARRY IN what is outside", result.carry),
         ("COVER", result.cover),
         ("LEAVE", result.leave),
     ):

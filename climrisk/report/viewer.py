@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from contextvars import ContextVar
 from dataclasses import dataclass, replace
 from datetime import date
 from typing import TYPE_CHECKING, Any, Literal
@@ -26,7 +27,7 @@ _DIFFERS = (
 _ALSO = rf"(?:(?:{_BETWEEN}| ± )[-−+±]?\d+(?:\.\d+)?)*"
 _DIFFERENCE = re.compile(
     rf"{_NUMBER}{_ALSO} ?°C{_DIFFERS}"
-    rf"|(?:(?<=\bby )|(?<=\bby about )){_NUMBER}{_ALSO} ?°C"
+    rf"|(?:(?<=\bby )|(?<=\bby about )|(?<=\bgive or take )){_NUMBER}{_ALSO} ?°C"
     rf"|(?<![\w.,])[+±]\d+(?:\.\d+)?{_ALSO} ?°C"
 )
 _KELVIN = re.compile(rf"{_NUMBER}{_ALSO} K(?![\w/])")
@@ -34,7 +35,10 @@ _BARE = re.compile(r"(?<![\w.])[-−]?\d+(?:\.\d+)?°(?![CF\w])")
 #: The unit alone, as in a heading.
 _UNIT = re.compile(r"(?<!\d)(?<!\d )°C")
 _ONE = re.compile(r"[-−+±]?\d+(?:,\d{3})*(?:\.\d+)?")
-_ISO = re.compile(r"\b(\d{4})-(\d\d)-(\d\d)(?:T(\d\d:\d\d)(?::\d\d)?Z?)?(?![\w-])")
+#: A date that is no part of a file's name.
+_ISO = re.compile(
+    r"(?<![\w/-])(\d{4})-(\d\d)-(\d\d)(?:T(\d\d:\d\d)(?::\d\d)?Z?)?(?![\w-]|\.\w)"
+)
 _MONTHS = {name: i + 1 for i, name in enumerate(MONTH_NAMES)}
 _MONTHS |= {name[:3]: i + 1 for i, name in enumerate(MONTH_NAMES)}
 _WORDS = re.compile(
@@ -46,6 +50,23 @@ _WORDS = re.compile(
 _SHORT = re.compile(r"^(\d\d)-(\d\d)$")
 
 
+#: Other metric units, what one of them is in US units, and the US unit's name.
+_US = (
+    ("km/h", 0.621371, "mph"),
+    ("m/s", 2.236936, "mph"),
+    ("cm²", 0.1550003, "in²"),
+    ("cm", 0.3937008, "in"),
+    ("mm", 0.03937008, "in"),
+    ("kg", 2.204623, "lb"),
+    ("km", 0.621371, "mi"),
+    ("m", 3.28084, "ft"),
+)
+_MEASURES = [
+    (re.compile(rf"{_NUMBER}{_ALSO} {unit}(?![\w²/])"), unit, factor, name)
+    for unit, factor, name in _US
+]
+
+
 @dataclass(frozen=True)
 class Viewer:
     """How somebody reads.
@@ -53,16 +74,21 @@ class Viewer:
     Parameters
     ----------
     unit : {"c", "f"}
+    measures : {"metric", "us"}
+        Of speeds, lengths and weights.
     dates : {"dmy", "mdy", "ymd"}
         2 Nov 2026, Nov 2, 2026 or 2026-11-02.
     """
 
     unit: Literal["c", "f"] = "c"
     dates: Literal["dmy", "mdy", "ymd"] = "dmy"
+    measures: Literal["metric", "us"] = "metric"
 
     def text(self, words: str) -> str:
         """Return a text in the reader's unit and order of dates."""
         words = _fahrenheit(words) if self.unit == "f" else _celsius(words)
+        if self.measures == "us":
+            words = _in_us(words)
         words = _ISO.sub(lambda m: self._iso(m), words)
         if self.dates != "dmy":
             words = _WORDS.sub(lambda m: self._worded(m), words)
@@ -72,6 +98,12 @@ class Viewer:
         """Return a temperature with its unit."""
         value = celsius if self.unit == "c" else celsius * 1.8 + 32
         return f"{round(value, digits) + 0.0:.{digits}f} °{self.unit.upper()}"
+
+    def speed(self, m_s: float) -> str:
+        """Return a speed with its unit, in whole numbers."""
+        if self.measures == "us":
+            return f"{m_s * 2.236936:.0f} mph"
+        return f"{m_s * 3.6:.0f} km/h"
 
     def sheet(self, page: Page) -> Page:
         """Return a sheet for this reader."""
@@ -108,19 +140,40 @@ class Viewer:
         return replace(picture, figure=figure, caption=caption)
 
     def _table(self, table: Table) -> Table:
-        kinds = [_kind(head) if self.unit == "f" else "" for head in table.header]
-        degrees = f"°{self.unit.upper()}"
-        header = [
-            re.sub(r"(^|, | )K\b(?!/)", rf"\1{degrees}", self.text(h))
-            for h in table.header
-        ]
         rows = [
-            [self._cell(c, k) for c, k in zip(row, kinds, strict=True)]
+            [self.cell(c, h) for c, h in zip(row, table.header, strict=True)]
             for row in table.rows
         ]
+        header = [self.heading(h) for h in table.header]
         return replace(
             table, caption=self.text(table.caption), header=header, rows=rows
         )
+
+    def heading(self, head: str) -> str:
+        """Return the heading of a column."""
+        text = self.text(head)
+        text = re.sub(r"(^|, | )K\b(?!/)", rf"\1°{self.unit.upper()}", text)
+        found = self._measure(head)
+        if found is not None:
+            unit, _, name = found
+            return text.removesuffix(unit) + name
+        return text
+
+    def _measure(self, head: str) -> tuple[str, float, str] | None:
+        """Return the unit of a column of speeds, lengths or weights, and the US one."""
+        if self.measures == "metric":
+            return None
+        rows = (row for row in _US if re.search(rf"(^|[, ]){row[0]}$", head))
+        return next(rows, None)
+
+    def cell(self, cell: object, head: str) -> object:
+        """Return a cell of a column with a heading."""
+        found = self._measure(head)
+        if found is not None and isinstance(cell, int | float):
+            return round(cell * found[1], 1)
+        if found is not None and isinstance(cell, str):
+            return _ONE.sub(lambda m: _scaled(m[0], found[1]), cell)
+        return self._cell(cell, _kind(head) if self.unit == "f" else "")
 
     def _cell(self, cell: object, kind: str) -> object:
         if kind and isinstance(cell, int | float) and not isinstance(cell, bool):
@@ -163,6 +216,10 @@ class Viewer:
         return self._day(int(day), _MONTHS[name], int(year))
 
 
+#: Who reads what is being printed.
+READER: ContextVar[Viewer] = ContextVar("reader", default=Viewer())  # noqa: B039 - frozen
+
+
 def _celsius(words: str) -> str:
     """Return a text with differences in degrees, as they are spoken of."""
     return _KELVIN.sub(lambda m: m[0][:-1] + "°C", words)
@@ -184,12 +241,42 @@ def _fahrenheit(words: str) -> str:
     return _UNIT.sub("°F", words)
 
 
+def _in_us(words: str) -> str:
+    """Return a text with speeds, lengths and weights in US units."""
+    for pattern, unit, factor, name in _MEASURES:
+
+        def changed(
+            match: re.Match[str], unit: str = unit, f: float = factor, n: str = name
+        ) -> str:
+            numbers = match[0].removesuffix(unit)
+            return _ONE.sub(lambda m: _scaled(m[0], f), numbers) + n
+
+        words = pattern.sub(changed, words)
+    return words
+
+
+def _scaled(number: str, factor: float) -> str:
+    """Return a number times a factor, below 10 with one decimal."""
+    value = float(number.lstrip("+±").replace("−", "-").replace(",", "")) * factor
+    sign = number[0] if number[0] in "+±" else ""
+    digits = 0 if abs(value) >= 9.95 or abs(value - round(value)) < 0.05 else 1
+    return f"{sign}{value:,.{digits}f}"
+
+
 def _changed(number: str, kind: str) -> str:
-    """Return a number in °F, with as many decimals as it had."""
+    """Return a number in °F, with as many decimals as it had.
+
+    A temperature that is a whole °F to within its rounding is shown as one: 15.5 °C
+    stands for 60 °F.
+    """
     sign = number[0] if number[0] in "+±" else ""
     plain = number.lstrip("+±").replace("−", "-").replace(",", "")
     digits = len(plain.partition(".")[2])
+    digits = digits if digits <= 2 else 1  # more were typed in °F
     value = float(plain) * 1.8 + (32 if kind == "c" else 0)
+    off = abs(value - round(value))
+    if kind == "c" and digits and 1e-9 < off <= 10.0**-digits + 1e-9:
+        digits = 0
     return f"{sign}{round(value, digits) + 0.0:.{digits}f}"
 
 

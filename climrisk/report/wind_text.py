@@ -7,7 +7,7 @@ from climrisk.report.tables import table
 from climrisk.result.wind import Toppling, Wind
 from climrisk.seasons import MONTH_NAMES
 
-HELPS_HEADER = ("what helps, each alone", "then stands a gust of", "source")
+HELPS_HEADER = ("what helps, each alone", "then withstands a gust of", "source")
 
 #: Fewer nights a year than one in ten years are called unlikely.
 _FEW_NIGHTS = 0.1
@@ -48,7 +48,7 @@ def _often(thrown: Toppling) -> str:
     strongest = thrown.strongest_gust_km_h
     seen = "" if strongest is None else f"; the strongest gust was {_span(strongest)}"
     if not nights.high and not hours.high:
-        return f"No gust of the record throws it there{seen} km/h."
+        return f"No gust on record tips it there{seen} km/h."
     expected = thrown.expected_nights_per_year
     low, high = nights.low or 0.0, nights.high or 0.0
     span = f"8 chances in 10: {low:,.1f} to {high:,.1f}"

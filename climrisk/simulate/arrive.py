@@ -225,16 +225,16 @@ def _why(
     if coming.comfortable(asked.risk):
         if hold is None:
             return (
-                f"in {share:.0%} of {coming.years} years {weeks} had a night below "
-                f"{limits.tolerated_c:g} °C there, and few were below "
+                f"{weeks} had a night below {limits.tolerated_c:g} °C there in "
+                f"{_years(share, coming.years)}, and few nights were below "
                 f"{limits.preferred_c:g} °C"
             )
         words = asked.state.replace("-", " ")
         parts.append(f"{_article(words)} plant is kept indoors for {hold} days first")
     if share > asked.risk:
         parts.append(
-            f"in {share:.0%} of {coming.years} years {weeks} had a night below "
-            f"{limits.tolerated_c:g} °C there"
+            f"{weeks} had a night below {limits.tolerated_c:g} °C there in "
+            f"{_years(share, coming.years)}"
         )
     elif not coming.comfortable(asked.risk) and not coming.hot:
         parts.append(
@@ -246,6 +246,17 @@ def _why(
     if not parts:
         parts.append(f"{weeks} reach into the time that it spends indoors")
     return "; ".join(parts)
+
+
+def _years(share: float, years: int) -> str:
+    """Return a share of past years in words."""
+    if share == 0:
+        return f"none of {years} years"
+    if share == 1:
+        return f"all of {years} years"
+    if f"{share:.0%}" == "100%":
+        return f"nearly all of {years} years"
+    return f"{share:.0%} of {years} years"
 
 
 def _article(words: str) -> str:

@@ -36,7 +36,7 @@ from climrisk.simulate.wanted import wanted_info
 from climrisk.spot.members import worlds
 from climrisk.spot.transfer import prepare
 from climrisk.weather.series import WeatherSeries
-from climrisk.wording import listed
+from climrisk.wording import one_in, plural
 
 __all__ = ["DEFAULT_TRIPS", "Kept", "calendar"]
 
@@ -268,21 +268,27 @@ def _moving(
 ) -> str:
     moving = [r for r in rows if r.trip_in is not None]
     if not moving:
-        return f"No plant of {len(rows)} has a moving date at a risk of {risk:.0%}."
+        return f"No plant of {len(rows)} has a moving date ({_risk(risk)})."
     autumn = [t for t in trips if t.action == "move in"]
-    days = [_spoken(t.day, north=north) for t in autumn]
     if len(rows) == 1:
-        name = rows[0].label
-        return f"{name} moves in by the evening of {days[0]}, at a risk of {risk:.0%}."
-    first = autumn[0].plants[0].kept.label
-    more = len(autumn[0].plants) - 1
-    others = "" if not more else f" with {more} other{'s' * (more > 1)}"
-    return (
-        f"{len(moving)} of {len(rows)} kinds of plants move in at a risk of "
-        f"{risk:.0%}, in {len(days)} trip{'s' * (len(days) > 1)}: by the "
-        f"evening{'s' * (len(days) > 1)} of {listed(days)}; "
-        f"first in is {first}{others}."
-    )
+        name, day = rows[0].label, _spoken(autumn[0].day, north=north)
+        return f"Bring {name} in by {day} ({_risk(risk)})."
+    days = [
+        f"{_spoken(t.day, north=north)} "
+        f"({plural(sum(m.kept.count for m in t.plants), 'plant')})"
+        for t in autumn
+    ]
+    return f"{_carry_in(len(days))}: {', '.join(days)}; {_risk(risk)}."
+
+
+def _carry_in(days: int) -> str:
+    names = {1: "One carry-in day", 2: "Two", 3: "Three", 4: "Four", 5: "Five"}
+    return names.get(days, f"{days}") + (" carry-in days" if days > 1 else "")
+
+
+def _risk(risk: float) -> str:
+    """Return the accepted risk in words."""
+    return f"a harmful night comes earlier in {one_in(risk)}"
 
 
 def _passed(rows: list[PlantMonths]) -> str:
@@ -300,7 +306,8 @@ def _passed(rows: list[PlantMonths]) -> str:
         month, day = (late[0].move_in.month_day or "1-1").split("-")
         since = f"{int(day)} {MONTH_NAMES[int(month) - 1]}"
         return f"It should be inside since {since}."
-    return f"By now {len(late)} of them should be inside."
+    pots = sum(r.count for r in late)
+    return f"{plural(pots, 'plant')} should be inside by now."
 
 
 def _watched(rows: list[PlantMonths]) -> str:
@@ -308,13 +315,13 @@ def _watched(rows: list[PlantMonths]) -> str:
     watched = [r.label for r in rows if r.watch_from is not None and not r.indoors]
     if not watched:
         return ""
-    names = ", ".join(dict.fromkeys(watched))
+    names = "; ".join(dict.fromkeys(watched))
     return f"Out all year, carried in on single nights: {names}."
 
 
 def _poor(rows: list[PlantMonths]) -> str:
     poor = [f"{r.label} on {r.spot}" for r in rows if r.verdict == "poor match"]
-    return f"A poor match: {', '.join(dict.fromkeys(poor))}." if poor else ""
+    return f"A poor match: {'; '.join(dict.fromkeys(poor))}." if poor else ""
 
 
 def _spoken(day: int, *, north: bool) -> str:

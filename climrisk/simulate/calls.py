@@ -27,6 +27,7 @@ from climrisk.simulate.exposure import exposure as _exposure
 from climrisk.simulate.kept import home_and_choice, kept_plants, places_of, spot_of
 from climrisk.simulate.pots import USUAL_MEDIA, USUAL_POTS
 from climrisk.simulate.pots import pots as _pots
+from climrisk.simulate.winter import USUAL_THRESHOLDS
 from climrisk.simulate.winter import winter as _winter
 from climrisk.spot.site import parse_site
 from climrisk.weather.choose import WeatherChoice, load_weather, parse_at
@@ -70,7 +71,7 @@ def weather(
     InputError
         What is wrong with the choice or the file, in one line.
     WeatherUnavailable
-        Weather could not be had.
+        Weather could not be downloaded.
     """
     return load_weather(
         WeatherChoice(
@@ -133,9 +134,11 @@ def exposure(
         A home file whose weather is used.
     thresholds
         As `climrisk.simulate.exposure.exposure`: ``below above humidity_below
-        vpd_above wind_above inclusive``.
+        vpd_above wind_above inclusive``; the usual ones below where none is given.
     """
     _, _, source = home_of(weather, home)
+    if not any(thresholds.values()):
+        thresholds = {**thresholds, "below": USUAL_THRESHOLDS}
     return _exposure(hours_of(source), **thresholds)
 
 

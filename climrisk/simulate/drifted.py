@@ -25,7 +25,7 @@ def drift_info(nights: Nights) -> DriftInfo | None:
     if told is None:
         return None
     label = growing_year_label(counted[told.break_at], north=nights.north)
-    words = f"over {len(counted)} winters no trend and no break stands out"
+    words = f"over {len(counted)} winters no trend and no break is seen"
     if told.kind == "trend":
         way = "warmed" if told.per_decade > 0 else "cooled"
         wrong = "too cautious" if told.per_decade > 0 else "too bold"

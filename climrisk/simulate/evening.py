@@ -90,7 +90,7 @@ def fetched_evening(choice: WeatherChoice, home: Home | None, now: datetime) -> 
     InputError
         No place, or a night that the forecast does not reach.
     WeatherUnavailable
-        The forecast could not be had; an old one is never shown instead.
+        The forecast could not be downloaded; an old one is never shown instead.
     """
     from climrisk.weather.forecast import forecast_series
     from climrisk.weather.station import Stations

@@ -56,7 +56,7 @@ _OUTLOOK: dict[Grade, Outlook] = {
 #: Plants to worry about first; of an unknown dose more than of one others came through.
 _ORDER = ("expect damage", "watch", "cannot say", "no damage reported", "not too cold")
 _WET = {"wet": 0, "damp": 1, "dry": 2, None: 1}
-_NO_RECORD = "told in words: only bounds follow from them"
+_NO_RECORD = "typed words give only bounds"
 _WARMING_H = 6
 _EVEN = 99.0  # °C, stands for hours before the first day
 
@@ -138,7 +138,7 @@ def _plant(one: Standing, cold: Cold, ended: date) -> PlantMet:
         kept.plant, cold.met(), limits.preferred_c, kept.state, limits.tolerated_c
     )
     lowest = cold.row.lowest_c.mid
-    root, because = Band(None, None, None), "told in words: no hours to follow the pot"
+    root, because = Band(None, None, None), "typed words hold no hours for the pot"
     if cold.words is None:
         because = "no pot was named"
     if one.pot is not None and repr(one.pot) in cold.roots:
@@ -228,7 +228,7 @@ def _limit_told(limit_c: float, words: TypedCold) -> LimitMet:
             hours=Band(None, None, None),
             degree_hours=Band(None, None, None),
             longest_run_h=Band(None, None, None),
-            unknown_because="told in words: how long below this limit was not said",
+            unknown_because="the words do not say how long it was below this limit",
         )
     if limit_c == below:
         band = Band.exact(hours)

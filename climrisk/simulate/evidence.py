@@ -93,7 +93,7 @@ def weak(
         and weather.measured_at == "station"
     ):
         words = (
-            f"how much warmer {kind.words} is than the station on clear still nights "
+            f"how much warmer {kind.words} is than the station on clear calm nights "
             f"({still_k[0]:+.1f} ± {still_k[1]:.1f} °C) is not measured here"
         )
         rows.append(Weak(what="spot prior", words=words))
@@ -107,7 +107,7 @@ def _of_weather(weather: WeatherInfo) -> list[Weak]:
     station = weather.station
     if station is not None and station.rough:
         height = station.height_difference_m
-        words = f"the station stands {station.distance_km:g} km away"
+        words = f"the station is {station.distance_km:g} km away"
         if height is not None and abs(height) >= 1:
             word = "higher" if height > 0 else "lower"
             words += f" and {abs(height):.0f} m {word}"

@@ -73,7 +73,7 @@ def tonight(
     InputError
         Words, names or a place that are not understood.
     WeatherUnavailable
-        The forecast could not be had; an old one is never shown instead.
+        The forecast could not be downloaded; an old one is never shown instead.
     """
     from climrisk.simulate.evening import fetched_evening, typed_evening
 
@@ -127,7 +127,7 @@ def event(
     name = "home" if own is None else own.name
     if words is not None:
         told_cold = parse_cold(words, choice.temperature_unit)
-        where = _one_spot(own, spot, "told in words: at which spot?")
+        where = _one_spot(own, spot, "which spot was this?")
         ended = choice.last or choice.first or choice.today
         standing = standing_at(own, plants, [where[0]], [where], known_state)
         cold = from_words(told_cold, *where, ended)

@@ -14,7 +14,7 @@ from climrisk.simulate.kept_plant import Kept
 from climrisk.simulate.named_spots import NamedSpot
 from climrisk.spot.kinds import SpotKind, spot_kind
 from climrisk.spot.site import Site, parse_site
-from climrisk.weather.choose import WeatherChoice
+from climrisk.weather.choose import WeatherChoice, located
 from climrisk.weather.series import WeatherSeries
 
 
@@ -96,7 +96,7 @@ def spot_of(
     if home is not None and home.knows_spot(spot):
         named = home.spot_named(spot)
         return named.name, named.as_kind.told(site)
-    kind = spot_kind(spot)
+    kind = spot_kind(spot, also=[] if home is None else [p.name for p in home.places])
     return kind.name, kind.told(site)
 
 
@@ -128,7 +128,7 @@ def record_choice(
 ) -> WeatherChoice:
     """Return the choice of a logger's file: the one named, else that of the home."""
     if path is not None:
-        choice = replace(choice, file=path)
+        choice = located(replace(choice, file=path))
     if home_file is None:
         return choice
     home, told = home_and_choice(replace(choice, file=None), home_file)

@@ -86,7 +86,7 @@ def learn(
     believed = sited(replace(kind, learned=None), station.place.latitude_deg)
     if believed.still_winter is None or believed.windy is None:
         raise InputError(
-            "this kind of spot has no offset from a station to learn",
+            "for this kind of spot there is no difference from a station to learn",
             where="--spot",
             value=kind.name,
             allowed="kinds in the open air, glazed-balcony or glasshouse",
@@ -289,7 +289,7 @@ class _Lesson:
             notes.append(f"{count} nights learned earlier from other dates count too")
         if self.nights.still < ENOUGH_STILL:
             notes.append(
-                f"only {self.nights.still} clear still nights: the offset leans on the "
+                f"only {self.nights.still} clear calm nights: the result leans on the "
                 f"prior of the kind"
             )
         if self.errors is None:
@@ -317,14 +317,14 @@ def _label(logger: WeatherSeries | DailyExtremes) -> str:
 
 def _sentence(told: LearnResult) -> str:
     said = (
-        f"On clear still nights this spot stays {_warmer(told.offset_still_k)} the "
+        f"On clear calm nights this spot is {_warmer(told.offset_still_k)} the "
         f"station (between {told.still.low:+.1f} and {told.still.high:+.1f} K), on "
         f"windy ones {_warmer(told.offset_windy_k)} it: {told.nights_used} nights, "
-        f"{told.still_nights} of them clear and still."
+        f"{told.still_nights} of them clear and calm."
     )
     if told.error_after_k is not None:
         said += (
-            f" On weeks left out the minimum was foretold to {told.error_after_k:.1f} "
+            f" Held-out minima were predicted to within {told.error_after_k:.1f} "
             f"K; {told.error_before_k:.1f} K before learning."
         )
     if told.in_four_weeks_k is not None:
@@ -333,7 +333,7 @@ def _sentence(told: LearnResult) -> str:
             return f"{said} Four more weeks would change little."
         said += (
             f" Four more weeks would bring about "
-            f"{told.still_nights_in_four_weeks:.0f} clear still nights and a spread of "
+            f"{told.still_nights_in_four_weeks:.0f} clear calm nights and a spread of "
             f"{told.in_four_weeks_k:.1f} K instead of {told.spread_k:.1f} K."
         )
     return said

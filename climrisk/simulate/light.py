@@ -72,7 +72,7 @@ def light(
             "a typical value for this kind of spot; say which way it faces for better"
         )
     notes += [
-        f"sunlight is a stand-in, {a.value}: {a.why}"
+        f"sunlight is a typical value, {a.value}: {a.why}"
         for a in prepared.assumed
         if a.variable == "sunlight"
     ]

@@ -24,6 +24,7 @@ from climrisk.variables import VARIABLES
 from climrisk.weather.choose import WeatherChoice, load_logger
 from climrisk.weather.logger import LoggerTable
 from climrisk.weather.series import WeatherSeries
+from climrisk.wording import plural
 
 Float = NDArray[np.floating]
 Int = NDArray[np.int64]
@@ -169,19 +170,19 @@ def _worth(weather: WeatherSeries, winters: int) -> list[str]:
     """Return what may be done with the record, and what not."""
     out = []
     if winters < _LEAST_WINTERS:
-        seen = f"{winters} winter{'s' * (winters != 1)}"
+        seen = f"only {plural(winters, 'full winter')}" if winters else "no full winter"
         out.append(
-            f"{seen} that count: no dates and no risk from it alone, at least "
+            f"this file holds {seen}, so no date can be given from it alone: "
             f"{_LEAST_WINTERS} are needed"
         )
     else:
-        out.append(f"{winters} winters that count: enough for dates")
+        out.append(f"it holds {winters} full winters: enough for dates")
     if weather.source.measured_at == "spot":
-        out.append("taken as hung at the spot itself: assess it with as-measured")
+        out.append("it is read as measured at the spot: use as-measured as the spot")
     if weather.get("wind_speed_m_s") is None:
-        out.append("it knows no wind: a stand-in with a spread is used")
+        out.append("no wind in this file: a typical value is used")
     if weather.dew_point_c() is None:
-        out.append("it knows no humidity: a stand-in with a spread is used")
+        out.append("no humidity in this file: a typical value is used")
     if any(m.mark == "sun" for m in weather.marks):
         out.append("the sun reaches the sensor: its nights are good, its noons are not")
     if weather.resolution_c is not None:
@@ -202,7 +203,7 @@ def _sentence(result: LoggerResult) -> str:
     )
     marked = sum(m.readings for m in result.weather.marks)
     if marked:
-        text += f"; {marked:,} reading{'s' * (marked != 1)} marked"
+        text += f"; {marked:,} flagged reading{'s' * (marked != 1)}"
     return text + "."
 
 

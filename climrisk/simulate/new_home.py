@@ -67,10 +67,10 @@ def init(
     assumed = []
     if not spots:
         spots = [_USUAL_SPOT]
-        assumed.append("no spot was named: a roofed balcony stands for yours")
+        assumed.append("no spot was named: a roofed balcony is assumed")
     if not rooms and not any(spot_kind(kind).indoors for _, kind in spots):
         rooms = [_USUAL_ROOM]
-        assumed.append("no room was named: an unheated one stands for yours")
+        assumed.append("no room was named: an unheated one is assumed")
     plants = [_planted(text, spots, rooms) for text in plant]
     if risk is not None:
         checks.risk(risk, where="--risk")
@@ -139,7 +139,7 @@ def _planted(
     known = {name.lower(): name for name, _ in (*spots, *rooms)}
     if at.strip().lower() not in known:
         raise InputError(
-            "the plant stands on no spot that was named",
+            "no spot of this name was given",
             where="--plant",
             value=text,
             allowed=", ".join(known.values()),

@@ -24,7 +24,7 @@ def spot_info(kind: SpotKind, weather: WeatherSeries, members: int) -> SpotInfo:
     still, windy = kind.still_winter, kind.windy
     if kind.learned is not None:
         still, windy = kind.learned.still_k, kind.learned.windy_k
-        notes.append("offsets learned from a logger at this spot")
+        notes.append("learned from a logger at this spot")
         against = kind.learned.against
         if against and against != weather.source.label:
             notes.append(
@@ -45,7 +45,7 @@ def spot_info(kind: SpotKind, weather: WeatherSeries, members: int) -> SpotInfo:
             f"added to it; say “as-measured” if it is this spot"
         )
     if at == "station" and kind.name == "as-measured":
-        notes.append("no offset added: the plant is taken to stand beside the station")
+        notes.append("the air of the station is used as it is")
     return SpotInfo(
         kind=kind.name,
         words=kind.words,

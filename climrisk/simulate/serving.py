@@ -166,21 +166,29 @@ def _words(
     elif best is None:
         text = "No other spot is clearly better"
     else:
-        text = (
-            f"Better: {best.words}, with {best.harmful_nights_per_year:.0f} harmful "
-            f"nights a year instead of {asked.harmful_nights_per_year:.0f} and "
-            f"{best.cold_nights_per_year:.0f} cold ones instead of "
-            f"{asked.cold_nights_per_year:.0f}"
-        )
+        text = f"Better: {best.words} ({_instead(best, asked)})"
     own = next(p for p in pots if p.pot == question.pot.kind)
     better = pots[0].root_hours_below_preferred_per_year
     asked_h = own.root_hours_below_preferred_per_year
     if pots[0].pot == own.pot or not _clearly(better, asked_h):
-        return f"{text}; no clear difference between pots."
+        return f"{text}. No clear difference between pots."
     return (
-        f"{text}; in {pots[0].pot} its roots have {better:.0f} hours a year too cold "
-        f"instead of {asked_h:.0f}."
+        f"{text}. In {pots[0].pot} its roots are too cold for {better:.0f} hours a "
+        f"year instead of {asked_h:.0f}."
     )
+
+
+def _instead(best: BetterSpot, asked: BetterSpot) -> str:
+    """Return the nights of the better spot and of the asked one."""
+    rows = (
+        ("harmful", best.harmful_nights_per_year, asked.harmful_nights_per_year),
+        ("cold", best.cold_nights_per_year, asked.cold_nights_per_year),
+    )
+    for kind, there, here in rows:
+        if f"{there:.0f}" != f"{here:.0f}":
+            nights = "night" if f"{there:.0f}" == "1" else "nights"
+            return f"{there:.0f} {kind} {nights} a year, not {here:.0f}"
+    return f"its verdict is “{best.word}”"
 
 
 def _better(best: BetterSpot, asked: BetterSpot) -> bool:

@@ -20,7 +20,7 @@ def stations(choice: WeatherChoice, *, count: int = 10) -> StationsResult:
     InputError
         No place was given, or an unknown one.
     WeatherUnavailable
-        The station list could not be had and none is kept.
+        The station list could not be downloaded and none is kept.
     """
     room = Stations()
     if choice.station is not None:

@@ -20,9 +20,9 @@ def night_words(kind: str, air: advice.NightAir) -> str:
     if air.wind_first:
         return "windy: wind first, cold second"
     return {
-        "still": "clear and still: the cold falls from the sky",
-        "windy": "windy or overcast: the cold comes with the air",
-    }.get(kind, "between clear and still, and windy or overcast")
+        "still": "clear and calm",
+        "windy": "windy or cloudy: the cold comes with the air",
+    }.get(kind, "partly clear, some wind")
 
 
 def why(
@@ -53,8 +53,8 @@ def rooms_words(spots: Sequence[SpotTonight], *, picked: bool) -> str:
     if not picked or sum(s.indoors for s in spots) < 2:
         return ""
     return (
-        "Rooms are picked for this night alone. The calendar names the one for the "
-        "whole winter, which may be another."
+        "The rooms are chosen for this night alone; the calendar names the one for "
+        "the whole winter, which may be another."
     )
 
 
@@ -72,7 +72,7 @@ def cover_words(air: advice.NightAir) -> str:
             "A cover is useless against this cold: it comes with moving air, not from "
             "the sky. Shelter from the wind or carry in."
         )
-    return "A cover is not counted on: the night is not clear and still enough."
+    return "Do not rely on a cover: the night is not clear and calm enough."
 
 
 def what_first(
@@ -138,11 +138,11 @@ def figures(air: advice.NightAir) -> list[Figure]:
             what="error of the forecast minimum tonight, standard deviation",
             value=round(air.forecast_margin_k, 1),
             unit="K",
-            basis="our estimate: 2 K on clear still nights, 1 K on others, in between "
+            basis="our estimate: 2 K on clear calm nights, 1 K on others, in between "
             "by the regime weight; published biases disagree in sign",
         ),
         Figure(
-            what="light fleece on a clear still night",
+            what="light fleece on a clear calm night",
             value=advice.FLEECE_K,
             unit="K",
             basis=f"extension service: {low:g} to {high:g} K; nothing in wind",
@@ -154,7 +154,7 @@ def figures(air: advice.NightAir) -> list[Figure]:
             basis="growers' reports say about 50; less a tenth for the forecast",
         ),
         Figure(
-            what="gusts over mean wind, where no gusts are told",
+            what="gusts over mean wind, where no gusts are given",
             value=advice.GUST_FACTOR,
             unit="1",
             basis="memory",

@@ -221,8 +221,8 @@ def helps(standing: Standing, kind: SpotKind, *, warm: bool = False) -> list[Hel
     kept = [h for h in found if h.stands_m_s and h.stands_m_s > 1.05 * here]
     kept.sort(key=lambda h: -(h.stands_m_s or 0.0))
     tie = Help(
-        what="lay it down or move it before the wind; or tie it to something firm: it "
-        "stands as long as the tie holds",
+        what="lay it down or move it before the wind; or tie it to something firm, "
+        "which helps as long as the tie holds",
         stands_m_s=None,
         stands_km_h=None,
         basis="common practice",

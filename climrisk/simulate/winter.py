@@ -313,5 +313,5 @@ def _sentence(
         f"below {key} °C{whose}: {hours:,.0f} hours, the coldest {min(known):.1f} °C"
     )
     if cold:
-        text += f"; {windy} of these nights were windy or overcast"
+        text += f"; {windy} of these nights were windy or cloudy"
     return text + "." + gap

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import tomllib
+from collections.abc import Sequence
 from dataclasses import dataclass, field, fields, replace
+from difflib import get_close_matches
 from functools import lru_cache
 from importlib import resources
 from typing import Any, Literal
 
 from climrisk import checks
+from climrisk.errors import InputError
 from climrisk.spot.learned import Learned
 from climrisk.spot.site import Site
 
@@ -124,15 +127,34 @@ class SpotKind:
         return (1.0, 0.0) if self.site.vents == "closed" else self.vent_share
 
 
-def spot_kind(name: str) -> SpotKind:
+def spot_kind(name: str, *, also: Sequence[str] = ()) -> SpotKind:
     """Return the kind of a spot by the name a user types.
+
+    Parameters
+    ----------
+    name : str
+    also : sequence of str, optional
+        Other names that would have been accepted, such as the spots of a home; the
+        error lists them first.
 
     Raises
     ------
     InputError
-        With the nearest names.
+        With all names, and the nearest one.
     """
-    return _read()[checks.named(name, KINDS, what="spot", where="--spot")]
+    try:
+        return _read()[checks.named(name, KINDS, what="spot", where="--spot")]
+    except InputError as error:
+        if not also:
+            raise
+        near = get_close_matches(name, also, n=1)
+        raise InputError(
+            error.what,
+            where=error.where,
+            value=error.value,
+            allowed=f"{', '.join(also)} of the home; or {error.allowed}",
+            next_step=f"did you mean {near[0]}?" if near else error.next_step,
+        ) from None
 
 
 @lru_cache(maxsize=1)

@@ -132,7 +132,7 @@ def prior_of(kind: SpotKind, in_winter: float) -> tuple[Pair, Pair]:
     """
     kind = as_from_station(kind)
     if kind.still_winter is None or kind.still_summer is None or kind.windy is None:
-        msg = f"{kind.name} has no offset from a station"
+        msg = f"{kind.name} has no difference from a station to learn"
         raise ValueError(msg)
     mean, sd = (
         in_winter * w + (1 - in_winter) * s

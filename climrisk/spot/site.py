@@ -182,7 +182,7 @@ def parse_site(pairs: Sequence[str], *, where: str = "--site") -> Site:
                 next_step="write such as --site facing=SE --site floor=3",
             )
         if key in told:
-            raise InputError(f"{key} stands twice", where=where, value=pair)
+            raise InputError(f"{key} is given twice", where=where, value=pair)
         told[key] = value.strip()
     return site_of(told, where=where)
 

@@ -241,7 +241,7 @@ def held(folder: Path, name: str) -> Iterator[None]:
         lock.acquire()
     except Timeout as error:
         raise WeatherUnavailable(
-            "the archive is held by another climrisk process",
+            "another climrisk process is using the archive",
             where=str(folder),
             next_step="wait for it to end, or end it, and try again",
         ) from error

@@ -128,7 +128,7 @@ def load_weather(choice: WeatherChoice) -> WeatherSeries:
     InputError
         None or more than one weather chosen, dates in the future, or nothing left.
     WeatherUnavailable
-        A station whose hours could not be had now.
+        A station whose hours cannot be downloaded now.
     """
     _one_of(choice)
     _no_future(choice)
@@ -178,7 +178,7 @@ def _one_of(choice: WeatherChoice) -> None:
             where=" ".join(given) or "options",
             allowed="one of --demo, --file PATH, --town NAME[,COUNTRY], "
             "--at LAT,LON[,ELEVATION], --station ID, or --home FILE",
-            next_step="climrisk --help shows each",
+            next_step="to try, add --demo",
         )
     if choice.fill and (choice.file is None or choice.at is None):
         raise InputError(
@@ -274,6 +274,23 @@ def load_logger(choice: WeatherChoice) -> tuple[LoggerTable, WeatherSeries]:
     table = read_table(choice.file, place=place_of(choice), told=told)
     series = _cut(table.series(choice.measured_at or "spot"), choice)
     return table, series
+
+
+def located(choice: WeatherChoice) -> WeatherChoice:
+    """Return a choice whose town says where its file was measured.
+
+    Raises
+    ------
+    InputError
+        An unknown town, or one of several of that name.
+    """
+    if choice.file is None or choice.town is None or choice.at is not None:
+        return choice
+    from climrisk.weather.towns import find_town
+
+    town = find_town(choice.town)
+    at = (town.latitude_deg, town.longitude_deg)
+    return replace(choice, town=None, at=at)
 
 
 def place_of(choice: WeatherChoice) -> Place | None:

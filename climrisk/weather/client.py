@@ -1,15 +1,16 @@
 """The only file that uses the network: the meteostat client, its silences made loud.
 
 The client answers a failure with fewer rows or none and a line in its log. Here its log
-is read during each call. A warning means that the hours may exist but could not be had
-(`WeatherUnavailable`); only its word that the file was not found, which it gives for
-HTTP status 404 alone and on level INFO, is an absence.
+is read during each call. A warning means that the hours may exist but could not be
+downloaded (`WeatherUnavailable`); only its word that the file was not found, which it
+gives for HTTP status 404 alone and on level INFO, is an absence.
 """
 
 from __future__ import annotations
 
 import contextlib
 import logging
+import re
 import sqlite3
 import tempfile
 import threading
@@ -51,7 +52,10 @@ _TABLES = (
 _ANSWER = Limit(seconds=60.0, size=8_000_000)
 _LIST = Limit(seconds=300.0, size=300_000_000)
 _NOT_FOUND = "was not found"
-_NEXT = "try again later, or use --file or --demo meanwhile"
+_NEXT = "try again later, use your own file (--file), or the sample home (--demo)"
+_NEXT_FORECAST = (
+    'try again later, or type what you heard: --words "4, wind 6 km/h, clear"'
+)
 
 
 @dataclass
@@ -118,7 +122,7 @@ class Client:
         Raises
         ------
         WeatherUnavailable
-            It could not be had; a forecast is never absent.
+            It could not be downloaded; a forecast is never absent.
         """
         where = f"forecast for {latitude_deg:g},{longitude_deg:g}"
         place = (latitude_deg, longitude_deg, elevation_m)
@@ -141,10 +145,10 @@ class Client:
                 return found
         self.failures += 1
         raise WeatherUnavailable(
-            "the weather archive could not be read",
+            "the weather service cannot be reached",
             where=where,
-            value=trouble,
-            next_step=_NEXT,
+            value=_plain(trouble),
+            next_step=_NEXT_FORECAST if where.startswith("forecast") else _NEXT,
         )
 
     def _ask(self, station: str, year: int) -> StationYear | None:
@@ -265,14 +269,14 @@ class Client:
                 with contextlib.suppress(OSError):
                     path.unlink(missing_ok=True)
                 raise WeatherUnavailable(
-                    "the station list could not be had",
-                    where="weather archive",
-                    value=trouble,
+                    "the weather service cannot be reached",
+                    where="list of stations",
+                    value=_plain(trouble),
                     next_step=_NEXT,
                 )
             if trouble:
                 self.notes.append(
-                    "the station list is old: a newer one could not be had"
+                    "the station list is old: a newer one could not be downloaded"
                 )
         return path
 
@@ -312,6 +316,12 @@ class Client:
         if key not in self._checked:
             self._checked[key] = _is_station_list(path)
         return self._checked[key]
+
+
+def _plain(trouble: str) -> str:
+    """Return what went wrong without the address that was asked."""
+    text = re.sub(r"'?https?://\S+", "the service", trouble)
+    return text.split(" (att")[0].split(" with url")[0]
 
 
 class _Trouble(Exception):  # noqa: N818 - one try that failed

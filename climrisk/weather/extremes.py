@@ -158,7 +158,7 @@ def _once(stamps: NDArray[np.int64], path: Path) -> None:
     if (counts > 1).any():
         day = np.datetime64(int(found[np.argmax(counts > 1)]), "D")
         raise InputError(
-            "a date stands twice",
+            "a date is there twice",
             where=str(path),
             value=str(day),
             allowed="one row a day",

@@ -28,7 +28,7 @@ def forecast_series(place: Place, now: datetime, client: Client) -> WeatherSerie
     Raises
     ------
     WeatherUnavailable
-        The forecast could not be had.
+        The forecast could not be downloaded.
     """
     frame = client.forecast(
         place.latitude_deg, place.longitude_deg, place.elevation_m, now

@@ -310,9 +310,7 @@ def _variable(
             f"{files[0].names[ours]} runs up from midnight UTC: hours are differences"
         )
     elif sums == "hour":
-        notes.append(
-            f"{files[0].names[ours]} stands for the hour that ends at its stamp"
-        )
+        notes.append(f"{files[0].names[ours]} is of the hour that ends at its time")
     return GridVariable(tuple(parts), sums, chunk, size)
 
 

@@ -256,7 +256,7 @@ def read_raw(grid: Grid, part: Part, begin: int, end: int, box: Box) -> NDArray[
             where=f"{part.path}, {part.name}",
             value=f"{first} to {last}, latitude {south:g} to {north:g}, longitude "
             f"{west:g} to {east:g} ({type(error).__name__}: {error})",
-            next_step="get that part of the input again; finished blocks are kept",
+            next_step="get that part of the input again; finished blocks are reused",
         ) from error
     order = [short for short in part.order if short != "-"]
     return raw.transpose([order.index(short) for short in ("t", "y", "x")])

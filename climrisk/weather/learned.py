@@ -63,7 +63,7 @@ def filled_from(
     both = np.isfinite(air) & np.isfinite(beside)
     if both.sum() < LEAST_HOURS:
         raise InputError(
-            "too few hours in common to learn an offset",
+            "too few hours in common to learn from",
             where="--fill",
             value=f"{int(both.sum())} hours of {station.source.label}",
             allowed=f"at least {LEAST_HOURS}",
@@ -88,7 +88,7 @@ def filled_from(
     told = Learned(count, len(gaps), float(np.median(used)), _error(difference, hour))
     note = (
         f"{told.hours:,} hours in {told.gaps} gap{'s' * (told.gaps != 1)} filled from "
-        f"{station.source.label} by the learned offset ({told.offset_k:+.1f} K, error "
+        f"{station.source.label} by what was learned ({told.offset_k:+.1f} K, error "
         f"{told.error_k:.1f} K an hour on days left out)"
     )
     credit = "; ".join(c for c in (logger.source.credit, station.source.credit) if c)

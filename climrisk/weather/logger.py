@@ -116,7 +116,7 @@ def read_logger(
     columns, notes = value_columns(dialect.header, times, told.column, path)
     if place is None:
         raise InputError(
-            "a logger table does not say where it hung",
+            "a logger table does not say where it was measured",
             where=str(path),
             allowed="--at LAT,LON[,ELEVATION] beside --file",
             next_step="its seasons, nights and clock need the place",

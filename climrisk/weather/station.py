@@ -119,7 +119,7 @@ class Stations:
         Raises
         ------
         WeatherUnavailable
-            A year could not be had and is not in the archive.
+            A year could not be downloaded and is not in the archive.
         InputError
             The archive on the network has no hours at all in these years.
         """
@@ -149,8 +149,8 @@ class Stations:
         Raises
         ------
         WeatherUnavailable
-            A station could not be had. The next is not taken in its place: the answer
-            must not depend on an outage.
+            A station could not be downloaded. The next is not taken in its place: the
+            answer must not depend on an outage.
         InputError
             None of them has hours in these years.
         """
@@ -196,7 +196,7 @@ class Stations:
         Raises
         ------
         WeatherUnavailable
-            One of them could not be had: the others do not stand in for it.
+            One of them could not be downloaded: the others do not stand in for it.
         InputError
             None has hours in these years, or one has no known height.
         """

@@ -45,7 +45,7 @@ class Told:
         if self._stale:
             oldest = min(self._stale.values())
             out.append(
-                f"{_years(list(self._stale))}: could not be asked again; what was "
+                f"{_years(list(self._stale))}: could not be downloaded again; what was "
                 f"archived is used, the oldest of {oldest}"
             )
         if self._missing:

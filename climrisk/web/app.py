@@ -40,7 +40,7 @@ def make_app(settings: Settings) -> FastAPI:
     app = FastAPI(
         title="climrisk",
         version=__version__,
-        summary="JSON twins of the page: the documents that the commands print.",
+        summary="The same answers as JSON: the documents that the commands print.",
         docs_url=None,
         redoc_url=None,
         lifespan=life,

@@ -109,7 +109,7 @@ class Guard:
     def _refusal(self, scope: Scope) -> ASGIApp | None:
         headers = Headers(scope=scope)
         if not self._known(headers.get("host", "")):
-            return PlainTextResponse("this host is not served here", 400)
+            return PlainTextResponse("this host name is not accepted here", 400)
         if _foreign(headers):
             # Nothing behind this point runs for another site, so that it can start
             # no work: the reader's own click comes from our page.

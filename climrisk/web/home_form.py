@@ -77,7 +77,7 @@ def lesson_task(room: Room, given: dict[str, str]) -> Task:
     try:
         ask = WeatherAsk.model_validate(said)
     except ValidationError as error:
-        raise InputError("the file is not told", where="log") from error
+        raise InputError("the file is not known", where="log") from error
     choice = ask.choice(lambda key: log_file(room.settings.logs, key))
     options: dict[str, Any] = {"spot": _said(given, "spot"), "save": True}
     if given.get("read"):

@@ -15,6 +15,7 @@ from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from climrisk.errors import ClimriskError, InputError
 from climrisk.report.page import Page
+from climrisk.report.topics import NAMES, topic
 from climrisk.web import files
 from climrisk.web.asks import WeatherAsk
 from climrisk.web.drawn import drawn
@@ -50,6 +51,17 @@ def add_routes(app: FastAPI, room: Room) -> None:
     @app.get("/start", include_in_schema=False)
     async def start(request: Request) -> Response:
         return _page(room, request, "start.html")
+
+    @app.get("/about", include_in_schema=False)
+    async def about(request: Request) -> Response:
+        every = [topic(name) for name in NAMES]
+        return _page(room, request, "about.html", topics=every, topic=None)
+
+    @app.get("/about/{name}", include_in_schema=False)
+    async def about_topic(request: Request, name: str) -> Response:
+        if name not in NAMES:
+            return _page(room, request, "missing.html", status=404)
+        return _page(room, request, "about.html", topics=(), topic=topic(name))
 
     @app.exception_handler(404)
     async def missing(request: Request, _: Exception) -> Response:

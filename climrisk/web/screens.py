@@ -147,7 +147,7 @@ SCREENS = (
     Screen(
         "cold",
         "After the cold",
-        "What did the plants meet, and what now?",
+        "How cold did the plants get, and what now?",
         "event",
         ask_for("ColdAsk", keeper.event),
         EventResult,
@@ -194,7 +194,7 @@ SCREENS = (
     Screen(
         "review",
         "Looking back",
-        "What was this winter, and was it foretold?",
+        "How was this winter, and was it predicted?",
         "review",
         ask_for("ReviewAsk", keeper.review, without=("against",)),
         ReviewResult,
@@ -215,7 +215,7 @@ SCREENS = (
     Screen(
         "weather",
         "The weather",
-        "What is the weather worth?",
+        "How good is this weather record?",
         "exposure",
         ask_for("RecordAsk", exposure),
         ExposureResult,
@@ -235,7 +235,7 @@ SCREENS = (
     Screen(
         "print",
         "Print",
-        "What hangs on the wall?",
+        "Print the moving list",
         "calendar",
         ask_for("PrintAsk", calls.calendar),
         CalendarResult,
@@ -244,7 +244,7 @@ SCREENS = (
     Screen(
         "logger",
         "A logger's file",
-        "What is this file, and what is it worth?",
+        "What is this file, and how good is it?",
         "logger",
         ask_for("LoggerAsk", logger),
         LoggerResult,

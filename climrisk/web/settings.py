@@ -98,7 +98,7 @@ def log_file(folder: Path, key: str) -> Path:
     found = _whole(place, key) if _ID.match(key) else None
     if found is None:
         raise InputError(
-            "this logger's file is not kept here",
+            "this logger's file is not stored here",
             where="log",
             value=key,
             next_step="hand the file over again",

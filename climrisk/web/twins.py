@@ -32,7 +32,10 @@ _TROUBLES: dict[int | str, dict[str, Any]] = {
     400: {"model": Trouble, "description": "A request that cannot be read."},
     422: {"model": Trouble, "description": "An argument or a file is wrong."},
     500: {"model": Trouble, "description": "A fault of ours."},
-    503: {"model": Trouble, "description": "Weather cannot be had, or too busy."},
+    503: {
+        "model": Trouble,
+        "description": "The weather cannot be downloaded; or busy.",
+    },
     504: {"model": Trouble, "description": "Stopped, or out of time or memory."},
 }
 

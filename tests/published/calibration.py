@@ -6,7 +6,7 @@ of a harmful night; thousands of fresh winters of the same climate give the true
 that date. The promise is about nights, so the climates are made as tables of night
 minima, without hours; from the table on, everything is the program's own code, which
 dates many records at once as it dates the cells of a map. ``python -m
-tests.published.calibration`` prints the whole table, which the README shows.
+tests.published.calibration`` prints the whole table, as in the help on accuracy.
 """
 
 from __future__ import annotations
@@ -333,7 +333,7 @@ def real(risk: float = 0.5) -> Outcome:
 
 
 def table(records: int = RECORDS, drawn: tuple[int, ...] = WINTERS) -> str:
-    """Return the table of the README: mean true risks, autumn and spring.
+    """Return the table of the help topic: mean true risks, autumn and spring.
 
     Parameters
     ----------

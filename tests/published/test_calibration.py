@@ -29,7 +29,7 @@ from tests.published.calibration import (
     warming,
 )
 
-README = Path(__file__).parents[2] / "README.md"
+TOPIC = Path(__file__).parents[2] / "climrisk" / "report" / "topics" / "accuracy.md"
 
 
 @pytest.mark.parametrize("risk", RISKS)
@@ -111,7 +111,7 @@ def test_a_promise_that_is_broken_is_seen():
         assert not (found.low <= other <= found.high)
 
 
-def test_the_table_of_the_readme_is_what_a_run_gives():
-    text = README.read_text("utf-8")
+def test_the_table_of_the_help_topic_is_what_a_run_gives():
+    text = TOPIC.read_text("utf-8")
     for line in table(drawn=(10,)).splitlines():
         assert line in text

@@ -4,12 +4,18 @@ from __future__ import annotations
 
 import re
 import shlex
+import shutil
 import subprocess
 import sys
 from pathlib import Path
 
+import pytest
+
 import climrisk
+from climrisk.cli.main import main
+from climrisk.pot.media import media
 from climrisk.pot.model import walls
+from climrisk.report.topics import NAMES, topic
 from climrisk.spot.kinds import KINDS
 from tests.unit.test_options import commands
 
@@ -31,13 +37,44 @@ def test_every_command_is_in_the_readme_and_every_option_named_exists():
                 assert word.lstrip("-") in every[command], line
 
 
-def test_names_that_the_readme_lists_are_all_there_is():
-    spots = re.search(r"Spots: `([^`]+)`", README)
-    pots = re.search(r"Pots: `([^`]+)`", README)
-    assert spots is not None
-    assert pots is not None
-    assert set(spots[1].split()) == set(KINDS)
-    assert set(pots[1].split()) == set(walls())
+def test_the_topics_on_spots_and_pots_list_all_there_is(capsys):
+    for name, every in (("spots", KINDS), ("pots", walls()), ("pots", media())):
+        assert main(["help", name]) == 0
+        said = set(re.findall(r"[a-z-]+", capsys.readouterr().out))
+        assert set(every) <= said
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_topic_fits_the_terminal_and_its_prose_names_no_option(name):
+    found = topic(name)
+    assert all(len(line) <= 80 for line in found.text().split("\n"))
+    prose = [b for b in found.blocks if b.kind != "commands"]
+    for line in (x for b in prose for x in (*b.lines, *(c for r in b.rows for c in r))):
+        assert not re.search(r"(?<![\w-])--[a-z]", line), line
+
+
+def test_an_unknown_topic_lists_those_there_are(capsys):
+    assert main(["help", "orchids"]) == 2
+    assert "numbers" in capsys.readouterr().err
+
+
+def test_the_readme_is_short_and_its_commands_do_what_it_shows(
+    capsys, tmp_path, monkeypatch
+):
+    assert README.count("\n") <= 120
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv("CLIMRISK_DATA", str(tmp_path / "data"))
+    shutil.copy(ROOT / "examples" / "home.toml", tmp_path / "home.toml")
+    shown = re.findall(r"```console\n\$ (.*)\n([^`]*)```", README)
+    assert len(shown) == 3
+    for command, printed in shown:
+        assert main(shlex.split(command)[1:]) == 0
+        assert capsys.readouterr().out == printed, command
+    others = [x for x in README.splitlines() if x.startswith("    climrisk ")]
+    assert len(others) >= 3
+    for line in others:
+        assert main(shlex.split(line)[1:]) == 0, line
+        assert capsys.readouterr().out
 
 
 def test_links_and_the_picture_exist():

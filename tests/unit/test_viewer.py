@@ -55,7 +55,7 @@ DIFFERENCES = [
     ("warmed by 0.5 °C a decade", "warmed by 0.9 °F a decade"),
     ("1.6 °C warmer than 10 °C", "2.9 °F warmer than 50 °F"),
     ("nights about 10 °C colder than days", "nights about 18 °F colder than days"),
-    ("inside by 18 October, below 15.5 °C", "inside by October 18, below 59.9 °F"),
+    ("inside by 18 October, below 15.5 °C", "inside by October 18, below 60 °F"),
     ("4.5 mol/m² a day at 10 °C", "4.5 mol/m² a day at 50 °F"),
 ]
 

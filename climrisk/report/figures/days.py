@@ -44,7 +44,7 @@ def record_days(result: LoggerResult) -> Figure:
             mode="markers",
             marker={"symbol": "triangle-up-open", "size": 9, "color": ORANGE},
             customdata=[d.marked for d in marked],
-            hovertemplate="%{x|%d %b %Y}: %{customdata} readings marked<extra></extra>",
+            hovertemplate="%{x|%d %b %Y}: %{customdata} flagged<extra></extra>",
         )
     _gaps(figure, result.days)
     styled(figure, height=380, y_title="air, °C", months=None, top=30)

@@ -27,9 +27,9 @@ def winter_ladder(result: WinterResult) -> Figure:
     figure = go.Figure()
     key = f"{result.thresholds[0].threshold_c:g}"
     for kind, shape, words in (
-        ("still", "", "clear, still"),
+        ("still", "", "clear, calm"),
         ("mixed", ".", "mixed"),
-        ("windy", "/", "windy or overcast"),
+        ("windy", "/", "windy or cloudy"),
     ):
         for shade in BLUES:
             rows = [

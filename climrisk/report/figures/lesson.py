@@ -86,7 +86,7 @@ def lesson_dots(result: LearnResult) -> Figure:
     figure.update_yaxes(ticksuffix=" K", zeroline=False)
     figure.update_xaxes(
         tickvals=[0, 0.5, 1],
-        ticktext=["windy or overcast", "between", "clear and still"],
+        ticktext=["windy or cloudy", "between", "clear and calm"],
         range=[-0.06, 1.14],
         showgrid=False,
         zeroline=False,

@@ -171,7 +171,7 @@ def _strip_labels(figure: Figure, weeks: list[SeasonBand], x: list[str]) -> None
         return
     top = max(w.high_c for w in weeks[:11] if w.high_c is not None)
     for week, value, text, shift in (
-        (0, top, "8 nights in 10 lie in the band", 10),
+        (0, top, "8 nights in 10 are in the shaded range", 10),
         (9, weeks[9].mid_c, "middle night", 12),
         (0, _least(weeks[:8]), "coldest seen in each week", -14),
     ):

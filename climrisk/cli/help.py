@@ -1,0 +1,25 @@
+"""``climrisk help``."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+
+def help_(
+    name: Annotated[
+        str | None, typer.Argument(metavar="TOPIC", help="A topic; all without.")
+    ] = None,
+) -> None:
+    """Explain a topic: names, weather, spots, pots, numbers, accuracy, limits ..."""
+    from climrisk.report.answer import Rows
+    from climrisk.report.topics import NAMES, topic
+
+    if name is not None:
+        typer.echo(topic(name).text())
+        return
+    rows = Rows([(n, topic(n).title) for n in NAMES])
+    typer.echo("Topics, each by climrisk help TOPIC:")
+    typer.echo("\n".join(line.text for line in rows.lines(str)))
+    typer.echo("The options of a command: climrisk COMMAND --help")

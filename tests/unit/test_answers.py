@@ -1,0 +1,357 @@
+"""Short answers fit a terminal and say what matters; the rest is under --details."""
+
+from __future__ import annotations
+
+import ast
+import json
+import re
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+import climrisk
+from climrisk.advice.cautions import short_caution
+from climrisk.cli.main import main
+from climrisk.home.read import demo_home_text
+from climrisk.plants import registry
+from climrisk.report.answer import (
+    Answer,
+    Rows,
+    Words,
+    in_full,
+    month_spans,
+    wrapped,
+)
+from climrisk.report.tables import table
+from tests.made_files import logger_csv, truth
+from tests.unit.test_options import made_grid
+
+FEW = ("--years", "8", "--members", "3")
+VERDICT = "SUITS|SUITS WITH MOVES|INDOORS IN WINTER|SUMMERS OUTDOORS|POOR MATCH|CANNOT"
+DAY = r"\d{1,2} (January|February|March|April|May|June|July|August|September|October"
+DAY += r"|November|December)"
+TODAY = ("--as-of", "2026-11-26")
+#: What each command begins with: its verdict or the next action.
+RUNS = {
+    "assess": (("Phalaenopsis hybrids", "--demo", *FEW), VERDICT),
+    "assess-poor": (("Masdevallia", "--demo", *FEW), "POOR MATCH"),
+    "assess-home": (("lemon tree", "--home", "HOME", "--spot", "shelf"), VERDICT),
+    "assess-several": (("Dendrobium", "--demo", *FEW), "covers several plants"),
+    "assess-unknown": (("Blue Fountain", "--demo", *FEW), "No plant called"),
+    "calendar": (("--home", "HOME", *TODAY), r"^Today, 26 November: .* inside"),
+    "calendar-many": (("--home", "MANY", *TODAY), r"^Today, 26 November: .* inside"),
+    "tonight": (("--home", "HOME", *TODAY), r"^CARRY IN \d+ · "),
+    "tonight-many": (("--home", "MANY", "--words", "-6, calm, clear"), r"^CARRY IN"),
+    "tonight-wind": (("--demo", "--words", "6, wind 60 km/h, cloudy"), r"^CARRY IN"),
+    "winter": (("--home", "HOME"), r"^Winter 2024/25 .*(mild|cold|average)"),
+    "spots": (("Phal", "--home", "HOME", *FEW), "^For Phalaenopsis the .* is best"),
+    "pots": (("Phal", "--demo", "--years", "3", "--members", "2"), "by night|Warmest"),
+    "arrive": (("Masdevallia", "--demo", *TODAY, *FEW), f"^Keep .* until {DAY}"),
+    "arrive-now": (
+        ("Phal", "--demo", "--as-of", "2026-06-01", *FEW),
+        "^Put the .* now",
+    ),
+    "remedies": (
+        ("Masdevallia", "--demo", "--years", "3", "--members", "2"),
+        r"cold roots for about \d+ days a year",
+    ),
+    "event": (("--demo", "--members", "3"), "frost, down to -"),
+    "event-words": (
+        ("--demo", "--words", "3.1 at 06:00, 7 h below 8", "--at-spot", "balcony"),
+        r"down to 3\.1 °C on the balcony",
+    ),
+    "review": (("--demo", "--members", "3"), r"^Winter 2024/25"),
+    "learn": (("--demo",), r"°C warmer than the station"),
+    "logger": (("LOG", "--at", "45.8,15.9"), "is usable"),
+    "exposure": (("--demo", "--below", "5", "--wind-above", "8"), "^Lowest -"),
+    "plants": ((), r"^\d+ plants are known"),
+    "plants-one": (("Phal",), "^Phalaenopsis hybrids: a warm grower"),
+    "stations": (("--archive",), "stored on this machine"),
+    "demo": (("--out", "DEMO", *TODAY), "^Today, 26 November"),
+    "region": (("GRID", "--plant", "Masdevallia", "--at", "36.05,-8"), "cell"),
+}
+
+
+def eighty_pots():
+    """Eighty pots of twelve kinds over four spots, half of them with labels."""
+    names = [e.name for e in registry.index()][::14][:12]
+    spots = ("balcony", "shelf", "walkway", "sill")
+    head = demo_home_text().split("[[plant]]")[0]
+    rows = []
+    for i in range(80):
+        label = f'label = "Number {i}, from a swap"\n' if i % 2 else ""
+        spot = spots[i % 4]
+        rows.append(f'[[plant]]\nname = "{names[i % 12]}"\nspot = "{spot}"\n{label}')
+    return head + "\n".join(rows)
+
+
+@pytest.fixture
+def answer(capsys, tmp_path, monkeypatch):
+    monkeypatch.setenv("CLIMRISK_DATA", str(tmp_path / "data"))
+
+    def run(name, *more):
+        words, _ = RUNS[name]
+        made = {
+            "HOME": lambda: _file(tmp_path / "home.toml", demo_home_text()),
+            "MANY": lambda: _file(tmp_path / "many.toml", eighty_pots()),
+            "LOG": lambda: str(
+                logger_csv(tmp_path / "log.csv", truth("2024-10-01", 24 * 190))
+            ),
+            "DEMO": lambda: str(tmp_path / "demo"),
+            "GRID": made_grid,
+        }
+        command = name.split("-")[0]
+        arguments = [made[w]() if w in made else w for w in words]
+        status = main([command, *arguments, *more])
+        out, err = capsys.readouterr()
+        assert status == 0, err
+        return out
+
+    return run
+
+
+def _file(path, text):
+    path.write_text(text, "utf-8")
+    return str(path)
+
+
+@pytest.mark.parametrize("name", RUNS)
+def test_the_answer_fits_and_begins_with_what_to_do(answer, name):
+    out = answer(name)
+    lines = out.rstrip("\n").split("\n")
+    assert len(lines) <= 16, out
+    assert max(map(len, lines)) <= 80, out
+    first = " ".join(out.split("\n\n")[0].split())
+    assert re.search(RUNS[name][1], first), first
+    assert "More: --details" in out
+    assert not BANNED.search(out), BANNED.search(out)
+
+
+@pytest.mark.parametrize("name", ["assess", "calendar", "tonight", "pots", "event"])
+def test_cautions_are_one_line_and_in_full_with_details(answer, name):
+    document = json.loads(answer(name, "--json"))
+    short, full = answer(name), " ".join(answer(name, "--details").split())
+    topics = [short_caution(c["topic"], c["text"])[1] for c in document["cautions"]]
+    lines = [line for line in short.split("\n") if line.startswith("Careful: ")]
+    assert len(lines) == bool(any(topics))
+    if lines:
+        gravest = min(
+            short_caution(c["topic"], c["text"]) for c in document["cautions"]
+        )
+        assert gravest[1] in lines[0]
+    assert "Follow frost warnings" in short
+    for caution in document["cautions"]:
+        assert caution["text"] in full
+
+
+@pytest.mark.parametrize("name", RUNS)
+def test_the_whole_text_has_no_long_lines_and_no_broken_words(answer, name):
+    out = answer(name, "--details")
+    for line in out.split("\n"):
+        if not line.startswith(("Written: ", "Report: ")):
+            assert len(line) <= 80, line
+
+
+# --- units ---------------------------------------------------------------------------
+
+
+def test_numbers_are_typed_and_shown_in_the_chosen_units(answer, capsys):
+    base = ["exposure", "--demo", "--years", "3"]
+    assert main([*base, "--below", "60", "--units", "us"]) == 0
+    out = capsys.readouterr().out
+    assert "below 60 °F" in out
+    assert "°C" not in out
+    assert main([*base, "--below", "60", "--units", "us", "--json"]) == 0
+    us = json.loads(capsys.readouterr().out)["below"][0]
+    assert us["threshold_c"] == pytest.approx((60 - 32) / 1.8, abs=1e-3)
+    assert main([*base, "--below", str(us["threshold_c"]), "--json"]) == 0
+    assert json.loads(capsys.readouterr().out)["below"][0]["hours"] == us["hours"]
+
+
+def test_a_typed_forecast_is_read_in_the_chosen_units_and_repeated(capsys):
+    words = ["tonight", "--demo", "--words", "20, wind 6 mph, clear", "--units", "us"]
+    assert main(words) == 0
+    out = " ".join(capsys.readouterr().out.split())
+    assert "As typed: lowest 20 °F, clear and calm, wind 6 mph." in out
+    assert main([*words, "--json"]) == 0
+    night = json.loads(capsys.readouterr().out)["night"]
+    assert night["lowest_c"] == pytest.approx(-6.67, abs=0.01)
+    assert night["wind_m_s"] == pytest.approx(6 * 0.44704, abs=0.1)
+
+
+def test_a_home_file_can_choose_the_units(capsys, tmp_path):
+    text = demo_home_text().replace("risk = 0.1", 'risk = 0.1\nunits = "us"')
+    path = _file(tmp_path / "home.toml", text)
+    words = ["assess", "Phal", "--home", path, *FEW, "--pot-diameter", "5"]
+    assert main([*words, "--preferred", "60", "--limit-source", "memory"]) == 0
+    out = capsys.readouterr().out
+    assert "Your limits: preferred 60 °F" in out
+    assert "°C" not in out
+    assert main([*words, "--json"]) == 0
+    assert json.loads(capsys.readouterr().out)["pot"]["diameter_cm"] == 12.7
+    assert main([*words, "--units", "metric", "--json"]) == 0
+    assert json.loads(capsys.readouterr().out)["pot"]["diameter_cm"] == 5
+
+
+@pytest.mark.parametrize("name", ["assess", "tonight-wind", "winter", "review"])
+def test_the_whole_text_in_us_units_has_no_metric_ones(answer, name):
+    out = answer(name, "--details", "--units", "us")
+    assert not re.search(r"\d °C|°C|\d K\b|km/h|\d kg\b|\d cm\b", out)
+
+
+# --- words ---------------------------------------------------------------------------
+
+#: Terms that words on screen avoid; see the table of terms in the contributor guide.
+BANNED = re.compile(
+    r"\b(worlds?|middle world|if unsaid|unsaid|foretold|stand-in|knows no|be had"
+    r"|keepers?|goes before|is worth|what it is worth|hangs on|at a risk of"
+    r"|kinds of plants|clear and still|still nights?|windy or overcast|fully clear"
+    r"|taken for granted|set apart by|told (in|from|by)|hung|stands twice)\b",
+    re.IGNORECASE,
+)
+PACKAGE = Path(climrisk.__file__).parent
+
+
+def texts():
+    """Return every string of the package that people may read."""
+    for path in sorted(PACKAGE.rglob("*.py")):
+        tree = ast.parse(path.read_text("utf-8"))
+        docs = {
+            id(node.body[0].value)
+            for node in ast.walk(tree)
+            if isinstance(node, ast.Module | ast.ClassDef | ast.FunctionDef)
+            and node.body
+            and isinstance(node.body[0], ast.Expr)
+        }
+        for node in ast.walk(tree):
+            if (
+                isinstance(node, ast.Constant)
+                and isinstance(node.value, str)
+                and id(node) not in docs
+            ):
+                yield path, node.lineno, node.value
+    for path in sorted(PACKAGE.rglob("*.html")):
+        text = re.sub(
+            r"<script.*?</script>|<[^>]+>|\{[%{#].*?[%}#]\}",
+            " ",
+            path.read_text("utf-8"),
+            flags=re.DOTALL,
+        )
+        yield path, 0, text
+
+
+def test_no_text_uses_a_banned_word():
+    found = [
+        f"{path.relative_to(PACKAGE)}:{line}: {BANNED.search(text)[0]}"
+        for path, line, text in texts()
+        if " " in text.strip() and BANNED.search(text)
+    ]
+    assert found == []
+
+
+def test_the_page_shows_no_option_names():
+    found = [
+        f"{path.relative_to(PACKAGE)}:{line}: {text}"
+        for path, line, text in texts()
+        if {"web", "templates"} & set(path.parts)
+        and re.search(r"(?<![\w-])--[a-z][a-z-]+", text)
+        and path.name not in ("serve.py", "settings.py")
+    ]
+    assert found == []
+
+
+def test_no_message_holds_a_path_of_this_machine_or_an_address():
+    found = [
+        f"{path.relative_to(PACKAGE)}:{line}: {text}"
+        for path, line, text in texts()
+        if " " in text.strip()
+        and path.suffix == ".py"
+        and re.search(r"https?://(?!127\.0\.0\.1)\w|/(home|tmp|usr|var)/\w", text)
+    ]
+    assert found == []
+
+
+def test_defaults_in_the_help_have_one_form(capsys):
+    assert main(["assess", "--help"]) == 0
+    out = " ".join(capsys.readouterr().out.split())
+    for default in ("12", "thin-plastic", "pine-bark-fine", "0.1"):
+        assert f"[default: {default}]" in out
+
+
+# --- layout --------------------------------------------------------------------------
+
+SENTENCES = st.text(st.characters(codec="ascii", categories=("L", "N", "Zs")))
+
+
+@given(st.lists(st.tuples(SENTENCES, st.integers(0, 4)), max_size=12), SENTENCES)
+def test_any_answer_keeps_its_headline_and_what_must_stay(parts, headline):
+    must = "This must stay."
+    rows = Rows([(f"row {k}", "text " * 12) for k in range(30)], rank=1)
+    every = [Words(must), rows, *(Words(t[:300], r + 1) for t, r in parts)]
+    lines = Answer(headline[:160], every, "the rest").lines()
+    assert len(lines) <= 16
+    assert all(len(line.text) <= 80 for line in lines if " " in line.text)
+    assert must in [line.text for line in lines]
+    assert "(--details)" in "".join(line.text for line in lines)
+
+
+def test_a_shortened_list_says_how_many_are_left_out():
+    rows = Rows([(f"spot {k}", "x") for k in range(40)], what="more spot")
+    text = Answer("Headline", [rows], "all").text()
+    shown = text.count("spot ") - 1
+    assert f"and {40 - shown} more spots (--details)" in text
+
+
+WORDS = st.lists(
+    st.text(st.characters(codec="ascii", categories=("L",)), min_size=1, max_size=9),
+    min_size=1,
+    max_size=8,
+).map(" ".join)
+
+
+@given(st.integers(2, 14), st.data())
+def test_a_table_is_never_wide_and_never_breaks_a_word(columns, data):
+    row = st.lists(WORDS, min_size=columns, max_size=columns)
+    header, rows = data.draw(row), data.draw(st.lists(row, min_size=1, max_size=3))
+    text = table(header, rows)
+    assert all(len(line) <= 80 for line in text.split("\n"))
+    printed = set(text.split())
+    assert {w for r in [header, *rows] for c in r for w in c.split()} <= printed
+
+
+def test_a_temperature_stays_with_its_unit():
+    text = "x" * 75 + " 10 °C and more"
+    assert wrapped(text)[1].startswith("10 °C")
+
+
+def test_a_path_is_never_changed_or_wrapped():
+    path = "Written: /a/" + "long/" * 30 + "2026-11-02.csv"
+    assert in_full(path, str.upper) == [path]
+
+
+@pytest.mark.parametrize(
+    ("months", "words"),
+    [
+        ([11, 12, 1, 2, 3], "November to March"),
+        ([1], "January"),
+        ([7, 12, 1], "July and December to January"),
+        (list(range(1, 13)), "all year"),
+        ([], ""),
+    ],
+)
+def test_months_are_told_as_spans(months, words):
+    assert month_spans(months) == words
+
+
+def test_every_profile_has_a_short_name_of_its_own():
+    names = [registry.load_profile(p).short for p in PROFILES]
+    assert len(PROFILES) > 150
+    assert all(names)
+    assert len(set(names)) == len(names)
+
+
+PROFILES = [
+    p for p in sorted(registry.profile_folder().glob("*.toml")) if p.stem.islower()
+]
