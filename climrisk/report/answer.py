@@ -182,8 +182,10 @@ class Answer:
         texts: list[str] = []
         written: list[Line] = []
         if self.files:
-            names = ", ".join(_name(f) for f in self.files)
-            written = [Line(t, "faint") for t in wrapped(f"Written: {names}")]
+            line = f"Written: {', '.join(self.files)}"
+            if len(line) > WIDTH:
+                line = f"Written: {', '.join(map(_name, self.files))}"
+            written = [Line(t, "faint") for t in wrapped(line)]
         texts.append(cautions_line(self.cautions))
         official = any(c.topic == ESTIMATE.topic for c in self.cautions)
         warning = " Follow frost warnings." if official else ""
@@ -255,8 +257,8 @@ def _cut(text: str, most: int) -> str:
 
 
 def _name(path: str) -> str:
-    """Return a path that fits the line, else its last part."""
-    return path if len(path) <= WIDTH // 2 else path.replace("\\", "/").rsplit("/")[-1]
+    """Return the name of a file without its folders."""
+    return path.replace("\\", "/").rsplit("/", 1)[-1]
 
 
 def cautions_line(cautions: Sequence[Caution]) -> str:

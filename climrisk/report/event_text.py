@@ -67,7 +67,11 @@ def _event_headline(result: EventResult) -> str:
     coldest = min(known, key=lambda s: s.lowest_c.mid or 0.0)
     lowest = coldest.lowest_c.mid or 0.0
     frost = "frost, " if lowest < 0 else ""
-    return f"{days}: {frost}down to {lowest:.1f} °C on the {coldest.name}"
+    worst = next(
+        (w for w in _OUTLOOKS if any(p.outlook == w for p in result.plants)), ""
+    )
+    expected = f"; {worst}" if worst else ""
+    return f"{days}: {frost}down to {lowest:.1f} °C on the {coldest.name}{expected}"
 
 
 def _understood(result: EventResult) -> str:

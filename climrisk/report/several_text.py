@@ -38,12 +38,14 @@ def several_answer(result: AssessSeveral) -> Answer:
         headline = f'No plant called "{result.asked}". It depends on how it is sold.'
     else:
         headline = f'"{result.asked}" covers several plants, which differ here.'
-    rows = []
+    rows: list[tuple[str, ...]] = []
     for c in result.choices:
         into, out = c.result.move_in.month_day, c.result.move_out.month_day
         dates = f"in {spoken(into)}, out {spoken(out)}" if into and out else ""
-        name = c.kind if result.scenarios else short_name(c.name)
-        rows.append((name, c.result.verdict.word, dates))
+        name = "" if result.scenarios else short_name(c.name)
+        rows.append((name, c.kind, c.result.verdict.word, dates))
+    if result.scenarios:
+        rows = [row[1:] for row in rows]
     parts: list[Part] = [Rows(rows, rank=1, least=4, what="more plant")]
     if result.nearest:
         near = "; ".join(result.nearest[:3])

@@ -72,14 +72,19 @@ def _one(
     least = [_least([row[i] for row in every]) for i in columns]
     while sum(width) + _GAP * (len(width) - 1) > WIDTH:
         spare = [(w - m, i) for i, (w, m) in enumerate(zip(width, least, strict=True))]
-        most, i = max(spare)
+        # What a row is about is wrapped last.
+        most, i = max(spare[1:], default=(0, 0))
+        if most <= 0:
+            most, i = spare[0]
         if most <= 0:
             break
         width[i] -= 1
     lines = []
     for n, row in enumerate(every):
         wrapped = [
-            textwrap.wrap(text, w, break_long_words=False, break_on_hyphens=False)
+            textwrap.wrap(
+                text, max(1, w), break_long_words=False, break_on_hyphens=False
+            )
             for text, w in zip(row, width, strict=True)
         ]
         for k in range(max(1, *map(len, wrapped))):

@@ -117,5 +117,7 @@ def test_the_command_writes_a_page(tmp_path, capsys):
     page = tmp_path / "new.html"
     asked = ("arrive", "Masdevallia", "--demo", "--years", "5", "--members", "2")
     assert main([*asked, "--html", str(page)]) == 0
+    assert "new.html" in capsys.readouterr().out
+    assert main([*asked, "--html", str(page), "--details"]) == 0
     assert f"Written: {page}" in capsys.readouterr().out
     assert "hold indoors" in page.read_text("utf-8")

@@ -219,15 +219,14 @@ def test_page_has_a_box_to_tick_for_every_day_of_the_coming_year(result):
 
 def test_command_writes_all_files_and_names_them(tmp_path, capsys):
     out = [tmp_path / f"moves.{ext}" for ext in ("ics", "csv", "html")]
-    status = main(
-        [
-            "calendar",
-            "--demo",
-            "--members",
-            "3",
-            *("--ics", str(out[0]), "--csv", str(out[1]), "--html", str(out[2])),
-        ]
-    )
+    run = [
+        *("calendar", "--demo", "--members", "3"),
+        *("--ics", str(out[0]), "--csv", str(out[1]), "--html", str(out[2])),
+    ]
+    assert main(run) == 0
+    assert "Written: " in (short := capsys.readouterr().out)
+    assert all(path.name in short for path in out)
+    status = main([*run, "--details"])
     said = capsys.readouterr().out
     assert status == 0
     assert all(f"Written: {path}" in said for path in out)

@@ -376,7 +376,7 @@ def test_roots_lag_behind_a_short_cold(capsys, home):
 
 
 QUESTIONS = [
-    (("--words", STORY), "at which spot"),
+    (("--words", STORY), "which spot was this"),
     (("--at-spot", "cellar", "--words", STORY), "cellar"),
     (("--from", "1950-01-01", "--to", "1950-01-03"), "no hour"),
     (("--at-spot", "ROOM", "--words", STORY, "--members", "0", "--to", "x"), "--to"),

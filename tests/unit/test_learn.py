@@ -227,7 +227,7 @@ def test_saved_in_the_home_file_once_however_often(capsys, tmp_path, demo):
     )
     used = json.loads(capsys.readouterr().out)["spot"]
     assert used["learned"] is True
-    assert "offsets learned from a logger at this spot" in used["notes"]
+    assert "learned from a logger at this spot" in used["notes"]
     assert not any("learn them anew" in note for note in used["notes"])
     assert used["still_offset_k"] == [first["offset_still_k"], first["spread_k"]]
 
@@ -267,7 +267,7 @@ def test_a_min_max_thermometer_teaches_as_well(capsys, tmp_path, demo):
     ("rows", "words"),
     [
         ("2024-12-01,5,3", "a minimum above its maximum"),
-        ("2024-12-01,1,3\n2024-12-01,2,4", "a date stands twice"),
+        ("2024-12-01,1,3\n2024-12-01,2,4", "a date is there twice"),
         ("2024-12-01,61,75\n2024-12-02,60,71", "does not say its unit"),
         ("2024-12-01,1,8\n2024-12-02,2,9", "too few nights in common"),
     ],
@@ -283,7 +283,7 @@ def test_wrong_tables_are_told_in_one_line(capsys, tmp_path, rows, words):
 
 
 def test_what_cannot_be_learned_is_refused(capsys, demo):
-    with pytest.raises(InputError, match="no offset from a station"):
+    with pytest.raises(InputError, match="no difference from a station to learn"):
         learn(demo_log(demo), demo, spot_kind("heated-room"))
     assert main(["learn", "--demo", "--save"]) == 2
     assert "nowhere to save" in capsys.readouterr().err

@@ -109,7 +109,12 @@ def test_text_and_files(capsys, holed, tmp_path):
         capsys, path, *AT, "--clock", "utc", "--html", page, "--csv", rows
     )
     assert status == 0
-    assert "fields set apart by semicolon, decimal comma" in out
+    assert "log.html, days.csv" in out
+    _, out, _ = call(
+        *(capsys, path, *AT, "--clock", "utc", "--html", page, "--csv", rows),
+        "--details",
+    )
+    assert "fields separated by semicolon, decimal comma" in out
     assert f"Written: {page}" in out
     assert "day by day" not in out
     assert "Month by month" in page.read_text("utf-8")

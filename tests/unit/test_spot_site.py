@@ -218,7 +218,7 @@ def test_wrong_particulars_are_told_in_one_line(pair, words):
 
 
 def test_twice_told_is_refused():
-    with pytest.raises(InputError, match="stands twice"):
+    with pytest.raises(InputError, match="is given twice"):
         parse_site(["floor=1", "floor=2"])
 
 

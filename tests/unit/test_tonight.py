@@ -138,11 +138,16 @@ def test_lists_stand_in_the_first_lines_of_the_text(capsys, balcony):
     run = ["tonight", "--home", str(balcony), "--as-of", "2027-01-15", "--words", CALM]
     assert main(run) == 0
     text = capsys.readouterr().out
-    assert text.startswith(
-        "Carry 6, cover 4, leave 1. Night of 15 January, clear and still: the cold "
-        "falls from the sky. Coldest spot: BAL, 5.5 °C expected, plan for 3 °C."
+    assert text.startswith("CARRY IN 6 · COVER 4 · LEAVE 1\n")
+    said = " ".join(text.split())
+    assert "As typed: lowest 4 °C, clear and calm, wind 6 km/h." in said
+    assert "Coldest spot: BAL, most likely 5.5 °C, plan for 3.0 °C." in said
+    assert main([*run, "--details"]) == 0
+    text += (full := capsys.readouterr().out)
+    assert full.startswith(
+        "Carry 6, cover 4, leave 1. Night of 15 January, clear and calm."
     )
-    assert "margin K" in text
+    assert "margin °C" in full
     # No number of the text is missing from the JSON.
     assert main([*run, "--json"]) == 0
     document = capsys.readouterr().out
@@ -553,10 +558,11 @@ def test_another_room_than_the_calendar_names_is_explained(capsys, tmp_path):
     found = told(capsys, *asked)
     assert (planned["room"], found["carry"][0]["to"]) == ("sill", "store")
     assert found["rooms_words"] == (
-        "Rooms are picked for this night alone. The calendar names the one for the "
+        "The rooms are chosen for this night alone; the calendar names the one for the "
         "whole winter, which may be another."
     )
-    assert main(["tonight", *asked, "--html", str(tmp_path / "t.html")]) == 0
+    page = ["--html", str(tmp_path / "t.html")]
+    assert main(["tonight", *asked, "--details", *page]) == 0
     assert found["rooms_words"] in " ".join(capsys.readouterr().out.split())
     assert found["rooms_words"] in (tmp_path / "t.html").read_text("utf-8")
 

@@ -168,4 +168,10 @@ def test_command_prints_and_writes(tmp_path, capsys):
     assert document["spot"] == "balcony"
     assert document["sentence"] in page.read_text("utf-8")
     main(run)
-    assert document["sentence"] in capsys.readouterr().out
+    short = " ".join(capsys.readouterr().out.split())
+    shown = next(w for w in document["winters"] if w["label"] == document["shown"])
+    assert f"{shown['cold_nights']['4']} of 151 nights below 4 °C" in short
+    assert f"{shown['hours_below']['4']:,.0f} hours in all" in short
+    assert f"reached {shown['lowest_c']:.1f} °C" in short
+    main([*run, "--details"])
+    assert document["sentence"] in " ".join(capsys.readouterr().out.split())
