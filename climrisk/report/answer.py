@@ -102,7 +102,7 @@ class Rows:
             start = "  "
             for cell, w in zip(row, width, strict=False):
                 start += _cut(cell, w).ljust(w) + "  "
-            room = max(16, WIDTH - len(start))
+            room = max(8, WIDTH - len(start))
             first, *rest = _wrap(row[-1], room) or [""]
             weight: Weight = "faint" if head and n == 0 else "plain"
             out.append(Line((start + first).rstrip(), weight))

@@ -165,10 +165,10 @@ def _how_sure(result: AssessResult) -> str:
     if "spot prior" in weak and spot.still_offset_k is not None:
         mean, sd = spot.still_offset_k
         side = "warmer" if mean >= 0 else "colder"
+        how = f"{abs(mean):.1f} °C {side} than" if round(mean, 1) else "as warm as"
         return (
-            f"the spot is assumed {abs(mean):.1f} °C {side} than the station on calm "
-            f"nights (give or take {sd:.1f} °C); a logger there for four weeks would "
-            "settle it."
+            f"the spot is assumed {how} the station on calm nights (give or take "
+            f"{sd:.1f} °C); a logger there for four weeks would settle it."
         )
     if weak:
         return f"{next(iter(weak.values()))}."

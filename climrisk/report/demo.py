@@ -40,7 +40,7 @@ def demo_answer(
     parts: list[Part] = [
         Rows(rows, rank=1, least=3, what="more plant"),
         Words("All of this is invented weather in an invented town."),
-        Words(f"Open the report: {result.report}"),
+        Words(f"Report: {result.report}"),
         Words(
             f"Written beside it: {', '.join(Path(f).name for f in result.files[1:])}."
         ),

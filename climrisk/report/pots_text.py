@@ -27,7 +27,7 @@ def pots_answer(result: PotsResult) -> Answer:
         )
         for r in result.pots
     ]
-    head = ("", "coldest roots, °C", "dry in, days", "wet and cold, h")
+    head = ("", "coldest roots, °C", "dry in, days", "wet, cold, h")
     parts: list[Part] = [Rows(rows, header=head, rank=1, least=4, what="more pot")]
     if clear:
         parts.append(Words(_difference(clear, result), rank=1))
@@ -118,7 +118,7 @@ CHOICE_HEADER = (
 )
 NIGHT_HEADER = (
     "pot",
-    "still night",
+    "calm night",
     "air °C",
     "roots °C",
     "windy night",

@@ -19,12 +19,14 @@ if TYPE_CHECKING:
 
 _NUMBER = r"(?<![\w.,])[-−+±]?\d+(?:,\d{3})*(?:\.\d+)?"
 _BETWEEN = r" to | and | or |–|/"
-_CELSIUS = re.compile(rf"{_NUMBER}(?:(?:{_BETWEEN})[-−]?\d+(?:\.\d+)?)* ?°C")
+#: A range behind its middle, in brackets.
+_RANGE = r"(?: \([-−+]?[\d.,]+ to [-−+]?[\d.,]+\))?"
+_CELSIUS = re.compile(rf"{_NUMBER}(?:(?:{_BETWEEN})[-−]?\d+(?:\.\d+)?)*{_RANGE} ?°C")
 #: A difference of temperatures by the words after or before it, or by its sign.
 _DIFFERS = (
     r"(?= (?:warmer|colder|cooler|a decade|(?:below|above) (?:the|what|its))\b|/h\b)"
 )
-_ALSO = rf"(?:(?:{_BETWEEN}| ± )[-−+±]?\d+(?:\.\d+)?)*"
+_ALSO = rf"(?:(?:{_BETWEEN}| ± )[-−+±]?\d+(?:\.\d+)?)*{_RANGE}"
 _DIFFERENCE = re.compile(
     rf"{_NUMBER}{_ALSO} ?°C{_DIFFERS}"
     rf"|(?:(?<=\bby )|(?<=\bby about )|(?<=\bgive or take )){_NUMBER}{_ALSO} ?°C"

@@ -72,11 +72,11 @@ def find_town(text: str) -> Town:
     (weight, first), *rest = sorted(found, key=lambda one: -one[0])
     if rest and weight < _CLEARLY_LARGER * rest[0][0]:
         raise InputError(
-            "several towns have this name",
+            f"several towns have this name ({len(found)})",
             where="--town",
             value=text,
-            allowed=" · ".join(_shown(t) for t in (first, *(t for _, t in rest[:5]))),
-            next_step="add the country, or give --at LAT,LON",
+            allowed="; ".join(_shown(t) for t in (first, *(t for _, t in rest[:5]))),
+            next_step=f"say which, such as {_shown(first).split(' (')[0]}",
         )
     if not rest:
         return first

@@ -43,7 +43,7 @@ class NoWeather(InputError):  # noqa: N818 - a state, not a fault
             "no weather chosen",
             where="query",
             allowed="home=demo, demo=true, town=, at=, station= or log=",
-            next_step="choose one at /start, or start the page with --home FILE",
+            next_step="choose a place or a file first",
         )
 
 

@@ -84,7 +84,7 @@ def _add_logs(app: FastAPI, room: Room) -> None:
                     room,
                     request,
                     "start.html",
-                    fault="no file was handed over (file). Next: choose one",
+                    fault="no file was chosen",
                     status=422,
                 )
             data = await handed.read()

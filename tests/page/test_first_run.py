@@ -36,7 +36,7 @@ def test_without_anything_the_page_asks_where_the_plants_stand(first_run):
         for path in ("/", "/year", "/winter", "/plants"):
             answer = page.get(path)
             assert answer.url.path == "/start"
-            assert "Where do your plants stand?" in answer.text
+            assert "Where are your plants?" in answer.text
 
 
 def test_a_fetch_says_what_it_does_and_the_place_becomes_a_home(first_run):

@@ -28,7 +28,7 @@ def told(grid):
 
 
 def test_six_hours_are_refused_by_name(real):
-    with pytest.raises(InputError, match=r"not an hour.*6 h.*allowed: 1 h"):
+    with pytest.raises(InputError, match=r"not an hour.*6 h.*Allowed: 1 h"):
         open_grid([real])
 
 

@@ -46,7 +46,7 @@ def test_a_bad_cell_of_an_epw_is_named(epw_lines, tmp_path, capsys, cell, column
     assert error.count("\n") == 1
     assert "line 4711, column" in error
     if "," not in text:
-        assert f"column {column}): {text}; allowed: a number" in error
+        assert f"column {column}): {text}. Allowed: a number" in error
 
 
 @pytest.mark.parametrize(

@@ -43,7 +43,7 @@ def test_several_of_a_name_are_a_question_with_places():
     with pytest.raises(InputError, match="several towns") as caught:
         find_town("Springfield")
     assert "Springfield,MO,US (37.215,-93.298)" in caught.value.line()
-    assert "add the country" in caught.value.line()
+    assert "Say which, such as Springfield,MO,US" in caught.value.line()
 
 
 def test_several_countries_are_a_question_that_the_country_answers():

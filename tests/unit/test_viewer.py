@@ -42,6 +42,8 @@ TEXTS = [
     ("1,234 hours", "1,234 hours"),
     ("in 2024, 5 °C", "in 2024, 41 °F"),
     ("30 % of years", "30 % of years"),
+    ("-2.6 (-4.3 to -1.6) °C once", "27.3 (24.3 to 29.1) °F once"),
+    ("1.0 (0.5 to 1.5) °C warmer", "1.8 (0.9 to 2.7) °F warmer"),
 ]
 
 
@@ -63,6 +65,24 @@ DIFFERENCES = [
 @pytest.mark.parametrize(("given", "wanted"), TEXTS + DIFFERENCES)
 def test_degrees_and_differences_in_a_sentence(given, wanted):
     assert FAHRENHEIT.text(given) == wanted
+
+
+#: Factors from the definitions of inch (25.4 mm), pound (0.45359237 kg) and mile.
+MEASURES = [
+    ("gusts of 37 (26 to 52) km/h", "gusts of 23 (16 to 32) mph"),
+    ("wind 10 m/s", "wind 22 mph"),
+    ("a 12 cm pot of 0.8 kg", "a 4.7 in pot of 1.8 lb"),
+    ("30 cm high, 864 cm² of leaves", "12 in high, 134 in² of leaves"),
+    ("12 km away and 300 m higher", "7.5 mi away and 984 ft higher"),
+    ("1.5 mol/m² a day, 800 W/m²", "1.5 mol/m² a day, 800 W/m²"),
+    ("1,500 m", "4,921 ft"),
+]
+
+
+@pytest.mark.parametrize(("given", "wanted"), MEASURES)
+def test_speeds_lengths_and_weights_in_us_units(given, wanted):
+    assert Viewer("f", measures="us").text(given) == wanted
+    assert Viewer("f").text(given) == given
 
 
 @pytest.mark.parametrize(("given", "_"), TEXTS + DIFFERENCES)
