@@ -69,13 +69,13 @@ def assess(
     elevation: Elevation = None,
     preferred: Annotated[
         float | None,
-        typer.Option(help="Night minimum of your own, in °C, with --limit-source."),
+        typer.Option(help="Night minimum it prefers, in °C, from a source of yours."),
     ] = None,
     tolerated: Annotated[
-        float | None, typer.Option(help="Tolerated minimum of your own, in °C.")
+        float | None, typer.Option(help="Coldest night it tolerates, in °C.")
     ] = None,
     hot_limit: Annotated[
-        float | None, typer.Option(help="Advised top of your own, in °C.")
+        float | None, typer.Option(help="Advised day maximum, in °C.")
     ] = None,
     limit_source: Annotated[
         str | None, typer.Option(help="Where you read your own limits, or memory.")

@@ -244,7 +244,7 @@ JsonFlag = Annotated[
 ]
 HomeFile = Annotated[
     Path | None,
-    typer.Option("--home", help="A home file; can stand for all weather options."),
+    typer.Option("--home", help="A home file; replaces all weather options."),
 ]
 SiteWords = Annotated[
     list[str] | None,

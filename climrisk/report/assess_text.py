@@ -463,6 +463,7 @@ def _plant(result: AssessResult) -> str:
     rows = [
         _limit(_LIMIT_WORDS[k], row, _LIMIT_UNITS.get(k, "°C"))
         for k, row in result.plant.limits.items()
+        if row is not None
     ]
     own = " (your own profile)" if result.plant.own else ""
     label = result.plant.label
@@ -485,7 +486,7 @@ def _spot(result: AssessResult) -> str:
     spot, pot = result.spot, result.pot
     lines = [
         f"Spot: {spot.words} ({spot.kind}; {spot.basis}). Pot: {pot.diameter_cm:g} cm "
-        f"{pot.kind}, {pot.medium}, follows the air within about "
+        f"{pot.kind}, {pot.medium}, cools with the air in about "
         f"{pot.time_constant_h:.1f} h."
     ]
     lines += [f"Note: {note}." for note in spot.notes]

@@ -50,8 +50,8 @@ def several_answer(result: AssessSeveral) -> Answer:
     if result.nearest:
         near = "; ".join(result.nearest[:3])
         parts.append(Words(f"Did you mean: {near}?", rank=1))
-    first = _next(result)[0]
-    parts.append(Words(f"{first[:1].upper()}{first[1:]}", rank=1))
+    step, command = _next(result)[0].split(": ", 1)
+    parts += [Words(f"{step[:1].upper()}{step[1:]}:"), Rows([(command,)], tight=True)]
     return Answer(
         headline,
         parts,

@@ -11,6 +11,8 @@ WIDTH = 80
 _GAP = 2
 #: Narrowest column whose words are wrapped.
 _NARROW = 9
+#: Cells with digits are wrapped only beyond this length.
+_WHOLE = 24
 
 
 def table(header: Sequence[str], rows: Sequence[Sequence[object]]) -> str:
@@ -39,7 +41,7 @@ def table(header: Sequence[str], rows: Sequence[Sequence[object]]) -> str:
 
 def _parts(head: Sequence[str], cells: Sequence[Sequence[str]]) -> list[list[int]]:
     """Return which columns go together, the first in all."""
-    least = [_least([head[i], *(row[i] for row in cells)]) for i in range(len(head))]
+    least = [_least(head[i], [row[i] for row in cells]) for i in range(len(head))]
     parts: list[list[int]] = []
     room = 0
     for i in range(1, len(head)):
@@ -57,10 +59,18 @@ def _parts(head: Sequence[str], cells: Sequence[Sequence[str]]) -> list[list[int
     return parts or [[0]]
 
 
-def _least(texts: Sequence[str]) -> int:
-    """Return how narrow a column can be: its longest word, or a little more."""
-    longest = max(len(word) for text in texts for word in text.split() or [""])
-    return max(longest, min(_NARROW, max(map(len, texts))))
+def _least(head: str, cells: Sequence[str]) -> int:
+    """Return how narrow a column can be: its longest word, or a little more.
+
+    A number with its range, or a date, stays on one line.
+    """
+    longest = max(len(word) for word in head.split() or [""])
+    for text in cells:
+        whole = len(text) <= _WHOLE and any(c.isdigit() for c in text)
+        longest = max(
+            longest, len(text) if whole else max(map(len, text.split() or [""]))
+        )
+    return max(longest, min(_NARROW, max(map(len, [head, *cells]))))
 
 
 def _one(
@@ -69,7 +79,7 @@ def _one(
     every = [head, *cells]
     columns = range(len(head))
     width = [max(len(row[i]) for row in every) for i in columns]
-    least = [_least([row[i] for row in every]) for i in columns]
+    least = [_least(head[i], [row[i] for row in cells]) for i in columns]
     while sum(width) + _GAP * (len(width) - 1) > WIDTH:
         spare = [(w - m, i) for i, (w, m) in enumerate(zip(width, least, strict=True))]
         # What a row is about is wrapped last.

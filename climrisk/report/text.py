@@ -106,9 +106,9 @@ def _totals(rows: list[tuple[str, Beyond]]) -> str:
 
 def _months(rows: list[tuple[str, Beyond]]) -> str:
     months = list(rows[0][1].by_month)
-    return table(
+    return "Hours by month, whole record:\n" + table(
         [
-            "hours by month, whole record",
+            "",
             *(MONTH_NAMES[int(m) - 1][:3] for m in months),
         ],
         [(label, *(r.by_month[m] for m in months)) for label, r in rows],

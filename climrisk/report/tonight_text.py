@@ -10,6 +10,7 @@ from climrisk.report.answer import Answer, Part, Rows, Words, day_of, some
 from climrisk.report.tables import table
 from climrisk.report.viewer import READER
 from climrisk.result.tonight import PlantTonight, TonightResult
+from climrisk.wording import listed
 
 SPOT_HEADER = ("spot", "expected °C", "plan for °C", "margin K")
 
@@ -33,7 +34,7 @@ def tonight_answer(result: TonightResult) -> Answer:
     rows = _rows("Carry in", result.carry) + _rows("Cover", result.cover)
     if result.leave:
         rows.append(("Leave", some(_by_name(result.leave))))
-    parts.append(Rows(rows, least=len(rows)))
+    parts.append(Rows(rows, rank=3, least=4, what="more spot"))
     if result.secure:
         secure = some([short_name(s) for s in result.secure])
         parts.append(Words(f"Tie or lay down: {secure}."))
@@ -71,12 +72,13 @@ def _rows(action: str, plants: Sequence[PlantTonight]) -> list[tuple[str, str]]:
     """Return a row a plant, or a row a spot where there are many."""
     if len(plants) <= _FEW:
         return [(action, f"{_plant(r)}: {r.why.split(';')[0]}") for r in plants]
-    ways: dict[tuple[str, str | None], list[PlantTonight]] = {}
+    spots: dict[str, list[PlantTonight]] = {}
     for row in plants:
-        ways.setdefault((row.spot, row.to), []).append(row)
+        spots.setdefault(row.spot, []).append(row)
     out = []
-    for (spot, to), rows in ways.items():
-        way = f"{spot} to {to}" if to else spot
+    for spot, rows in spots.items():
+        to = dict.fromkeys(r.to for r in rows if r.to)
+        way = f"{spot} to {listed(list(to))}" if to else spot
         coldest = min(r.plan_for_c for r in rows)
         text = f"{way}, {sum(r.count for r in rows)}: {some(_by_name(rows), 3)}; "
         out.append((action, f"{text}may reach {coldest:g} °C"))

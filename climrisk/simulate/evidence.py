@@ -34,6 +34,7 @@ _NAMES: dict[Kind, str] = {
     "light_floor": "need of light",
     "humidity_low_pct": "humidity",
 }
+_UNITS: dict[Kind, str] = {"light_floor": "mol/m² a day", "humidity_low_pct": "%"}
 
 
 def weak(
@@ -71,11 +72,15 @@ def weak(
             )
             rows.append(Weak(what="estimated limit", words=words))
         elif row.basis == "memory":
-            words = f"its {_NAMES[name]} of {row.value:g} is from memory, no source"
+            words = (
+                f"its {_NAMES[name]} of {row.value:g} {_UNITS.get(name, '°C')} is from "
+                "memory, without a source"
+            )
             rows.append(Weak(what="limit from memory", words=words))
         elif row.meaning in ("class_lower_bound", "general_rule"):
             words = (
-                f"its {_NAMES[name]} of {row.value:g} is that of its class, not its own"
+                f"its {_NAMES[name]} of {row.value:g} {_UNITS.get(name, '°C')} is that "
+                "of its class, not its own"
             )
             rows.append(Weak(what="limit of its class", words=words))
     if weather.kind == "typical":

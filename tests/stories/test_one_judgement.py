@@ -337,7 +337,7 @@ def test_every_number_says_what_it_is_of(hours):
     assert "A winter is November to March" in text
     text = exposure_text(climrisk.hours_beyond(hours, below=[10]))
     assert "in the whole record" in text
-    assert "hours by month, whole record" in text
+    assert "Hours by month, whole record" in text
     pots = climrisk.pots(hours, plant=CATTLEYA, pot=["glass"], medium=["pumice"], **few)
     assert "hours below 13 °C, whole record" in pots_header(pots)
     spots = climrisk.rank_spots(CATTLEYA, hours, spot=["open-rail"], **few)

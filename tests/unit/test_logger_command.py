@@ -56,7 +56,7 @@ def test_what_the_file_is(capsys, holed):
         }
     ]
     assert document["winters"] == 0
-    assert any("no dates" in line for line in document["worth"])
+    assert any("no date can be given" in line for line in document["worth"])
     assert any("no humidity" in line for line in document["worth"])
 
 
@@ -89,7 +89,7 @@ def test_marks_stand_beside_the_day(capsys, tmp_path):
     _, out, _ = call(capsys, path, *AT, "--clock", "utc", "--json")
     document = json.loads(out)
     assert document["weather"]["marks"][0]["mark"] == "range"
-    assert "1 reading marked" in document["sentence"]
+    assert "1 flagged reading" in document["sentence"]
 
 
 def test_winters_that_count_are_enough_for_dates(capsys, tmp_path):
@@ -99,7 +99,7 @@ def test_winters_that_count_are_enough_for_dates(capsys, tmp_path):
     _, out, _ = call(capsys, path, *AT, "--clock", "utc", "--json")
     document = json.loads(out)
     assert document["winters"] == 4
-    assert "4 winters that count: enough for dates" in document["worth"]
+    assert "it holds 4 full winters: enough for dates" in document["worth"]
 
 
 def test_text_and_files(capsys, holed, tmp_path):
