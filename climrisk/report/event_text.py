@@ -66,7 +66,8 @@ def _event_headline(result: EventResult) -> str:
         return f"{days}: no temperature is known."
     coldest = min(known, key=lambda s: s.lowest_c.mid or 0.0)
     lowest = coldest.lowest_c.mid or 0.0
-    frost = "frost, " if lowest < 0 else ""
+    possible = any((s.lowest_c.low or 0.0) < 0 for s in known)
+    frost = "frost, " if lowest < 0 else "frost possible, " if possible else ""
     worst = next(
         (w for w in _OUTLOOKS if any(p.outlook == w for p in result.plants)), ""
     )
@@ -234,6 +235,6 @@ def watch_lines(result: EventResult) -> list[str]:
             text = f"{s.first} to {s.last}, {s.told} [{', '.join(s.sources)}]"
             seen.setdefault(text, []).append(plant.label)
     return lines + [
-        f"Damage showed on such plants from {text}: " + ", ".join(dict.fromkeys(labels))
+        f"Damage showed on such plants from {text}: " + "; ".join(dict.fromkeys(labels))
         for text, labels in seen.items()
     ]

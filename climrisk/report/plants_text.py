@@ -73,7 +73,7 @@ def plants_text(result: PlantsResult) -> str:
     """Return in full the list of profiles, or one in full."""
     if result.profile is None:
         rows = [
-            (p.name + (" (yours)" if p.own else ""), p.label, ", ".join(p.names[:3]))
+            (p.name + (" (yours)" if p.own else ""), p.label, "; ".join(p.names[:3]))
             for p in result.plants
         ]
         return table(["plant", "label", "also called"], rows)
@@ -81,7 +81,7 @@ def plants_text(result: PlantsResult) -> str:
     parts = [f"{profile['name']}, sold as a {profile['label']} grower"]
     names = [*profile["synonyms"], *profile["common_names"]]
     if names:
-        parts.append("Also: " + ", ".join(names) + ".")
+        parts.append("Also: " + "; ".join(names) + ".")
     limits = [
         (
             kind.replace("_", " "),

@@ -133,7 +133,7 @@ def region_sheet(result: RegionResult, panels: list[Panels]) -> Page:
         f"{result.pot}, {result.medium}; {result.input}",
         [
             Section(
-                ", ".join(p.name for p in result.plants),
+                "; ".join(p.name for p in result.plants),
                 " ".join([sentence(result), *(f"{x}." for x in year_lines(result))]),
                 figures=pictures,
                 tables=tables,

@@ -316,7 +316,7 @@ def _keep_moist(plants: Sequence[PlantMet]) -> list[RuleRow]:
         return []
     return [
         RuleRow(
-            text=f"Must not dry out here: {', '.join(labels)}.",
+            text=f"Must not dry out here: {'; '.join(labels)}.",
             basis="our reading of their profiles: no dry rest, or no storage organs",
             sources=[],
         )

@@ -293,6 +293,9 @@ def _plant_words(row: ReviewPlant, limit_c: float) -> str:
     return f"{row.label}: {text}; {again}."
 
 
+_KIND_WORDS = {"still": "calm", "windy": "windy"}
+
+
 def _notes(
     bias: list[Bias], plants: Sequence[ReviewPlant], rank: Rank | None
 ) -> list[str]:
@@ -301,16 +304,16 @@ def _notes(
         if one.kind in ("still", "windy") and abs(one.bias_k or 0.0) >= _LITTLE_K:
             side = "warmer" if (one.bias_k or 0.0) > 0 else "colder"
             notes.append(
-                f"on {one.nights} {one.kind} nights the spot was "
-                f"{abs(one.bias_k or 0.0):.1f} °C {side} than the model: let it learn "
-                "the spot from the logger"
+                f"on {one.nights} {_KIND_WORDS[one.kind]} nights the spot was "
+                f"{abs(one.bias_k or 0.0):.1f} °C {side} than computed: learn the spot "
+                "from the logger"
             )
     if rank is not None and rank.colder_frac >= 2 / 3:
         missed = [p.label for p in plants if p.state != "below" and p.winters_below]
         if missed:
             notes.append(
                 "a mild winter proves little: others went below the limits of "
-                + ", ".join(missed)
+                + "; ".join(missed)
             )
     return notes
 
@@ -321,18 +324,19 @@ def _sentence(result: ReviewResult) -> str:
     still = next((b for b in result.bias if b.kind == "still" and b.nights), None)
     windy = next((b for b in result.bias if b.kind == "windy" and b.nights), None)
     parts = [
-        f"{b.bias_k:+.1f} °C on {b.nights} {b.kind} nights"
+        f"{abs(b.bias_k):.1f} °C {'warmer' if b.bias_k > 0 else 'colder'} on "
+        f"{b.nights} {_KIND_WORDS[b.kind]} nights"
         for b in (still, windy)
-        if b is not None
+        if b is not None and b.bias_k is not None
     ]
     if parts:
-        text += f". Logger minus model: {', '.join(parts)}"
+        text += f". Logger against what was computed: {', '.join(parts)}"
     if result.plants:
         below = sum(p.count for p in result.plants if p.state == "below")
         edge = sum(p.count for p in result.plants if p.state == "edge")
         every = sum(p.count for p in result.plants)
-        text += (
-            f". Of {every} plants {below} got colder than they tolerate, {edge} came "
-            "near"
-        )
+        count = f"All {every}" if below == every > 1 else f"{below} of {every}"
+        text += f". {count} plants got colder than they tolerate"
+        if edge:
+            text += f"; {edge} came near"
     return text + "."

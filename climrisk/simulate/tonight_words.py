@@ -97,7 +97,7 @@ def what_first(
     if secure:
         out.append(
             "Tie, lay down or bring into a corner what stays and may fall in tonight's "
-            f"gusts: {', '.join(secure)}."
+            f"gusts: {'; '.join(secure)}."
         )
     if any(row.heavy for row in carry):
         out.append("Heavy pots first, with a trolley or two people, while it is dry.")

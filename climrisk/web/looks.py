@@ -26,6 +26,7 @@ class Looks:
     def of(cls, request: Request) -> Looks:
         """Return what the cookie says, else what the browser's language suggests."""
         usual = cls(from_languages(request.headers.get("accept-language", "")))
+        usual = usual.changed({})
         parts = request.cookies.get(_COOKIE, "").split(".")
         if len(parts) != 3:
             return usual
@@ -36,9 +37,12 @@ class Looks:
         unit: Any = given.get("unit")
         dates: Any = given.get("dates")
         theme = given.get("theme", "")
+        unit = unit if unit in _UNITS else self.viewer.unit
         viewer = Viewer(
-            unit if unit in _UNITS else self.viewer.unit,
+            unit,
             dates if dates in _DATES else self.viewer.dates,
+            # Who reads °F reads mph, inches and pounds.
+            "us" if unit == "f" else "metric",
         )
         return Looks(viewer, theme if theme in _THEMES else self.theme)
 
