@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from climrisk.plants.registry import short_name
-from climrisk.report.answer import Answer, Part, Rows, Words, spoken
+from climrisk.report.answer import Answer, Part, Rows, Words, brief
 from climrisk.report.assess_text import percent, span
 from climrisk.report.calendar_text import words
 from climrisk.report.tables import table
@@ -41,7 +41,7 @@ def several_answer(result: AssessSeveral) -> Answer:
     rows: list[tuple[str, ...]] = []
     for c in result.choices:
         into, out = c.result.move_in.month_day, c.result.move_out.month_day
-        dates = f"in {spoken(into)}, out {spoken(out)}" if into and out else ""
+        dates = f"in {brief(into)}, out {brief(out)}" if into and out else ""
         name = "" if result.scenarios else short_name(c.name)
         rows.append((name, c.kind, c.result.verdict.word, dates))
     if result.scenarios:

@@ -270,7 +270,7 @@ class Client:
                     path.unlink(missing_ok=True)
                 raise WeatherUnavailable(
                     "the weather service cannot be reached",
-                    where="list of stations",
+                    where="station list",
                     value=_plain(trouble),
                     next_step=_NEXT,
                 )

@@ -125,7 +125,7 @@ def _whole(rows: list[list[str]], i: int) -> bool:
 def value_columns(
     header: tuple[str, ...], times: list[int], wanted: str | None, path: Path
 ) -> tuple[list[Column], list[str]]:
-    """Return the columns that are read, and notes on those left aside.
+    """Return the columns that are read, and notes on those left out.
 
     Parameters
     ----------
@@ -155,7 +155,7 @@ def value_columns(
         if kind in columns:
             chosen = "" if kind != "air_temp_c" else " (--column chooses another)"
             notes.append(
-                f"column “{name}” left aside: “{columns[kind].header}” is used{chosen}"
+                f"column “{name}” left out: “{columns[kind].header}” is used{chosen}"
             )
             continue
         columns[kind] = Column(i, name, kind, unit_of(name))

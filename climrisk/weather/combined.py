@@ -217,7 +217,7 @@ def _notes(parts: list[Part], height: float) -> list[str]:
         for p in parts
     ]
     notes.append(
-        f"stations between {min(heights):.0f} and {max(heights):.0f} m taken together "
+        f"stations between {min(heights):.0f} and {max(heights):.0f} m combined "
         f"at {height:.0f} m; lapse {NIGHT_LAPSE_K_KM[0]:g} K/km by night, "
         f"{DAY_LAPSE_K_KM[0]:g} by day"
     )

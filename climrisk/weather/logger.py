@@ -123,7 +123,7 @@ def read_logger(
         )
     rows = read_rows(path, text, dialect, times, [c.index for c in columns])
     if rows.skipped:
-        notes.append(f"{rows.skipped:,} lines with another number of fields left aside")
+        notes.append(f"{rows.skipped:,} lines with another number of fields left out")
     return _understood(path, dialect, rows, times, columns, sample, place, told, notes)
 
 

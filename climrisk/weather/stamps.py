@@ -56,7 +56,7 @@ class Stamped:
         """Return what a reader must know."""
         out = [f"dates read as {self.order}"] if self.order else []
         if unread:
-            out.append(f"{unread:,} rows without a readable time left aside")
+            out.append(f"{unread:,} rows without a readable time left out")
         return out
 
 

@@ -327,7 +327,7 @@ def test_every_number_says_what_it_is_of(hours):
     text = assess_text(climrisk.assess(CATTLEYA, hours, **few))
     for header in (COLD_HEADER, EXTREME_HEADER):
         assert "in the whole record" in header
-        assert text.count(header[0]) == 1
+        assert header[0] in text
     assert "in a typical year" in COLD_HEADER
     text = remedies_text(climrisk.remedies(CATTLEYA, hours, **few))
     assert "hours in a typical year" in text

@@ -61,7 +61,7 @@ WRONG = [
     ('medium = "sphagnum"', 'medium = "marble"', 23, "plant 2.medium"),
     ('medium = "sphagnum"', "pot_diameter_cm = 900", 23, "plant 2.pot_diameter_cm"),
     ('label = "big one"', "label = 7", 16, "plant 1.label"),
-    ('label = "big one"', 'lable = "x"', 16, "did you mean label?"),
+    ('label = "big one"', 'lable = "x"', 16, "Did you mean label?"),
     ('"Masdevallia"', '"blu vanda"', 21, 'line 21: no plant called "blu vanda". Did'),
     ('"Masdevallia"', '"tomato"', 21, 'line 21: no plant called "tomato".'),
     ('"Masdevallia"', '"Dendrobium"', 21, '"Dendrobium" ='),

@@ -131,7 +131,7 @@ def test_second_load_asks_nothing_and_works_without_network(room, server):
     server.fail("/", "drop")
     old = series(fresh_room(LATER))
     assert same(old, first)
-    (note,) = [n for n in old.notes if "could not be asked again" in n]
+    (note,) = [n for n in old.notes if "could not be downloaded again" in n]
     assert note.startswith("2021 to 2022: ")
     assert note.endswith("2024-06-01")
 
@@ -178,7 +178,7 @@ def test_a_failed_refresh_never_spoils_the_archive(room, server, kind):
     server.heal()
     healed = series(fresh_room(LATER.replace(year=2100)))
     assert same(healed, first)
-    assert not [n for n in healed.notes if "asked again" in n]
+    assert not [n for n in healed.notes if "downloaded again" in n]
     assert bytes_kept(room) != before  # fetched anew, with a new stamp
 
 
