@@ -26,6 +26,7 @@ QUANTITIES = (
     "screen",
     "pane",
     "lapse",
+    "fluctuation",
 )
 
 
