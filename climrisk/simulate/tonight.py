@@ -28,7 +28,7 @@ from climrisk.result.tonight import (
     Told,
     TonightResult,
 )
-from climrisk.seasons import WINTER_MONTHS, standard_offset_min
+from climrisk.seasons import standard_offset_min
 from climrisk.simulate import tonight_words as words
 from climrisk.simulate.calendar import Kept
 from climrisk.spot.kinds import SpotKind
@@ -209,22 +209,19 @@ def tonight(
 
 
 def _prepared(evening: Evening, count: int) -> Prepared:
-    """Return the hours made ready; a winter night takes the winter's values in full."""
+    """Return the hours made ready, with the regime that was told of the night."""
     made = prepare(evening.weather, worlds(count))
-    nightly = made.nightly
-    if evening.evening.month in WINTER_MONTHS[made.seasons.north]:
-        nightly = replace(nightly, winter=np.ones_like(nightly.winter))
-    if evening.regimes is not None:
-        weight, spread = evening.regimes
-        known = nightly.regimes
-        same = Regimes(
-            np.full_like(known.weight, weight),
-            np.full_like(known.spread, spread),
-            known.wind_m_s,
-            known.cloud_frac,
-        )
-        nightly = replace(nightly, regimes=same)
-    return replace(made, nightly=nightly)
+    if evening.regimes is None:
+        return made
+    weight, spread = evening.regimes
+    known = made.regimes
+    same = Regimes(
+        np.full_like(known.weight, weight),
+        np.full_like(known.spread, spread),
+        known.wind_m_s,
+        known.cloud_frac,
+    )
+    return replace(made, nightly=replace(made.nightly, regimes=same))
 
 
 def _rows(made: Prepared, evening: Evening) -> NDArray[np.int64]:

@@ -17,6 +17,7 @@ from climrisk.physics.slabs import columns, is_known, night_sums
 
 Float = NDArray[np.floating]
 NightKind = Literal["still", "mixed", "windy"]
+NIGHT_KINDS: tuple[NightKind, ...] = ("still", "mixed", "windy")
 
 #: A weight from which a night counts as clear and still, and up to which as windy.
 STILL, WINDY = 2 / 3, 1 / 3
@@ -119,6 +120,12 @@ def night_kind(weight: float) -> NightKind:
     if weight >= STILL:
         return "still"
     return "windy" if weight <= WINDY else "mixed"
+
+
+def of_kind(weight: Float, kind: NightKind) -> NDArray[np.bool_]:
+    """Return which nights are of a kind, by their regime weights, as `night_kind`."""
+    still, windy = weight >= STILL, weight <= WINDY
+    return {"still": still, "windy": windy, "mixed": ~still & ~windy}[kind]
 
 
 def wind_weight(wind_m_s: Float) -> Float:
