@@ -254,8 +254,8 @@ SiteWords = Annotated[
 Spot = Annotated[
     str | None,
     typer.Option(
-        help="Kind of spot, or a spot of the home; as-measured where the record is of "
-        "the spot, else roofed-balcony."
+        help="Kind of spot, or a spot of the home; roofed-balcony where none is named. "
+        "Of a record of the spot itself it tells sky, wind and sun, not the air."
     ),
 ]
 State = Annotated[

@@ -17,16 +17,20 @@ from climrisk.result.common import (
     StationAway,
     WeatherInfo,
 )
-from climrisk.spot.sky import Stand
+from climrisk.spot.kinds import SpotKind
+from climrisk.spot.sky import Stand, unknown_place
 from climrisk.weather.marks import WORDS
 from climrisk.weather.series import Origin, WeatherSeries
 
 
-def assumed_info(stands: Iterable[Stand]) -> tuple[Assumed, ...]:
-    """Return what stands in for variables that a record lacks."""
+def assumed_info(
+    stands: Iterable[Stand], kind: SpotKind | None = None
+) -> tuple[Assumed, ...]:
+    """Return what stands in for variables that a record, or a spot, does not know."""
+    rows = [*stands, *(() if kind is None else unknown_place(kind))]
     return tuple(
         Assumed(variable=a.variable, value=a.value, spread=a.spread, why=a.why)
-        for a in stands
+        for a in rows
     )
 
 

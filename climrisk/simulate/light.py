@@ -29,6 +29,7 @@ from climrisk.result.light import (
 from climrisk.seasons import MONTH_NAMES, season_months
 from climrisk.spot.climate import SpotClimate
 from climrisk.spot.kinds import SpotKind
+from climrisk.spot.radiation import open_to
 from climrisk.spot.sunlight import by_geometry, direct_sun, facing_deg
 from climrisk.spot.transfer import Prepared
 
@@ -51,7 +52,8 @@ def light(
         Date of moving out, MM-DD; None where there is none.
     """
     seasons = prepared.seasons
-    sunny = direct_sun(kind, prepared.sky, north=seasons.north)
+    seen = open_to(kind, prepared.worlds)
+    sunny = direct_sun(kind, prepared.sky, north=seasons.north, open_share=seen)
     found = month_light(climate.solar_top_w_m2, sunny, seasons.month, seasons.hour)
     by_month = {
         m.month: MonthLight(

@@ -138,7 +138,7 @@ def pots(
     plant_stands = _planted(compared, plant_size)
     rows = [table.row(pot, preferred, plant_stands) for pot in compared]
     rows.sort(key=lambda r: -(r.warmer_k.mid or 0.0))
-    assumed = assumed_info(prepared.assumed)
+    assumed = assumed_info(prepared.assumed, kind)
     return PotsResult(
         command="pots",
         version=__version__,

@@ -86,7 +86,7 @@ def spot_air(
     from_station : bool
         Whether the record is of a station: then the spreads have a floor.
     """
-    if kind.group == "as-measured":
+    if kind.as_recorded:
         cases = max(air_c.shape[1], worlds.count)
         return np.broadcast_to(air_c, (len(air_c), cases)).astype(np.float32)
     if kind.group in ("open-air", "glazed"):

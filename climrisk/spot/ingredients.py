@@ -19,7 +19,7 @@ from climrisk.spot.kinds import Pair, SpotKind
 from climrisk.spot.members import worlds
 from climrisk.spot.modifiers import sited
 from climrisk.spot.nightly import evening_at, first_hours, winter_at
-from climrisk.spot.radiation import sky_lacking, surroundings_shares
+from climrisk.spot.radiation import sky_lacking, sky_seen, surroundings_shares
 from climrisk.spot.regimes import FALL_H
 from climrisk.spot.sky import Sky, sky_of
 from climrisk.spot.sunlight import reach
@@ -184,14 +184,15 @@ def ingredients(
     plain = not kind.indoors and kind.learned is None
     if plain and weather.dew_point_c() is not None:
         sky = sky_of(weather, sun, station, worlds(1))
-        base, dew, damper = station, sky.dew_point_c, float(kind.dew_k[0])
+        base, dew = station, sky.dew_point_c
+        damper = 0.0 if kind.as_recorded else float(kind.dew_k[0])
     else:
         # What follows means over days, learned hours or set points is worked out first.
         plain = False
         made = prepare(weather, worlds(1), sun=sun, seasons=calendar.seasons)
         sky, base = made.sky, air_at_kind_c(made, kind)
         dew, damper = dew_at_kind_c(made, kind), 0.0
-    offset = plain and kind.group != "as-measured"
+    offset = plain and not kind.as_recorded
     got = reach(kind, sky, north=calendar.seasons.north)
     wind, cloud, told = _wind_and_cloud(weather, kind, sky)
     share = got.beam if got.told else got.beam[:1]
@@ -209,7 +210,7 @@ def ingredients(
         *(got.diffuse_top, got.diffuse_wall, shares.leak_k),
         *(shares.wall_slow, shares.wall_ground),
         *(shares.floor_slow, shares.floor_ground),
-        *(kind.sky_wall, kind.sky_top, sky_lacking(kind), damper),
+        *(*sky_seen(kind), sky_lacking(kind), damper),
         *air,
         1.0 if kind.indoors else float(shelter(kind, worlds(1))[0, 0]),
         *told,

@@ -12,6 +12,7 @@ from climrisk.physics.longwave import black_flux_w_m2, sky_emissivity
 from climrisk.physics.slabs import columns, several_by_slabs
 from climrisk.spot.kinds import SpotKind
 from climrisk.spot.means import running_mean
+from climrisk.spot.members import Share, Worlds
 from climrisk.spot.nightly import Nightly
 from climrisk.spot.rooms import pane_radiation
 from climrisk.spot.sky import Sky
@@ -23,6 +24,8 @@ Float = NDArray[np.floating]
 _LOW_SKY = 0.5
 # A plant that sees less sky than this above it stands under a roof.
 _ROOFED_VIEW = 0.5
+# Even a corner under a roof sees some of the sky.
+_LEAST_OPEN = 0.05
 # A building's surface follows half the air and half the day's mean, and gives back
 # some of the day's sun.
 _AIR_SHARE = 0.5
@@ -49,6 +52,8 @@ def surfaces(
     lit_w_m2: Float,
     nightly: Nightly,
     without: frozenset[str] = frozenset(),
+    *,
+    open_share: Share | None = None,
 ) -> Surfaces:
     """Return the temperature of what stands around the plant and of its floor.
 
@@ -64,6 +69,8 @@ def surfaces(
     nightly : Nightly
     without : frozenset of str
         Of `SURROUNDINGS`: taken to be as warm as the air.
+    open_share : array_like, shape (1, case), optional
+        Of `open_to`; that of the middle world where not given.
     """
     if kind.group == "room":
         return Surfaces(spot_c, spot_c)
@@ -72,7 +79,7 @@ def surfaces(
     lit_mean = running_mean(lit_w_m2, 24, center=False)
     np.copyto(lit_mean, np.float32(0), where=np.isnan(lit_mean))
     weight = columns(nightly.regimes.weight.astype(np.float32))
-    shares = surroundings_shares(kind)
+    shares = surroundings_shares(kind, open_share)
     if "building surface" in without:
         shares = replace(shares, wall_slow=0.0)
 
@@ -111,21 +118,36 @@ class Shares:
     """
 
     leak_k: float
-    wall_slow: float
-    wall_ground: float
-    floor_slow: float
-    floor_ground: float
+    wall_slow: Share
+    wall_ground: Share
+    floor_slow: Share
+    floor_ground: Share
     pane: float = 0.0
     pane_by_night: float = 0.0
 
 
-def surroundings_shares(kind: SpotKind) -> Shares:
+def open_to(kind: SpotKind, worlds: Worlds) -> Share:
+    """Return how much of the kind's sky and sun each member sees, 1 or (1, case)."""
+    if kind.open_share == (1.0, 0.0):
+        return 1.0
+    drawn = np.clip(worlds.value("open", kind.open_share), _LEAST_OPEN, 1.0)
+    return np.asarray(drawn, dtype=np.float32)
+
+
+def sky_seen(kind: SpotKind, open_share: Share | None = None) -> tuple[Share, Share]:
+    """Return the views of the sky from wall and top."""
+    share = kind.open_share[0] if open_share is None else open_share
+    return kind.sky_wall * share, kind.sky_top * share
+
+
+def surroundings_shares(kind: SpotKind, open_share: Share | None = None) -> Shares:
     """Return them for a kind; in a room all is as warm as the air."""
     if kind.indoors:
         by_day, by_night = pane_radiation(kind)
         return Shares(0.0, 0.0, 0.0, 0.0, 0.0, by_day, by_night - by_day)
-    built = 1.0 - min(2 * kind.sky_wall, 1.0)
-    floor = 1.0 if kind.sky_top < _ROOFED_VIEW else 0.0
+    wall, top = sky_seen(kind, open_share)
+    built = 1.0 - np.minimum(2 * wall, 1.0)
+    floor = np.where(np.less(top, _ROOFED_VIEW), np.float32(1), np.float32(0))
     return Shares(kind.leak_k, built, 1.0 - built, floor, 1.0 - floor)
 
 
@@ -138,10 +160,10 @@ def surroundings_at_spot(
     window: Float,
     weight: Float,
     leak_k: float,
-    wall_slow: float,
-    wall_ground: float,
-    floor_slow: float,
-    floor_ground: float,
+    wall_slow: Share,
+    wall_ground: Share,
+    floor_slow: Share,
+    floor_ground: Share,
     pane: float,
     pane_by_night: float,
 ) -> tuple[Float, Float]:
@@ -164,6 +186,8 @@ def longwave(
     sky: Sky,
     around_c: Float,
     without: frozenset[str] = frozenset(),
+    *,
+    open_share: Share | None = None,
 ) -> tuple[Float, Float]:
     """Return longwave arriving on wall and top, shape (time, case). [W/m²]
 
@@ -172,17 +196,19 @@ def longwave(
     """
     from_sky = (station_c, sky.dew_point_c, sky.cloud_frac)
     given = [x.astype(np.float32, copy=False) for x in from_sky]
-    lacking = 1.0 if "low sky" in without else sky_lacking(kind)
+    seen_wall, seen_top = sky_seen(kind, open_share)
+    lacking = 1.0 if "low sky" in without else sky_lacking(kind, open_share)
     formula = partial(
-        longwave_at_spot, sky_wall=kind.sky_wall, sky_top=kind.sky_top, lacking=lacking
+        longwave_at_spot, sky_wall=seen_wall, sky_top=seen_top, lacking=lacking
     )
     wall, top = several_by_slabs(formula, 2, *given, around_c)
     return wall, top
 
 
-def sky_lacking(kind: SpotKind) -> float:
+def sky_lacking(kind: SpotKind, open_share: Share | None = None) -> Share:
     """Return how much of what the sky lacks in emissivity the plant sees lacking."""
-    return _LOW_SKY if kind.sky_top < _ROOFED_VIEW else 1.0
+    roofed = np.less(sky_seen(kind, open_share)[1], _ROOFED_VIEW)
+    return np.where(roofed, np.float32(_LOW_SKY), np.float32(1))
 
 
 def longwave_at_spot(
@@ -190,9 +216,9 @@ def longwave_at_spot(
     dew_point_c: Float,
     cloud_frac: Float,
     around_c: Float,
-    sky_wall: float,
-    sky_top: float,
-    lacking: float,
+    sky_wall: Share,
+    sky_top: Share,
+    lacking: Share,
 ) -> tuple[Float, Float]:
     """Return longwave arriving on wall and top. [W/m²]"""
     emissivity = sky_emissivity(dew_point_c, cloud_frac)

@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk.physics.slabs import columns, is_known
+from climrisk.spot.kinds import SpotKind
 from climrisk.spot.members import Worlds
 from climrisk.sun import (
     SunPath,
@@ -40,6 +41,28 @@ class Stand:
     value: str
     spread: str
     why: str
+
+
+def unknown_place(kind: SpotKind) -> list[Stand]:
+    """Return what stands in for the place of a record of which nothing is told."""
+    if kind.open_share == (1.0, 0.0):
+        return []
+    (seen, seen_sd), wind, sd = kind.open_share, kind.wind_mean, kind.wind_sd
+    why = "only the air was measured: name the kind of spot to narrow this"
+    return [
+        Stand(
+            "sky and sun seen",
+            f"{seen:.0%} of those of open ground",
+            f"standard deviation {seen_sd:.0%}",
+            why,
+        ),
+        Stand(
+            "wind at the plant",
+            f"{wind:g} of the wind at 10 m",
+            f"standard deviation {sd:g}",
+            why,
+        ),
+    ]
 
 
 @dataclass(frozen=True)

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from climrisk.physics.slabs import columns, several_by_slabs
 from climrisk.spot.around import Around, around, through_glass
 from climrisk.spot.kinds import SpotKind
+from climrisk.spot.members import Share
 from climrisk.spot.sky import Sky
 
 Float = NDArray[np.floating]
@@ -40,12 +41,14 @@ class Reach:
     """
 
     beam: Float
-    diffuse_top: float
-    diffuse_wall: float
+    diffuse_top: Share
+    diffuse_wall: Share
     told: bool
 
 
-def reach(kind: SpotKind, sky: Sky, *, north: bool) -> Reach:
+def reach(
+    kind: SpotKind, sky: Sky, *, north: bool, open_share: Share | None = None
+) -> Reach:
     """Return what of the sky's light reaches a spot.
 
     Parameters
@@ -54,12 +57,17 @@ def reach(kind: SpotKind, sky: Sky, *, north: bool) -> Reach:
     sky : Sky
     north : bool
         Hemisphere: a spot whose facing is not told looks towards the equator.
+    open_share : array_like, shape (1, case), optional
+        How much of the kind's sky and sun each member sees; that of the middle world
+        where not given.
     """
-    cloth = kind.cloth_passes
+    cloth: Share = kind.cloth_passes
     if not by_geometry(kind):
         cloth *= through_glass(kind)
-        share = np.float64(kind.beam_frac * cloth)
-        everywhere: Float = np.broadcast_to(share, (len(sky.ghi_w_m2), 1))
+        cloth = cloth * (kind.open_share[0] if open_share is None else open_share)
+        share = np.atleast_2d(np.asarray(kind.beam_frac * cloth, np.float64))
+        hours = len(sky.ghi_w_m2)
+        everywhere: Float = np.broadcast_to(share, (hours, share.shape[1]))
         diffuse = kind.diffuse_frac * cloth
         return Reach(everywhere, diffuse, 0.5 * diffuse, told=False)
     place, facing = around(kind), facing_deg(kind, north=north)
@@ -143,14 +151,16 @@ def _sky_views(place: Around, facing: float) -> tuple[tuple[float, float], ...]:
     return (views[0], 1.0), (views[1], 0.5)
 
 
-def sunlight(kind: SpotKind, sky: Sky, *, north: bool) -> tuple[Float, Float, Float]:
+def sunlight(
+    kind: SpotKind, sky: Sky, *, north: bool, open_share: Share | None = None
+) -> tuple[Float, Float, Float]:
     """Return sunlight on the wall, on its sunny half and on the top. [W/m²]
 
     The mean beam on an upright cylinder is ``DNI cos(el) / pi`` (its shadow over its
     wall), on the sunny half twice that; a wall sees half the diffuse sky and half the
     ground.
     """
-    got = reach(kind, sky, north=north)
+    got = reach(kind, sky, north=north, open_share=open_share)
     beam, diffuse = sky.beam_w_m2, sky.diffuse_w_m2
     if kind.shading[1]:
         left = shading_left(sky.ghi_w_m2, *kind.shading).astype(np.float32)
@@ -181,8 +191,8 @@ def light_at_spot(
     diffuse: Float,
     sine: Float,
     cosine: Float,
-    diffuse_top: float,
-    diffuse_wall: float,
+    diffuse_top: Share,
+    diffuse_wall: Share,
 ) -> tuple[Float, Float, Float]:
     """Return what `sunlight` does, of the sun's sine and cosine of height."""
     beam = share * beam
@@ -192,7 +202,9 @@ def light_at_spot(
     return mean_beam + spread, 2.0 * mean_beam + spread, level
 
 
-def direct_sun(kind: SpotKind, sky: Sky, *, north: bool) -> Float:
+def direct_sun(
+    kind: SpotKind, sky: Sky, *, north: bool, open_share: Share | None = None
+) -> Float:
     """Return the share of each hour in direct sun, shape (time, 1 or case).
 
     By geometry where facing, eaves or horizon are told; else the kind's share of the
@@ -206,7 +218,8 @@ def direct_sun(kind: SpotKind, sky: Sky, *, north: bool) -> Float:
         return _sunny(got.beam * beam)
     # The kind's share of the beam is that of the time, times what glass lets through.
     passes = around(kind).passes
-    time = kind.beam_frac * through_glass(kind) / passes
+    seen = kind.open_share[0] if open_share is None else open_share
+    time = kind.beam_frac * seen * through_glass(kind) / passes
     return time * _sunny(kind.cloth_passes * passes * beam)
 
 

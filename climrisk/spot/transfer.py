@@ -22,7 +22,7 @@ from climrisk.spot.kinds import SpotKind
 from climrisk.spot.members import Worlds
 from climrisk.spot.modifiers import sited
 from climrisk.spot.nightly import Nightly
-from climrisk.spot.radiation import longwave, surfaces
+from climrisk.spot.radiation import longwave, open_to, surfaces
 from climrisk.spot.regimes import Regimes, regimes
 from climrisk.spot.rooms import room_dew_point_c
 from climrisk.spot.sky import Sky, Stand, sky_of
@@ -131,7 +131,7 @@ def prepare(
 def spot_air_c(prepared: Prepared, kind: SpotKind) -> Float:
     """Return the air temperature at a spot, float32, shape (time, case). [°C]
 
-    A record measured at the spot takes no offset: use the kind ``as-measured``.
+    A record measured at the spot takes no offset: see `SpotKind.as_recorded`.
     """
     return air_at_kind_c(prepared, sited(kind, prepared.weather.place.latitude_deg))
 
@@ -175,9 +175,13 @@ def spot_climate(
     spot_c = air_at_kind_c(prepared, kind)
     shape = spot_c.shape
     outdoors_c = prepared.air_c
-    light = sunlight(kind, sky, north=prepared.seasons.north)
-    around = surfaces(kind, outdoors_c, spot_c, light[2], prepared.nightly, without)
-    wall_lw, top_lw = longwave(kind, outdoors_c, sky, around.surroundings_c, without)
+    seen = open_to(kind, prepared.worlds)
+    light = sunlight(kind, sky, north=prepared.seasons.north, open_share=seen)
+    given = (outdoors_c, spot_c, light[2], prepared.nightly)
+    around = surfaces(kind, *given, without, open_share=seen)
+    wall_lw, top_lw = longwave(
+        kind, outdoors_c, sky, around.surroundings_c, without, open_share=seen
+    )
     unknown = np.broadcast_to(np.float32(np.nan), shape)
     wall_sun, top_sun = full(light[0], shape), full(light[2], shape)
     sunny = unknown if only_pot else full(light[1], shape)
@@ -223,6 +227,8 @@ def dew_at_kind_c(prepared: Prepared, kind: SpotKind) -> Float:
     change with the temperature.
     """
     dew = prepared.sky.dew_point_c
+    if kind.as_recorded:
+        return dew
     if kind.moist_pa is not None:
         return room_dew_point_c(kind, prepared.air_c, dew, prepared.worlds)
     if kind.dew_k == (0.0, 0.0):
