@@ -224,6 +224,16 @@ def cloud_transmission(cloud_cover_frac: Float) -> Float:
     return 1.0 - 0.75 * cloud_cover_frac**3.4
 
 
+def cloud_of_transmission(passed_frac: Float) -> Float:
+    """Return the cloud cover that lets a share of clear-sky sunlight through, 0 to 1.
+
+    The inverse of `cloud_transmission`; NaN gives NaN.
+    """
+    taken = np.clip((1.0 - passed_frac) / 0.75, 0.0, 1.0)
+    out: Float = taken ** (1 / 3.4)
+    return out
+
+
 def beam_and_diffuse(ghi_w_m2: Float, sun: SunPath) -> tuple[Float, Float]:
     """Split global sunlight into beam (on a plane facing the sun) and diffuse.
 

@@ -178,7 +178,8 @@ def _worth(weather: WeatherSeries, winters: int) -> list[str]:
         out.append(f"{winters} winters that count: enough for dates")
     if weather.source.measured_at == "spot":
         out.append(
-            "taken as hung at the spot itself: its air is used as it is, and the kind of spot tells sky, wind and sun"
+            "taken as hung at the spot itself: its air is used as it is, and the "
+            "kind of spot tells sky, wind and sun"
         )
     if weather.get("wind_speed_m_s") is None:
         out.append("it knows no wind: a stand-in with a spread is used")

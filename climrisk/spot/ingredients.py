@@ -182,12 +182,14 @@ def ingredients(
     station = weather.air_temp_c
     shape = station.shape
     plain = not kind.indoors and kind.learned is None
-    if plain and weather.dew_point_c() is not None:
+    # Humidity and cloud that are missing follow the nights, which are not known here.
+    known = weather.dew_point_c() is not None and "cloud_cover_frac" in weather.values
+    if plain and known:
         sky = sky_of(weather, sun, station, worlds(1))
         base, dew = station, sky.dew_point_c
         damper = 0.0 if kind.as_recorded else float(kind.dew_k[0])
     else:
-        # What follows means over days, learned hours or set points is worked out first.
+        # What follows nights, means over days, learned hours or set points comes first.
         plain = False
         made = prepare(weather, worlds(1), sun=sun, seasons=calendar.seasons)
         sky, base = made.sky, air_at_kind_c(made, kind)
@@ -238,8 +240,7 @@ def _wind_and_cloud(
     wind = sky.wind_m_s[:1] if no_wind else sky.wind_m_s
     if kind.indoors:
         wind, no_wind = np.full((1, 1), ROOM_WIND_M_S), True
-    cloud = sky.cloud_frac[:1] if no_cloud else sky.cloud_frac
-    return wind, cloud, (float(not no_wind), float(not no_cloud))
+    return wind, sky.cloud_frac, (float(not no_wind), float(not no_cloud))
 
 
 def _air(

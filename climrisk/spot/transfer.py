@@ -115,7 +115,7 @@ def prepare(
         weather.get("cloud_cover_frac"),
     )
     nightly = Nightly.of(seasons, dark, told)
-    sky = sky_of(weather, sun, lowest, worlds)
+    sky = sky_of(weather, sun, lowest, worlds, nightly)
     air_c = _between(weather, worlds)
     if up_km := _above_station_km(weather, spot_elevation_m):
         fall = _lapse_k_km(nightly.window, worlds)
