@@ -129,6 +129,22 @@ class SunPath:
         return self.bearing()
 
     @cached_property
+    def northward(self) -> Float:
+        """Cosine of the azimuth, float32, shape as `sine`."""
+        return np.cos(np.deg2rad(self.azimuth_deg), dtype=np.float32)
+
+    @cached_property
+    def eastward(self) -> Float:
+        """Sine of the azimuth, float32, shape as `sine`."""
+        return np.sin(np.deg2rad(self.azimuth_deg), dtype=np.float32)
+
+    @cached_property
+    def rise(self) -> Float:
+        """Tangent of the height, float32, shape as `sine`."""
+        cosine = np.sqrt(np.maximum(1.0 - np.square(self.sine), 1e-12))
+        return np.asarray(self.sine / cosine, dtype=np.float32)
+
+    @cached_property
     def sin_elevation(self) -> Float:
         """Sine of the height, at least 0."""
         return np.maximum(self.sine, np.float32(0))

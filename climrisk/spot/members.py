@@ -30,6 +30,10 @@ QUANTITIES = (
     "lapse",
     "fluctuation",
     "open",
+    "facing",
+    "eaves",
+    "horizon",
+    "walls",
 )
 
 

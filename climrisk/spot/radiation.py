@@ -12,7 +12,7 @@ from climrisk.physics.longwave import black_flux_w_m2, sky_emissivity
 from climrisk.physics.slabs import columns, several_by_slabs
 from climrisk.spot.kinds import SpotKind
 from climrisk.spot.means import running_mean
-from climrisk.spot.members import Share, Worlds
+from climrisk.spot.members import Share
 from climrisk.spot.nightly import Nightly
 from climrisk.spot.rooms import pane_radiation
 from climrisk.spot.sky import Sky
@@ -24,8 +24,6 @@ Float = NDArray[np.floating]
 _LOW_SKY = 0.5
 # A plant that sees less sky than this above it stands under a roof.
 _ROOFED_VIEW = 0.5
-# Even a corner under a roof sees some of the sky.
-_LEAST_OPEN = 0.05
 # A building's surface follows half the air and half the day's mean, and gives back
 # some of the day's sun.
 _AIR_SHARE = 0.5
@@ -124,14 +122,6 @@ class Shares:
     floor_ground: Share
     pane: float = 0.0
     pane_by_night: float = 0.0
-
-
-def open_to(kind: SpotKind, worlds: Worlds) -> Share:
-    """Return how much of the kind's sky and sun each member sees, 1 or (1, case)."""
-    if kind.open_share == (1.0, 0.0):
-        return 1.0
-    drawn = np.clip(worlds.value("open", kind.open_share), _LEAST_OPEN, 1.0)
-    return np.asarray(drawn, dtype=np.float32)
 
 
 def sky_seen(kind: SpotKind, open_share: Share | None = None) -> tuple[Share, Share]:

@@ -17,12 +17,13 @@ from climrisk.physics.humidity import pressure_at_height_pa
 from climrisk.physics.slabs import by_slabs, is_known
 from climrisk.seasons import Seasons
 from climrisk.spot.air import spot_air
+from climrisk.spot.around import open_to
 from climrisk.spot.climate import SpotClimate
 from climrisk.spot.kinds import SpotKind
 from climrisk.spot.members import Worlds
 from climrisk.spot.modifiers import sited
 from climrisk.spot.nightly import Nightly
-from climrisk.spot.radiation import longwave, open_to, surfaces
+from climrisk.spot.radiation import longwave, surfaces
 from climrisk.spot.regimes import Regimes, regimes
 from climrisk.spot.rooms import room_dew_point_c
 from climrisk.spot.sky import Sky, Stand, sky_of
@@ -176,7 +177,7 @@ def spot_climate(
     shape = spot_c.shape
     outdoors_c = prepared.air_c
     seen = open_to(kind, prepared.worlds)
-    light = sunlight(kind, sky, north=prepared.seasons.north, open_share=seen)
+    light = sunlight(kind, sky, north=prepared.seasons.north, worlds=prepared.worlds)
     given = (outdoors_c, spot_c, light[2], prepared.nightly)
     around = surfaces(kind, *given, without, open_share=seen)
     wall_lw, top_lw = longwave(
