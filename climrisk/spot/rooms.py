@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from climrisk.physics.humidity import dew_point_c, saturation_pressure_pa
 from climrisk.physics.slabs import by_slabs
+from climrisk.physics.surface import PANE_FILM_M2K_W
 from climrisk.spot.kinds import Pair, SpotKind
 from climrisk.spot.means import running_mean
 from climrisk.spot.members import Worlds
@@ -19,8 +20,6 @@ from climrisk.spot.nightly import Nightly
 
 Float = NDArray[np.floating]
 
-#: Inner film of a window pane, m2K/W: Ti - (Ti - To) U 0.13.
-PANE_FILM_M2K_W = 0.13
 #: Outdoors at this temperature a house is aired so much that it holds no more vapor
 #: than the air outside (EN ISO 13788, memory). [°C]
 _AIRED_C = 20.0
