@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
@@ -17,6 +18,7 @@ from climrisk.spot.means import running_mean
 from climrisk.spot.members import Worlds
 from climrisk.spot.modifiers import figures
 from climrisk.spot.nightly import Nightly
+from climrisk.spot.sky import Stand
 
 Float = NDArray[np.floating]
 
@@ -50,6 +52,25 @@ def room_air_c(kind: SpotKind, air_c: Float, nightly: Nightly, worlds: Worlds) -
         off = since > (last - first) % 12
         out[off] = free[off]
     return out
+
+
+def assumed_heating(kinds: Iterable[SpotKind]) -> tuple[Stand, ...]:
+    """Return the thermostat settings that stand in where none was given."""
+    return tuple(
+        dict.fromkeys(
+            Stand(
+                "heating",
+                f"thermostat at {day[0]:g} °C by day and {night[0]:g} °C by night",
+                f"standard deviation {day[1]:g} and {night[1]:g} K",
+                "no setting was given",
+            )
+            for kind in kinds
+            if (day := kind.set_point_c) is not None
+            and (night := kind.set_back_c) is not None
+            and kind.site.set_point_c is None
+            and kind.site.heating != "failed"
+        )
+    )
 
 
 def gain_left(outdoors_c: Float) -> Float:
