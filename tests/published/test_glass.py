@@ -98,7 +98,7 @@ def test_leaf_in_a_glasshouse_on_a_clear_calm_night():
     film = 2 * 1.4 * 0.664 * np.sqrt(reynolds) * 0.7093 ** (1 / 3) * 0.02512 / 0.08
 
     def balance(t):
-        gain = 0.96 * (above + black(around) - 2 * black(t))
+        gain = 0.98 * (above + black(around) - 2 * black(t))
         return gain + film * (air - t)
 
     assert leaf == pytest.approx(brentq(balance, -40, 40), abs=0.06)
