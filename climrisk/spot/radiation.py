@@ -129,7 +129,8 @@ def surroundings_shares(kind: SpotKind) -> Shares:
         return Shares(0.0, 0.0, 0.0, 0.0, 0.0, by_day, by_night - by_day)
     built = 1.0 - min(2 * kind.sky_wall, 1.0)
     floor = 1.0 if kind.sky_top < _ROOFED_VIEW else 0.0
-    return Shares(kind.leak_k, built, 1.0 - built, floor, 1.0 - floor)
+    slow = kind.massive_frac * built
+    return Shares(kind.leak_k, slow, 1.0 - built, floor, 1.0 - floor)
 
 
 def surroundings_at_spot(

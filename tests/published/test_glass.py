@@ -111,6 +111,5 @@ def test_cloud_warms_the_leaf_under_glass():
         _, _, leaf, air = leaf_and_air(cloud, 1.0)
         below.append(leaf - air)
     assert below == sorted(below)
-    # The floor still gives back the day's heat.
-    assert below[0] < -0.2
-    assert below[2] > 0.2
+    assert below[0] < -0.5
+    assert below[2] > 0.0  # the floor still gives back the day's heat
