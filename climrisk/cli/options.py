@@ -345,7 +345,7 @@ Setup = Annotated[
     str | None,
     typer.Option(
         help="How the pot is cut: screening (8 shells, quick) or full (rings and "
-        "layers with wall and ice); screening if unsaid."
+        "layers with the wall); screening if unsaid."
     ),
 ]
 Elevation = Annotated[

@@ -88,7 +88,7 @@ def spots(
         )
         for i, r in enumerate(rows)
     ]
-    assumed = assumed_info(prepared.assumed)
+    assumed = assumed_info(prepared.assumed, (k for _, k in compared))
     cautions = [ESTIMATE]
     if any(not kind.indoors for _, kind in compared):
         cautions.append(WIND)

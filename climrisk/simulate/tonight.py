@@ -31,6 +31,7 @@ from climrisk.result.tonight import (
 from climrisk.seasons import standard_offset_min
 from climrisk.simulate import tonight_words as words
 from climrisk.simulate.calendar import Kept
+from climrisk.simulate.describe import assumed_info
 from climrisk.spot.kinds import SpotKind
 from climrisk.spot.members import worlds
 from climrisk.spot.modifiers import sited
@@ -202,7 +203,7 @@ def tonight(
         not_judged=left_out,
         sentence=words.sentence(night, spots, carry, cover, leave),
         figures=words.figures(air),
-        assumed=list(evening.assumed),
+        assumed=[*evening.assumed, *assumed_info((), (k for _, k in places))],
         cautions=words.cautions(air, carry, notes, open_air=open_air, places=places),
         files=[],
     )

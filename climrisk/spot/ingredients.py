@@ -76,6 +76,9 @@ NUMBERS = (
     "pane_by_night",
     "shading_above",
     "shading_takes",
+    "glass_wall",
+    "glass_top",
+    "glass_sky",
 )
 
 
@@ -218,6 +221,7 @@ def ingredients(
         *told,
         *(shares.pane, shares.pane_by_night),
         *kind.shading,
+        *(kind.glass_wall, kind.glass_top, kind.glass_sky),
     )
     steps = (int(len(wind) > 1), int(len(cloud) > 1), int(len(share) > 1))
     return Ingredients(

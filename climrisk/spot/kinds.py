@@ -64,6 +64,10 @@ class SpotKind:
     shading_above_w_m2: float = 0.0
     shading_frac: float = 0.0
     leak_k: float = 0.0
+    glass_wall: float = 0.0
+    glass_top: float = 0.0
+    glass_sky: float = 0.0
+    massive_frac: float = 1.0
     night_noise_sd: Pair = (0.0, 0.0)
     mean_hours: int = 36
     winter_gain_k: Pair | None = None

@@ -9,7 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk.physics.longwave import black_flux_w_m2, sky_emissivity
-from climrisk.physics.slabs import columns, several_by_slabs
+from climrisk.physics.slabs import by_slabs, columns, several_by_slabs
+from climrisk.physics.surface import pane_temp_c
 from climrisk.spot.kinds import SpotKind
 from climrisk.spot.means import running_mean
 from climrisk.spot.members import Share
@@ -28,6 +29,8 @@ _ROOFED_VIEW = 0.5
 # some of the day's sun.
 _AIR_SHARE = 0.5
 _STORED_SUN_K_PER_W_M2 = 0.010
+# Wind before panes over that at 10 m.
+_PANE_WIND = 0.4
 # Open ground on a clear still night is colder than the air above it.
 _GROUND_COOLING_K = 1.5
 #: What may be switched off, to see whether it matters: the warmth of the building, that
@@ -138,7 +141,8 @@ def surroundings_shares(kind: SpotKind, open_share: Share | None = None) -> Shar
     wall, top = sky_seen(kind, open_share)
     built = 1.0 - np.minimum(2 * wall, 1.0)
     floor = np.where(np.less(top, _ROOFED_VIEW), np.float32(1), np.float32(0))
-    return Shares(kind.leak_k, built, 1.0 - built, floor, 1.0 - floor)
+    slow = kind.massive_frac * built
+    return Shares(kind.leak_k, slow, 1.0 - built, floor, 1.0 - floor)
 
 
 def surroundings_at_spot(
@@ -173,6 +177,7 @@ def surroundings_at_spot(
 def longwave(
     kind: SpotKind,
     station_c: Float,
+    spot_c: Float,
     sky: Sky,
     around_c: Float,
     without: frozenset[str] = frozenset(),
@@ -182,7 +187,7 @@ def longwave(
     """Return longwave arriving on wall and top, shape (time, case). [W/m²]
 
     The sky's flux comes from far above: it follows the open air at the height of the
-    home, not the air at the spot.
+    home, not the air at the spot. Glass is as warm as its own balance leaves it.
     """
     from_sky = (station_c, sky.dew_point_c, sky.cloud_frac)
     given = [x.astype(np.float32, copy=False) for x in from_sky]
@@ -192,6 +197,12 @@ def longwave(
         longwave_at_spot, sky_wall=seen_wall, sky_top=seen_top, lacking=lacking
     )
     wall, top = several_by_slabs(formula, 2, *given, around_c)
+    if kind.glass_wall or kind.glass_top:
+        excess = partial(pane_excess_w_m2, sky_view=kind.glass_sky)
+        wind = sky.wind_m_s.astype(np.float32, copy=False)
+        more = by_slabs(excess, spot_c, *given, wind, around_c)
+        wall += np.float32(kind.glass_wall) * more
+        top += np.float32(kind.glass_top) * more
     return wall, top
 
 
@@ -217,3 +228,33 @@ def longwave_at_spot(
     from_around = black_flux_w_m2(around_c)
     wall = sky_wall * from_sky + (1.0 - sky_wall) * from_around
     return wall, sky_top * from_sky + (1.0 - sky_top) * from_around
+
+
+def pane_excess_w_m2(
+    spot_c: Float,
+    station_c: Float,
+    dew_point_c: Float,
+    cloud_frac: Float,
+    wind_m_s: Float,
+    around_c: Float,
+    sky_view: float,
+) -> Float:
+    """Return longwave of glass less that of what else stands around. [W/m²]
+
+    Parameters
+    ----------
+    spot_c, station_c : ndarray
+        Air behind the glass and outdoors.
+    dew_point_c, cloud_frac : ndarray
+        Of the sky.
+    wind_m_s : ndarray
+        At 10 m.
+    around_c : ndarray
+        Of what stands around.
+    sky_view : float
+        Of the glass.
+    """
+    from_sky = sky_emissivity(dew_point_c, cloud_frac) * black_flux_w_m2(station_c)
+    wind = _PANE_WIND * wind_m_s
+    pane = pane_temp_c(spot_c, station_c, wind, from_sky, sky_view)
+    return black_flux_w_m2(pane) - black_flux_w_m2(around_c)
