@@ -67,7 +67,7 @@ def light(
     told = by_geometry(kind)
     notes = []
     if left := _not_told(kind):
-        notes.append(f"the range holds what is not told: {left}")
+        notes.append(f"the range covers what is not known: {left}")
     notes += [
         f"sunlight is a stand-in, {a.value}: {a.why}"
         for a in prepared.assumed

@@ -112,7 +112,7 @@ def test_nothing_told_is_told_from_the_share_and_says_so():
     eaves = told(sited("roofed-balcony", eaves_m=1.0), members=20)
     assert eaves.facing_deg is None
     assert (
-        "the range holds what is not told: which way it faces and how high the "
+        "the range covers what is not known: which way it faces and how high the "
         "horizon is" in eaves.notes
     )
     june = eaves.months["6"].daily_light_mol_m2
