@@ -18,6 +18,7 @@ from climrisk.regions.units import OUTPUTS
 from climrisk.result.common import Caution
 from climrisk.result.region import Cell, RegionResult
 from climrisk.weather.grid_axes import nearest_cell
+from climrisk.weather.grid_store import damage_explained
 
 if TYPE_CHECKING:
     import xarray as xr
@@ -38,13 +39,14 @@ def read_again(
     Raises
     ------
     InputError
-        A plant that the maps do not hold, or a place outside.
+        A plant that the maps do not hold, a place outside, or damaged maps.
     """
-    data = open_maps(path)
-    if data is None:
-        return None
-    with data:
-        return _result(data, path, plants, places)
+    with damage_explained(str(path), "these maps are damaged"):
+        data = open_maps(path)
+        if data is None:
+            return None
+        with data:
+            return _result(data, path, plants, places)
 
 
 def _result(
@@ -53,6 +55,14 @@ def _result(
     plants: Sequence[str],
     places: Sequence[tuple[float, ...]],
 ) -> RegionResult:
+    needed = ("plant", "latitude", "longitude", "preferred_c", "tolerated_c", *OUTPUTS)
+    if lacking := [name for name in needed if name not in data.variables]:
+        raise InputError(
+            "these maps are damaged",
+            where=str(path),
+            value=f"{lacking[0]} is missing",
+            next_step="make them again from the hourly weather",
+        )
     asked = [
         Asked(str(n), str(n), float(p), float(t))
         for n, p, t in zip(
