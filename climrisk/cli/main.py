@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import contextlib
+import errno
 import os
 import sys
 from collections.abc import Sequence
@@ -31,6 +33,9 @@ from climrisk.cli.stations import stations
 from climrisk.cli.tonight import tonight
 from climrisk.cli.winter import winter
 from climrisk.errors import ClimriskError
+
+#: Of a disk that takes no more.
+_FULL = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG)
 
 app = typer.Typer(
     name="climrisk",
@@ -79,7 +84,12 @@ def run(arguments: Sequence[str] | None = None) -> None:
     0 done (also "cannot say") · 2 arguments or input wrong · 3 weather could not be
     had · 1 a fault of ours.
     """
-    sys.exit(main(arguments))
+    status = main(arguments)
+    try:
+        sys.stdout.flush()
+    except OSError as error:
+        status = _no_room(error)
+    sys.exit(status)
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -100,6 +110,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
         sys.stderr.close()
         return 0
     except Exception as fault:
+        if isinstance(fault, OSError) and fault.errno in _FULL:
+            return _no_room(fault)
         if os.environ.get("CLIMRISK_DEBUG"):
             raise
         return _fail(
@@ -109,6 +121,15 @@ def main(arguments: Sequence[str] | None = None) -> int:
         )
     _note_unreadable_profiles()
     return status if isinstance(status, int) else 0
+
+
+def _no_room(error: OSError) -> int:
+    """Say that a disk is full, and drop what could not be printed."""
+    with contextlib.suppress(OSError, ValueError):
+        nowhere = os.open(os.devnull, os.O_WRONLY)
+        os.dup2(nowhere, sys.stdout.fileno())
+        sys.stdout.flush()
+    return _fail(f"the output cannot be written: {error.strerror}", 2)
 
 
 def _note_unreadable_profiles() -> None:
