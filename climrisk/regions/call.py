@@ -34,6 +34,7 @@ from climrisk.simulate.asked import DEFAULT_SPOT, Question
 from climrisk.simulate.describe import caution_info
 from climrisk.spot.kinds import spot_kind
 from climrisk.weather.choose import parse_at
+from climrisk.weather.grid_store import check_in_time
 
 #: Told the number of finished blocks, and of all.
 Progress = Callable[[int, int], None]
@@ -98,6 +99,8 @@ def region(
     given = [source] if isinstance(source, str | Path) else source
     paths = [Path(p) for p in given]
     places = [parse_at(a) if isinstance(a, str) else a for a in at]
+    for path in paths:
+        check_in_time(path)
     if len(paths) == 1 and out is None:
         before = read_again(paths[0], plants, places)
         if before is not None:
