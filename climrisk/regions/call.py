@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 from climrisk import __version__
 from climrisk.advice.cautions import CautionText, Setting, for_plant
 from climrisk.errors import InputError
+from climrisk.lookups import note
 from climrisk.output_paths import check_outputs
 from climrisk.plants.registry import find
 from climrisk.regions.again import read_again
@@ -173,12 +174,14 @@ def job_of(
 ) -> Job:
     """Return a question for every cell, its every word checked; see `region`."""
     asked = _question(plants, spot, site, pot, state, (risk, spring_risk), setup)
+    kind = (asked.spot or spot_kind(DEFAULT_SPOT)).told(asked.site)
+    note("spot", kind.name, kind)  # the workers that look it up are elsewhere
     return Job(
         tuple(paths),
         tuple(variables),
         asked_of([find(p) for p in plants], asked.state),
         asked.state,
-        (asked.spot or spot_kind(DEFAULT_SPOT)).told(asked.site),
+        kind,
         asked.pot,
         asked.setup,
         asked.risk,

@@ -36,6 +36,8 @@ with h5netcdf.File(sys.argv[1], "r") as file:
         if all(variable.shape):
             variable[(0,) * len(variable.shape)]
 """
+#: Files that say what a member of a Zarr store is.
+_DESCRIPTIONS = ("zarr.json", ".zarray", ".zgroup")
 _MAGIC = {b"\x89HDF": "h5netcdf", b"CDF\x01": "scipy", b"CDF\x02": "scipy"}
 
 
@@ -81,6 +83,8 @@ def opened(path: str) -> xr.Dataset:
         warnings.simplefilter("ignore")
         if engine == "h5netcdf":
             _check_opens(path)
+        elif is_folder(Path(path)):
+            _check_members(Path(path))
         data = xr.open_dataset(
             path,
             engine=engine,
@@ -102,6 +106,18 @@ def _check_opens(path: str) -> None:
 
     with h5py.File(path, "r") as file:
         file.attrs.get("_nc3_strict")
+
+
+def _check_members(store: Path) -> None:
+    """Open the arrays of a Zarr store one by one, so that a damaged one fails alone.
+
+    Opened together, those that are left behind would complain on standard error.
+    """
+    import zarr
+
+    for member in sorted(store.iterdir()):
+        if any(is_file(member / name) for name in _DESCRIPTIONS):
+            zarr.open(member, mode="r")
 
 
 def _check_axes(data: xr.Dataset, path: str) -> None:

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import json
 import resource
+import shutil
 import struct
 import subprocess
 import sys
+import threading
 
 import h5py
 import pytest
@@ -20,6 +23,7 @@ from climrisk.weather.grid_file import open_grid
 from climrisk.weather.grid_store import opened
 from climrisk.weather.series import Place
 from examples.made_region import write
+from tests import damage
 from tests.reliability.long_runs import repeats
 
 PLANT = "Masdevallia"
@@ -107,6 +111,57 @@ def test_an_axis_without_end_is_refused_unread(grid, tmp_path, axis):
         resource.setrlimit(resource.RLIMIT_AS, (soft, hard))
 
 
+def damaged_store(folder, source, rng):
+    """Write a copy of a Zarr store, one or two of whose files are damaged or gone."""
+    shutil.rmtree(folder, ignore_errors=True)
+    shutil.copytree(source, folder)
+    files = sorted(p for p in folder.rglob("*") if p.is_file())
+    # Descriptions decide most: damage them more often.
+    said = [p for p in files if p.suffix == ".json" or p.name.startswith(".z")]
+    for _ in range(int(rng.integers(1, 3))):
+        some = said if rng.random() < 0.7 else files
+        path = some[int(rng.integers(len(some)))]
+        if not path.exists() or rng.random() < 0.05:
+            path.unlink(missing_ok=True)
+        elif path in said and rng.random() < 0.7:
+            path.write_bytes(changed_json(path.read_bytes(), rng))
+        else:
+            path.write_bytes(damage.damaged(path.read_bytes(), rng))
+
+
+#: What a description may say in the place of something else.
+OTHER = [
+    *(0, -1, 1, 7, 10**12, 2**63, 1e308, -0.5, True, None, "", "x", "<f8", "float64"),
+    *("|S4", "<M8[ns]", "|O", "NaN", "F", "zlib", [], [0], [-1], [1, 1, 1], {}),
+    *([10**12, 10**12], "days since 0000-00-00", "hours since x", {"id": "zstd"}),
+]
+
+
+def changed_json(data, rng):
+    """Return a description with one value changed or gone."""
+    try:
+        root = json.loads(data)
+    except ValueError:
+        return data  # damaged before
+    places = list(_places(root))
+    if not places:
+        return data
+    holder, key = places[int(rng.integers(len(places)))]
+    if rng.random() < 0.2:
+        del holder[key]
+    else:
+        holder[key] = OTHER[int(rng.integers(len(OTHER)))]
+    return json.dumps(root).encode()
+
+
+def _places(value):
+    keys = value if isinstance(value, dict) else range(len(value))
+    for key in keys:
+        yield value, key
+        if isinstance(value[key], dict | list):
+            yield from _places(value[key])
+
+
 FUZZ = """
 import sys
 from pathlib import Path
@@ -116,10 +171,10 @@ from climrisk.regions.again import read_again
 from climrisk.weather import grid_store
 from climrisk.weather.grid_file import open_grid
 from climrisk.weather.grid_read import read_raw
-from tests.reliability.test_damaged_grids import damaged
+from tests.reliability.test_damaged_grids import damaged, damaged_store
 
 def read(path):
-    if kind == "maps":
+    if "maps" in kind:
         read_again(path, [], [(36.05, -8.0)])
         return
     found = open_grid([path])
@@ -129,10 +184,14 @@ def read(path):
         read_raw(found, part, part.first, stop, (0, 1, 0, 1))
 
 source, kind, first, last = sys.argv[1], sys.argv[2], int(sys.argv[3]), int(sys.argv[4])
-data, path = Path(source).read_bytes(), Path(sys.argv[5])
+source, path = Path(source), Path(sys.argv[5])
 for i in range(first, last):
     print(i, flush=True)
-    path.write_bytes(damaged(data, np.random.default_rng(i)))
+    rng = np.random.default_rng(i)
+    if source.is_dir():
+        damaged_store(path, source, rng)
+    else:
+        path.write_bytes(damaged(source.read_bytes(), rng))
     try:
         read(path)
     except InputError:
@@ -141,37 +200,78 @@ for i in range(first, last):
 """
 
 
-@pytest.mark.parametrize("kind", ["grid", "maps"])
-def test_any_damage_is_read_or_refused(grid, maps, tmp_path, kind):
-    """What ends or keeps a process is what the trial in another process is for."""
-    source, first, last = {"grid": grid, "maps": maps}[kind], 0, repeats(80, 20_000)
-    refused = kept = 0
+#: Files of each kind that are damaged with CLIMRISK_LONG=1.
+MANY = {
+    "grid": 1500,
+    "maps": 800,
+    "classic grid": 4000,
+    "Zarr grid": 2000,
+    "Zarr 2 grid": 2000,
+    "Zarr maps": 1000,
+}
+
+
+@pytest.fixture(scope="module")
+def sources(grid, maps):
+    """Return a file or store of each kind that is read."""
+    data = xr.load_dataset(grid, engine="h5netcdf", decode_times=False)
+    for name in data.variables:
+        data[name].encoding = {}
+    paths = {"grid": grid, "maps": maps, "Zarr grid": grid.with_name("in.zarr")}
+    paths["classic grid"] = grid.with_name("classic.nc")
+    data.to_netcdf(paths["classic grid"], engine="scipy")
+    paths["Zarr 2 grid"] = grid.with_name("in2.zarr")
+    data.to_zarr(paths["Zarr 2 grid"], zarr_format=2, consolidated=True)
+    paths["Zarr maps"] = grid.with_name("maps.zarr")
+    region(grid, [PLANT], out=paths["Zarr maps"], threads=1)
+    return paths
+
+
+@pytest.mark.parametrize("kind", MANY)
+def test_any_damage_is_read_or_refused(sources, tmp_path, kind, counted):
+    """Only HDF5 may end or keep a process: it is tried in another one first."""
+    source, first, last = sources[kind], 0, repeats(40, MANY[kind])
+    refused = stopped = 0
     while first < last:
-        path = tmp_path / "a.nc"
+        path = tmp_path / f"a{source.suffix}"
         words = [str(source), kind, str(first), str(last), str(path)]
-        run = subprocess.Popen(
-            [sys.executable, "-c", FUZZ, *words],
-            stdout=subprocess.PIPE,
-            stderr=subprocess.PIPE,
-            text=True,
-        )
-        try:
-            # Some hundred files a minute; a file that keeps it for ever is stopped.
-            out, err = run.communicate(timeout=60 if last < 1000 else 600)
-        except subprocess.TimeoutExpired:
-            run.kill()
-            out, err = run.communicate()
-        lines = out.split()
+        said = tmp_path / "stderr"
+        with said.open("w") as file:
+            run = subprocess.Popen(
+                [sys.executable, "-c", FUZZ, *words],
+                stdout=subprocess.PIPE,
+                stderr=file,
+                text=True,
+            )
+        lines = list(_watched(run))
+        run.wait()
+        err = said.read_text()
         refused += lines.count("refused")
         reached = int([n for n in lines if n != "refused"][-1])
+        if kind not in ("grid", "maps"):
+            assert (run.returncode, err) == (0, ""), reached
         if run.returncode == 0:
             break
         assert run.returncode < 0, err  # no fault of ours
-        kept += 1
+        stopped += 1
         with pytest.raises(InputError):
             grid_store.check_in_time(path)
         first = reached + 1
+    counted(f"{last:,} files: {refused:,} refused, {stopped} stopped")
     assert refused > 5
+
+
+def _watched(run):
+    """Yield the lines of a process, which is killed if one takes over 40 s."""
+    timer = None
+    for line in run.stdout:
+        if timer is not None:
+            timer.cancel()
+        timer = threading.Timer(40, run.kill)
+        timer.start()
+        yield line.strip()
+    if timer is not None:
+        timer.cancel()
 
 
 @pytest.mark.parametrize(
