@@ -7,6 +7,7 @@ from typing import Annotated
 import typer
 
 from climrisk.cli.options import HomeFile, JsonFlag
+from climrisk.cli.provenance import show
 
 
 def plants(
@@ -21,4 +22,4 @@ def plants(
     from climrisk.simulate.plants import plants as run
 
     result = run(name, home=home)
-    typer.echo(result.to_json() if json else plants_text(result))
+    show(result, plants_text, json=json)

@@ -5,11 +5,11 @@ from __future__ import annotations
 import os
 import re
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from climrisk.atomic_files import remove_leftovers, replace_file
+from climrisk.atomic_files import remove_leftovers, replace_file, temporary_of
 from climrisk.errors import InputError
 from climrisk.home.model import Home
 from climrisk.home.read import parse_home, read_text
@@ -173,6 +173,18 @@ def undo_path(path: Path) -> Path:
     return path.with_name(path.name + ".undo")
 
 
+def remove_unfinished(path: Path) -> None:
+    """Remove what a killed change of a home file left, if it can be removed."""
+    path = path.resolve()
+    if any(os.path.lexists(file) for file in _unfinished(path)):
+        with suppress(InputError), _held(path):
+            pass
+
+
+def _unfinished(path: Path) -> list[Path]:
+    return [temporary_of(file) for file in (path, undo_path(path))]
+
+
 def new_home(path: Path, text: str, *, force: bool) -> Home:
     """Write a new home file, read back before it is written.
 
@@ -220,7 +232,7 @@ def _write(path: Path, text: str, *, undo: str) -> None:
 
 def _replaced(path: Path, text: str) -> None:
     try:
-        replace_file(path, text.encode("utf-8"), private=True)
+        replace_file(path, text.encode("utf-8"), private=True, locked=True)
     except OSError as error:
         raise InputError(
             "cannot write the home file",
@@ -252,6 +264,9 @@ def _held(path: Path) -> Iterator[None]:
             allowed=f"a folder that can be written ({os.strerror(error.errno or 0)})",
         ) from error
     try:
+        for file in _unfinished(path):
+            with suppress(OSError):
+                file.unlink(missing_ok=True)
         yield
     finally:
         lock.release()

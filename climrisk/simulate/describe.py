@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from climrisk.advice.cautions import CautionText
 from climrisk.errors import InputError
+from climrisk.lookups import note
 from climrisk.result.common import (
     Assumed,
     Caution,
@@ -58,7 +59,7 @@ def weather_info(
     modeled = int((weather.origin == Origin.MODELED).any(axis=1).sum())
     filled = int((weather.origin == Origin.FILLED).any(axis=1).sum())
     last = weather.time[-1] + np.timedelta64(60, "m")
-    return WeatherInfo(
+    info = WeatherInfo(
         source=weather.source.label,
         kind=weather.source.kind,
         measured_at=weather.source.measured_at,
@@ -91,6 +92,8 @@ def weather_info(
         station=_station(weather),
         notes=list(weather.notes),
     )
+    note("weather", f"{info.source} {info.first} {info.last}", info)
+    return info
 
 
 def _station(weather: WeatherSeries) -> StationAway | None:

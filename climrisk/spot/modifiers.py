@@ -9,6 +9,7 @@ from functools import lru_cache
 from importlib import resources
 from typing import Any
 
+from climrisk.lookups import note
 from climrisk.physics.longwave import top_sky_view, wall_sky_view
 from climrisk.spot.kinds import Pair, SpotKind
 
@@ -32,7 +33,6 @@ def figures() -> dict[str, Any]:
     return tomllib.loads(text.read_text("utf-8"))
 
 
-@lru_cache(maxsize=256)
 def sited(kind: SpotKind, latitude_deg: float) -> SpotKind:
     """Return a kind with its site's particulars worked into its numbers.
 
@@ -46,6 +46,12 @@ def sited(kind: SpotKind, latitude_deg: float) -> SpotKind:
     latitude_deg : float
         The sun-facing side is the south in the north and the north in the south.
     """
+    note("spot", f"{kind.name} {'calibrated' if kind.learned else ''}", kind)
+    return _sited(kind, latitude_deg)
+
+
+@lru_cache(maxsize=256)
+def _sited(kind: SpotKind, latitude_deg: float) -> SpotKind:
     if kind.group in ("room", "sill"):
         return _indoors(kind)
     if not kind.site.told:
