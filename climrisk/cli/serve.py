@@ -38,6 +38,7 @@ def serve(
 
     def ready() -> None:
         typer.echo(f"The page: {where.url}")
+        typer.echo(f"Calendar subscription: {where.subscription}")
         typer.echo("Stop it with Ctrl+C.")
 
     run(where, open_browser=not no_open, ready=ready)

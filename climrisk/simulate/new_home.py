@@ -20,10 +20,7 @@ from climrisk.spot.kinds import spot_kind
 from climrisk.weather.choose import WeatherChoice
 
 #: What is written where nobody names a spot; to be changed.
-_USUAL_SPOT, _USUAL_ROOM = (
-    ("balcony", "roofed-balcony"),
-    ("spare room", "unheated-room"),
-)
+_USUAL_SPOT = ("balcony", "roofed-balcony")
 
 
 def init(
@@ -68,9 +65,6 @@ def init(
     if not spots:
         spots = [_USUAL_SPOT]
         assumed.append("no spot was named: a roofed balcony stands for yours")
-    if not rooms and not any(spot_kind(kind).indoors for _, kind in spots):
-        rooms = [_USUAL_ROOM]
-        assumed.append("no room was named: an unheated one stands for yours")
     plants = [_planted(text, spots, rooms) for text in plant]
     if risk is not None:
         checks.risk(risk, where="--risk")

@@ -23,6 +23,11 @@ def own(tmp_path):
         yield one, home
 
 
+def changed(answer):
+    """Return the name of a change, by which it is undone."""
+    return answer.headers["location"].split("changed=")[1]
+
+
 def read(home):
     return tomllib.loads(home.read_text("utf-8"))
 
@@ -40,9 +45,11 @@ def test_a_home_is_begun_added_to_and_taken_back(own):
     assert "# my own words" in home.read_text("utf-8")
     with_plant = home.read_text("utf-8")
     gone = {"do": "remove-plant", "called": "Masdevallia"}
-    assert page.post("/home", data=gone).status_code == 303
+    removed = page.post("/home", data=gone)
+    assert removed.status_code == 303
     assert "plant" not in read(home)
-    assert page.post("/home", data={"do": "undo"}).status_code == 303
+    undo = {"do": "undo", "change": changed(removed)}
+    assert page.post("/home", data=undo).status_code == 303
     assert home.read_text("utf-8") == with_plant
 
 
@@ -58,6 +65,9 @@ def test_a_home_is_begun_added_to_and_taken_back(own):
         ({"do": "add-spot", "name": "x", "kind": "moon"}, "open-rail"),
         ({"do": "add-plant", "name": "", "spot": "balcony"}, "missing"),
         ({"do": "burn"}, "nothing to do"),
+        ({"do": "undo", "change": "1234"}, "no longer be undone"),
+        ({"do": "remove-plant", "row": "123456789abc-1"}, "changed or removed"),
+        ({"do": "carried", "way": "in"}, "no plant is ticked"),
         (BEGIN, "there already"),
     ],
     ids=lambda v: str(v)[:40],
