@@ -1,4 +1,4 @@
-"""The calendar that other programs subscribe to: moves, tonight's warning, the token."""
+"""The calendar that programs subscribe to: moves, tonight's warning, the token."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ TOKEN = "a-token-of-this-test"
 def own(tmp_path):
     home = tmp_path / "home.toml"
     home.write_text(demo_home_text(), "utf-8")
-    yield home
+    return home
 
 
 def client(home, token=None):
