@@ -30,7 +30,12 @@ def serve(
         bool, typer.Option("--no-open", help="Do not open a browser.")
     ] = False,
 ) -> None:
-    """The page, in a browser, on this machine alone."""
+    """The page, in a browser, on this machine alone.
+
+    It also serves the moves of the home as a calendar to subscribe to: each with a
+    reminder the day before, and tonight's warning when something must be carried. The
+    address is printed; beyond this machine it holds the token.
+    """
     from climrisk.web.serve import place
     from climrisk.web.serve import serve as run
 

@@ -14,6 +14,7 @@ from pydantic import ValidationError
 from climrisk.atomic_files import private_folder
 from climrisk.errors import InputError
 from climrisk.home import HomeEdit, edit_home, read_home, undo_change
+from climrisk.home.collection import collection_csv
 from climrisk.home.read import read_text
 from climrisk.seasons import today_here
 from climrisk.simulate.carried import carry_rows
@@ -100,6 +101,11 @@ def learned(room: Room, before: str, spot: str) -> str | None:
         return None
     what = f"{spot} follows its logger"
     return room.changes.add(Change(what, before, after))
+
+
+def collection_now(room: Room) -> str:
+    """Return the plants of the home as CSV."""
+    return collection_csv(read_home(_own(room)))
 
 
 def home_text_now(room: Room) -> str:

@@ -19,7 +19,13 @@ from climrisk.report.page import Page
 from climrisk.web import files
 from climrisk.web.asks import WeatherAsk
 from climrisk.web.drawn import drawn
-from climrisk.web.home_form import change, home_text_now, learned, lesson_task
+from climrisk.web.home_form import (
+    change,
+    collection_now,
+    home_text_now,
+    learned,
+    lesson_task,
+)
 from climrisk.web.looks import Looks
 from climrisk.web.room import DEMO_HOME, NoWeather, Room
 from climrisk.web.screens import BY_PATH, SCREENS, Screen
@@ -63,6 +69,7 @@ def add_routes(app: FastAPI, room: Room) -> None:
         return _page(room, request, "missing.html", status=404)
 
     _add_logs(app, room)
+    _add_collection(app, room)
     _add_posts(app, room)
     _add_zoom(app, room)
 
@@ -90,6 +97,18 @@ def _add_logs(app: FastAPI, room: Room) -> None:
             return _page(room, request, "start.html", fault=error.line(), status=422)
         asked = {"log": key} | ({"at": at} if at else {})
         return RedirectResponse(f"/{to}?{urlencode(asked)}", 303)
+
+
+def _add_collection(app: FastAPI, room: Room) -> None:
+    @app.get("/collection.csv", include_in_schema=False)
+    async def collection(request: Request) -> Response:
+        try:
+            text = await run_in_threadpool(collection_now, room)
+        except ClimriskError as error:
+            line = error.line()
+            return _page(room, request, "refused.html", fault=line, status=422)
+        headers = {"Content-Disposition": 'attachment; filename="plants.csv"'}
+        return Response(text, media_type="text/csv", headers=headers)
 
 
 def _add_posts(app: FastAPI, room: Room) -> None:

@@ -36,7 +36,9 @@ def test_a_home_is_begun_added_to_and_taken_back(own):
     page, home = own
     assert page.post("/home", data=BEGIN).status_code == 303
     assert read(home)["weather"]["at"] == "44.1,15.2,18"
-    assert read(home)["spot"][0] == {"name": "balcony", "kind": "wall-shelf"}
+    assert read(home)["spot"] == [{"name": "balcony", "kind": "wall-shelf"}]
+    # Nobody asked for a room.
+    assert "room" not in read(home)
     home.write_text("# my own words\n" + home.read_text("utf-8"), "utf-8")
     assert page.post("/home", data=PLANT).status_code == 303
     assert read(home)["plant"] == [
@@ -80,6 +82,26 @@ def test_what_is_wrong_leaves_the_file_as_it_was(own, form, word):
     assert answer.status_code == 422
     assert word in answer.text
     assert home.read_text("utf-8") == before
+
+
+def test_a_room_is_added_where_it_is_asked_for(own):
+    page, home = own
+    form = {**BEGIN, "room_kind": "heated-room"}
+    assert page.post("/home", data=form).status_code == 303
+    assert read(home)["room"] == [{"name": "heated room", "kind": "heated-room"}]
+
+
+def test_the_collection_is_handed_out_as_a_table(own):
+    page, _ = own
+    assert page.get("/collection.csv").status_code == 422
+    page.post("/home", data=BEGIN)
+    page.post("/home", data={**PLANT, "label": "=1+1"})
+    table = page.get("/collection.csv")
+    assert table.headers["content-type"].startswith("text/csv")
+    assert table.text.splitlines() == [
+        "name,spot,pot,diameter,medium,count,label",
+        "Masdevallia,balcony,thin-plastic,12,pine-bark-fine,2,'=1+1",
+    ]
 
 
 def test_without_a_home_nothing_is_written(own, tmp_path):

@@ -5,12 +5,16 @@ from __future__ import annotations
 import json
 from datetime import date
 
+import jsonschema
 import pytest
 
 from climrisk.cli.main import main
 from climrisk.errors import InputError
 from climrisk.home import HomeEdit, edit_home, parse_home, read_home, undo_change
 from climrisk.home.model import references
+from climrisk.report.home_tables import next_move
+from climrisk.report.kept import kept_sheet
+from climrisk.result.schema import schema
 from climrisk.simulate.calls import calendar
 from climrisk.simulate.carried import carried
 from climrisk.simulate.keeper import event, review, tonight
@@ -87,6 +91,15 @@ def test_a_note_is_a_line_beside_everything_else(home):
     at = lines.index('spot = "shelf"   # by the door\n') + 1
     assert lines[at : at + 3] == added
     assert "".join(lines[:at] + lines[at + 3 :]) == HOME
+
+
+def test_its_document_keeps_its_schema(home, capsys):
+    words = ["in", "the white one", "--home", str(home), "--on", IN.isoformat()]
+    assert main(["carried", *words, "--json"]) == 0
+    document = json.loads(capsys.readouterr().out)
+    jsonschema.Draft202012Validator(schema()["carried"]).validate(document)
+    assert main(["carried", *words]) == 0
+    assert "There already: the white one" in capsys.readouterr().out
 
 
 def test_the_last_move_up_to_a_day_holds(home):
@@ -213,7 +226,13 @@ def test_the_calendar_says_what_is_still_outside(home):
     assert inside == {"the white one": True, "Masdevallia": None}
     assert "still outside: 3 Masdevallia; 3 Masdevallia (rail)" in noted.sentence
     carried(home, "in", ["Masdevallia"], to="store", on=IN)
-    assert "By your notes all 7 plants" in told(day).sentence
+    everything = told(day)
+    assert "By your notes all 7 plants" in everything.sentence
+    assert all("inside by your notes" in next_move(r) for r in everything.months)
+    assert "No plant stands outdoors" in kept_sheet(everything).sections[0].lead
+    carried(home, "out", ["the white one"], on=date(2024, 11, 1))
+    row = next(r for r in told(day).months if r.label == "the white one")
+    assert next_move(row).startswith("still outside, should be inside since")
 
 
 def test_a_coming_trip_leaves_out_what_was_carried_already(home):
