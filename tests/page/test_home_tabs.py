@@ -10,6 +10,7 @@ from climrisk.home import demo_home_text, read_home
 from climrisk.home.model import references
 from climrisk.web.settings import Settings
 from tests.page.conftest import TODAY, served
+from tests.page.test_browser import AXE, SMALL
 
 pytestmark = pytest.mark.browser
 FEW = f"years=4&members=1&as_of={TODAY}"
@@ -188,4 +189,37 @@ def test_a_bare_address_is_read_by_the_readers_unit(own, chromium):
         .get_attribute("href")
         .endswith("temperature_unit=f")
     )
+    context.close()
+
+
+@pytest.mark.parametrize(
+    ("size", "scheme"), [((360, 740), "light"), ((1280, 900), "dark")], ids=str
+)
+@pytest.mark.parametrize("path", [f"/plants?{FEW}", f"/tonight?{COLD}"])
+def test_the_forms_of_an_own_home_fit_and_are_read_aloud(
+    own, chromium, path, size, scheme
+):
+    url, _ = own
+    context = chromium.new_context(
+        viewport={"width": size[0], "height": size[1]},
+        color_scheme=scheme,
+        bypass_csp=True,
+        locale="en-GB",
+    )
+    page = context.new_page()
+    opened(page, url, path)
+    for summary in page.locator("form.ask summary, details.ask > summary").all():
+        summary.click()
+    assert page.evaluate("document.documentElement.scrollWidth") <= size[0]
+    page.add_script_tag(content=AXE)
+    found = page.evaluate("axe.run(document)")
+    assert len(found["passes"]) > 10
+    serious = [
+        (v["id"], [n["target"] for n in v["nodes"]][:3])
+        for v in found["violations"]
+        if v["impact"] in ("serious", "critical")
+    ]
+    assert serious == []
+    if size[0] == 360:
+        assert page.evaluate(SMALL) == []
     context.close()
