@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from datetime import date
 from pathlib import Path
 
 from climrisk import checks
@@ -49,8 +50,8 @@ class Asked:
     site: Site | None = None
     own_risks: bool = True
 
-    def kept_at(self, weather: WeatherSeries) -> list[Kept]:
-        """Return the plants as they are kept."""
+    def kept_at(self, weather: WeatherSeries, today: date | None = None) -> list[Kept]:
+        """Return the plants as they are kept, and whether they are inside by now."""
         if self.home is not None and not self.plants:
             where = self.spot and self.home.spot_named(self.spot).name.lower()
             return [
@@ -65,6 +66,8 @@ class Asked:
                     self.home.room_of(p),
                     p.in_pot(),
                     p.name,
+                    p.moves,
+                    None if today is None else self.home.is_inside(p, today),
                 )
                 for p, plant in self.home.entries()
                 if where in (None, p.spot.lower())

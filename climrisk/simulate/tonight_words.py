@@ -115,6 +115,7 @@ def sentence(
     carry: list[PlantTonight],
     cover: list[PlantTonight],
     leave: list[PlantTonight],
+    inside: list[PlantTonight],
 ) -> str:
     """Return what to do, the night, and its coldest spot."""
     outside = [s for s in spots if not s.indoors] or spots
@@ -124,10 +125,11 @@ def sentence(
         f"Night of {day.day} {day:%B}, {night.words}. Coldest spot: {coldest.name}, "
         f"{coldest.expected_c:g} °C expected, plan for {coldest.plan_for_c:g} °C."
     )
-    if not (carry or cover or leave):
+    if not (carry or cover or leave or inside):
         return text
-    count = [sum(row.count for row in rows) for rows in (carry, cover, leave)]
-    return f"Carry {count[0]}, cover {count[1]}, leave {count[2]}. {text}"
+    count = [sum(row.count for row in rows) for rows in (carry, cover, leave, inside)]
+    noted = f", {count[3]} inside by your notes" if inside else ""
+    return f"Carry {count[0]}, cover {count[1]}, leave {count[2]}{noted}. {text}"
 
 
 def figures(air: advice.NightAir) -> list[Figure]:
