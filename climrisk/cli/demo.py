@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from datetime import datetime
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from climrisk.cli.options import JsonFlag
+
+if TYPE_CHECKING:
+    pass
 
 
 def demo(

@@ -12,6 +12,8 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
+from climrisk.cli.provenance import OUTPUTS, input_files
+
 if TYPE_CHECKING:
     from climrisk.weather.choose import WeatherChoice
 
@@ -153,10 +155,6 @@ def with_weather(command: Callable[..., None]) -> Callable[..., None]:
     return wrapper
 
 
-#: Options that name a file to write.
-OUTPUTS = ("html", "png", "csv", "ics", "sheet", "nights", "out")
-
-
 def with_checked_outputs(command: Callable[..., None]) -> Callable[..., None]:
     """Let a command begin only if what it would write destroys nothing."""
 
@@ -175,17 +173,9 @@ def with_checked_outputs(command: Callable[..., None]) -> Callable[..., None]:
 
 
 def _check(outputs: dict[str, Path], options: dict[str, Any]) -> None:
-    from climrisk.folders import is_file
     from climrisk.output_paths import check_outputs, files_of_home
 
-    inputs: list[Path] = []
-    for name, value in options.items():
-        several = value if isinstance(value, list) else [value]
-        if name == "against" and value:
-            # A station's ID, "demo" or a file.
-            several = [Path(value)] if is_file(Path(value)) else []
-        if name not in OUTPUTS:
-            inputs += [p for p in several if isinstance(p, Path)]
+    inputs = [path for _, path in input_files(options)]
     if isinstance(options.get("home"), Path):
         inputs += files_of_home(options["home"])
     check_outputs(outputs, inputs, folders=("--out",))
@@ -259,8 +249,8 @@ SiteWords = Annotated[
 Spot = Annotated[
     str | None,
     typer.Option(
-        help="Kind of spot, or a spot of the home. [default: as-measured for a logger "
-        "at the spot, else roofed-balcony]"
+        help="Kind of spot, or a spot of the home; of a record of the spot itself it "
+        "gives sky, wind and sun, not the air. [default: roofed-balcony]"
     ),
 ]
 State = Annotated[
@@ -348,7 +338,7 @@ Setup = Annotated[
     str | None,
     typer.Option(
         help="How finely the pot is computed: screening (8 shells, quick) or full "
-        "(rings and layers, with wall and ice). [default: screening]"
+        "(rings and layers, with the wall). [default: screening]"
     ),
 ]
 Elevation = Annotated[

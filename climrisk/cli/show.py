@@ -15,6 +15,8 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
+from climrisk.cli.provenance import document
+
 if TYPE_CHECKING:
     from climrisk.report.answer import Answer, Line
     from climrisk.result.common import Result
@@ -115,7 +117,7 @@ def show(
         Returns the whole text, which ``--details`` asks for.
     """
     if json:
-        typer.echo(result.to_json())
+        typer.echo(document(result))
         return
     from climrisk.report.answer import in_full
     from climrisk.report.viewer import READER, Viewer

@@ -50,6 +50,7 @@ def calendar_answer(result: CalendarResult) -> Answer:
         sure = "This file is a typical year: it gives months, but no dates."
     elif n < _FEW_WINTERS:
         sure = f"How sure: this rests on {plural(n, 'winter')} only. {sure}"
+    noted = _still_outside(result)
     parts: list[Part] = [
         Words("Next"),
         Rows(
@@ -67,6 +68,8 @@ def calendar_answer(result: CalendarResult) -> Answer:
     ]
     if not moves:
         parts = parts[2:]
+    if noted:
+        parts.insert(0, Words(noted))
     return Answer(
         today_line(result),
         [p for p in parts if not isinstance(p, Words) or p.text],
@@ -74,6 +77,17 @@ def calendar_answer(result: CalendarResult) -> Answer:
         result.cautions,
         result.files,
     )
+
+
+def _still_outside(result: CalendarResult) -> str:
+    """Return what is still outside by the notes, or nothing without notes."""
+    due = [r for r in result.months if should_be_inside(r, result.as_of)]
+    if not due or all(r.inside is None for r in due):
+        return ""
+    out = [f"{r.count} {short_name(r.label)} ({r.spot})" for r in due if not r.inside]
+    if not out:
+        return "By your notes they all are."
+    return f"Still outside by your notes: {some(out)}."
 
 
 def _poor(result: CalendarResult) -> str:

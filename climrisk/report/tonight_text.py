@@ -34,6 +34,8 @@ def tonight_answer(result: TonightResult) -> Answer:
     rows = _rows("Carry in", result.carry) + _rows("Cover", result.cover)
     if result.leave:
         rows.append(("Leave", some(_by_name(result.leave))))
+    if result.inside:
+        rows.append(("Inside", f"{some(_by_name(result.inside))} (by your notes)"))
     parts.append(Rows(rows, rank=3, least=4, what="more spot"))
     if result.secure:
         secure = some([short_name(s) for s in result.secure])
@@ -116,6 +118,7 @@ def tonight_text(result: TonightResult) -> str:
         ("CARRY IN what is outside", result.carry),
         ("COVER", result.cover),
         ("LEAVE", result.leave),
+        ("INSIDE by your notes", result.inside),
     ):
         if rows:
             parts.append("\n".join([name, *(f"  {line(r)}" for r in rows)]))
@@ -174,5 +177,6 @@ def told(result: TonightResult) -> str:
         if forecast.fetched is None
         else f", fetched {forecast.fetched} ({forecast.age_min} min ago)"
     )
-    text = f"From {forecast.source}{age}: {', '.join(said)}."
+    read = "" if not forecast.understood else f", read as {forecast.understood}"
+    text = f"From {forecast.source}{read}{age}: {', '.join(said)}."
     return f"{text} {forecast.credit}".strip()

@@ -20,7 +20,7 @@ _FOLDER = Path(__file__).parent / "topics"
 #: In the order in which they are listed.
 NAMES = (
     *("names", "weather", "spots", "pots", "numbers", "accuracy"),
-    *("limits", "maps", "units", "page"),
+    *("limits", "alarm", "maps", "units", "page"),
 )
 
 

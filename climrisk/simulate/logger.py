@@ -178,7 +178,10 @@ def _worth(weather: WeatherSeries, winters: int) -> list[str]:
     else:
         out.append(f"it holds {winters} full winters: enough for dates")
     if weather.source.measured_at == "spot":
-        out.append("it is read as measured at the spot: use as-measured as the spot")
+        out.append(
+            "it is read as measured at the spot: its air is used as it is; the kind "
+            "of spot gives sky, wind and sun"
+        )
     if weather.get("wind_speed_m_s") is None:
         out.append("no wind in this file: a typical value is used")
     if weather.dew_point_c() is None:
