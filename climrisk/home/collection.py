@@ -134,7 +134,7 @@ def read_collection(text: str, *, where: str) -> list[PlantRow]:
         )
     twice = [k for k in keys if k and keys.count(k) > 1]
     if twice:
-        raise InputError("a column stands twice", where=where, value=twice[0])
+        raise InputError("a column is there twice", where=where, value=twice[0])
     out = [
         _row(line, dict(zip(keys, cells, strict=False)))
         for line, cells in rows

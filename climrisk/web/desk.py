@@ -305,7 +305,7 @@ def _done(module: Any, task: Any, pipe: Connection) -> tuple[Any, ...]:
         return "refused", kind, error.line(), error.exit_status
     except MemoryError:
         line = "this needs more memory than one answer may use"
-        return "refused", "InputError", f"{line}. Next: ask for fewer years", 2
+        return "refused", "InputError", f"{line}. Ask for fewer years", 2
     except Exception as fault:
         line = f"a fault of climrisk, not of your input: {type(fault).__name__}"
         return "refused", "other", line, 1

@@ -37,13 +37,13 @@ _EXAMPLE = re.compile(r"(?<![\w-])--[a-z][a-z-]* (?=['\"])")
 _OPTION = re.compile(r"(?<![\w-])--([a-z][a-z-]*)")
 #: What only a terminal can do next.
 _COMMAND = re.compile(
-    r"(?:\. Next: |; allowed: )[^.;:]*\bclimrisk (?:--help|assess|calendar|exposure"
+    r"[.?!…] (?:Allowed: )?[^.;:]*\bclimrisk (?:--help|assess|calendar|exposure"
     r"|init|learn|logger|plants|stations)\b.*$"
 )
 _UNIT_LATER = re.compile(r",? or --temperature-unit(?: c or f)?")
 #: An address, or one of our own; a path from the root, of which the name is shown.
 _ADDRESS = re.compile(r"\b[a-z]+://[^\s,;)]+")
-_OWN_ADDRESS = re.compile(r"(?:\. Next: |; allowed: )[^.;:]*(?<![\w.])/[a-z].*$")
+_OWN_ADDRESS = re.compile(r"[.?!…] (?:Allowed: )?[^.;:]*(?<![\w.])/[a-z].*$")
 _ABSOLUTE = re.compile(r"(?<![\w/.])(?:[A-Za-z]:)?[/\\](?:[^\s/\\:;,]+[/\\])+([\w.-]+)")
 
 

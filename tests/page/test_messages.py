@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 import climrisk
+from climrisk.errors import InputError
 from climrisk.web.messages import page_message
 
 PACKAGE = Path(climrisk.__file__).parent
@@ -34,13 +35,8 @@ def texts():
             parts = {"what": node.args[0]} if node.args else {}
             parts |= {k.arg: k.value for k in node.keywords if k.arg}
             words = {k: _literal(v) for k, v in parts.items()}
-            line = words.get("what", "")
-            if words.get("where"):
-                line += f" ({words['where']})"
-            if words.get("allowed"):
-                line += f"; allowed: {words['allowed']}"
-            if words.get("next_step"):
-                line += f". Next: {words['next_step']}"
+            said = {k: words.get(k, "") for k in ("where", "allowed", "next_step")}
+            line = InputError(words.get("what", ""), **said).line()
             yield f"{path.relative_to(PACKAGE)}:{node.lineno}", line
 
 
@@ -74,26 +70,26 @@ def test_no_error_of_ours_leaks():
     ("line", "shown"),
     [
         (
-            "Celsius or Fahrenheit? (--words): 39; allowed: 39C or 39F, or "
-            "--temperature-unit. Next: write such as --words '4, wind 6 km/h, clear'",
-            "Celsius or Fahrenheit? (words): 39; allowed: 39C or 39F. Next: write such "
+            "Celsius or Fahrenheit? (--words): 39. Allowed: 39C or 39F, or "
+            "--temperature-unit. Write such as --words '4, wind 6 km/h, clear'",
+            "Celsius or Fahrenheit? (words): 39. Allowed: 39C or 39F. Write such "
             "as '4, wind 6 km/h, clear'",
         ),
         (
-            "no such home file (--home): /srv/data/me/home.toml. Next: climrisk init "
+            "no such home file (--home): /srv/data/me/home.toml. climrisk init "
             "writes one",
             "no such home file (your home): home.toml",
         ),
         (
             "cannot be downloaded: https://bulk.example.org/hourly/1.csv.gz timed out. "
-            "Next: try again later, or use --file or --demo meanwhile",
-            "cannot be downloaded: an address timed out. Next: try again later, or use "
+            "Try again later, or use --file or --demo meanwhile",
+            "cannot be downloaded: an address timed out. Try again later, or use "
             "a logger's file or the sample home meanwhile",
         ),
         (r"cannot be read: C:\Users\me\log.csv", "cannot be read: log.csv"),
         (
-            "not a mix: 50/50 akadama; allowed: 50 akadama + 50 grit",
-            "not a mix: 50/50 akadama; allowed: 50 akadama + 50 grit",
+            "not a mix: 50/50 akadama. Allowed: 50 akadama + 50 grit",
+            "not a mix: 50/50 akadama. Allowed: 50 akadama + 50 grit",
         ),
     ],
 )

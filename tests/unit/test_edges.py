@@ -134,7 +134,7 @@ def test_any_error_is_one_short_line_without_control_characters(what, value, all
         line = error.line()
         assert len(line) <= 500
         assert line.isprintable()
-    assert "Next: go on" in InputError("no", allowed=allowed, next_step="go on").line()
+    assert "Go on" in InputError("no", allowed=allowed, next_step="go on").line()
 
 
 def test_control_characters_are_shown_and_not_obeyed(capsys):
