@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from climrisk.cli.options import Elevation, JsonFlag, Risk, with_weather
+from climrisk.cli.provenance import show
 
 if TYPE_CHECKING:
     from climrisk.weather.choose import WeatherChoice
@@ -94,4 +95,4 @@ def init(
         elevation=elevation,
         force=force,
     )
-    typer.echo(result.to_json() if json else init_text(result))
+    show(result, init_text, json=json)

@@ -8,6 +8,7 @@ from typing import Annotated
 import typer
 
 from climrisk.cli.options import HomeFile, JsonFlag
+from climrisk.cli.provenance import show
 
 
 def plants(
@@ -32,4 +33,4 @@ def plants(
 
         write_file(csv, collection(home), option="--csv")
         typer.echo(f"Written: {csv}", err=True)
-    typer.echo(result.to_json() if json else plants_text(result))
+    show(result, plants_text, json=json)

@@ -8,6 +8,7 @@ from typing import Annotated
 import typer
 
 from climrisk.cli.options import HomeFile, HtmlFile, JsonFlag, State, TemperatureUnit
+from climrisk.cli.provenance import show
 
 
 def tonight(
@@ -108,4 +109,4 @@ def tonight(
 
         written = write_file(html, tonight_page(result), option="--html")
         result = result.model_copy(update={"files": [written]})
-    typer.echo(result.to_json() if json else tonight_text(result))
+    show(result, tonight_text, json=json)

@@ -5,12 +5,12 @@ from __future__ import annotations
 import os
 import re
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from climrisk.atomic_files import remove_leftovers, replace_file
+from climrisk.atomic_files import remove_leftovers, replace_file, temporary_of
 from climrisk.errors import InputError
 from climrisk.home.model import Home, HomePlant, references
 from climrisk.home.read import parse_home, read_text
@@ -190,7 +190,7 @@ def edit_home(path: Path) -> Iterator[HomeEdit]:
     """Change a home file: nothing is written unless the outcome is valid.
 
     Other programs wait meanwhile. Comments and order stay. The text before is kept
-    beside the file with ``.undo`` after its name; `undo_home` brings it back.
+    beside the file with ``.undo`` after its name; `undo_change` brings it back.
 
     Raises
     ------
@@ -234,6 +234,18 @@ def undo_change(path: Path, before: str, after: str) -> str:
 def undo_path(path: Path) -> Path:
     """Return where the text before the last change is kept."""
     return path.with_name(path.name + ".undo")
+
+
+def remove_unfinished(path: Path) -> None:
+    """Remove what a killed change of a home file left, if it can be removed."""
+    path = path.resolve()
+    if any(os.path.lexists(file) for file in _unfinished(path)):
+        with suppress(InputError), _held(path):
+            pass
+
+
+def _unfinished(path: Path) -> list[Path]:
+    return [temporary_of(file) for file in (path, undo_path(path))]
 
 
 def new_home(path: Path, text: str, *, force: bool) -> Home:
@@ -312,7 +324,7 @@ def _write(path: Path, text: str, *, undo: str) -> None:
 
 def _replaced(path: Path, text: str) -> None:
     try:
-        replace_file(path, text.encode("utf-8"), private=True)
+        replace_file(path, text.encode("utf-8"), private=True, locked=True)
     except OSError as error:
         raise InputError(
             "cannot write the home file",
@@ -344,6 +356,9 @@ def _held(path: Path) -> Iterator[None]:
             allowed=f"a folder that can be written ({os.strerror(error.errno or 0)})",
         ) from error
     try:
+        for file in _unfinished(path):
+            with suppress(OSError):
+                file.unlink(missing_ok=True)
         yield
     finally:
         lock.release()

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from climrisk.errors import InputError
 from climrisk.home import Home, HomePlant
 from climrisk.home.model import references
+from climrisk.lookups import note
 from climrisk.plants.registry import find
 from climrisk.result.event import EventTold
 from climrisk.simulate.ask import plant_state
@@ -89,6 +90,7 @@ def tonight(
         evening = typed_evening(words, choice, own, moment)
     else:
         evening = fetched_evening(choice, own, moment)
+    note("day", "evening", evening.evening)
     return _tonight(evening, places, standing, home="home" if own is None else own.name)
 
 

@@ -10,7 +10,7 @@ from pathlib import Path
 from climrisk import checks
 from climrisk.home import Home, demo_home, read_home
 from climrisk.plants.registry import find
-from climrisk.simulate.asked import DEFAULT_RISK, DEFAULT_SPOT
+from climrisk.simulate.asked import DEFAULT_RISK, at_record
 from climrisk.simulate.kept_plant import Kept
 from climrisk.simulate.named_spots import NamedSpot
 from climrisk.spot.kinds import SpotKind, spot_kind
@@ -59,7 +59,7 @@ class Asked:
                     plant,
                     p.called,
                     self.home.spot_named(p.spot).name,
-                    self.home.spot_named(p.spot).as_kind,
+                    spot_of(p.spot, self.home, weather)[1],
                     p.state,
                     p.count,
                     p.risk if self.own_risks else None,
@@ -91,16 +91,22 @@ def spot_of(
     weather: WeatherSeries,
     site: Site | None = None,
 ) -> tuple[str, SpotKind]:
-    """Return name and kind of a spot: of the home, a kind, or the usual one."""
-    if spot is None:
-        at_spot = weather.source.measured_at == "spot"
-        kind = spot_kind("as-measured" if at_spot else DEFAULT_SPOT)
-        return kind.name, kind.told(site)
+    """Return name and kind of a spot: of the home, a kind, or the usual one.
+
+    It is where the record was measured, if that was at a spot at all.
+    """
+    name, named = (None, None) if spot is None else spot_named(spot, home)
+    kind = at_record(named, weather, 0 if home is None else len(home.spot))
+    return name or kind.name, kind.told(site)
+
+
+def spot_named(spot: str, home: Home | None) -> tuple[str, SpotKind]:
+    """Return name and kind of a spot of the home, or of a kind."""
     if home is not None and home.knows_spot(spot):
-        named = home.spot_named(spot)
-        return named.name, named.as_kind.told(site)
+        place = home.spot_named(spot)
+        return place.name, place.as_kind
     kind = spot_kind(spot)
-    return kind.name, kind.told(site)
+    return kind.name, kind
 
 
 def home_and_choice(

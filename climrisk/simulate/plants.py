@@ -10,7 +10,8 @@ from climrisk.home import Home, read_home
 from climrisk.home.collection import collection_csv
 from climrisk.plants import registry
 from climrisk.plants.model import Profile
-from climrisk.result.plants import PlantLine, PlantsResult, SourceInfo
+from climrisk.result.plants import PlantLine, PlantsResult
+from climrisk.simulate.provenance import source_info
 
 
 def collection(home: Path | None) -> str:
@@ -81,13 +82,7 @@ def plants(name: str | None = None, *, home: Path | None = None) -> PlantsResult
         ],
         profile=profile.model_dump(mode="json", exclude_none=True),
         sources=[
-            SourceInfo(
-                key=key,
-                publisher=known[key].publisher,
-                title=known[key].title,
-                year=known[key].year,
-                address=known[key].address,
-            )
+            source_info(key, known[key])
             for key in sorted(profile.source_keys)
             if key in known
         ],

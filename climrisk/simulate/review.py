@@ -105,7 +105,7 @@ def review(
     order = rows[np.argsort(lowest, kind="stable")][: int(np.isfinite(lowest).sum())]
     plants = [_plant(one, spot or one.spot, table, rows, lines) for one in kept]
     plants.sort(key=lambda p: (p.margin_k is None, p.margin_k or 0.0, p.label))
-    assumed = assumed_info(prepared.assumed)
+    assumed = assumed_info(prepared.assumed, [kind])
     result = ReviewResult(
         command="review",
         version=__version__,

@@ -12,7 +12,7 @@ from climrisk.result.common import Caution
 from climrisk.result.tonight import Figure, NightTold, PlantTonight, SpotTonight
 from climrisk.simulate.describe import caution_info
 from climrisk.spot.kinds import SpotKind
-from climrisk.spot.regimes import WINDY
+from climrisk.spot.regimes import night_kind
 
 
 def night_words(kind: str, air: advice.NightAir) -> str:
@@ -67,7 +67,7 @@ def cover_words(air: advice.NightAir) -> str:
             f"{air.cover_gain_k:g} K is counted. It must not lie on wet leaves, and "
             "plastic comes off at sunrise."
         )
-    if air.wind_first or air.weight <= WINDY:
+    if air.wind_first or night_kind(air.weight) == "windy":
         return (
             "A cover is useless against this cold: it comes with moving air, not from "
             "the sky. Shelter from the wind or carry in."

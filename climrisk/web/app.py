@@ -9,6 +9,7 @@ from fastapi import FastAPI
 from starlette.middleware.body_limit import RequestBodyLimitMiddleware
 
 from climrisk import __version__
+from climrisk.home import remove_unfinished
 from climrisk.web.desk import Desk
 from climrisk.web.guard import Guard
 from climrisk.web.settings import MOST_UPLOAD_BYTES, Settings
@@ -32,6 +33,8 @@ def make_app(settings: Settings) -> FastAPI:
 
     @asynccontextmanager
     async def life(_: FastAPI) -> AsyncIterator[None]:
+        if settings.home is not None:
+            remove_unfinished(settings.home)
         desk.start()
         try:
             yield
