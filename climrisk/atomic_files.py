@@ -25,7 +25,7 @@ _DIGEST_BYTES = hashlib.sha256().digest_size
 
 @contextmanager
 def replacing(
-    path: Path, *, private: bool = False, sync: bool = True
+    path: Path, *, private: bool = False, sync: bool = True, locked: bool = False
 ) -> Iterator[BinaryIO]:
     """Open a temporary file that takes the place of a path once it is complete.
 
@@ -37,13 +37,18 @@ def replacing(
         A new file can be read by its owner alone.
     sync : bool
         Flush to the disk, so that the file outlives a power failure.
+    locked : bool
+        A lock keeps everyone else from writing this path. What a killed process left
+        of it then has a known name, and is removed first.
 
     Raises
     ------
     OSError
         What was there stays, and no temporary file is left.
     """
-    temporary = temporary_beside(path)
+    temporary = temporary_of(path) if locked else temporary_beside(path)
+    if locked:
+        temporary.unlink(missing_ok=True)
     try:
         with _created(temporary, 0o600 if private else 0o666) as file:
             yield file
@@ -61,16 +66,27 @@ def replacing(
 
 
 def replace_file(
-    path: Path, data: bytes, *, private: bool = False, sync: bool = True
+    path: Path,
+    data: bytes,
+    *,
+    private: bool = False,
+    sync: bool = True,
+    locked: bool = False,
 ) -> None:
     """Write a file whole or not at all; see `replacing`."""
-    with replacing(path, private=private, sync=sync) as file:
+    with replacing(path, private=private, sync=sync, locked=locked) as file:
         file.write(data)
 
 
 def temporary_beside(path: Path) -> Path:
     """Return a fresh name in the folder of a path, for what is not complete yet."""
     return path.parent / f"{TEMPORARY}{secrets.token_hex(_DIGITS // 2)}"
+
+
+def temporary_of(path: Path) -> Path:
+    """Return the name of what is not complete yet of a path under a lock."""
+    digits = hashlib.sha256(path.name.encode()).hexdigest()[:_DIGITS]
+    return path.parent / f"{TEMPORARY}{digits}"
 
 
 def move_into_place(temporary: Path, path: Path) -> None:

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import numpy as np
 
-from climrisk.errors import InputError
+from climrisk.errors import ClimriskError, InputError
 
 #: Seconds of processor time that no file may exceed.
 MOST_SECONDS = 10.0
@@ -33,14 +33,20 @@ class Tally:
     slowest_s: float = 0.0
     faults: list[str] = field(default_factory=list)
 
-    def add(self, path: Path, data: bytes, read: Callable[[Path], object]) -> None:
+    def add(
+        self,
+        path: Path,
+        data: bytes,
+        read: Callable[[Path], object],
+        refusal: type[ClimriskError] = InputError,
+    ) -> None:
         """Have a file read, and keep one that brings the program down."""
         self.files += 1
         began = time.process_time()
         try:
             read(path)
             self.read += 1
-        except InputError as error:
+        except refusal as error:
             self.refused += 1
             line = error.line()
             if len(line) > 500 or not line.isprintable():
@@ -67,9 +73,9 @@ class Tally:
 
 
 def damaged(data: bytes, rng: np.random.Generator) -> bytes:
-    """Return bytes with one to eight random changes."""
+    """Return bytes with one to eight random changes; in half of the cases one."""
     out = bytearray(data)
-    for _ in range(int(rng.integers(1, 9))):
+    for _ in range(min(8, int(rng.geometric(0.5)))):
         at = int(rng.integers(0, len(out) + 1))
         length = int(rng.integers(0, 40))
         kind = int(rng.integers(0, 7))
@@ -102,8 +108,9 @@ def fuzz(
     count: int,
     seed: int,
     name: str = "damaged.txt",
+    refusal: type[ClimriskError] = InputError,
 ) -> Tally:
-    """Damage files and have each read; `read` returns, or raises InputError."""
+    """Damage files and have each read; `read` returns, or raises `refusal`."""
     rng = np.random.default_rng(seed)
     tally = Tally()
     with tempfile.TemporaryDirectory() as folder:
@@ -111,5 +118,5 @@ def fuzz(
         while tally.files < count:
             data = damaged(seeds[int(rng.integers(0, len(seeds)))], rng)
             path.write_bytes(data)
-            tally.add(path, data, read)
+            tally.add(path, data, read, refusal)
     return tally

@@ -19,6 +19,7 @@ from climrisk.cli.options import (
     Strict,
     with_weather,
 )
+from climrisk.cli.provenance import show
 
 if TYPE_CHECKING:
     from climrisk.weather.choose import WeatherChoice
@@ -63,4 +64,4 @@ def arrive(
     if html is not None:
         written = write_file(html, arrive_page(result), option="--html")
         result = result.model_copy(update={"files": [written]})
-    typer.echo(result.to_json() if json else arrive_text(result))
+    show(result, arrive_text, json=json)

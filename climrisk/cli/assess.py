@@ -35,6 +35,7 @@ from climrisk.cli.options import (
     Wetness,
     with_weather,
 )
+from climrisk.cli.provenance import show
 
 if TYPE_CHECKING:
     from climrisk.weather.choose import WeatherChoice
@@ -136,8 +137,8 @@ def assess(
             data = csv_text(table.header, table.rows, table.weather)
             files.append(write_file(nights, data, option="--nights"))
         text = assess_text(result) + "".join(f"\nWritten: {f}" for f in files)
-        typer.echo(result.to_json() if json else text)
+        show(result, lambda _: text, json=json)
         return
     files = several_files(result, html=html, png=png, csv=csv)
     result = result.model_copy(update={"files": files})
-    typer.echo(result.to_json() if json else several_text(result))
+    show(result, several_text, json=json)

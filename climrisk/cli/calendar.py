@@ -23,6 +23,7 @@ from climrisk.cli.options import (
     Strict,
     with_weather,
 )
+from climrisk.cli.provenance import show
 
 if TYPE_CHECKING:
     from climrisk.weather.choose import WeatherChoice
@@ -107,4 +108,4 @@ def calendar(
         data = csv_text(table.header, table.rows, table.weather)
         files.append(write_file(nights, data, option="--nights"))
     result = result.model_copy(update={"files": files})
-    typer.echo(result.to_json() if json else calendar_text(result))
+    show(result, calendar_text, json=json)

@@ -4,11 +4,15 @@ from __future__ import annotations
 
 from datetime import datetime
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from climrisk.cli.options import JsonFlag
+from climrisk.cli.provenance import show
+
+if TYPE_CHECKING:
+    from climrisk.result.demo import DemoResult
 
 
 def demo(
@@ -32,12 +36,15 @@ def demo(
     today = WeatherChoice(as_of=None if as_of is None else as_of.date()).today
     job = whole_job(today)
     result = write_demo(out, today, job.calendar, job.assessed, job.winter)
-    if json:
-        typer.echo(result.to_json())
-        return
-    for sentence in result.sentences:
-        typer.echo(sentence + "\n")
-    typer.echo("Everything above is about invented weather in an invented town.")
-    for path in result.files[1:]:
-        typer.echo(f"Written: {path}")
-    typer.echo(f"Report: {result.report}")
+    show(result, _text, json=json)
+
+
+def _text(result: DemoResult) -> str:
+    return "\n".join(
+        [
+            *(f"{sentence}\n" for sentence in result.sentences),
+            "Everything above is about invented weather in an invented town.",
+            *(f"Written: {path}" for path in result.files[1:]),
+            f"Report: {result.report}",
+        ]
+    )

@@ -17,6 +17,7 @@ from climrisk.cli.options import (
     State,
     with_weather,
 )
+from climrisk.cli.provenance import show
 
 if TYPE_CHECKING:
     from climrisk.weather.choose import WeatherChoice
@@ -70,4 +71,4 @@ def event(
     )
     files = event_files(result, html=html, png=png, csv=csv)
     result = result.model_copy(update={"files": files})
-    typer.echo(result.to_json() if json else event_text(result))
+    show(result, event_text, json=json)

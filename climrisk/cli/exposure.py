@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from climrisk.cli.options import HomeFile, JsonFlag, with_weather
+from climrisk.cli.provenance import show
 
 if TYPE_CHECKING:
     from climrisk.weather.choose import WeatherChoice
@@ -52,4 +53,4 @@ def exposure(
         wind_above=wind_above or (),
         inclusive=inclusive,
     )
-    typer.echo(result.to_json() if json else exposure_text(result))
+    show(result, exposure_text, json=json)

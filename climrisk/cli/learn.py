@@ -17,6 +17,7 @@ from climrisk.cli.options import (
     Spot,
     with_weather,
 )
+from climrisk.cli.provenance import show
 
 if TYPE_CHECKING:
     from climrisk.weather.choose import WeatherChoice
@@ -68,4 +69,4 @@ def learn(
     )
     files = learn_files(result, html=html, png=png, csv=csv)
     result = result.model_copy(update={"files": files})
-    typer.echo(result.to_json() if json else learn_text(result))
+    show(result, learn_text, json=json)

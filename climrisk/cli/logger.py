@@ -15,6 +15,7 @@ from climrisk.cli.options import (
     PngFile,
     with_weather,
 )
+from climrisk.cli.provenance import show
 
 if TYPE_CHECKING:
     from climrisk.weather.choose import WeatherChoice
@@ -42,4 +43,4 @@ def logger(
     result = run(record_choice(choice, path, home))
     files = logger_files(result, html=html, png=png, csv=csv)
     result = result.model_copy(update={"files": files})
-    typer.echo(result.to_json() if json else logger_text(result))
+    show(result, logger_text, json=json)

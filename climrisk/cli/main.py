@@ -6,6 +6,8 @@ import os
 import sys
 from collections.abc import Sequence
 from contextlib import suppress
+from pathlib import Path
+from typing import Annotated
 
 import typer
 
@@ -13,6 +15,7 @@ from climrisk.cli import streams
 from climrisk.cli.arrive import arrive
 from climrisk.cli.assess import assess
 from climrisk.cli.calendar import calendar
+from climrisk.cli.carried import carried
 from climrisk.cli.demo import demo
 from climrisk.cli.event import event
 from climrisk.cli.exposure import exposure
@@ -22,6 +25,8 @@ from climrisk.cli.logger import logger
 from climrisk.cli.options import with_checked_outputs
 from climrisk.cli.plants import plants
 from climrisk.cli.pots import pots
+from climrisk.cli.provenance import repeat as repeat_document
+from climrisk.cli.provenance import with_provenance
 from climrisk.cli.region import region
 from climrisk.cli.remedies import remedies
 from climrisk.cli.review import review
@@ -31,7 +36,7 @@ from climrisk.cli.spots import spots
 from climrisk.cli.stations import stations
 from climrisk.cli.tonight import tonight
 from climrisk.cli.winter import winter
-from climrisk.errors import ClimriskError, one_line
+from climrisk.errors import ClimriskError, InputError, one_line
 
 try:
     from typer.exceptions import TyperException as UsageError
@@ -49,9 +54,26 @@ app = typer.Typer(
 )
 
 
-@app.callback()
-def _root() -> None:
-    """Keep subcommands even where there is only one."""
+@app.callback(invoke_without_command=True)
+def _root(
+    context: typer.Context,
+    repeat: Annotated[
+        Path | None,
+        typer.Option(
+            metavar="DOCUMENT.json",
+            help="Ask again what a document of --json was asked; prints the new one.",
+        ),
+    ] = None,
+) -> None:
+    if repeat is None:
+        return
+    if context.invoked_subcommand is not None:
+        raise InputError(
+            "--repeat takes no command: the document says which",
+            where="--repeat",
+            value=context.invoked_subcommand,
+        )
+    repeat_document(app, repeat)
 
 
 for _command in (
@@ -60,6 +82,7 @@ for _command in (
     winter,
     calendar,
     tonight,
+    carried,
     event,
     review,
     exposure,
@@ -76,7 +99,7 @@ for _command in (
     demo,
     schema,
 ):
-    app.command()(with_checked_outputs(_command))
+    app.command()(with_checked_outputs(with_provenance(_command)))
 
 
 def run(arguments: Sequence[str] | None = None) -> None:
@@ -86,7 +109,7 @@ def run(arguments: Sequence[str] | None = None) -> None:
     had · 1 a fault of ours.
     """
     words = sys.argv[1:] if arguments is None else arguments
-    streams.prepare(json="--json" in words or "schema" in words[:1])
+    streams.prepare(json="--json" in words or words[:1] in (["schema"], ["--repeat"]))
     status = main(arguments)
     streams.discard_output()
     sys.exit(status)

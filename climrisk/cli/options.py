@@ -12,6 +12,8 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
+from climrisk.cli.provenance import OUTPUTS, input_files
+
 if TYPE_CHECKING:
     from climrisk.weather.choose import WeatherChoice
 
@@ -149,10 +151,6 @@ def with_weather(command: Callable[..., None]) -> Callable[..., None]:
     return wrapper
 
 
-#: Options that name a file to write.
-OUTPUTS = ("html", "png", "csv", "ics", "sheet", "nights", "out")
-
-
 def with_checked_outputs(command: Callable[..., None]) -> Callable[..., None]:
     """Let a command begin only if what it would write destroys nothing."""
 
@@ -171,17 +169,9 @@ def with_checked_outputs(command: Callable[..., None]) -> Callable[..., None]:
 
 
 def _check(outputs: dict[str, Path], options: dict[str, Any]) -> None:
-    from climrisk.folders import is_file
     from climrisk.output_paths import check_outputs, files_of_home
 
-    inputs: list[Path] = []
-    for name, value in options.items():
-        several = value if isinstance(value, list) else [value]
-        if name == "against" and value:
-            # A station's ID, "demo" or a file.
-            several = [Path(value)] if is_file(Path(value)) else []
-        if name not in OUTPUTS:
-            inputs += [p for p in several if isinstance(p, Path)]
+    inputs = [path for _, path in input_files(options)]
     if isinstance(options.get("home"), Path):
         inputs += files_of_home(options["home"])
     check_outputs(outputs, inputs, folders=("--out",))
@@ -254,8 +244,8 @@ SiteWords = Annotated[
 Spot = Annotated[
     str | None,
     typer.Option(
-        help="Kind of spot, or a spot of the home; as-measured where the record is of "
-        "the spot, else roofed-balcony."
+        help="Kind of spot, or a spot of the home; roofed-balcony where none is named. "
+        "Of a record of the spot itself it tells sky, wind and sun, not the air."
     ),
 ]
 State = Annotated[

@@ -26,6 +26,7 @@ from climrisk.cli.options import (
     WateredEvery,
     with_weather,
 )
+from climrisk.cli.provenance import show
 
 if TYPE_CHECKING:
     from climrisk.weather.choose import WeatherChoice
@@ -106,4 +107,4 @@ def pots(
     )
     files = pots_files(result, html=html, png=png, csv=csv)
     result = result.model_copy(update={"files": files})
-    typer.echo(result.to_json() if json else pots_text(result))
+    show(result, pots_text, json=json)

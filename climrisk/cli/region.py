@@ -26,6 +26,7 @@ from climrisk.cli.options import (
     State,
     TopDressing,
 )
+from climrisk.cli.provenance import show
 
 
 def region(
@@ -138,7 +139,7 @@ def region(
         )
     files = region_files(result, html=html, png=png, csv=csv)
     result = result.model_copy(update={"files": [*result.files, *files]})
-    typer.echo(result.to_json() if json else region_text(result))
+    show(result, region_text, json=json)
 
 
 @contextmanager

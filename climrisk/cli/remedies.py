@@ -26,6 +26,7 @@ from climrisk.cli.options import (
     Wetness,
     with_weather,
 )
+from climrisk.cli.provenance import show
 
 if TYPE_CHECKING:
     from climrisk.weather.choose import WeatherChoice
@@ -76,4 +77,4 @@ def remedies(
     )
     files = remedies_files(result, html=html, png=png, csv=csv)
     result = result.model_copy(update={"files": files})
-    typer.echo(result.to_json() if json else remedies_text(result))
+    show(result, remedies_text, json=json)

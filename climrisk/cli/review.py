@@ -19,6 +19,7 @@ from climrisk.cli.options import (
     State,
     with_weather,
 )
+from climrisk.cli.provenance import show
 
 if TYPE_CHECKING:
     from climrisk.weather.choose import WeatherChoice
@@ -80,4 +81,4 @@ def review(
     )
     files = review_files(result, html=html, png=png, csv=csv)
     result = result.model_copy(update={"files": files})
-    typer.echo(result.to_json() if json else review_text(result))
+    show(result, review_text, json=json)

@@ -22,6 +22,7 @@ from climrisk.cli.options import (
     Strict,
     with_weather,
 )
+from climrisk.cli.provenance import show
 
 if TYPE_CHECKING:
     from climrisk.weather.choose import WeatherChoice
@@ -73,4 +74,4 @@ def spots(
     )
     files = spots_files(result, html=html, png=png, csv=csv)
     result = result.model_copy(update={"files": files})
-    typer.echo(result.to_json() if json else spots_text(result))
+    show(result, spots_text, json=json)

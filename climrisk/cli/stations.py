@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from climrisk.cli.options import HomeFile, JsonFlag, with_weather
+from climrisk.cli.provenance import show
 
 if TYPE_CHECKING:
     from climrisk.weather.choose import WeatherChoice
@@ -34,4 +35,4 @@ def stations(
         result = room.archive(remove)
     else:
         result = room.stations(place_choice(choice, home), count=count)
-    typer.echo(result.to_json() if json else stations_text(result))
+    show(result, stations_text, json=json)

@@ -19,6 +19,7 @@ from climrisk.cli.options import (
     State,
     with_weather,
 )
+from climrisk.cli.provenance import show
 
 if TYPE_CHECKING:
     from climrisk.weather.choose import WeatherChoice
@@ -70,4 +71,4 @@ def winter(
     files = winter_files(result, html=html, png=png, csv=csv)
     report = str(html) if html is not None else None
     result = result.model_copy(update={"files": files, "report": report})
-    typer.echo(result.to_json() if json else winter_text(result))
+    show(result, winter_text, json=json)

@@ -3,16 +3,17 @@
 `read_home` reads it, `edit_home` changes it and keeps what its keeper wrote.
 """
 
-from climrisk.home.model import Home, HomePlant
+from climrisk.home.model import Home, HomeMove, HomePlant
 from climrisk.home.read import demo_home, demo_home_text, parse_home, read_home
 from climrisk.home.spot import HomeLearned, HomePlace, HomeRoom, HomeSpot
 from climrisk.home.weather import HomeWeather
-from climrisk.home.write import HomeEdit, edit_home, undo_home
+from climrisk.home.write import HomeEdit, edit_home, remove_unfinished, undo_change
 
 __all__ = [
     "Home",
     "HomeEdit",
     "HomeLearned",
+    "HomeMove",
     "HomePlace",
     "HomePlant",
     "HomeRoom",
@@ -23,5 +24,6 @@ __all__ = [
     "edit_home",
     "parse_home",
     "read_home",
-    "undo_home",
+    "remove_unfinished",
+    "undo_change",
 ]

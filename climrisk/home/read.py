@@ -19,6 +19,7 @@ from climrisk.home.model import Home, HomePlant
 from climrisk.home.parts import Fault
 from climrisk.home.spot import HomeRoom, HomeSpot
 from climrisk.home.weather import HomeWeather
+from climrisk.lookups import unnoted
 from climrisk.plants.registry import AmbiguousPlant, UnknownPlant
 from climrisk.toml_text import parse_toml
 
@@ -118,6 +119,12 @@ def parse_home(text: str, *, where: str) -> Home:
         home = Home.model_validate(data)
     except ValidationError as error:
         raise _first_fault(error, text, where) from error
+    with unnoted():
+        _check_names(home, text, where)
+    return home
+
+
+def _check_names(home: Home, text: str, where: str) -> None:
     for asked, meant in home.answers.items():
         with _within(text, where, ("answers", asked)):
             home.profile(meant)
@@ -126,7 +133,6 @@ def parse_home(text: str, *, where: str) -> Home:
             home.profile(plant.name)
         with _within(text, where, ("plant", i)):
             plant.in_pot()
-    return home
 
 
 @contextmanager

@@ -5,9 +5,12 @@ from __future__ import annotations
 import contextlib
 import functools
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any
 
 from numba import njit
+
+_LOCK, _LOCK_S = ".climrisk-compiled.lock", 30.0
 
 
 def cached_njit(**options: Any) -> Callable[[Callable[..., Any]], Any]:
@@ -43,7 +46,11 @@ def _tolerate(cache: Any) -> None:
 
     @functools.wraps(save)
     def tolerant_save(*given: Any) -> None:
-        with contextlib.suppress(OSError):
+        from filelock import FileLock, Timeout
+
+        # Processes that save at once would give two functions the same file.
+        lock = FileLock(Path(cache.cache_path) / _LOCK, timeout=_LOCK_S)
+        with contextlib.suppress(OSError, NotImplementedError, Timeout), lock:
             save(*given)
 
     cache.load_overload, cache.save_overload = tolerant_load, tolerant_save

@@ -12,6 +12,7 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from climrisk.lookups import note
 from climrisk.plants import registry
 from climrisk.plants.catalog import Lead, Words, catalog, merged
 from climrisk.plants.model import Profile
@@ -57,6 +58,12 @@ def resolve(name: str) -> Resolved:
     UnknownPlant
         No such name; the message offers the nearest ones.
     """
+    found = _resolve(name)
+    note("profile", found.profile.name, found.profile)
+    return found
+
+
+def _resolve(name: str) -> Resolved:
     typed = words_of(name)
     own, unreadable = registry.own_profiles(), registry.unreadable_profiles()
     for words in _without_fillers(typed):

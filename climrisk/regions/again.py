@@ -18,6 +18,7 @@ from climrisk.regions.units import OUTPUTS
 from climrisk.result.common import Caution
 from climrisk.result.region import Cell, RegionResult
 from climrisk.weather.grid_axes import nearest_cell
+from climrisk.weather.grid_store import damage_explained
 
 if TYPE_CHECKING:
     import xarray as xr
@@ -38,20 +39,33 @@ def read_again(
     Raises
     ------
     InputError
-        A plant that the maps do not hold, a place outside, or maps of another version.
+        A plant that the maps do not hold, a place outside, maps of another version, or
+        damaged ones.
     """
-    data = open_maps(path)
-    if data is None:
-        return None
-    with data:
-        if missing := [name for name in OUTPUTS if name not in data]:
-            raise InputError(
-                "maps of another version of climrisk",
-                where=path.name,
-                value=f"{data.attrs['climrisk_version']}, without {missing[0]}",
-                next_step="make them again from the hourly weather",
-            )
-        return _result(data, path, plants, places)
+    with damage_explained(str(path), "these maps are damaged"):
+        data = open_maps(path)
+        if data is None:
+            return None
+        with data:
+            _check_complete(data, path)
+            return _result(data, path, plants, places)
+
+
+def _check_complete(data: xr.Dataset, path: Path) -> None:
+    """Refuse maps that lack something: of another version, or damaged."""
+    needed = ("plant", "latitude", "longitude", "preferred_c", "tolerated_c", *OUTPUTS)
+    lacking = [name for name in needed if name not in data.variables]
+    if not lacking:
+        return
+    version = data.attrs["climrisk_version"]
+    raise InputError(
+        "these maps are damaged"
+        if version == __version__
+        else "maps of another version of climrisk",
+        where=str(path),
+        value=f"made by {version}, without {lacking[0]}",
+        next_step="make them again from the hourly weather",
+    )
 
 
 def _result(

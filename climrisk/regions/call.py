@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 from climrisk import __version__
 from climrisk.advice.cautions import CautionText, Setting, for_plant
 from climrisk.errors import InputError
+from climrisk.lookups import note
 from climrisk.output_paths import check_outputs
 from climrisk.plants.registry import find
 from climrisk.regions.again import read_again
@@ -34,6 +35,7 @@ from climrisk.simulate.asked import DEFAULT_SPOT, Question
 from climrisk.simulate.describe import caution_info
 from climrisk.spot.kinds import spot_kind
 from climrisk.weather.choose import parse_at
+from climrisk.weather.grid_store import check_in_time
 
 #: Told the number of finished blocks, and of all.
 Progress = Callable[[int, int], None]
@@ -98,6 +100,8 @@ def region(
     given = [source] if isinstance(source, str | Path) else source
     paths = [Path(p) for p in given]
     places = [parse_at(a) if isinstance(a, str) else a for a in at]
+    for path in paths:
+        check_in_time(path)
     if len(paths) == 1 and out is None:
         before = read_again(paths[0], plants, places)
         if before is not None:
@@ -170,12 +174,14 @@ def job_of(
 ) -> Job:
     """Return a question for every cell, its every word checked; see `region`."""
     asked = _question(plants, spot, site, pot, state, (risk, spring_risk), setup)
+    kind = (asked.spot or spot_kind(DEFAULT_SPOT)).told(asked.site)
+    note("spot", kind.name, kind)  # the workers that look it up are elsewhere
     return Job(
         tuple(paths),
         tuple(variables),
         asked_of([find(p) for p in plants], asked.state),
         asked.state,
-        (asked.spot or spot_kind(DEFAULT_SPOT)).told(asked.site),
+        kind,
         asked.pot,
         asked.setup,
         asked.risk,

@@ -246,4 +246,6 @@ def open_maps(path: Path) -> xr.Dataset | None:
         return None
     engine: Any = "zarr" if path.is_dir() else "h5netcdf"
     more: Any = {"consolidated": False} if path.is_dir() else {}
-    return xr.open_dataset(path, engine=engine, chunks=None, **more)
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")  # what is lacking is said by who needs it
+        return xr.open_dataset(path, engine=engine, chunks=None, **more)

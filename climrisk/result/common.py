@@ -5,32 +5,26 @@ from __future__ import annotations
 import json
 from typing import Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import ConfigDict, Field
 
 from climrisk.bands import Band
+from climrisk.result.frozen import Frozen, MarkInfo
+from climrisk.result.provenance import Provenance
 
 #: Version of the JSON documents.
 SCHEMA_VERSION = 1
 
 
-class Frozen(BaseModel):
-    """Base of all result models: frozen, nothing unknown allowed, NaN never."""
-
-    model_config = ConfigDict(
-        frozen=True,
-        extra="forbid",
-        allow_inf_nan=False,
-        ser_json_inf_nan="null",
-        json_schema_serialization_defaults_required=True,
-    )
-
-
 class Result(Frozen):
-    """Base of the documents that commands print."""
+    """Base of the documents that commands print.
+
+    `provenance` is null in Python, where the caller knows what was asked.
+    """
 
     schema_version: Literal[1] = Field(default=1, alias="schema")
     command: str
     version: str
+    provenance: Provenance | None = None
 
     model_config = ConfigDict(
         frozen=True,
@@ -77,15 +71,6 @@ class StationAway(Frozen):
     spread_k: float
     rough: bool
     others: list[str]
-
-
-class MarkInfo(Frozen):
-    """Readings of a file that were taken out, and why."""
-
-    variable: str
-    mark: str
-    readings: int
-    meaning: str
 
 
 class WeatherInfo(Frozen):
@@ -160,6 +145,7 @@ __all__ = [
     "Band",
     "Caution",
     "Frozen",
+    "MarkInfo",
     "NightDrop",
     "PlaceInfo",
     "Range",

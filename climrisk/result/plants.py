@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from climrisk.result.common import Frozen, Result
+from climrisk.result.provenance import SourceInfo
 
 
 class PlantLine(Frozen):
@@ -14,16 +15,6 @@ class PlantLine(Frozen):
     label: str
     names: list[str]
     own: bool
-
-
-class SourceInfo(Frozen):
-    """A source of a profile."""
-
-    key: str
-    publisher: str
-    title: str
-    year: str | None
-    address: str | None
 
 
 class PlantsResult(Result):

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from climrisk.advice.cautions import CautionText
 from climrisk.errors import InputError
+from climrisk.lookups import note
 from climrisk.result.common import (
     Assumed,
     Caution,
@@ -19,7 +20,7 @@ from climrisk.result.common import (
 )
 from climrisk.spot.kinds import SpotKind
 from climrisk.spot.rooms import assumed_heating
-from climrisk.spot.sky import Stand
+from climrisk.spot.sky import Stand, unknown_place
 from climrisk.weather.marks import WORDS
 from climrisk.weather.series import Origin, WeatherSeries
 
@@ -27,7 +28,7 @@ from climrisk.weather.series import Origin, WeatherSeries
 def assumed_info(
     stands: Iterable[Stand], spots: Iterable[SpotKind] = ()
 ) -> tuple[Assumed, ...]:
-    """Return what stands in for variables that a record lacks, and for thermostats.
+    """Return what stands in for what a record, a place or a room does not tell.
 
     Parameters
     ----------
@@ -36,9 +37,11 @@ def assumed_info(
     spots : iterable of SpotKind
         Whose temperatures the result shows.
     """
+    kinds = list(spots)
+    places = [stand for kind in kinds for stand in unknown_place(kind)]
     return tuple(
         Assumed(variable=a.variable, value=a.value, spread=a.spread, why=a.why)
-        for a in (*stands, *assumed_heating(spots))
+        for a in (*stands, *places, *assumed_heating(kinds))
     )
 
 
@@ -56,7 +59,7 @@ def weather_info(
     modeled = int((weather.origin == Origin.MODELED).any(axis=1).sum())
     filled = int((weather.origin == Origin.FILLED).any(axis=1).sum())
     last = weather.time[-1] + np.timedelta64(60, "m")
-    return WeatherInfo(
+    info = WeatherInfo(
         source=weather.source.label,
         kind=weather.source.kind,
         measured_at=weather.source.measured_at,
@@ -89,6 +92,8 @@ def weather_info(
         station=_station(weather),
         notes=list(weather.notes),
     )
+    note("weather", f"{info.source} {info.first} {info.last}", info)
+    return info
 
 
 def _station(weather: WeatherSeries) -> StationAway | None:

@@ -5,10 +5,30 @@ from __future__ import annotations
 from pathlib import Path
 
 from climrisk import __version__
+from climrisk.errors import InputError
 from climrisk.home import Home, read_home
+from climrisk.home.collection import collection_csv
 from climrisk.plants import registry
 from climrisk.plants.model import Profile
-from climrisk.result.plants import PlantLine, PlantsResult, SourceInfo
+from climrisk.result.plants import PlantLine, PlantsResult
+from climrisk.simulate.provenance import source_info
+
+
+def collection(home: Path | None) -> str:
+    """Return the plants of a home as CSV.
+
+    Raises
+    ------
+    InputError
+        No home.
+    """
+    if home is None:
+        raise InputError(
+            "a collection is that of a home",
+            where="--csv",
+            allowed="together with --home FILE",
+        )
+    return collection_csv(read_home(home))
 
 
 def plants(name: str | None = None, *, home: Path | None = None) -> PlantsResult:
@@ -62,13 +82,7 @@ def plants(name: str | None = None, *, home: Path | None = None) -> PlantsResult
         ],
         profile=profile.model_dump(mode="json", exclude_none=True),
         sources=[
-            SourceInfo(
-                key=key,
-                publisher=known[key].publisher,
-                title=known[key].title,
-                year=known[key].year,
-                address=known[key].address,
-            )
+            source_info(key, known[key])
             for key in sorted(profile.source_keys)
             if key in known
         ],

@@ -43,7 +43,7 @@ from climrisk.simulate.wind import falls_band_km_h
 from climrisk.spot.climate import SpotClimate
 from climrisk.spot.kinds import SpotKind
 from climrisk.spot.members import worlds
-from climrisk.spot.regimes import STILL, WINDY
+from climrisk.spot.regimes import NightKind, of_kind
 from climrisk.spot.transfer import Prepared, prepare, spot_climate
 from climrisk.weather.series import WeatherSeries
 
@@ -233,8 +233,8 @@ class _Table:
             differs=word,
             effects_k=effects,
             reason=reason,
-            worst_still_night=self._worst(lowest, still=True),
-            worst_windy_night=self._worst(lowest, still=False),
+            worst_still_night=self._worst(lowest, "still"),
+            worst_windy_night=self._worst(lowest, "windy"),
             reservoir=pot.kind == "self-watering",
             watered_every_d=watered_every_d(pot),
             dry_after_d=self.water.dry_after_d(dried),
@@ -267,12 +267,11 @@ class _Table:
             out[effect] = round(whole - rest, 2)
         return out
 
-    def _worst(self, lowest: Float, *, still: bool) -> NightCase | None:
-        """Return the coldest still or windy winter night by spot air."""
-        weight = self.prepared.regimes.weight
-        kind = weight >= STILL if still else weight <= WINDY
+    def _worst(self, lowest: Float, kind: NightKind) -> NightCase | None:
+        """Return the coldest winter night of a kind by spot air."""
+        which = of_kind(self.prepared.regimes.weight, kind)
         air = self.air.lowest_c[:, self.middle]
-        rows = np.flatnonzero(kind & self.winter & np.isfinite(air))
+        rows = np.flatnonzero(which & self.winter & np.isfinite(air))
         if not len(rows):
             return None
         night = int(rows[np.argmin(air[rows])])

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Literal
 
 from climrisk import __version__
 from climrisk.advice.cautions import ESTIMATE
+from climrisk.lookups import note
 from climrisk.plants.questions import (
     Asking,
     PlantKind,
@@ -84,6 +85,8 @@ def assess_several(
     questions : sequence of Question
         One for each of its plants, alike but for the plant.
     """
+    for _, plant in told.plants:
+        note("profile", plant.name, plant)
     scene = scene_of(weather, questions[0])
     results = [assess_at(scene, q) for q in questions]
     choices = [

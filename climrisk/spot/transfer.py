@@ -18,6 +18,7 @@ from climrisk.physics.humidity import pressure_at_height_pa
 from climrisk.physics.slabs import by_slabs, is_known
 from climrisk.seasons import Seasons
 from climrisk.spot.air import spot_air
+from climrisk.spot.around import open_to
 from climrisk.spot.climate import SpotClimate
 from climrisk.spot.kinds import SpotKind
 from climrisk.spot.members import Worlds
@@ -119,7 +120,7 @@ def prepare(
         weather.get("cloud_cover_frac"),
     )
     nightly = Nightly.of(seasons, dark, told)
-    sky = sky_of(weather, sun, lowest, worlds)
+    sky = sky_of(weather, sun, lowest, worlds, nightly)
     air_c = _between(weather, worlds)
     if up_km := _above_station_km(weather, spot_elevation_m):
         fall = _lapse_k_km(nightly.window, worlds)
@@ -138,7 +139,7 @@ def prepare(
 def spot_air_c(prepared: Prepared, kind: SpotKind) -> Float:
     """Return the air temperature at a spot, float32, shape (time, case). [°C]
 
-    A record measured at the spot takes no offset: use the kind ``as-measured``.
+    A record measured at the spot takes no offset: see `SpotKind.as_recorded`.
     """
     return air_at_kind_c(prepared, sited(kind, prepared.weather.place.latitude_deg))
 
@@ -182,11 +183,12 @@ def spot_climate(
     spot_c = air_at_kind_c(prepared, kind)
     shape = spot_c.shape
     outdoors_c = prepared.air_c
-    light = sunlight(kind, sky, north=prepared.seasons.north)
-    around = surfaces(kind, outdoors_c, spot_c, light[2], prepared.nightly, without)
-    wall_lw, top_lw = longwave(
-        kind, outdoors_c, spot_c, sky, around.surroundings_c, without
-    )
+    seen = open_to(kind, prepared.worlds)
+    light = sunlight(kind, sky, north=prepared.seasons.north, worlds=prepared.worlds)
+    given = (outdoors_c, spot_c, light[2], prepared.nightly)
+    around = surfaces(kind, *given, without, open_share=seen)
+    air = (outdoors_c, spot_c, sky, around.surroundings_c)
+    wall_lw, top_lw = longwave(kind, *air, without, open_share=seen)
     unknown = np.broadcast_to(np.float32(np.nan), shape)
     wall_sun, top_sun = full(light[0], shape), full(light[2], shape)
     sunny = unknown if only_pot else full(light[1], shape)
@@ -234,6 +236,8 @@ def dew_at_kind_c(prepared: Prepared, kind: SpotKind) -> Float:
     change with the temperature.
     """
     dew = prepared.sky.dew_point_c
+    if kind.as_recorded:
+        return dew
     if kind.moist_pa is not None:
         return room_dew_point_c(kind, prepared.air_c, dew, prepared.worlds)
     if kind.dew_k == (0.0, 0.0):

@@ -71,12 +71,17 @@ class Archive:
         self.folder = folder or data_folder() / "archive"
         #: What was set aside while reading.
         self.notes: list[str] = []
+        self._alone = False
 
     @contextmanager
     def locked(self) -> Iterator[None]:
         """Hold the archive against other processes; see `held`."""
-        with held(self.folder, ".lock"):
-            yield
+        with held(self.folder, ".lock") as alone:
+            self._alone = alone
+            try:
+                yield
+            finally:
+                self._alone = False
 
     def path(self, station: str, year: int) -> Path:
         """Return the place of a station-year."""
@@ -193,7 +198,7 @@ class Archive:
     def _replace(self, path: Path, data: bytes) -> None:
         """Put data in place of a file, in one step that a crash cannot halve."""
         private_folder(path.parent)
-        replace_file(path, data, private=True)
+        replace_file(path, data, private=True, locked=self._alone)
         remove_leftovers(path.parent, ".new-*")
 
 
@@ -219,12 +224,12 @@ def _row(path: Path) -> dict[str, Any]:
 
 
 @contextmanager
-def held(folder: Path, name: str) -> Iterator[None]:
+def held(folder: Path, name: str) -> Iterator[bool]:
     """Make a folder and hold it against other processes by a lock file.
 
     Where a folder is there but takes no lock, because it is read-only or its disk is
     full, the work goes on without one: files are replaced whole, so that reading is
-    safe, and each write reports its own failure.
+    safe, and each write reports its own failure. Gives whether it is held.
 
     Raises
     ------
@@ -248,10 +253,10 @@ def held(folder: Path, name: str) -> Iterator[None]:
     except (OSError, NotImplementedError) as error:
         if not is_folder(folder):
             raise _unusable(folder, error) from error
-        yield
+        yield False
         return
     try:
-        yield
+        yield True
     finally:
         lock.release()
 

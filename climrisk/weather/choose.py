@@ -11,6 +11,7 @@ import numpy as np
 
 from climrisk import checks
 from climrisk.errors import InputError
+from climrisk.lookups import note, noting
 from climrisk.seasons import as_date, growing_year_start, known_zone
 from climrisk.weather.logger import LoggerTable, Told
 from climrisk.weather.series import Place, WeatherSeries
@@ -108,8 +109,9 @@ def parse_at(text: str, *, where: str = "--at") -> tuple[float, ...]:
     return numbers
 
 
-#: The last few weathers of a process that answers again and again; empty elsewhere.
-_HELD: dict[tuple[object, ...], WeatherSeries] = {}
+#: The last few weathers of a process that answers again and again, and the stations
+#: behind each; empty elsewhere.
+_HELD: dict[tuple[object, ...], tuple[WeatherSeries, dict[str, object]]] = {}
 _MOST_HELD = 0
 
 
@@ -135,11 +137,17 @@ def load_weather(choice: WeatherChoice) -> WeatherSeries:
     if not _MOST_HELD:
         return _load(choice)
     key = (choice, choice.today, _stamp(choice.file))
-    series = _HELD.pop(key, None) or _load(choice)
-    _HELD[key] = series
+    held = _HELD.pop(key, None)
+    if held is None:
+        with noting() as notes:
+            held = _load(choice), notes["station"]
+    else:
+        for name, station in held[1].items():
+            note("station", name, station)
+    _HELD[key] = held
     while len(_HELD) > _MOST_HELD:
         del _HELD[next(iter(_HELD))]
-    return series
+    return held[0]
 
 
 def _stamp(file: Path | None) -> tuple[int, int] | None:

@@ -8,6 +8,7 @@ from typing import Literal
 from climrisk.errors import InputError
 from climrisk.weather.grid_file import open_grid
 from climrisk.weather.grid_read import read_cells
+from climrisk.weather.grid_store import check_in_time
 from climrisk.weather.series import Origin, Place, Source, WeatherSeries
 
 
@@ -41,6 +42,7 @@ def read_cell(
             where=path.name,
             next_step="say which cell: --at LAT,LON",
         )
+    check_in_time(path)
     grid = open_grid([path])
     y, x = grid.nearest(place.latitude_deg, place.longitude_deg)
     values = read_cells(grid, 0, len(grid.time), (y, y + 1, x, x + 1))

@@ -28,7 +28,7 @@ from climrisk.weather.grid_names import (
     told_names,
     unit_of,
 )
-from climrisk.weather.grid_store import opened
+from climrisk.weather.grid_store import damage_explained, opened
 from climrisk.weather.grid_sums import ends_at_stamp, fill_values, sum_kind
 from climrisk.weather.grid_times import FileTimes, check_hours, times_of
 
@@ -158,7 +158,10 @@ def open_grid(paths: Sequence[Path], *, variables: tuple[str, ...] = ()) -> Grid
     if not paths:
         raise InputError("no input", where="INPUT", next_step="name a NetCDF or Zarr")
     told = told_names(variables)
-    files = [_File.of(path, told) for path in paths]
+    files = []
+    for path in paths:
+        with damage_explained(str(path)):
+            files.append(_File.of(path, told))
     first = files[0]
     for other in files[1:]:
         first.check_alike(other)
@@ -181,7 +184,8 @@ def open_grid(paths: Sequence[Path], *, variables: tuple[str, ...] = ()) -> Grid
         for ours in file.names:
             rows.setdefault(ours, []).append(file)
     notes = list(dict.fromkeys(n for f in files for n in f.times.notes))
-    made = {ours: _variable(ours, of, time, notes) for ours, of in rows.items()}
+    with damage_explained(label):
+        made = {ours: _variable(ours, of, time, notes) for ours, of in rows.items()}
     return Grid(
         label,
         tuple(str(p) for p in paths),

@@ -129,7 +129,7 @@ def _decoded(data: xr.Dataset, name: str, *, where: str) -> Stamps:
             warnings.simplefilter("ignore")
             values = xr.decode_cf(plain)[name].values
         return np.asarray(values.astype("datetime64[m]"))
-    except (ValueError, TypeError, OverflowError, AttributeError) as error:
+    except (ValueError, TypeError, OverflowError, AttributeError, ImportError) as error:
         raise InputError(
             "times that cannot be read",
             where=f"{where}, {name}",

@@ -8,13 +8,16 @@ from dataclasses import dataclass, field, replace
 from datetime import UTC, date, datetime, timedelta
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from climrisk.errors import InputError, WeatherUnavailable
+from climrisk.lookups import note
 from climrisk.seasons import standard_offset_min
 from climrisk.weather.archive import Archive
 from climrisk.weather.archive_file import StationYear
 from climrisk.weather.client import Client
 from climrisk.weather.progress import tell
-from climrisk.weather.series import Away, WeatherSeries
+from climrisk.weather.series import Away, MarkCount, Origin, WeatherSeries
 from climrisk.weather.station_info import StationInfo, judged, spans_of, station_info
 from climrisk.weather.station_series import NoHours, series_of, winter_nights_known
 from climrisk.weather.station_told import Told, is_old
@@ -30,6 +33,43 @@ _NEAR_M = 100_000.0
 #: Stations whose hours are looked at for a place, and the share of winter nights that
 #: makes looking on needless.
 _TRIED, _ENOUGH = 4, 0.8
+
+
+@dataclass(frozen=True)
+class StationUsed:
+    """A station whose hours were loaded, how many of them are known, and its flags.
+
+    Parameters
+    ----------
+    label, credit, first, last : str
+    hours_expected, hours_known, hours_modeled : int
+    marks : tuple of MarkCount
+        Readings taken out.
+    """
+
+    label: str
+    credit: str
+    first: str
+    last: str
+    hours_expected: int
+    hours_known: int
+    hours_modeled: int
+    marks: tuple[MarkCount, ...]
+
+    @classmethod
+    def of(cls, info: StationInfo, series: WeatherSeries) -> StationUsed:
+        """Return what is to be said of the hours of a station."""
+        origin = series.origin
+        return cls(
+            f"{info.name} ({info.id})",
+            series.source.credit,
+            f"{series.time[0]}Z",
+            f"{series.time[-1] + np.timedelta64(60, 'm')}Z",
+            len(series),
+            int((origin != Origin.MISSING).any(axis=1).sum()),
+            int((origin == Origin.MODELED).any(axis=1).sum()),
+            series.marks,
+        )
 
 
 @dataclass
@@ -130,6 +170,7 @@ class Stations:
         series = series_of(info, first_year, years, until=self.known_until)
         notes = [*self.client.notes, *self.archive.notes, *told.notes()]
         self.archive.notes.clear()
+        note("station", info.id, StationUsed.of(info, series))
         return replace(series, notes=(*series.notes, *dict.fromkeys(notes)))
 
     def load_best(

@@ -9,6 +9,7 @@ from fastapi import FastAPI
 from starlette.middleware.body_limit import RequestBodyLimitMiddleware
 
 from climrisk import __version__
+from climrisk.home import remove_unfinished
 from climrisk.web.desk import Desk
 from climrisk.web.guard import Guard
 from climrisk.web.settings import MOST_UPLOAD_BYTES, Settings
@@ -22,6 +23,7 @@ def make_app(settings: Settings) -> FastAPI:
     from climrisk.web import twins
     from climrisk.web.room import Room
     from climrisk.web.routes import add_routes
+    from climrisk.web.subscription import add_subscription
 
     desk = Desk(
         workers=settings.workers,
@@ -31,6 +33,8 @@ def make_app(settings: Settings) -> FastAPI:
 
     @asynccontextmanager
     async def life(_: FastAPI) -> AsyncIterator[None]:
+        if settings.home is not None:
+            remove_unfinished(settings.home)
         desk.start()
         try:
             yield
@@ -48,6 +52,7 @@ def make_app(settings: Settings) -> FastAPI:
     )
     room = Room(settings, desk)
     twins.add_twins(app, room)
+    add_subscription(app, room)
     add_routes(app, room)
     # The last added stands outermost: its headers are on every answer.
     app.add_middleware(RequestBodyLimitMiddleware, max_body_size=MOST_UPLOAD_BYTES)

@@ -81,7 +81,18 @@ def warm() -> None:
 
 
 def run(task: Task) -> Result:
-    """Return the result of a task."""
+    """Return the result of a task, with what was looked up for it."""
+    from climrisk.lookups import noting
+    from climrisk.simulate.provenance import day_counted, provenance
+
+    with noting() as notes:
+        result = _result(task)
+    today = day_counted(notes, task.choice.today)
+    made = provenance(task.call, notes, today=today)
+    return result.model_copy(update={"provenance": made})
+
+
+def _result(task: Task) -> Result:
     module, _, name = CALLS[task.call].partition(":")
     call = getattr(importlib.import_module(module), name)
     options = dict(task.options)

@@ -10,7 +10,7 @@ import pvlib
 import pytest
 
 from climrisk.home import HomeEdit, demo_home_text, parse_home
-from climrisk.plants.registry import find
+from climrisk.plants.registry import find, load_profile, profile_folder
 from climrisk.pot.model import Pot
 from climrisk.spot.site import parse_site
 from climrisk.weather.archive_file import Damaged, StationYear, decoded, encoded
@@ -54,7 +54,7 @@ def test_damaged_typical_years_and_daily_extremes(tmp_path, kind, counted):
         "extremes": EXTREMES.encode,
     }[kind]()
     # The slower the reader, the fewer.
-    many = {"epw": 5000, "tmy3": 2000, "tmy2": 300, "extremes": 20_000}[kind]
+    many = {"epw": 2000, "tmy3": 1000, "tmy2": 300, "extremes": 20_000}[kind]
     checked(fuzz([seed], as_weather, repeats(12, many), seed=1), counted)
 
 
@@ -69,6 +69,16 @@ def test_damaged_home_files(counted):
         parse_home(edit.text(), where="home.toml")
 
     checked(fuzz(seeds, read, repeats(100, 60_000), seed=2), counted)
+
+
+def test_damaged_profiles(counted):
+    paths = sorted(profile_folder().glob("*.toml"))
+    seeds = [p.read_bytes() for p in paths if p.stem[0].islower()]
+    assert len(seeds) > 100
+    checked(
+        fuzz(seeds, lambda p: load_profile(p, own=True), repeats(300, 40_000), seed=8),
+        counted,
+    )
 
 
 def test_damaged_archive_files(counted):

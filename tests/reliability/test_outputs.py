@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from climrisk.cli.main import app, main
-from climrisk.cli.options import OUTPUTS
+from climrisk.cli.provenance import OUTPUTS
 from climrisk.errors import InputError
 from climrisk.output_paths import check_outputs
 from climrisk.regions.call import region

@@ -5,19 +5,19 @@ from __future__ import annotations
 import json
 import os
 import shutil
-import signal
 import subprocess
 import sys
-import time
 
 import numpy as np
 import pytest
 import xarray as xr
 
+from climrisk.atomic_files import remove
 from climrisk.regions.call import region
 from climrisk.regions.unfailing_file import UnfailingFile
 from climrisk.regions.units import OUTPUTS
 from examples.made_region import write
+from tests.reliability.kills import fork_server, kill_at_work, moments
 from tests.reliability.long_runs import LONG, repeats
 
 PLANT = "Masdevallia"
@@ -61,7 +61,8 @@ def resumed(store, stopped, tmp_path):
 
 
 def same(out, truth):
-    with xr.open_dataset(out, engine="h5netcdf") as data:
+    engine = "zarr" if out.is_dir() else "h5netcdf"
+    with xr.open_dataset(out, engine=engine) as data:
         for name in OUTPUTS:
             np.testing.assert_array_equal(data[name].values, truth[name].values, name)
 
@@ -257,29 +258,33 @@ def test_what_was_written_after_a_failure_is_read_back(tmp_path, monkeypatch):
         assert file.seek(0, os.SEEK_END) == len(twin)
 
 
-KILLED = """
-import sys
-from climrisk.regions.call import region
-region(sys.argv[1], ["Masdevallia"], out=sys.argv[2], threads=1,
-       progress=lambda done, total: print(done, flush=True))
-"""
+def make_maps(pipe, store, out):
+    """Make maps, and report each finished block."""
+    region(
+        *(store, [PLANT]), out=out, threads=1, progress=lambda done, _: pipe.send(done)
+    )
 
 
-def test_kill_at_any_moment_and_go_on(store, truth, tmp_path):
-    for i in range(repeats(3, 200)):
+def test_kill_at_any_moment_and_go_on(store, truth, tmp_path, counted):
+    processes = fork_server(__name__, "climrisk.regions.cells", "dask.array")
+    kills, whole, blocks = repeats(3, 200), 0, 0
+    for i, after_s in enumerate(moments(kills, 0.0, 0.8)):
         out = tmp_path / ("maps.nc" if i % 2 else "maps.zarr")
-        with subprocess.Popen(
-            [sys.executable, "-c", KILLED, str(store), str(out)],
-            stdout=subprocess.PIPE,
-            stderr=subprocess.DEVNULL,
-        ) as run:
-            run.stdout.readline()
-            time.sleep(0.8 * ((i * 0.618) % 1))
-            run.send_signal(signal.SIGKILL)
+        blocks += kill_at_work(processes, make_maps, store, out, after_s=after_s)
+        if i % 10 == 9:
+            for path in (tmp_path / "maps.nc", tmp_path / "maps.zarr"):
+                region(store, [PLANT], out=path, threads=1)
+                same(path, truth)
+                whole += 1
+                remove(path)
     region(store, [PLANT], out=tmp_path / "maps.nc", threads=1)
     same(tmp_path / "maps.nc", truth)
     left = {p.name for p in tmp_path.iterdir()} - {"maps.nc", "maps.zarr"}
     assert all(n.startswith((".climrisk-", "maps.zarr.blocks")) for n in left)
+    counted(
+        f"{kills} kills, {blocks} blocks finished before them, "
+        f"{whole + 1} maps gone on with and equal to the last bit"
+    )
 
 
 def test_the_description_says_what_the_blocks_are(stopped):

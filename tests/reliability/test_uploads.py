@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 import os
-import signal
+import shutil
 import stat
-import subprocess
-import sys
 import time
 import tomllib
 
@@ -16,6 +14,7 @@ from starlette.testclient import TestClient
 from climrisk.errors import InputError
 from climrisk.web.app import make_app
 from climrisk.web.settings import Settings, keep_log, log_file
+from tests.reliability.kills import fork_server, kill_at_work, moments
 from tests.reliability.long_runs import repeats
 
 LOG = b"time,temperature\n2021-01-01 00:00,4.5\n"
@@ -129,30 +128,27 @@ def test_a_long_name_in_any_script_can_be_kept(tmp_path):
         assert log_file(tmp_path, key).read_bytes() == name.encode()
 
 
-UPLOAD = """
-import sys
-from pathlib import Path
-from climrisk.web.settings import keep_log
-data = sys.stdin.buffer.read()
-print("ready", flush=True)
-for i in range(100000):
-    keep_log(Path(sys.argv[1]), "a.csv", data + b"%d" % (i % 8))
-"""
+def upload(pipe, folder):
+    """Hand over eight large files again and again."""
+    for i in range(100_000):
+        pipe.send(i)
+        keep_log(folder, "a.csv", BIG + b"%d" % (i % 8))
 
 
-def test_kill_at_any_moment_leaves_whole_uploads(tmp_path):
-    for i in range(repeats(3, 200)):
-        with subprocess.Popen(
-            [sys.executable, "-c", UPLOAD, str(tmp_path)],
-            stdin=subprocess.PIPE,
-            stdout=subprocess.PIPE,
-        ) as process:
-            process.stdin.write(BIG)
-            process.stdin.close()
-            assert process.stdout.readline().strip() == b"ready"
-            time.sleep(0.01 + 0.37 * ((i * 0.618) % 1))
-            process.send_signal(signal.SIGKILL)
+def test_kill_at_any_moment_leaves_whole_uploads(tmp_path, counted):
+    processes = fork_server(__name__)
+    kills = repeats(3, 200)
+    for after_s in moments(kills, 0.0, 0.37):
+        kill_at_work(processes, upload, tmp_path, after_s=after_s)
         for n in range(8):
             data = BIG + b"%d" % n
             key = keep_log(tmp_path, "a.csv", data)
             assert log_file(tmp_path, key).read_bytes() == data
+        # What is no longer kept, or only in part, is written again.
+        shutil.rmtree(tmp_path / key)
+    left = list(tmp_path.rglob(".climrisk-*"))
+    for path in left:
+        os.utime(path, (time.time() - 7200,) * 2)
+    keep_log(tmp_path, "a.csv", b"the next one")
+    assert not list(tmp_path.rglob(".climrisk-*"))
+    counted(f"{kills} kills, {len(left)} unfinished files, never read, then swept")

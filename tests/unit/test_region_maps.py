@@ -192,6 +192,8 @@ def test_every_share_of_the_table_is_that_of_the_map(maps):
 def test_maps_of_an_older_version_are_refused_in_words(maps):
     out = maps[0].with_name("old.nc")
     with xr.open_dataset(maps[0]) as data:
-        data.load().drop_vars("verdict_at_spot").to_netcdf(out, engine="h5netcdf")
-    with pytest.raises(InputError, match="maps of another version"):
+        old = data.load().drop_vars("verdict_at_spot")
+        old.attrs["climrisk_version"] = "0.0.1"
+        old.to_netcdf(out, engine="h5netcdf")
+    with pytest.raises(InputError, match=r"maps of another version.*0\.0\.1, without"):
         region(out, [])

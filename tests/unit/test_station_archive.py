@@ -19,7 +19,6 @@ from climrisk.errors import InputError, WeatherUnavailable
 from climrisk.weather import archive as archive_room
 from climrisk.weather.archive import Archive
 from climrisk.weather.archive_file import StationYear, encoded
-from tests.reliability.long_runs import repeats
 
 
 def a_year(value=10.0, hours=8760):
@@ -211,21 +210,6 @@ def test_kill_in_the_middle_of_a_write_leaves_the_old_file(tmp_path):
     os.utime(half, (time.time() - 7200,) * 2)
     archive.write(a_year(12.0))
     assert not half.exists()
-
-
-def test_kill_at_any_moment_leaves_a_whole_file(tmp_path):
-    rng = np.random.default_rng(0)
-    for _ in range(repeats(3, 200)):
-        process = writer(tmp_path, "whole")
-        assert process.stdout.readline().strip() == b"ready"
-        time.sleep(0.05 + 0.2 * rng.random())
-        killed(process)
-        archive = Archive(tmp_path)
-        with archive.locked():
-            kept = archive.read("1", 2021)
-        assert kept is not None
-        assert len(set(kept.columns["temp"])) == 1
-        assert not list(tmp_path.glob("*/*.damaged"))
 
 
 def _write(folder, value):

@@ -1,0 +1,236 @@
+"""What a command was asked, kept in its document, and asked again by ``--repeat``."""
+
+from __future__ import annotations
+
+import functools
+import json
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import redirect_stdout
+from datetime import UTC, date, datetime
+from enum import Enum
+from io import StringIO
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import typer
+
+from climrisk.errors import InputError
+
+if TYPE_CHECKING:
+    from climrisk.result.common import Result
+
+#: Options that name a file to write.
+OUTPUTS = ("html", "png", "csv", "ics", "sheet", "nights", "out")
+#: Options that change files of the user's, or only say how the answer is printed.
+_NOT_REPEATED = {*OUTPUTS, "remove", "force", "save", "json"} - {"out"}
+#: Commands that write for any day.
+_UNDATED = ("init",)
+#: Parts of a document that say when or how fast it was made.
+_STATED = ("seconds", "version", "files", "blocks_kept", "provenance")
+
+#: Makes the provenance of the command that runs; the innermost is the last.
+_RUNNING: list[Callable[[], Any]] = []
+
+
+def with_provenance(command: Callable[..., None]) -> Callable[..., None]:
+    """Let a command's document say what was asked and looked up."""
+
+    @functools.wraps(command)
+    def wrapper(**options: Any) -> None:
+        from climrisk.lookups import noting
+
+        name = command.__name__
+        with noting() as notes:
+
+            def made() -> Any:
+                from climrisk.simulate.provenance import day_counted, provenance
+
+                today = day_counted(notes, _today(options))
+                return provenance(
+                    *(name, notes),
+                    today=today,
+                    arguments=_arguments(command, options, today),
+                    files={f"--{k}": p for k, p in _read(options)},
+                )
+
+            _RUNNING.append(made)
+            try:
+                command(**options)
+            finally:
+                _RUNNING.pop()
+
+    return wrapper
+
+
+def show(result: Result, text: Callable[[Any], str], *, json: bool) -> None:
+    """Print a result: its document, or its text."""
+    if json:
+        if _RUNNING:
+            result = result.model_copy(update={"provenance": _RUNNING[-1]()})
+        typer.echo(result.to_json())
+    else:
+        typer.echo(text(result))
+
+
+def _today(options: Mapping[str, Any]) -> date:
+    day = options.get("as_of")
+    return day.date() if isinstance(day, datetime) else datetime.now(UTC).date()
+
+
+def _arguments(
+    command: Callable[..., None], options: Mapping[str, Any], today: date
+) -> dict[str, Any]:
+    """Return what was given beside the defaults, by the long names of the options."""
+    import inspect
+
+    usual = inspect.signature(command).parameters
+    given = {
+        _long(name): _plain(value)
+        for name, value in options.items()
+        if name not in _NOT_REPEATED and value not in (None, [], usual[name].default)
+    }
+    # What today was is part of the question, said or not.
+    if "as_of" in options and command.__name__ not in _UNDATED:
+        given["as-of"] = today.isoformat()
+    return dict(sorted(given.items()))
+
+
+def _long(name: str) -> str:
+    return name.rstrip("_").replace("_", "-")
+
+
+def _plain(value: Any) -> Any:
+    if isinstance(value, list | tuple):
+        return [_plain(v) for v in value]
+    if isinstance(value, Enum):
+        return value.value
+    if isinstance(value, datetime):
+        return value.date().isoformat()
+    return str(value) if isinstance(value, Path) else value
+
+
+def input_files(options: Mapping[str, Any]) -> Iterator[tuple[str, Path]]:
+    """Yield what a command reads, by its option."""
+    from climrisk.folders import is_file
+
+    for name, value in options.items():
+        several = value if isinstance(value, list) else [value]
+        if name == "against" and value:
+            # A station's ID, "demo" or a file.
+            several = [Path(value)] if is_file(Path(value)) else []
+        if name not in OUTPUTS:
+            yield from ((_long(name), p) for p in several if isinstance(p, Path))
+
+
+def _read(options: Mapping[str, Any]) -> Iterator[tuple[str, Path]]:
+    from climrisk.output_paths import files_of_home
+
+    for name, path in input_files(options):
+        if not path.exists():
+            continue
+        yield name, path
+        if name == "home":
+            for file in files_of_home(path)[2:]:
+                yield f"{name} weather.file", file
+
+
+def repeat(app: typer.Typer, path: Path) -> None:
+    """Print the document of the same question again, and say where it differs.
+
+    Raises
+    ------
+    InputError
+        No document of ours, or one that does not say what was asked.
+    """
+    document, made = _document(path)
+    command = str(made["command"])
+    commands = typer.main.get_command(app).commands  # type: ignore[attr-defined]
+    if command not in commands:
+        raise InputError("an unknown command", where=str(path), value=command)
+    _note_changes(document, made)
+    words = _words(commands[command], made)
+    printed = StringIO()
+    with redirect_stdout(printed):
+        app([command, *words], standalone_mode=False)
+    typer.echo(printed.getvalue(), nl=False)
+    differing = list(differences(document, json.loads(printed.getvalue())))
+    if differing:
+        shown = ", ".join(differing[:5]) + (", …" if len(differing) > 5 else "")
+        _say(f"the answer differs from that of the document in {shown}")
+
+
+def _document(path: Path) -> tuple[dict[str, Any], dict[str, Any]]:
+    next_step = "give a file that a command wrote with --json"
+    try:
+        document = json.loads(path.read_text("utf-8"))
+        made = document["provenance"]
+        made["command"], dict(made["arguments"]), list(made["files"])
+    except OSError as error:
+        raise InputError(
+            "cannot be read", where="--repeat", value=f"{path} ({error.strerror})"
+        ) from error
+    except (ValueError, LookupError, TypeError, RecursionError) as error:
+        raise InputError(
+            "no document that says what was asked",
+            where="--repeat",
+            value=path,
+            next_step=next_step,
+        ) from error
+    return document, made
+
+
+def _words(command: Any, made: dict[str, Any]) -> list[str]:
+    """Return the words of the command line that ask the same."""
+    given = dict(made["arguments"])
+    options, places = ["--json"], []
+    for parameter in command.params:
+        name = _long(parameter.name)
+        value = given.pop(name, None)
+        several = value if isinstance(value, list) else [value]
+        if value is None:
+            continue
+        if parameter.param_type_name == "argument":
+            places += [str(v) for v in several]
+        elif getattr(parameter, "is_flag", False):
+            options += [parameter.opts[0]] if value else []
+        else:
+            options += [f"{parameter.opts[0]}={v}" for v in several]
+    if given:
+        raise InputError(
+            f"{command.name} has no such option",
+            where="--repeat",
+            value=next(iter(given)),
+            next_step="use the version of climrisk that made the document",
+        )
+    return [*options, "--", *places]
+
+
+def _note_changes(document: dict[str, Any], made: dict[str, Any]) -> None:
+    from climrisk import __version__
+    from climrisk.simulate.provenance import used_file
+
+    if document.get("version") != __version__:
+        _say(f"made by climrisk {document.get('version')}, this is {__version__}")
+    for file in made.get("files", []):
+        now = used_file(file["option"], Path(file["path"]))
+        if now.sha256 != file["sha256"]:
+            _say(f"{file['path']} has changed since")
+
+
+def differences(old: Any, new: Any, where: str = "") -> Iterator[str]:
+    """Yield where two documents differ, but for what states time, speed or version."""
+    if isinstance(old, dict) and isinstance(new, dict):
+        for key in [*old, *(k for k in new if k not in old)]:
+            if where or key not in _STATED:
+                yield from differences(
+                    old.get(key), new.get(key), f"{where}.{key}".lstrip(".")
+                )
+    elif isinstance(old, list) and isinstance(new, list) and len(old) == len(new):
+        for i, pair in enumerate(zip(old, new, strict=True)):
+            yield from differences(*pair, f"{where}[{i}]")
+    elif old != new:
+        yield where
+
+
+def _say(text: str) -> None:
+    typer.echo(f"note: {text}", err=True)
