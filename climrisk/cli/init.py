@@ -59,10 +59,13 @@ def init(
     """Write a commented home file; on a terminal it asks for what is not said."""
     from climrisk.cli.questions import Answers, ask_all, say
     from climrisk.cli.questions import preview as shown
+    from climrisk.output_paths import check_outputs
     from climrisk.report.init_text import init_text
     from climrisk.simulate.new_home import check_free, plant_rows
     from climrisk.simulate.new_home import init as run
 
+    if plants is not None and not preview:
+        check_outputs({"home file": path}, [plants])
     rows = None if plants is None else plant_rows(plants)
     if rows is not None and not json:
         say(shown(rows))

@@ -225,9 +225,7 @@ def _unknown(home: Home, name: str, spot: str | None) -> InputError:
     near = difflib.get_close_matches(name, names, n=1, cutoff=0.5)
     where = "in the home file" if spot is None else f"on {spot}"
     return InputError(
-        f"no plant called so {where}",
-        where="carried",
-        value=name,
+        f'no plant called "{name}" {where}',
         allowed=_names(home),
         next_step=f"did you mean {near[0]}?" if near else "name one of these",
     )

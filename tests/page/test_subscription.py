@@ -6,6 +6,7 @@ from datetime import date, datetime, timedelta
 
 import icalendar
 import pytest
+from loopback_weather import LoopbackWeather
 from starlette.testclient import TestClient
 
 from climrisk.home import demo_home_text
@@ -113,3 +114,22 @@ def test_a_night_that_cannot_be_judged_is_no_silence():
     assert len(told.walk("VEVENT")) == len(plain.walk("VEVENT")) + 1
     assert len(quiet.walk("VEVENT")) == len(plain.walk("VEVENT"))
     assert calendar_ics(result, safe) == calendar_ics(result, safe)
+
+
+def test_without_a_forecast_the_moves_come_all_the_same(tmp_path, monkeypatch):
+    with LoopbackWeather.sample(years=range(2019, 2024), count=1) as archive:
+        for name, value in archive.env(tmp_path / "client").items():
+            monkeypatch.setenv(name, value)
+        monkeypatch.setenv("CLIMRISK_DATA", str(tmp_path / "data"))
+        archive.fail("/metno", "500")
+        home = tmp_path / "home.toml"
+        text = demo_home_text().replace("demo = true", 'at = "48.2,16.4,200"')
+        home.write_text(text, "utf-8")
+        with client(home) as page:
+            asked = "/calendar.ics?from=2019-07-01&to=2023-06-30"
+            _, found = events(page.get(asked))
+    missing = [e for e in found if e["summary"] == "Tonight is not judged: no forecast"]
+    assert len(missing) == 1
+    assert "http" not in missing[0]["description"]
+    assert "--" not in missing[0]["description"]
+    assert len(found) > 4

@@ -67,8 +67,10 @@ def test_clear_calm_and_overcast_nights_cool_leaves_as_with_the_cloud_known(name
         hours = nights[hidden.nightly.index] & hidden.dark
         assert hours.sum() > 50
         known, guessed = (x[hours].mean() for x in below)
-        # With half the sky in every hour the worst of these was 0.38 K off.
-        assert guessed == pytest.approx(known, abs=0.23), regime
+        # With half the sky in every hour still nights were up to 0.28 K off, windy ones
+        # up to 0.38; mixed ones, which have about half the sky, 0.26.
+        within = {"still": 0.2, "windy": 0.13, "mixed": 0.25}[regime]
+        assert guessed == pytest.approx(known, abs=within), regime
     assert below[1][hidden.dark].max() > 2.0
 
 
