@@ -125,7 +125,7 @@ def test_plants_are_named_as_growers_write_them(home):
     ("words", "told"),
     [
         (("in", "tomato"), "the white one; Masdevallia"),
-        (("in", "the whit one"), "did you mean the white one"),
+        (("in", "the whit one"), "Did you mean the white one"),
         (("in", "Masdevallia"), "study, store"),
         (("in", "Masdevallia", "--to", "rail"), "outdoors"),
         (("out", "Masdevallia", "--to", "study"), "indoors"),
@@ -193,7 +193,7 @@ def test_only_if_needed_prints_nothing_on_a_mild_night(home, capsys):
     assert main([*words, "2024-12-01", "--words", "17C, cloudy, calm"]) == 0
     assert capsys.readouterr().out == ""
     assert main([*words, "2024-12-01", "--words", "2C, cloudy, calm"]) == 0
-    assert "Carry 7" in capsys.readouterr().out
+    assert "CARRY IN 7" in capsys.readouterr().out
     # What is noted as inside needs nothing any more.
     carried(home, "in", everything=True, to="study", on=date(2024, 12, 1))
     assert main([*words, "2024-12-01", "--words", "2C, cloudy, calm"]) == 0
@@ -229,7 +229,7 @@ def test_the_calendar_says_what_is_still_outside(home):
     everything = told(day)
     assert "By your notes all 7 plants" in everything.sentence
     assert all("inside by your notes" in next_move(r) for r in everything.months)
-    assert "No plant stands outdoors" in kept_sheet(everything).sections[0].lead
+    assert "No plant is outdoors" in kept_sheet(everything).sections[0].lead
     carried(home, "out", ["the white one"], on=date(2024, 11, 1))
     row = next(r for r in told(day).months if r.label == "the white one")
     assert next_move(row).startswith("still outside, should be inside since")

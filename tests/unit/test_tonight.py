@@ -463,7 +463,7 @@ def test_pots_that_the_gusts_may_throw_are_tied_or_taken_first(capsys, balcony):
     thrown = [r["label"] for r in storm["leave"] if r["may_fall"]]
     assert thrown
     assert storm["secure"] == thrown
-    assert any(", ".join(thrown) in line for line in storm["first"])
+    assert any("; ".join(thrown) in line for line in storm["first"])
     for row in storm["leave"]:
         low = row["falls_at_m_s"]["low"]
         assert row["may_fall"] == (row["gust_m_s"] >= low)
