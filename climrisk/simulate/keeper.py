@@ -15,7 +15,7 @@ from climrisk.lookups import note
 from climrisk.plants.registry import find
 from climrisk.result.event import EventTold
 from climrisk.simulate.ask import plant_state
-from climrisk.simulate.asked import DEFAULT_MEMBERS, DEFAULT_SPOT
+from climrisk.simulate.asked import DEFAULT_MEMBERS, DEFAULT_SPOT, at_record
 from climrisk.simulate.calendar import Kept
 from climrisk.simulate.cold import AFTER_D, BEFORE_D, from_record, from_words
 from climrisk.simulate.event import event as _event
@@ -150,8 +150,7 @@ def event(
             allowed="a record of years, or --words",
         )
     if hours.source.measured_at == "spot":
-        at, _ = _one_spot(own, spot, "the record is of one spot: of which?")
-        places = [(at, spot_kind("as-measured"))]
+        places = [_measured_at(own, spot, hours)]
     else:
         places = places_of(own, () if spot is None else (spot,))
         if own is None and spot is None:
@@ -251,7 +250,7 @@ def review(
             station = station_for(mine, own if path else None, path, against)
         elif station.source.measured_at == "spot":
             # The spot's own record needs no offset, and has nothing beside it.
-            kind = spot_kind("as-measured")
+            kind = at_record(kind, station)
     height = elevation
     if height is None and own is not None and path is not None:
         height = own.height_m
@@ -290,6 +289,15 @@ def _one_spot(home: Home | None, spot: str | None, question: str) -> Place:
         where="--at-spot",
         allowed=", ".join(p.name for p in home.places) or "none in the home file",
     )
+
+
+def _measured_at(home: Home | None, spot: str | None, hours: WeatherSeries) -> Place:
+    """Return the spot where a record was measured, its air taken as it is."""
+    if home is None and spot is None:
+        somewhere = at_record(None, hours)
+        return somewhere.name, somewhere
+    name, kind = _one_spot(home, spot, "the record is of one spot: of which?")
+    return name, at_record(kind, hours)
 
 
 def _north(choice: WeatherChoice, home: Home | None) -> bool:
