@@ -92,7 +92,7 @@ def first_fault(errors: Any) -> str:
     names = [str(p) for p in first["loc"] if p not in ("query", "body")]
     where = ".".join(names) or "query"
     if first["type"] == "missing":
-        return f"missing ({where}). Next: say it"
+        return f"missing ({where}). Say it"
     if first["type"] == "extra_forbidden":
-        return one_line(f"unknown option ({where[:120]}). Next: see /openapi.json")
+        return one_line(f"unknown option ({where[:120]}). See /openapi.json")
     return one_line(f"{first['msg']} ({where}): {str(first.get('input', ''))[:120]}")
