@@ -221,7 +221,7 @@ def test_a_file_lies_where_it_belongs_whatever_its_name(tmp_path, name):
 @pytest.mark.parametrize("key", ["..", "../logs", "0" * 16, "", "G" * 16])
 def test_only_a_kept_file_is_read(tmp_path, key):
     keep_log(tmp_path, "a.csv", b"x")
-    with pytest.raises(InputError, match="not kept"):
+    with pytest.raises(InputError, match="not stored"):
         log_file(tmp_path, key)
 
 
