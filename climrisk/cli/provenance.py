@@ -147,6 +147,13 @@ def repeat(app: typer.Typer, path: Path) -> None:
     commands = typer.main.get_command(app).commands  # type: ignore[attr-defined]
     if command not in commands:
         raise InputError("an unknown command", where=str(path), value=command)
+    if (out := made["arguments"].get("out")) and Path(out).exists():
+        raise InputError(
+            "what the document wrote is there already",
+            where="--repeat",
+            value=out,
+            next_step="move it away, and repeat",
+        )
     _note_changes(document, made)
     words = _words(commands[command], made)
     printed = StringIO()

@@ -14,6 +14,7 @@ import numpy as np
 import pytest
 
 import climrisk
+from climrisk.atomic_files import remove
 from climrisk.cli.main import main
 from climrisk.plants.registry import find
 from climrisk.result.schema import DOCUMENTS
@@ -123,7 +124,11 @@ def test_a_document_repeats_itself(capsys, made, place, tmp_path, monkeypatch, c
     """The same answer, to the last byte but for the seconds that it took."""
     text = made(command)
     (tmp_path / "said.json").write_text(text, "utf-8")
-    (place / "new.toml").unlink(missing_ok=True)  # what init writes
+    written = {"init": "new.toml", "demo": "deep"}.get(command)
+    if written:
+        assert main(["--repeat", str(tmp_path / "said.json")]) == 2
+        assert "is there already" in capsys.readouterr().err
+        remove(place / written)
     assert main(["--repeat", str(tmp_path / "said.json")]) == 0
     again = capsys.readouterr()
     assert "differs" not in again.err
