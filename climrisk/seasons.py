@@ -31,6 +31,11 @@ MONTH_NAMES = (
 )
 
 
+def today_here() -> date:
+    """Return today by this machine's clock and zone."""
+    return datetime.now(UTC).astimezone().date()
+
+
 def day_words(iso: str) -> str:
     """Return a date YYYY-MM-DD as words: 12 January 2025."""
     day = date.fromisoformat(iso)

@@ -129,6 +129,22 @@ class SunPath:
         return self.bearing()
 
     @cached_property
+    def northward(self) -> Float:
+        """Cosine of the azimuth, float32, shape as `sine`."""
+        return np.cos(np.deg2rad(self.azimuth_deg), dtype=np.float32)
+
+    @cached_property
+    def eastward(self) -> Float:
+        """Sine of the azimuth, float32, shape as `sine`."""
+        return np.sin(np.deg2rad(self.azimuth_deg), dtype=np.float32)
+
+    @cached_property
+    def rise(self) -> Float:
+        """Tangent of the height, float32, shape as `sine`."""
+        cosine = np.sqrt(np.maximum(1.0 - np.square(self.sine), 1e-12))
+        return np.asarray(self.sine / cosine, dtype=np.float32)
+
+    @cached_property
     def sin_elevation(self) -> Float:
         """Sine of the height, at least 0."""
         return np.maximum(self.sine, np.float32(0))
@@ -222,6 +238,16 @@ def cloud_transmission(cloud_cover_frac: Float) -> Float:
     Kasten & Czeplak 1980, Solar Energy 24:177, ``1 - 0.75 c^3.4`` (from memory).
     """
     return 1.0 - 0.75 * cloud_cover_frac**3.4
+
+
+def cloud_of_transmission(passed_frac: Float) -> Float:
+    """Return the cloud cover that lets a share of clear-sky sunlight through, 0 to 1.
+
+    The inverse of `cloud_transmission`; NaN gives NaN.
+    """
+    taken = np.clip((1.0 - passed_frac) / 0.75, 0.0, 1.0)
+    out: Float = taken ** (1 / 3.4)
+    return out
 
 
 def beam_and_diffuse(ghi_w_m2: Float, sun: SunPath) -> tuple[Float, Float]:

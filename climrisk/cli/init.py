@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import sys
-from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -37,56 +36,66 @@ def init(
     ] = None,
     risk: Risk = None,
     elevation: Elevation = None,
+    plants: Annotated[
+        Path | None,
+        typer.Option(
+            "--plants",
+            help="A CSV file of plants with the columns name, spot, pot, diameter, "
+            "medium, count and label; only name is needed.",
+        ),
+    ] = None,
     force: Annotated[
         bool,
         typer.Option("--force", help="Replace a file that is there; it stays beside."),
     ] = False,
+    preview: Annotated[
+        bool,
+        typer.Option(
+            "--preview", help="Only say how each name of --plants is understood."
+        ),
+    ] = False,
     json: JsonFlag = False,
 ) -> None:
     """Write a commented home file; on a terminal it asks for what is not said."""
+    from climrisk.cli.questions import Answers, ask_all, say
+    from climrisk.cli.questions import preview as shown
+    from climrisk.output_paths import check_outputs
     from climrisk.report.init_text import init_text
+    from climrisk.simulate.new_home import check_free, plant_rows
     from climrisk.simulate.new_home import init as run
 
-    spots, plants = spot or [], plant or []
+    if plants is not None and not preview:
+        check_outputs({"home file": path}, [plants])
+    rows = None if plants is None else plant_rows(plants)
+    if rows is not None and not json:
+        say(shown(rows))
+    if preview:
+        if rows is None:
+            raise typer.BadParameter("--preview needs --plants FILE.csv")
+        return
+    answers = Answers(choice, list(spot or ()), list(room or ()), list(rows or ()))
     if sys.stdin.isatty() and not json:
-        if not (choice.demo or choice.file or choice.town or choice.at):
-            choice = _asked_weather(choice)
-        spots = spots or _asked("Spots, as NAME=KIND, parted by ;", "balcony")
-        plants = plants or _asked("Plants, as PLANT@SPOT, parted by ;", "")
+        # Nobody answers for a file that cannot be written in the end.
+        check_free(path, force=force)
+        named = choice.demo or choice.file or choice.town or choice.at or choice.station
+        answers.plants = []
+        try:
+            ask_all(answers, rows, weather=not named, plants=not plant)
+            if not typer.confirm(f"Write {path}?", default=True, err=True):
+                raise typer.Abort
+        except (typer.Abort, KeyboardInterrupt):
+            say(f"\nNothing was written. To go on from here:\n{answers.command(path)}")
+            raise
     result = run(
         path,
-        choice,
+        answers.choice,
         name=name,
-        spot=spots,
-        room=room or (),
-        plant=plants,
+        spot=answers.spots,
+        room=answers.rooms,
+        plant=plant or (),
+        collection=answers.plants,
         risk=risk,
         elevation=elevation,
         force=force,
     )
     show(result, init_text, json=json)
-
-
-def _asked_weather(choice: WeatherChoice) -> WeatherChoice:
-    """Return the weather with the place that is answered; empty takes the demo."""
-    from climrisk.weather.choose import parse_at
-
-    if choice.station:
-        return choice
-    place = typer.prompt(
-        "Place: TOWN,COUNTRY or LAT,LON,ELEVATION (empty: the invented demo weather)",
-        default="",
-        show_default=False,
-        err=True,
-    ).strip()
-    if not place:
-        return replace(choice, demo=True)
-    if place[0].isdigit() or place[0] == "-":
-        return replace(choice, at=parse_at(place))
-    return replace(choice, town=place)
-
-
-def _asked(question: str, usual: str) -> list[str]:
-    kept = {"balcony": "balcony=roofed-balcony"}.get(usual, "")
-    said = typer.prompt(question, default=kept, show_default=bool(kept), err=True)
-    return [part.strip() for part in said.split(";") if part.strip()]

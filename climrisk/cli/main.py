@@ -15,6 +15,7 @@ from climrisk.cli import streams
 from climrisk.cli.arrive import arrive
 from climrisk.cli.assess import assess
 from climrisk.cli.calendar import calendar
+from climrisk.cli.carried import carried
 from climrisk.cli.demo import demo
 from climrisk.cli.event import event
 from climrisk.cli.exposure import exposure
@@ -81,6 +82,7 @@ for _command in (
     winter,
     calendar,
     tonight,
+    carried,
     event,
     review,
     exposure,

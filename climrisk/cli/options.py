@@ -244,8 +244,8 @@ SiteWords = Annotated[
 Spot = Annotated[
     str | None,
     typer.Option(
-        help="Kind of spot, or a spot of the home; as-measured where the record is of "
-        "the spot, else roofed-balcony."
+        help="Kind of spot, or a spot of the home; roofed-balcony where none is named. "
+        "Of a record of the spot itself it tells sky, wind and sun, not the air."
     ),
 ]
 State = Annotated[
@@ -335,7 +335,7 @@ Setup = Annotated[
     str | None,
     typer.Option(
         help="How the pot is cut: screening (8 shells, quick) or full (rings and "
-        "layers with wall and ice); screening if unsaid."
+        "layers with the wall); screening if unsaid."
     ),
 ]
 Elevation = Annotated[

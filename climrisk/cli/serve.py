@@ -30,7 +30,12 @@ def serve(
         bool, typer.Option("--no-open", help="Do not open a browser.")
     ] = False,
 ) -> None:
-    """The page, in a browser, on this machine alone."""
+    """The page, in a browser, on this machine alone.
+
+    It also serves the moves of the home as a calendar to subscribe to: each with a
+    reminder the day before, and tonight's warning when something must be carried. The
+    address is printed; beyond this machine it holds the token.
+    """
     from climrisk.web.serve import place
     from climrisk.web.serve import serve as run
 
@@ -38,6 +43,7 @@ def serve(
 
     def ready() -> None:
         typer.echo(f"The page: {where.url}")
+        typer.echo(f"Calendar subscription: {where.subscription}")
         typer.echo("Stop it with Ctrl+C.")
 
     run(where, open_browser=not no_open, ready=ready)

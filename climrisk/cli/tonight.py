@@ -55,10 +55,32 @@ def tonight(
         TemperatureUnit | None,
         typer.Option(help="Unit of typed temperatures that say none."),
     ] = None,
+    only_if_needed: Annotated[
+        bool,
+        typer.Option(
+            "--only-if-needed",
+            help="Print nothing when nothing has to be carried, covered or secured.",
+        ),
+    ] = False,
+    done: Annotated[
+        bool,
+        typer.Option(
+            "--done", help="Note in the home file that the carry list was carried in."
+        ),
+    ] = False,
     html: HtmlFile = None,
     json: JsonFlag = False,
 ) -> None:
-    """Before a cold night: what to carry in, cover or leave."""
+    """Before a cold night: what to carry in, cover or leave.
+
+    As an alarm, run it every afternoon; mail comes only when there is something to do,
+    or when the forecast cannot be downloaded. With cron:
+
+        0 15 * * *  climrisk tonight --home /home/me/home.toml --only-if-needed
+
+    With systemd, in climrisk.timer: OnCalendar=*-*-* 15:00 and Persistent=true; in
+    climrisk.service: Type=oneshot and ExecStart= with the same command.
+    """
     from climrisk.report.tonight_text import tonight_text
     from climrisk.simulate import keeper
     from climrisk.weather.choose import WeatherChoice, parse_at
@@ -75,6 +97,12 @@ def tonight(
     result = keeper.tonight(
         choice, plants or (), words=words, spot=spot or (), state=state, home=home
     )
+    if done:
+        from climrisk.simulate.carried import carried_tonight
+
+        carried_tonight(home, result, choice.as_of)
+    if only_if_needed and not result.needed:
+        return
     if html is not None:
         from climrisk.report.keeper_pages import tonight_page
         from climrisk.report.write import write_file

@@ -3,16 +3,17 @@
 `read_home` reads it, `edit_home` changes it and keeps what its keeper wrote.
 """
 
-from climrisk.home.model import Home, HomePlant
+from climrisk.home.model import Home, HomeMove, HomePlant
 from climrisk.home.read import demo_home, demo_home_text, parse_home, read_home
 from climrisk.home.spot import HomeLearned, HomePlace, HomeRoom, HomeSpot
 from climrisk.home.weather import HomeWeather
-from climrisk.home.write import HomeEdit, edit_home, remove_unfinished, undo_home
+from climrisk.home.write import HomeEdit, edit_home, remove_unfinished, undo_change
 
 __all__ = [
     "Home",
     "HomeEdit",
     "HomeLearned",
+    "HomeMove",
     "HomePlace",
     "HomePlant",
     "HomeRoom",
@@ -24,5 +25,5 @@ __all__ = [
     "parse_home",
     "read_home",
     "remove_unfinished",
-    "undo_home",
+    "undo_change",
 ]

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from datetime import date
+from hashlib import sha256
 from pathlib import Path
 from typing import Annotated, Literal
 
@@ -21,8 +24,18 @@ from climrisk.weather.choose import WeatherChoice, parse_at
 Risk = Annotated[float, Field(ge=0.01, le=0.9)]
 
 
+class HomeMove(Part):
+    """A plant carried to a spot or room on a day."""
+
+    on: date
+    to: Text
+
+
 class HomePlant(Part):
-    """A plant, or several of a kind, in its pot."""
+    """A plant, or several of a kind, in its pot.
+
+    `moves` are what its grower noted; without any it stands on its spot.
+    """
 
     name: Text
     spot: str
@@ -42,6 +55,16 @@ class HomePlant(Part):
     state: Literal["established", "in-spike", "unrooted", "new-import"] = "established"
     risk: Risk | None = None
     count: int = Field(default=1, ge=1, le=10_000)
+    moves: tuple[HomeMove, ...] = ()
+
+    def move_on(self, day: date) -> HomeMove | None:
+        """Return the last move noted up to a day; None without one."""
+        return latest(self.moves, day)
+
+    def place_on(self, day: date) -> str:
+        """Return the name of the spot or room where it stands on a day."""
+        move = self.move_on(day)
+        return self.spot if move is None else move.to
 
     @property
     def called(self) -> str:
@@ -65,6 +88,27 @@ class HomePlant(Part):
             watered_every_d=self.watered_every_days,
             color=self.pot_color,
         )
+
+
+def latest(moves: Sequence[HomeMove], day: date) -> HomeMove | None:
+    """Return the last move up to a day; of several on one day the last noted."""
+    past = [m for m in moves if m.on <= day]
+    return max(reversed(past), key=lambda m: m.on, default=None)
+
+
+def references(plants: Sequence[HomePlant]) -> list[str]:
+    """Return a reference for each plant that holds until the plant is changed.
+
+    It is made from the entry itself, so that it never leads to another plant after
+    rows were added or removed. Entries of the same words are numbered.
+    """
+    seen: Counter[str] = Counter()
+    out = []
+    for plant in plants:
+        name = sha256(plant.model_dump_json().encode()).hexdigest()[:12]
+        seen[name] += 1
+        out.append(f"{name}-{seen[name]}")
+    return out
 
 
 class Home(Part):
@@ -145,6 +189,15 @@ class Home(Part):
                     allowed=rooms or "none yet",
                     next_step="add a [[room]] of this name, or name an indoor spot",
                 )
+            for k, move in enumerate(plant.moves):
+                if move.to.lower() not in names:
+                    raise Fault(
+                        "is no spot here",
+                        at=("plant", i, "moves", k, "to"),
+                        value=move.to,
+                        allowed=places,
+                        next_step="name a spot or room of this file",
+                    )
         return self
 
     @property
@@ -190,6 +243,33 @@ class Home(Part):
             return plant.room
         spot = self.spot_named(plant.spot)
         return spot.room if isinstance(spot, HomeSpot) else None
+
+    def now_at(self, plant: HomePlant, day: date) -> HomePlace:
+        """Return the spot or room where a plant stands on a day, by the moves noted."""
+        return self.spot_named(plant.place_on(day))
+
+    def is_inside(self, plant: HomePlant, day: date) -> bool | None:
+        """Return whether a plant was noted as carried in; None without a note."""
+        if plant.move_on(day) is None:
+            return None
+        return self.now_at(plant, day).as_kind.indoors
+
+    @property
+    def plant_names(self) -> tuple[str, ...]:
+        """A name for each plant that no other has, by its spot or a number on need."""
+        names = [p.called for p in self.plant]
+        counts = Counter(n.lower() for n in names)
+        longer = [
+            f"{n} ({p.spot})" if counts[n.lower()] > 1 else n
+            for n, p in zip(names, self.plant, strict=True)
+        ]
+        counts, seen = Counter(n.lower() for n in longer), Counter[str]()
+        out = []
+        for name in longer:
+            seen[name.lower()] += 1
+            number = f", no. {seen[name.lower()]}" if counts[name.lower()] > 1 else ""
+            out.append(name + number)
+        return tuple(out)
 
     def risk_of(self, plant: HomePlant) -> float:
         """Return the risk accepted for a plant: its own, else the home's."""

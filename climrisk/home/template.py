@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from climrisk.home.weather import HomeWeather
@@ -21,8 +21,8 @@ class NewHome:
     elevation_m, risk : float, optional
     spots, rooms : sequence of (str, str)
         Names and kinds.
-    plants : sequence of (str, str)
-        Names and spots.
+    plants : sequence of dict
+        Keys of each plant, its name and spot first.
     """
 
     weather: HomeWeather
@@ -32,7 +32,7 @@ class NewHome:
     risk: float | None = None
     spots: Sequence[tuple[str, str]] = ()
     rooms: Sequence[tuple[str, str]] = field(default=())
-    plants: Sequence[tuple[str, str]] = field(default=())
+    plants: Sequence[Mapping[str, object]] = field(default=())
 
 
 def home_text(new: NewHome) -> str:
@@ -70,9 +70,10 @@ def home_text(new: NewHome) -> str:
     if not new.rooms:
         parts += ["# [[room]]", '# name = "study"', '# kind = "heated-room"', ""]
     parts.append("# Plants: climrisk plants lists the names.")
-    for name, spot in new.plants:
-        parts += ["[[plant]]", f"name = {_toml(name)}", f"spot = {_toml(spot)}"]
-        parts += _PLANT
+    for i, plant in enumerate(new.plants):
+        parts += ["[[plant]]", *(f"{k} = {_toml(v)}" for k, v in plant.items())]
+        # What else can be told stands below the first: once is enough.
+        parts += [x for x in _PLANT if i == 0 and _key_of(x) not in plant] or [""]
     if not new.plants:
         spot = new.spots[0][0] if new.spots else "balcony"
         parts += ["# [[plant]]", '# name = "Cymbidium, standard hybrids"']
@@ -93,6 +94,10 @@ _PLANT = (
     "# risk = 0.05                 # its own",
     "",
 )
+
+
+def _key_of(comment: str) -> str:
+    return comment.removeprefix("# ").partition(" = ")[0]
 
 
 def _weather(weather: HomeWeather) -> list[str]:

@@ -1,4 +1,4 @@
-"""Home files changed: comments kept, written whole or not at all, one step to undo."""
+"""Home files changed: comments kept, written whole or not at all, each undone alone."""
 
 from __future__ import annotations
 
@@ -6,13 +6,15 @@ import os
 import re
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from climrisk.atomic_files import remove_leftovers, replace_file, temporary_of
 from climrisk.errors import InputError
-from climrisk.home.model import Home
+from climrisk.home.model import Home, HomePlant, references
 from climrisk.home.read import parse_home, read_text
+from climrisk.home.undo import without_change
 
 if TYPE_CHECKING:
     from tomlkit import TOMLDocument
@@ -40,6 +42,7 @@ class HomeEdit:
     def __init__(self, text: str) -> None:
         import tomlkit
 
+        self.before = text
         self.document: TOMLDocument = tomlkit.parse(text)
         self._returns = "\r\n" in text
 
@@ -66,11 +69,52 @@ class HomeEdit:
             return self._row("spot", "name", name)
 
     def plant(self, called: str) -> Table:
-        """Return the table of a plant by its label, else by its name."""
+        """Return the table of a plant by its label, else by its name.
+
+        Raises
+        ------
+        InputError
+            No plant, or more than one, is called so.
+        """
         try:
             return self._row("plant", "label", called)
         except InputError:
             return self._row("plant", "name", called)
+
+    def plant_of(self, reference: str) -> Table:
+        """Return the table of a plant by its `reference`.
+
+        Raises
+        ------
+        InputError
+            The plant was changed or removed since the reference was given.
+        """
+        rows: Any = self.document.get("plant", [])
+        plants = [HomePlant.model_validate(row.unwrap()) for row in rows]
+        for row, known in zip(rows, references(plants), strict=True):
+            if known == reference:
+                return row  # type: ignore[no-any-return]
+        raise InputError(
+            "this plant was changed or removed meanwhile",
+            where="plant",
+            next_step="look at the list again; nothing was changed",
+        )
+
+    def carry(self, row: Table, to: str, on: date) -> None:
+        """Record that a plant was carried to a spot or room on a day."""
+        import tomlkit
+
+        moves = row.get("moves")
+        if moves is None:
+            inline = not isinstance(row, tomlkit.items.Table)
+            moves = tomlkit.array().multiline(not inline)
+            _put(row, "moves", moves)
+            moves = row["moves"]
+        move = tomlkit.inline_table()
+        move.update({"on": on, "to": to})
+        # After those of the same day: the last of a day holds.
+        index = sum(str(m["on"]) <= on.isoformat() for m in moves)
+        moves.insert(index, move)
 
     def change(self, table: Table, **values: Any) -> None:
         """Set several keys of a table; None takes a key out."""
@@ -93,11 +137,17 @@ class HomeEdit:
         for key, value in values.items():
             if value is not None:
                 row[key] = value
+        if len(rows) and not isinstance(rows, Array):
+            # A remark on what follows in the file goes on standing before that.
+            row.value.body.extend(_remark_after(rows[-1]))
         rows.append(row)
 
-    def remove(self, kind: str, called: str) -> None:
-        """Take a spot, room or plant out."""
-        row = self.plant(called) if kind == "plant" else self._row(kind, "name", called)
+    def remove(self, kind: str, called: str | Table) -> None:
+        """Take a spot, room or plant out, by what it is called or by its table."""
+        row: Any = called
+        if isinstance(called, str):
+            named = kind != "plant"
+            row = self._row(kind, "name", called) if named else self.plant(called)
         rows: Any = self.document[kind]
         # By identity: two rows may hold the same words.
         del rows[next(i for i, r in enumerate(rows) if r is row)]
@@ -116,10 +166,17 @@ class HomeEdit:
 
     def _row(self, kind: str, key: str, wanted: str) -> Table:
         rows: Any = self.document.get(kind, [])
-        for row in rows:
-            if str(row.get(key, "")).lower() == wanted.lower():
-                return row  # type: ignore[no-any-return]
+        found = [r for r in rows if str(r.get(key, "")).lower() == wanted.lower()]
+        if len(found) == 1:
+            return found[0]  # type: ignore[no-any-return]
         names = [str(r.get("label") or r.get("name")) for r in rows]
+        if found:
+            raise InputError(
+                f"{len(found)} entries are called so",
+                where="home file",
+                value=wanted,
+                next_step="give each a label of its own",
+            )
         raise InputError(
             f"no such {kind} in the home file",
             where="home file",
@@ -133,7 +190,7 @@ def edit_home(path: Path) -> Iterator[HomeEdit]:
     """Change a home file: nothing is written unless the outcome is valid.
 
     Other programs wait meanwhile. Comments and order stay. The text before is kept
-    beside the file with ``.undo`` after its name; `undo_home` brings it back.
+    beside the file with ``.undo`` after its name; `undo_change` brings it back.
 
     Raises
     ------
@@ -152,20 +209,26 @@ def edit_home(path: Path) -> Iterator[HomeEdit]:
         _write(path, after, undo=before)
 
 
-def undo_home(path: Path) -> None:
-    """Bring back the text before the last change; once more brings the change back.
+def undo_change(path: Path, before: str, after: str) -> str:
+    """Take one change back while later ones stay; return the text as it is then.
+
+    Parameters
+    ----------
+    path : Path
+    before, after : str
+        The text right before and right after the change.
 
     Raises
     ------
     InputError
-        Nothing to undo.
+        What the change wrote was changed again since; the file stays as it was.
     """
     path = path.resolve()
     with _held(path):
-        kept = undo_path(path)
-        if not kept.is_file():
-            raise InputError("nothing to undo", where="home file", value=path)
-        _write(path, _checked(read_text(kept), kept), undo=read_text(path))
+        current = read_text(path)
+        text = _checked(without_change(current, before, after), path)
+        _write(path, text, undo=current)
+    return text
 
 
 def undo_path(path: Path) -> Path:
@@ -213,10 +276,39 @@ def new_home(path: Path, text: str, *, force: bool) -> Home:
 
 
 def _put(place: Any, key: str, value: Any) -> None:
-    if value is not None:
+    from tomlkit.items import Table
+
+    if value is None:
+        if key in place:
+            del place[key]
+    elif key in place or not isinstance(place, Table):
         place[key] = value
-    elif key in place:
-        del place[key]
+    else:
+        # Behind the last key: remarks below the table go on standing below it.
+        body = place.value.body
+        remarks = []
+        while body and body[-1][0] is None:
+            remarks.append(body.pop())
+        place[key] = value
+        body.extend(reversed(remarks))
+
+
+def _remark_after(row: Any) -> list[Any]:
+    """Take off what follows a row after an empty line, and return it."""
+    from tomlkit.items import Whitespace
+
+    body = row.value.body
+    first = len(body)
+    while first and body[first - 1][0] is None:
+        first -= 1
+    for i in range(first, len(body)):
+        if isinstance(body[i][1], Whitespace):
+            if not any(not isinstance(item, Whitespace) for _, item in body[i:]):
+                return []
+            remark = list(body[i:])
+            del body[i:]
+            return remark
+    return []
 
 
 def _checked(text: str, path: Path) -> str:

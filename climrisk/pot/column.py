@@ -3,6 +3,9 @@
 The flux of top and bottom is spread over the shells. Their number is known when the
 code is compiled (`shares` is a tuple), so that loops over shells unroll and the
 elimination stays in registers.
+
+Water freezes and thaws after each step as in `climrisk.pot.volumes`, but capacity and
+conductivity stay those of the thawed medium.
 """
 
 from __future__ import annotations
@@ -12,6 +15,7 @@ from climrisk.pot.lanes import (
     BEHIND,
     FINAL,
     FIRST,
+    FREEZING_C,
     GAMMA,
     HEAD,
     INNER,
@@ -27,13 +31,18 @@ from climrisk.pot.lanes import (
 )
 
 #: Rows after those of every block: area over capacity of wall, top and floor, the
-#: floor's conductance; then sources at both ends and lift, of all shells and the outer.
+#: floor's conductance; then sources at both ends and lift, of all shells and the outer;
+#: latent heat of its water over capacity, and the coldest shell.
 PER_CAPACITY = HEAD
 _EARLY, _LATE, _LIFT = (HEAD + k * LANES for k in (4, 6, 8))
-STATE = HEAD + 10 * LANES
+LATENT, _COLDEST = HEAD + 10 * LANES, HEAD + 11 * LANES
+HEAD_ROWS = 12
+STATE = HEAD + HEAD_ROWS * LANES
 #: Groups of rows, one a shell: temperatures, mid-stage, right side, inverse and ratio
-#: of the eliminated matrix, conductances inwards and outwards, shares.
-GROUPS = 8
+#: of the eliminated matrix, conductances inwards and outwards, shares, frozen share of
+#: the water.
+GROUPS = 9
+_NEAR_C = 3.0
 
 
 @inlined
@@ -141,3 +150,37 @@ def gain(w, shares, at, part, weight, out, begin, count, kind):  # type: ignore[
             some = w[u(share + (n - 1) * LANES) + c] if row else kind(1)
             taken = source - w[u(_LIFT + row * LANES) + c] * node
             out[u(begin) + c] += weight * some * taken
+
+
+@inlined
+def near_freezing(w, shares, kind):  # type: ignore[no-untyped-def]
+    """Return whether some shell holds ice or is near it; ice is never warmer.
+
+    One that passes the point from further off freezes an hour late; no heat is lost.
+    """
+    near = False
+    for c in range(LAST_LANE):
+        coldest = w[u(STATE) + c]
+        for i in range(1, len(shares)):
+            t = w[u(STATE + i * LANES) + c]
+            coldest = coldest if coldest < t else t
+        w[u(_COLDEST) + c] = coldest
+    for c in range(LAST_LANE):
+        near |= w[u(_COLDEST) + c] < kind(_NEAR_C)
+    return near
+
+
+@inlined
+def freeze(w, shares, kind):  # type: ignore[no-untyped-def]
+    """Move heat between temperature and ice."""
+    zero, one, freezing = kind(0), kind(1), kind(FREEZING_C)
+    ice_row = STATE + 8 * len(shares) * LANES
+    for i in range(len(shares)):
+        for c in range(LAST_LANE):
+            ice, t = w[u(ice_row + i * LANES) + c], w[u(STATE + i * LANES) + c]
+            latent = w[u(LATENT) + c]
+            held = ice + (freezing - t) / latent
+            held = held if held > zero else zero
+            held = held if held < one else one
+            w[u(ice_row + i * LANES) + c] = held
+            w[u(STATE + i * LANES) + c] = t + (held - ice) * latent

@@ -102,7 +102,7 @@ def _column(
     from climrisk.pot.interiors import Column
 
     shells = Shells.of(radius, k, capacity, n_r)
-    values = np.zeros((11, 1))
+    values = np.zeros((12, 1))
     values[0], values[1] = 1 / shells.half_resistance_m2k_w, 1.0
     values[3] = shells.wall_per_capacity
     if height is not None:

@@ -7,6 +7,7 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.constants import STANDARD_PRESSURE_PA
 from climrisk.physics.convection import top_film_w_m2k, wall_film_w_m2k
 
 Float = NDArray[np.floating]
@@ -19,7 +20,9 @@ _POINTS = 600
 
 
 @lru_cache(maxsize=64)
-def film_terms(diameter_m: float, height_m: float) -> Float:
+def film_terms(
+    diameter_m: float, height_m: float, pressure_pa: float = STANDARD_PRESSURE_PA
+) -> Float:
     """Return the films of wall and top as polynomials in the root of the wind.
 
     Fitted to `wall_film_w_m2k` and `top_film_w_m2k` from calm to 12 m/s with equal
@@ -29,6 +32,8 @@ def film_terms(diameter_m: float, height_m: float) -> Float:
     Parameters
     ----------
     diameter_m, height_m : float
+    pressure_pa : float
+        Of the air at the pot.
 
     Returns
     -------
@@ -38,9 +43,11 @@ def film_terms(diameter_m: float, height_m: float) -> Float:
     root = np.linspace(0.0, np.sqrt(STRONGEST_WIND_M_S), _POINTS)
     wind = root**2
     out = np.zeros((2, FILM_TERMS))
-    for row, film in enumerate(
-        (wall_film_w_m2k(wind, diameter_m, height_m), top_film_w_m2k(wind, diameter_m))
-    ):
+    films = (
+        wall_film_w_m2k(wind, diameter_m, height_m, pressure_pa=pressure_pa),
+        top_film_w_m2k(wind, diameter_m, pressure_pa=pressure_pa),
+    )
+    for row, film in enumerate(films):
         fitted = np.polynomial.Chebyshev.fit(root, film, FILM_TERMS - 1, w=1 / film)
         terms = fitted.convert(kind=np.polynomial.Polynomial).coef
         out[row, : len(terms)] = terms

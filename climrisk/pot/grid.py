@@ -78,6 +78,12 @@ def mean_capacity(pot: PotNumbers) -> float:
     return stack.mean(stack.capacity, 0.0, pot.fill_m)
 
 
+def mean_water(pot: PotNumbers) -> float:
+    """Return the water content of medium and layers together. [m3/m3]"""
+    stack = _Stack.of(pot)
+    return stack.mean(stack.water, 0.0, pot.fill_m)
+
+
 def holds_kg(pot: PotNumbers) -> float:
     """Return the water that the medium of a pot holds when just watered. [kg]"""
     layers = sum(x.thickness_m for x in (*pot.below, *pot.above))
@@ -86,7 +92,7 @@ def holds_kg(pot: PotNumbers) -> float:
 
 
 def parameters(pot: PotNumbers, shells: Shells) -> Float:
-    """Return the kernel's parameters of a column, shape (11,); see its PARAMETERS."""
+    """Return the kernel's parameters of a column, shape (12,); see its PARAMETERS."""
     k, fill = pot.conductivity_w_mk, pot.fill_m
     inner = shells.half_resistance_m2k_w + pot.wall_resistance_m2k_w + pot.contact_m2k_w
     # Top and bottom act on the mean of a column: H/3k from its middle half.
@@ -99,6 +105,7 @@ def parameters(pot: PotNumbers, shells: Shells) -> Float:
             shells.wall_per_capacity,
             1 / (mean_capacity(pot) * fill),
             *surfaces(pot),
+            FREEZING_J_M3 * mean_water(pot) / mean_capacity(pot),
         ]
     )
 

@@ -8,7 +8,7 @@ import numpy as np
 
 from climrisk.pot import column as shells
 from climrisk.pot import volumes as rings
-from climrisk.pot.lanes import LANES, WETNESS, head, packed, unpacked
+from climrisk.pot.lanes import HEAD, LANES, WETNESS, head, packed, unpacked
 
 #: Rows of the parameter array of a column, one column a case.
 PARAMETERS = (
@@ -23,6 +23,7 @@ PARAMETERS = (
     "top_emissivity",
     "wall_wetness",
     "top_wetness",
+    "latent",  # heat of freezing of the water over the heat capacity [K]
 )
 
 
@@ -33,7 +34,7 @@ class Column(NamedTuple):
     ----------
     inward, outward : float array (shell, case)
         Conductance to the inner and outer neighbor over the shell's capacity. [1/s]
-    parameters : float array (11, case)
+    parameters : float array (12, case)
         By `PARAMETERS`.
     shares : float array (shell,)
         Share of each shell in the volume.
@@ -89,14 +90,14 @@ class Ends(NamedTuple):
     ----------
     state : float array (volume, case)
         Temperatures after the last hour. [°C]
-    ice : float array (volume, case), optional
+    ice : float array (volume, case)
         Frozen share of the water.
     water : float array (4, case), optional
         Held, evaporated less dew, watered, and run off. [kg]
     """
 
     state: Any
-    ice: Any = None
+    ice: Any
     water: Any = None
 
 
@@ -129,7 +130,9 @@ def work_of(
 def ends_of(pot: Column | Volumes, work: Any, cases: int) -> Ends:
     """Return what stands in the blocks after a march."""
     if isinstance(pot, Column):
-        return Ends(unpacked(work, shells.STATE, pot.cells, cases))
+        n = pot.cells
+        ice = unpacked(work, shells.STATE + 8 * n * LANES, n, cases)
+        return Ends(unpacked(work, shells.STATE, n, cases), ice)
     return _ends_of_volumes(work, pot, band_width(pot.n_r, pot.n_z), cases)
 
 
@@ -141,12 +144,14 @@ def _work_of_column(
     top = head(
         first, film, given[5:11], given[:2], np.stack((start[-1], start[0])), kind
     )
-    mine = np.zeros((10, cases), kind)
+    mine = np.zeros((shells.HEAD_ROWS, cases), kind)
     mine[0], mine[1], mine[2], mine[3] = given[3], given[4], given[4], given[2]
+    # Without water nothing freezes: a latent heat it cannot pay out.
+    mine[shells.LATENT // LANES - HEAD // LANES] = np.maximum(given[11], 1e-6)
     groups = np.zeros((shells.GROUPS * n, cases), kind)
     groups[:n] = start
     groups[5 * n : 6 * n], groups[6 * n : 7 * n] = gdt * pot.inward, gdt * pot.outward
-    groups[7 * n :] = np.asarray(pot.shares)[:, None]
+    groups[7 * n : 8 * n] = np.asarray(pot.shares)[:, None]
     return packed(np.concatenate([top, mine, groups]))
 
 

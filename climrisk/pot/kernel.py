@@ -5,7 +5,7 @@ The interior is L-stable (two-stage SDIRK, Alexander 1977, SIAM J. Numer. Anal.
 and enter the matrix with their slope, so no step is too long for stability.
 
 Two interiors share the surfaces and the loop: shells of one layer (`column`, quick) and
-volumes in r and z with ice and water (`volumes`, whole).
+volumes in r and z with their water (`volumes`, whole). Both freeze.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ from zlib import crc32
 import numpy as np
 
 from climrisk import constants, sun
-from climrisk.physics import compiler_cache, longwave, pointwise, vectors
+from climrisk.physics import compiler_cache, longwave, pointwise, surface, vectors
 from climrisk.pot import column as shells
 from climrisk.pot import (
     film,
@@ -54,13 +54,16 @@ _SPAN_H = 24
 
 
 @inlined
-def _hour_of_shells(w, column, parts, gdt, flat, gained, begin, count, kind):  # type: ignore[no-untyped-def]
+def _hour_of_shells(  # type: ignore[no-untyped-def]
+    w, column, parts, gdt, flat, ice, gained, begin, count, kind
+):
     """March a block of columns through an hour."""
     state = shells.STATE
     middle = state + len(column) * LANES
     calm(w, kind)
     balance(w, 0, flat, False, kind)  # noqa: FBT003
     balance(w, 1, flat, False, kind)  # noqa: FBT003
+    frosty = ice and shells.near_freezing(w, column, kind)
     shells.edges(w, gdt)
     shells.factor(w, column, kind)
     for step in range(len(parts)):
@@ -71,6 +74,8 @@ def _hour_of_shells(w, column, parts, gdt, flat, gained, begin, count, kind):  #
         shells.stage(w, column, middle, state, whole, kind)
         if gained.size:
             shells.gain(w, column, state, whole, 1.0, gained, begin, count, kind)
+        if frosty:
+            shells.freeze(w, column, kind)
 
 
 @inlined
@@ -186,7 +191,7 @@ def _loop(stamp: int) -> Any:  # noqa: C901
                                 w[u(row) + c] = forcing[u(t + 1), u(f), u(cases - 1)]
                     if column is not None:
                         _hour_of_shells(
-                            w, column, parts, gdt, flat, gained, begin, count, kind
+                            w, column, parts, gdt, flat, ice, gained, begin, count, kind
                         )
                     if band is not None:
                         _hour_of_rings(
@@ -212,7 +217,7 @@ _PIECES = (
     *(lanes, surfaces, shells, rings, film, constants),
     *(spot_hour, spot_night, spot_rows, spot_sums),
     *(air, ingredients, nightly, radiation, regimes, sunlight, wind),
-    *(sun, compiler_cache, longwave, pointwise, vectors),
+    *(sun, compiler_cache, longwave, surface, pointwise, vectors),
 )
 _run = _loop(crc32(b"".join(Path(str(m.__file__)).read_bytes() for m in _PIECES)))
 
@@ -308,7 +313,7 @@ class March:
         size: tuple[Any, ...]
         if isinstance(pot, Column):
             shares = tuple(self.kind(x) for x in pot.shares)
-            flags = (False, False)
+            flags = (bool(pot.parameters[-1].any()), False)
             size = (shares, None, len(shares), 1)
         else:
             flags = (bool(pot.records[0].any()), pot.water is not None)
@@ -347,8 +352,8 @@ def march(
         Filled: volume mean of the medium, and axis (at middle height), at the start of
         each hour. [°C]
     gained : float64 array (case,) or (0,)
-        Adds the heat gained through all surfaces: of a column over its capacity [K],
-        of volumes [J]; not counted where empty.
+        Adds the heat gained through all surfaces: of a column over its thawed
+        capacity [K], of volumes [J]; not counted where empty.
     """
     run = March(film, pot, start, forcing[:, 0], substeps, psychrometric)
     by_hour = np.ascontiguousarray(forcing.transpose(1, 0, 2))

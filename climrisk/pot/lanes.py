@@ -32,6 +32,9 @@ LAST_LANE = np.uint64(LANES)
 _LINE_BYTES = 64
 FORCINGS = 8
 GAMMA = 1.0 - 1.0 / np.sqrt(2.0)
+#: Water in a pot holds some salt: it freezes a little below zero (-0.1 to -0.5 with
+#: nutrients, -0.05 plain; estimate).
+FREEZING_C = -0.1
 
 u = np.uint64
 

@@ -48,7 +48,7 @@ class Marcher:
         self.budget = budget
         self.pot, self.n_r, self.n_z = pot, n_r, n_z
         self.dtype, self.substeps = dtype, substeps
-        self.film = film_terms(2 * pot.radius_m, pot.fill_m)
+        self.film = film_terms(2 * pot.radius_m, pot.fill_m, pressure_pa)
         usual = np.asarray(psychrometric_pa_k(np.asarray(10.0), pressure_pa))
         self.psychrometric = float(usual)
 

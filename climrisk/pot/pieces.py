@@ -21,6 +21,8 @@ _BLOCK = 64
 _YEAR_H, _TEN_DAYS_H = 8766, 240
 #: Ten days with this mean thaw any pot; a piece begins at their end.
 _NO_ICE_C = 8.0
+#: A pot loses no more than this to the sky.
+_FROST_NEAR_C = 4.0
 
 
 def even_pieces(hours: int, cases: int, warm: int) -> list[Piece]:
@@ -35,6 +37,11 @@ def even_pieces(hours: int, cases: int, warm: int) -> list[Piece]:
     count = max(1, min(wanted, hours // (4 * warm)))
     edges = np.linspace(0, hours, count + 1).astype(int)
     return [(max(0, int(a) - warm), int(a), int(b)) for a, b in pairwise(edges)]
+
+
+def may_freeze(air_c: Float) -> bool:
+    """Whether a pot in such air may hold ice at some time; False of no known hour."""
+    return bool((air_c < _FROST_NEAR_C).any())
 
 
 def summer_pieces(air_c: Float, warm: int) -> list[Piece]:

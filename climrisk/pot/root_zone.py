@@ -21,6 +21,7 @@ from climrisk.pot.pieces import (
     Piece,
     dealt,
     even_pieces,
+    may_freeze,
     stacked,
     summer_pieces,
 )
@@ -91,7 +92,7 @@ def root_zone(
     setup : {"screening", "full"}
     n_r, n_z : int, optional
         Rings and layers, where not those of the set-up: one layer for the quick
-        interior, several for the whole pot with its wall and its freezing water.
+        interior, several for the whole pot with its wall.
     substeps : int
         Steps an hour.
     dtype : type
@@ -112,7 +113,7 @@ def root_zone(
         warm += int(np.ceil(numbers.watered_every_h))
     mean: Float = np.empty(climate.air_c.shape, dtype)
     axis: Float = np.empty(climate.air_c.shape, dtype)
-    if n_z > 1:
+    if n_z > 1 or may_freeze(climate.air_c):
         pieces = summer_pieces(climate.air_c, warm)
     else:
         pieces = even_pieces(hours, cases, warm)

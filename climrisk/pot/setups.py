@@ -6,8 +6,8 @@ from typing import Literal
 
 Setup = Literal["screening", "full"]
 
-#: Shells of one layer without wall and ice, for long screening; or the pot in all its
-#: parts. Four sub-steps an hour both.
+#: Shells of one layer that the wall is not part of, for long screening; or the pot in
+#: all its parts. Four sub-steps an hour both.
 SETUPS: tuple[Setup, ...] = ("screening", "full")
 #: Wider pots are cut finer: the daily wave does not reach their middle.
 _WIDE_M = 0.12

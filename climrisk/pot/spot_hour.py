@@ -28,6 +28,9 @@ from climrisk.pot.spot_rows import (
     FLOOR_GROUND,
     FLOOR_SLOW,
     GHI,
+    GLASS_SKY,
+    GLASS_TOP,
+    GLASS_WALL,
     HELD,
     LACKING,
     LATER_HOURS,
@@ -64,12 +67,17 @@ from climrisk.pot.surfaces import saturation
 from climrisk.spot.air import air_at_spot, damped
 from climrisk.spot.ingredients import MEAN_H
 from climrisk.spot.nightly import window_at
-from climrisk.spot.radiation import longwave_at_spot, surroundings_at_spot
+from climrisk.spot.radiation import (
+    longwave_at_spot,
+    pane_excess_w_m2,
+    surroundings_at_spot,
+)
 from climrisk.spot.wind import slowed
 
 _air_at_spot = single(air_at_spot)
 _damped = single(damped)
 _longwave_at_spot = single(longwave_at_spot)
+_pane_excess_w_m2 = single(pane_excess_w_m2)
 _slowed = single(slowed)
 _surroundings_at_spot = single(surroundings_at_spot)
 _window_at = single(window_at)
@@ -191,9 +199,28 @@ def _surfaces(w, winter, n, kind):  # type: ignore[no-untyped-def]
             sky_top,
             lacking,
         )
+        w[u(OLD) + c] = around
         w[u(LATER + 3 * LANES) + c] = on_wall
         w[u(LATER + 4 * LANES) + c] = on_top
         w[u(LATER + 7 * LANES) + c] = below
+    glass_wall, glass_top, glass_sky = (
+        n[u(GLASS_WALL)],
+        n[u(GLASS_TOP)],
+        n[u(GLASS_SKY)],
+    )
+    if glass_wall + glass_top > kind(0):
+        for c in range(LAST_LANE):
+            more = _pane_excess_w_m2(
+                w[u(AIR) + c],
+                w[u(STATION) + c],
+                w[u(SKY_DEW) + c],
+                w[u(CLOUD) + c],
+                w[u(WIND) + c],
+                w[u(OLD) + c],
+                glass_sky,
+            )
+            w[u(LATER + 3 * LANES) + c] += glass_wall * more
+            w[u(LATER + 4 * LANES) + c] += glass_top * more
     for c in range(LAST_LANE):
         w[u(LATER + 5 * LANES) + c] = w[u(WALL) + c]
         w[u(LATER + 6 * LANES) + c] = w[u(TOP) + c]

@@ -18,6 +18,7 @@ from climrisk.pot.lanes import (
     BEHIND,
     FINAL,
     FIRST,
+    FREEZING_C,
     GAMMA,
     HEAD,
     LANES,
@@ -32,10 +33,6 @@ from climrisk.pot.lanes import (
     inlined,
     u,
 )
-
-#: Water in a pot holds some salt: it freezes a little below zero (-0.1 to -0.5 with
-#: nutrients, -0.05 plain; estimate).
-FREEZING_C = -0.1
 
 # Rows of every block after `HEAD`: sums of wall and top conductance, wetness of well
 # watered surfaces and area; water held, below which evaporation falls, when full; hours

@@ -3,13 +3,20 @@
 from __future__ import annotations
 
 import csv
+import hashlib
 import io
 from datetime import UTC, date, datetime, timedelta
+from typing import TYPE_CHECKING
 
 from climrisk.report.text import weather_line
 from climrisk.result.assess import Move
 from climrisk.result.calendar import CalendarResult, Entry, LoadPlant, PlantMonths
 from climrisk.seasons import MONTH_NAMES
+
+if TYPE_CHECKING:
+    from icalendar import Alarm, Event
+
+    from climrisk.result.tonight import TonightResult
 
 PRODID = "-//climrisk//move calendar//EN"
 WORDS = {
@@ -28,12 +35,36 @@ WORDS = {
 AWAY, BACK = ("move in", "retreat"), ("move out", "return")
 
 
-def calendar_ics(result: CalendarResult) -> bytes:
+#: How often a program that subscribed should ask again.
+_AGAIN = timedelta(hours=1)
+#: When an all-day event reminds, from its midnight: the evening before, or, of the
+#: same day, in time to carry before dark.
+_EVE, _AFTERNOON = timedelta(hours=-6), timedelta(hours=15)
+
+
+def calendar_ics(
+    result: CalendarResult,
+    tonight: TonightResult | None = None,
+    *,
+    no_forecast: str = "",
+    subscribed: bool = False,
+) -> bytes:
     """Return the entries as all-day events with an alarm at 18:00 the evening before.
 
     The same result gives the same bytes; stable UIDs make a second import replace.
+
+    Parameters
+    ----------
+    result : CalendarResult
+    tonight : TonightResult, optional
+        A warning for tonight goes in where something must be done.
+    no_forecast : str
+        Why tonight could not be judged: an entry without an alarm says so, because
+        silence would look like a safe night.
+    subscribed : bool
+        Say how often to ask again.
     """
-    from icalendar import Alarm, Calendar, Event
+    from icalendar import Calendar, Event
 
     stamp = datetime.combine(date.fromisoformat(result.as_of), datetime.min.time(), UTC)
     plan = Calendar()
@@ -41,6 +72,13 @@ def calendar_ics(result: CalendarResult) -> bytes:
     plan.add("version", "2.0")
     plan.add("calscale", "GREGORIAN")
     plan.add("x-wr-calname", f"Move calendar, {result.home}")
+    if subscribed:
+        plan.add("refresh-interval", _AGAIN, parameters={"VALUE": "DURATION"})
+        plan.add("x-published-ttl", "PT1H")
+    if tonight is not None and tonight.needed:
+        plan.add_component(_warning(tonight, result))
+    if no_forecast:
+        plan.add_component(_not_judged(no_forecast, result))
     for entry in result.entries:
         day = date.fromisoformat(entry.date)
         event = Event()
@@ -51,13 +89,66 @@ def calendar_ics(result: CalendarResult) -> bytes:
         event.add("summary", summary(entry))
         event.add("description", _description(entry, result))
         event.add("transp", "TRANSPARENT")
-        alarm = Alarm()
-        alarm.add("action", "DISPLAY")
-        alarm.add("description", summary(entry))
-        alarm.add("trigger", timedelta(hours=-6))
-        event.add_component(alarm)
+        event.add_component(_alarm(summary(entry), _EVE))
         plan.add_component(event)
     return bytes(plan.to_ical())
+
+
+def _alarm(words: str, trigger: timedelta) -> Alarm:
+    from icalendar import Alarm
+
+    alarm = Alarm()
+    alarm.add("action", "DISPLAY")
+    alarm.add("description", words)
+    alarm.add("trigger", trigger)
+    return alarm
+
+
+def _today(result: CalendarResult, what: str, words: str, text: str) -> Event:
+    """Return an all-day event of today."""
+    from icalendar import Event
+
+    day = date.fromisoformat(result.as_of)
+    name = hashlib.sha256(f"{result.home}|{what}|{day}".encode()).hexdigest()[:20]
+    event = Event()
+    event.add("uid", f"{name}@climrisk.invalid")
+    event.add("dtstamp", datetime.combine(day, datetime.min.time(), UTC))
+    event.add("dtstart", day)
+    event.add("dtend", day + timedelta(days=1))
+    event.add("summary", words)
+    event.add("description", text)
+    event.add("transp", "TRANSPARENT")
+    return event
+
+
+def _warning(tonight: TonightResult, result: CalendarResult) -> Event:
+    lists = (
+        ("carry in", tonight.carry),
+        ("cover", tonight.cover),
+    )
+    heads, lines = [], []
+    for name, rows in lists:
+        if rows:
+            heads.append(f"{name} {sum(r.count for r in rows)}")
+        for row in rows:
+            count = f"{row.count} " if row.count > 1 else ""
+            to = "" if row.to is None else f" to {row.to}"
+            place = f"{row.spot}{to}"
+            lines.append(f"{name.capitalize()} {count}{row.label} ({place}): {row.why}")
+    if tonight.secure:
+        heads.append(f"secure {len(tonight.secure)} against wind")
+        lines.append(f"Secure against wind: {'; '.join(tonight.secure)}")
+    words = f"Tonight: {', '.join(heads)}"
+    lines += [*tonight.first, tonight.forecast.credit, tonight.cautions[0].text]
+    text = "\n".join(line for line in lines if line)
+    event = _today(result, "tonight", words, text)
+    event.add_component(_alarm(words, _AFTERNOON))
+    return event
+
+
+def _not_judged(why: str, result: CalendarResult) -> Event:
+    words = "Tonight is not judged: no forecast"
+    return _today(result, "no forecast", words, why)
 
 
 def coming_entries(result: CalendarResult) -> list[Entry]:

@@ -143,8 +143,12 @@ def next_move(row: PlantMonths) -> str:
     if row.indoors:
         return "stays in"
     if inside_now(into, out):
-        since = f"should be inside since {spoken(into.month_day)}"
-        return f"{since}; out from {out.next_date}"
+        now = f"should be inside since {spoken(into.month_day)}"
+        if row.inside is not None:
+            now = "inside by your notes" if row.inside else f"still outside, {now}"
+        return f"{now}; out from {out.next_date}"
+    if row.inside and out.next_date is not None:
+        return f"inside by your notes; out from {out.next_date}"
     if into.next_date is not None:
         return f"in by {into.next_date}"
     if out.next_date is not None:

@@ -20,6 +20,7 @@ def tonight_sheet(result: TonightResult) -> Page:
             ("Carry in what is still out", result.carry),
             ("Cover", result.cover),
             ("Leave", result.leave),
+            ("Inside by your notes", result.inside),
         )
         if rows
     ]
@@ -31,7 +32,10 @@ def tonight_sheet(result: TonightResult) -> Page:
     tables.append(
         Table("What this rests on", ("figure", "", "basis"), figures, folded=True)
     )
-    reasons = list(result.first)
+    # What was typed comes first: a number read in the other unit turns all around.
+    read = result.forecast.understood
+    reasons = [f"Your forecast was read as {read}."] if read else []
+    reasons += result.first
     if result.cover or not result.cover_helps:
         reasons.append(result.cover_words)
     if result.rooms_words:

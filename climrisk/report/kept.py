@@ -32,7 +32,8 @@ def by_margin(result: CalendarResult) -> list[PlantMonths]:
 
     def place(row: PlantMonths) -> tuple[bool, bool, float]:
         margin = row.coming.margin_k
-        return (row.indoors, margin is None, 0.0 if margin is None else margin)
+        inside = row.indoors or bool(row.inside)
+        return (inside, margin is None, 0.0 if margin is None else margin)
 
     return sorted(result.months, key=place)
 
@@ -83,7 +84,9 @@ def kept_sheet(result: CalendarResult) -> Page:
 
 
 def _sentence(rows: list[PlantMonths]) -> str:
-    outside = [r for r in rows if not r.indoors and r.coming.margin_k is not None]
+    outside = [
+        r for r in rows if not (r.indoors or r.inside) and r.coming.margin_k is not None
+    ]
     if not outside:
         return "No plant stands outdoors, or its nights are not known."
     below = [r for r in outside if (r.coming.margin_k or 0.0) < 0]

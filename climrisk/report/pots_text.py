@@ -92,13 +92,15 @@ def water_lines(result: PotsResult) -> list[str]:
 
 
 def why(result: PotsResult) -> list[str]:
-    """Return a line for each pot that differs, and one for all that do not."""
+    """Return a line for each pot that differs, and what ranks them differently."""
     clear = [r for r in result.pots if r.differs in ("warmer", "colder")]
     alike = [r for r in result.pots if r.differs == "no clear difference"]
     lines = [f"{label(r)}: {r.differs}, {r.reason}." for r in clear]
     if alike:
         names = "; ".join(label(r) for r in alike)
         lines.append(f"No clear difference from {result.reference}: {names}.")
+    if result.nights_against_hours is not None:
+        lines.append(result.nights_against_hours)
     return lines
 
 

@@ -295,7 +295,7 @@ def _risk_picture(result: AssessResult, number: int) -> list[Picture]:
 
 
 def _sun_picture(result: AssessResult, number: int) -> list[Picture]:
-    if result.light.told_from != "geometry":
+    if result.light.facing_deg is None:
         return []
     words = (
         "When the sun reaches the spot, local standard time: dark where it shines on "
@@ -307,7 +307,7 @@ def _sun_picture(result: AssessResult, number: int) -> list[Picture]:
 
 def _sun_tables(result: AssessResult) -> list[Table]:
     rows = clock_rows(result.light)
-    if result.light.told_from != "geometry" or not rows:
+    if result.light.facing_deg is None or not rows:
         return []
     words = "Days with sun in the hour from, %"
     return [Table(words, light_header(result.light), rows, folded=True)]

@@ -18,6 +18,7 @@ def tonight_text(result: TonightResult) -> str:
         ("CARRY IN what is still out", result.carry),
         ("COVER", result.cover),
         ("LEAVE", result.leave),
+        ("INSIDE by your notes", result.inside),
     ):
         if rows:
             parts.append("\n".join([name, *(f"  {line(r)}" for r in rows)]))
@@ -76,5 +77,6 @@ def told(result: TonightResult) -> str:
         if forecast.fetched is None
         else f", fetched {forecast.fetched} ({forecast.age_min} min ago)"
     )
-    text = f"From {forecast.source}{age}: {', '.join(said)}."
+    read = "" if not forecast.understood else f", read as {forecast.understood}"
+    text = f"From {forecast.source}{read}{age}: {', '.join(said)}."
     return f"{text} {forecast.credit}".strip()

@@ -46,7 +46,7 @@ class PlantMonths(Frozen):
     the first and last cold night of the median winter; `notes` say what else is needed,
     or why the spot does not suit; `may_be`, `basis`, `retreat` and `retreat_months` are
     as in the verdict of ``climrisk assess``; `coming` is what the next nights there
-    were like.
+    were like; `inside` says whether it was noted as carried in, null without a note.
     """
 
     plant: str
@@ -79,6 +79,7 @@ class PlantMonths(Frozen):
     trip_out: str | None
     wanted: WantedInfo | None
     indoors: bool
+    inside: bool | None
     coming: Coming
 
 

@@ -12,6 +12,18 @@ class Placed(Frozen):
     at: str
 
 
+class PlacedPlant(Placed):
+    """A plant with its spot, the name that was typed and what it was read as.
+
+    `read_as` is null where what was typed is a name of the plant.
+    """
+
+    typed: str
+    read_as: str | None
+    label: str | None
+    count: int
+
+
 class InitResult(Result):
     """What the new home file says; `assumed` is what nobody told."""
 
@@ -20,7 +32,7 @@ class InitResult(Result):
     weather: dict[str, str | int | bool]
     spots: list[Placed]
     rooms: list[Placed]
-    plants: list[Placed]
+    plants: list[PlacedPlant]
     assumed: list[str]
     undo: str | None
     next_steps: list[str]

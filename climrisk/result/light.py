@@ -38,7 +38,6 @@ class Light(Frozen):
 
     told_from: Literal["geometry", "share"]
     facing_deg: float | None
-    facing_assumed: bool
     months: dict[str, MonthLight]
     sun_by_hour: dict[str, list[float | None]]
     first_sun: FirstSun

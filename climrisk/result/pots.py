@@ -70,7 +70,11 @@ class PotRow(Frozen):
 
 
 class PotsResult(Result):
-    """Pots and media compared at a spot, the warmest by night first."""
+    """Pots and media compared at a spot, the warmest by night first.
+
+    `nights_against_hours` says why night lows and hours below the highest limit rank
+    the pots differently; null where they do not.
+    """
 
     plant: str | None
     preferred_c: float | None
@@ -84,5 +88,6 @@ class PotsResult(Result):
     setup: str
     pots: list[PotRow]
     sentence: str
+    nights_against_hours: str | None
     cautions: list[Caution]
     files: list[str]

@@ -73,8 +73,9 @@ class ReviewPlant(Frozen):
     """How near the edge a plant lived.
 
     `margin_k` is the winter's lowest minus the coldest night it tolerates.
-    `near_misses` are nights above that by no more than `near_k`. `winters_below` counts
-    winters of the model's median member with a night below it.
+    `nights_elsewhere` of the winter it was noted as standing somewhere else: they are
+    not counted. `near_misses` are nights above that by no more than `near_k`.
+    `winters_below` counts winters of the model's median member with a night below it.
     """
 
     plant: str
@@ -83,6 +84,7 @@ class ReviewPlant(Frozen):
     preferred_c: float
     tolerated_c: float
     by: By
+    nights_elsewhere: int
     nights_below_preferred: int
     nights_below_tolerated: int
     lowest_c: float | None

@@ -7,6 +7,7 @@ from typing import Any
 from climrisk.result.arrive import ArriveResult
 from climrisk.result.assess import AssessResult
 from climrisk.result.calendar import CalendarResult
+from climrisk.result.carried import CarriedResult
 from climrisk.result.common import Result
 from climrisk.result.demo import DemoResult
 from climrisk.result.event import EventResult
@@ -30,6 +31,7 @@ DOCUMENTS: dict[str, type[Result]] = {
     "assess": AssessResult,
     "assess-several": AssessSeveral,
     "calendar": CalendarResult,
+    "carried": CarriedResult,
     "demo": DemoResult,
     "event": EventResult,
     "exposure": ExposureResult,

@@ -52,6 +52,7 @@ class SpotRow(Frozen):
     root_zone_hours_below_preferred: Band
     lowest_c: Band
     still_nights: RegimeNights
+    mixed_nights: RegimeNights
     windy_nights: RegimeNights
     wind_share: float
     surroundings_k: dict[str, float]

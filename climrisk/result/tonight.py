@@ -12,12 +12,14 @@ from climrisk.spot.regimes import NightKind
 class Told(Frozen):
     """Where the forecast comes from and how old it is.
 
+    `understood` is what was read from typed words, in their units, null otherwise.
     `fetched` and `age_min` are null where it was typed or invented; a fetched one is
     never kept, so it is as old as the command's run.
     """
 
     kind: Literal["words", "forecast", "demo"]
     words: str | None
+    understood: str | None = None
     source: str
     place: str
     fetched: str | None
@@ -62,6 +64,8 @@ class SpotTonight(Frozen):
 class PlantTonight(Frozen):
     """A plant and what to do with it; `short_k` is how far the plan lies below.
 
+    `row` is the reference of its entry in the home file, null without one.
+
     `gust_m_s` is the strongest gust of the night at the plant, `falls_at_m_s` the gust
     that throws its pot (10, 50, 90 % of what is not known of it): it `may_fall` where
     the one reaches the low end of the other. Null indoors, without a pot or wind.
@@ -69,6 +73,7 @@ class PlantTonight(Frozen):
 
     plant: str
     label: str
+    row: str | None
     count: int
     state: str
     spot: str
@@ -104,7 +109,11 @@ class NotJudged(Frozen):
 
 
 class TonightResult(Result):
-    """What to do before tonight."""
+    """What to do before tonight.
+
+    `inside` are plants that were noted as carried in and may stay there; `needed` says
+    whether anything is to be carried, covered or secured.
+    """
 
     home: str
     forecast: Told
@@ -118,6 +127,8 @@ class TonightResult(Result):
     carry: list[PlantTonight]
     cover: list[PlantTonight]
     leave: list[PlantTonight]
+    inside: list[PlantTonight]
+    needed: bool
     secure: list[str]
     not_judged: list[NotJudged]
     sentence: str

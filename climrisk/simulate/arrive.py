@@ -116,7 +116,7 @@ def arrive_at(weather: WeatherSeries, asked: Question, weeks: int) -> ArriveResu
     if last is not None and until is not None and (last - until).days > _ALL_YEAR:
         last = None
     why = _why(coming, asked, limits, found.hot_months)
-    assumed = assumed_info(prepared.assumed)
+    assumed = assumed_info(prepared.assumed, [kind])
     return ArriveResult(
         command="arrive",
         version=__version__,

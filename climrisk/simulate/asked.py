@@ -11,7 +11,7 @@ from climrisk.advice.limits import PlantLimits, limits_of
 from climrisk.exposure.toppling import Standing
 from climrisk.pot.setups import Setup
 from climrisk.simulate.named_spots import NamedSpot
-from climrisk.spot.kinds import SpotKind, spot_kind
+from climrisk.spot.kinds import SpotKind, measured_somewhere, spot_kind
 from climrisk.spot.site import Site
 from climrisk.weather.series import WeatherSeries
 
@@ -109,8 +109,21 @@ class Question:
 
     def kind(self, weather: WeatherSeries) -> SpotKind:
         """Return the spot, or the usual one where none was named."""
-        kind = self.spot
-        if kind is None:
-            at_spot = weather.source.measured_at == "spot"
-            kind = spot_kind("as-measured" if at_spot else DEFAULT_SPOT)
-        return kind.told(self.site)
+        return at_record(self.spot, weather, len(self.spots)).told(self.site)
+
+
+def at_record(
+    kind: SpotKind | None, weather: WeatherSeries, spots: int = 0
+) -> SpotKind:
+    """Return the spot that is asked about, or the usual one, in a record.
+
+    A record measured at a spot was measured at this one, and its air is taken as it is,
+    unless the home has several `spots` outdoors: then none is known to be the place.
+    """
+    at_spot = weather.source.measured_at == "spot"
+    if at_spot and (kind is None or kind.name == "as-measured"):
+        somewhere = measured_somewhere()
+        return somewhere.told(None if kind is None else kind.site)
+    if kind is None:
+        kind = spot_kind(DEFAULT_SPOT)
+    return replace(kind, measured_here=at_spot and spots < 2)

@@ -169,7 +169,7 @@ class _Assessment:
         question, judged, kind = self.question, self.judged, self.kind
         prepared, weather = self.prepared, self.prepared.weather
         by_air, dates = self.by_air, self.by_air.dates
-        assumed = assumed_info(prepared.assumed)
+        assumed = assumed_info(prepared.assumed, [kind])
         told = weather_info(weather, assumed)
         info = spot_info(kind, weather, question.members)
         winters = winters_info(

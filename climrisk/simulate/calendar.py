@@ -207,6 +207,7 @@ class _Calendar:
             trip_out=month_day(days.get("move out"), north=self.north),
             wanted=self.wanted(dated, days.get("move in")),
             indoors=one.kind.indoors,
+            inside=one.inside,
             coming=coming(found.nights, self.today, found.limits.tolerated_c),
         )
 
@@ -296,11 +297,31 @@ def _passed(rows: list[PlantMonths]) -> str:
     ]
     if not late:
         return ""
+    if any(r.inside is not None for r in rows):
+        return _still_outside(late)
     if len(rows) == 1:
         month, day = (late[0].move_in.month_day or "1-1").split("-")
         since = f"{int(day)} {MONTH_NAMES[int(month) - 1]}"
         return f"It should be inside since {since}."
     return f"By now {len(late)} of them should be inside."
+
+
+def _still_outside(late: list[PlantMonths]) -> str:
+    """Return which of the plants that should be inside are not, by the notes."""
+    out = [r for r in late if not r.inside]
+    count = sum(r.count for r in late)
+    what = f"all {count} plants that should be inside by now"
+    if count == 1:
+        what = f"{late[0].label}, which should be inside by now,"
+    if not out:
+        return f"By your notes {what} {'is' if count == 1 else 'are'}."
+    names = [(f"{r.count} " if r.count > 1 else "") + r.label for r in out]
+    places = dict.fromkeys(r.spot for r in out)
+    there = f" ({', '.join(places)})"
+    return (
+        f"{count} plant{'s' * (count > 1)} should be inside by now; by your notes "
+        f"still outside: {'; '.join(names)}{there}."
+    )
 
 
 def _watched(rows: list[PlantMonths]) -> str:

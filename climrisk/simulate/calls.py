@@ -390,16 +390,17 @@ def calendar(
         elevation_m=elevation,
     )
     hours = hours_of(source)
+    today = today_of(choice, as_of)
     return _calendar(
         hours,
-        asked.kept_at(hours),
+        asked.kept_at(hours, today),
         risk=asked.risk,
         spring=checked_spring(spring_risk),
         trips=trips,
         rooms=places_of(asked.home, indoors=True),
         spots=places_of(asked.home, indoors=False),
         strict=strict,
-        today=today_of(choice, as_of),
+        today=today,
         home=asked.name,
         elevation_m=asked.elevation_m,
         members=members,

@@ -147,7 +147,7 @@ def from_record(
         last=last.isoformat(),
         chosen=chosen,
     )
-    assumed = assumed_info(prepared.assumed)
+    assumed = assumed_info(prepared.assumed, (k for _, k in places))
     ended = _ended(prepared, rows, colds, standing, last)
     return colds, told, ended, weather_info(weather, assumed)
 

@@ -41,7 +41,7 @@ def whole_job(today: date) -> WholeJob:
     balcony = home.spot_named("balcony")
     plan = calendar(
         weather,
-        asked.kept_at(weather),
+        asked.kept_at(weather, today),
         risk=home.risk,
         today=today,
         home=home.name,

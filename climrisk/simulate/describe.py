@@ -18,16 +18,30 @@ from climrisk.result.common import (
     StationAway,
     WeatherInfo,
 )
-from climrisk.spot.sky import Stand
+from climrisk.spot.kinds import SpotKind
+from climrisk.spot.rooms import assumed_heating
+from climrisk.spot.sky import Stand, unknown_place
 from climrisk.weather.marks import WORDS
 from climrisk.weather.series import Origin, WeatherSeries
 
 
-def assumed_info(stands: Iterable[Stand]) -> tuple[Assumed, ...]:
-    """Return what stands in for variables that a record lacks."""
+def assumed_info(
+    stands: Iterable[Stand], spots: Iterable[SpotKind] = ()
+) -> tuple[Assumed, ...]:
+    """Return what stands in for what a record, a place or a room does not tell.
+
+    Parameters
+    ----------
+    stands : iterable of Stand
+        Of the record.
+    spots : iterable of SpotKind
+        Whose temperatures the result shows.
+    """
+    kinds = list(spots)
+    places = [stand for kind in kinds for stand in unknown_place(kind)]
     return tuple(
         Assumed(variable=a.variable, value=a.value, spread=a.spread, why=a.why)
-        for a in stands
+        for a in (*stands, *places, *assumed_heating(kinds))
     )
 
 

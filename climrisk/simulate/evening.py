@@ -64,6 +64,7 @@ def typed_evening(
     told = Told(
         kind="words",
         words=text.strip(),
+        understood=typed.understood,
         source="forecast as typed",
         place=place.name,
         fetched=None,

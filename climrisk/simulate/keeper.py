@@ -4,17 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from climrisk.errors import InputError
 from climrisk.home import Home, HomePlant
+from climrisk.home.model import references
 from climrisk.lookups import note
 from climrisk.plants.registry import find
 from climrisk.result.event import EventTold
 from climrisk.simulate.ask import plant_state
-from climrisk.simulate.asked import DEFAULT_MEMBERS, DEFAULT_SPOT
+from climrisk.simulate.asked import DEFAULT_MEMBERS, DEFAULT_SPOT, at_record
 from climrisk.simulate.calendar import Kept
 from climrisk.simulate.cold import AFTER_D, BEFORE_D, from_record, from_words
 from climrisk.simulate.event import event as _event
@@ -82,8 +83,9 @@ def tonight(
     own, choice = home_and_choice(weather or WeatherChoice(), path)
     known_state = plant_state(state)
     places = places_of(own, spot)
-    standing = standing_at(own, plants, spot, places, known_state)
     moment = now or datetime.now(UTC)
+    day = choice.as_of or moment.astimezone().date()
+    standing = standing_at(own, plants, spot, places, known_state, day)
     if words is not None:
         evening = typed_evening(words, choice, own, moment)
     else:
@@ -131,7 +133,7 @@ def event(
         told_cold = parse_cold(words, choice.temperature_unit)
         where = _one_spot(own, spot, "told in words: at which spot?")
         ended = choice.last or choice.first or choice.today
-        standing = standing_at(own, plants, [where[0]], [where], known_state)
+        standing = standing_at(own, plants, [where[0]], [where], known_state, ended)
         cold = from_words(told_cold, *where, ended)
         day = ended.isoformat()
         told = EventTold(
@@ -148,14 +150,14 @@ def event(
             allowed="a record of years, or --words",
         )
     if hours.source.measured_at == "spot":
-        at, _ = _one_spot(own, spot, "the record is of one spot: of which?")
-        places = [(at, spot_kind("as-measured"))]
+        places = [_measured_at(own, spot, hours)]
     else:
         places = places_of(own, () if spot is None else (spot,))
         if own is None and spot is None:
             places = [p for p in places if p[0] == DEFAULT_SPOT]
     at_spot = [places[0][0]] if len(places) == 1 else ([spot] if spot else [])
-    standing = standing_at(own, plants, at_spot, places, known_state)
+    since = choice.first or choice.last or choice.today
+    standing = standing_at(own, plants, at_spot, places, known_state, since)
     if spot is not None or standing:
         used = {s.kept.spot for s in standing} | {places[0][0]}
         places = [p for p in places if p[0] in used]
@@ -225,9 +227,13 @@ def review(
         standing = [Kept(own.profile(p), p, name, kind, known_state) for p in plants]
     elif own is not None:
         standing = [
-            Kept(plant, row.called, name, kind, row.state, row.count)
+            Kept(
+                *(plant, row.called, row.spot, kind, row.state, row.count),
+                moves=row.moves,
+            )
             for row, plant in own.entries()
-            if named is not None and row.spot.lower() == named.lower()
+            if named is not None
+            and named.lower() in {row.spot.lower(), *(m.to.lower() for m in row.moves)}
         ]
     else:
         standing = [Kept(find(p), p, name, kind, known_state) for p in plants]
@@ -244,7 +250,7 @@ def review(
             station = station_for(mine, own if path else None, path, against)
         elif station.source.measured_at == "spot":
             # The spot's own record needs no offset, and has nothing beside it.
-            kind = spot_kind("as-measured")
+            kind = at_record(kind, station)
     height = elevation
     if height is None and own is not None and path is not None:
         height = own.height_m
@@ -283,6 +289,15 @@ def _one_spot(home: Home | None, spot: str | None, question: str) -> Place:
         where="--at-spot",
         allowed=", ".join(p.name for p in home.places) or "none in the home file",
     )
+
+
+def _measured_at(home: Home | None, spot: str | None, hours: WeatherSeries) -> Place:
+    """Return the spot where a record was measured, its air taken as it is."""
+    if home is None and spot is None:
+        somewhere = at_record(None, hours)
+        return somewhere.name, somewhere
+    name, kind = _one_spot(home, spot, "the record is of one spot: of which?")
+    return name, at_record(kind, hours)
 
 
 def _north(choice: WeatherChoice, home: Home | None) -> bool:
@@ -343,23 +358,30 @@ def standing_at(
     spot: Sequence[str],
     places: Sequence[Place],
     state: str,
+    day: date,
 ) -> list[Standing]:
-    """Return the plants asked about where they stand.
+    """Return the plants asked about where they stand on a day.
 
     Named ones stand where the home has them, else on the first spot; without names,
-    all of the home that stand on a spot asked about.
+    all of the home that stand on a spot asked about. What was noted of plants carried
+    in and out holds.
     """
     at = {name.lower(): (name, kind) for name, kind in places}
+    rows = () if home is None else home.plant
+    known = list(zip(rows, references(rows), strict=True))
     asked = {places_of(home, [name])[0][0].lower() for name in spot}
     if not plants:
-        rows = () if home is None else home.plant
-        mine = [r for r in rows if not asked or r.spot.lower() in asked]
-        return [_of_home(home, r, at) for r in mine if home is not None]
+        return [
+            _of_home(home, row, reference, at, day)
+            for row, reference in known
+            if home is not None and (not asked or row.place_on(day).lower() in asked)
+        ]
     out = []
     for name in plants:
         found = _row_of(home, name) if home is not None and not spot else None
         if home is not None and found is not None:
-            out.append(_of_home(home, found, at))
+            reference = next(ref for row, ref in known if row is found)
+            out.append(_of_home(home, found, reference, at, day))
             continue
         plant = find(name) if home is None else home.profile(name)
         usual = at.get(DEFAULT_SPOT) if not spot else None
@@ -377,12 +399,19 @@ def _row_of(home: Home, name: str) -> HomePlant | None:
     return next((p for p, plant in home.entries() if plant.name == profile), None)
 
 
-def _of_home(home: Home, row: HomePlant, at: dict[str, Place]) -> Standing:
-    where, kind = at[row.spot.lower()]
+def _of_home(
+    home: Home, row: HomePlant, reference: str, at: dict[str, Place], day: date
+) -> Standing:
+    where, kind = at[row.place_on(day).lower()]
     plant = home.profile(row.name)
-    kept = Kept(plant, row.called, where, kind, row.state, row.count, row.risk)
+    kept = Kept(
+        *(plant, row.called, where, kind, row.state, row.count, row.risk),
+        inside=home.is_inside(row, day),
+        row=reference,
+    )
+    room = home.room_of(row)
     return Standing(
-        *(kept, row.in_pot(), home.room_of(row)),
+        *(kept, row.in_pot(), None if room == where else room),
         plant_height_cm=row.plant_height_cm,
         leaf_area_cm2=row.leaf_area_cm2,
     )

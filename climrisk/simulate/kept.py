@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from datetime import date
 from pathlib import Path
 
 from climrisk import checks
 from climrisk.home import Home, demo_home, read_home
 from climrisk.plants.registry import find
-from climrisk.simulate.asked import DEFAULT_RISK, DEFAULT_SPOT
+from climrisk.simulate.asked import DEFAULT_RISK, at_record
 from climrisk.simulate.kept_plant import Kept
 from climrisk.simulate.named_spots import NamedSpot
 from climrisk.spot.kinds import SpotKind, spot_kind
@@ -49,8 +50,8 @@ class Asked:
     site: Site | None = None
     own_risks: bool = True
 
-    def kept_at(self, weather: WeatherSeries) -> list[Kept]:
-        """Return the plants as they are kept."""
+    def kept_at(self, weather: WeatherSeries, today: date | None = None) -> list[Kept]:
+        """Return the plants as they are kept, and whether they are inside by now."""
         if self.home is not None and not self.plants:
             where = self.spot and self.home.spot_named(self.spot).name.lower()
             return [
@@ -58,13 +59,15 @@ class Asked:
                     plant,
                     p.called,
                     self.home.spot_named(p.spot).name,
-                    self.home.spot_named(p.spot).as_kind,
+                    spot_of(p.spot, self.home, weather)[1],
                     p.state,
                     p.count,
                     p.risk if self.own_risks else None,
                     self.home.room_of(p),
                     p.in_pot(),
                     p.name,
+                    p.moves,
+                    None if today is None else self.home.is_inside(p, today),
                 )
                 for p, plant in self.home.entries()
                 if where in (None, p.spot.lower())
@@ -88,16 +91,22 @@ def spot_of(
     weather: WeatherSeries,
     site: Site | None = None,
 ) -> tuple[str, SpotKind]:
-    """Return name and kind of a spot: of the home, a kind, or the usual one."""
-    if spot is None:
-        at_spot = weather.source.measured_at == "spot"
-        kind = spot_kind("as-measured" if at_spot else DEFAULT_SPOT)
-        return kind.name, kind.told(site)
+    """Return name and kind of a spot: of the home, a kind, or the usual one.
+
+    It is where the record was measured, if that was at a spot at all.
+    """
+    name, named = (None, None) if spot is None else spot_named(spot, home)
+    kind = at_record(named, weather, 0 if home is None else len(home.spot))
+    return name or kind.name, kind.told(site)
+
+
+def spot_named(spot: str, home: Home | None) -> tuple[str, SpotKind]:
+    """Return name and kind of a spot of the home, or of a kind."""
     if home is not None and home.knows_spot(spot):
-        named = home.spot_named(spot)
-        return named.name, named.as_kind.told(site)
+        place = home.spot_named(spot)
+        return place.name, place.as_kind
     kind = spot_kind(spot)
-    return kind.name, kind.told(site)
+    return kind.name, kind
 
 
 def home_and_choice(

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from climrisk.spot.kinds import SpotKind
 
 if TYPE_CHECKING:
+    from climrisk.home import HomeMove
     from climrisk.plants.model import Profile
     from climrisk.pot.model import Pot
 
@@ -34,6 +35,13 @@ class Kept:
         For its weight.
     typed : str, optional
         The name that was looked up.
+    moves : tuple of HomeMove
+        What its grower noted of its being carried in and out.
+    inside : bool, optional
+        Whether it is indoors by these notes on the day asked about; None without a
+        note.
+    row : str, optional
+        Reference of its entry in the home file.
     """
 
     plant: Profile
@@ -46,3 +54,6 @@ class Kept:
     room: str | None = None
     pot: Pot | None = None
     typed: str | None = None
+    moves: tuple[HomeMove, ...] = ()
+    inside: bool | None = None
+    row: str | None = None

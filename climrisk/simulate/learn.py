@@ -27,7 +27,7 @@ from climrisk.spot.learn_hours import by_hour, centered
 from climrisk.spot.learned import Evidence, Learned
 from climrisk.spot.members import worlds
 from climrisk.spot.modifiers import sited
-from climrisk.spot.regimes import STILL, WINDY, night_kind
+from climrisk.spot.regimes import night_kind, of_kind
 from climrisk.spot.transfer import Prepared, prepare
 from climrisk.weather.extremes import DailyExtremes
 from climrisk.weather.series import WeatherSeries
@@ -197,7 +197,7 @@ class _Lesson:
         weight = self.station.regimes.weight[rows]
         spread = self.station.regimes.spread[rows]
         sd, _ = with_more(self.fit, weight, spread, self.noise_k, nights=_FOUR_WEEKS)
-        return sd, _FOUR_WEEKS * float((weight >= STILL).mean())
+        return sd, _FOUR_WEEKS * float(of_kind(weight, "still").mean())
 
     def _ratio(self, rows: NDArray[np.bool_]) -> float | None:
         swing = self.beside.swing[rows]
@@ -212,7 +212,7 @@ class _Lesson:
         more = self._more()
         station_error, before, after, blocks = self._errors()
         weather = self.station.weather
-        still_rows, windy_rows = nights.weight >= STILL, nights.weight <= WINDY
+        still_rows, windy_rows = (of_kind(nights.weight, k) for k in ("still", "windy"))
         foretold = found.predicted(nights)
         result = LearnResult(
             command="learn",

@@ -27,10 +27,12 @@ from climrisk.result.light import (
     MonthLight,
 )
 from climrisk.seasons import MONTH_NAMES, season_months
+from climrisk.spot.around import unknown
 from climrisk.spot.climate import SpotClimate
 from climrisk.spot.kinds import SpotKind
-from climrisk.spot.sunlight import by_geometry, direct_sun, facing_deg
+from climrisk.spot.sunlight import by_geometry, direct_sun
 from climrisk.spot.transfer import Prepared
+from climrisk.wording import listed
 
 #: Months after moving out that the first sun is told for, and the direct sun a day from
 #: which it is worth a warning (our estimate). [h]
@@ -51,7 +53,7 @@ def light(
         Date of moving out, MM-DD; None where there is none.
     """
     seasons = prepared.seasons
-    sunny = direct_sun(kind, prepared.sky, north=seasons.north)
+    sunny = direct_sun(kind, prepared.sky, north=seasons.north, worlds=prepared.worlds)
     found = month_light(climate.solar_top_w_m2, sunny, seasons.month, seasons.hour)
     by_month = {
         m.month: MonthLight(
@@ -63,14 +65,9 @@ def light(
     clock = {m.month: [_share(x) for x in m.sun_by_hour] for m in found}
     months = {str(m): by_month[m] for m in season_months(north=seasons.north)}
     told = by_geometry(kind)
-    assumed = told and kind.site.facing_deg is None
     notes = []
-    if assumed:
-        notes.append("the open side is taken to face the sun, since none is given")
-    if not told:
-        notes.append(
-            "a typical value for this kind of spot; say which way it faces for better"
-        )
+    if left := _not_told(kind):
+        notes.append(f"the range covers what is not known: {left}")
     notes += [
         f"sunlight is a stand-in, {a.value}: {a.why}"
         for a in prepared.assumed
@@ -78,13 +75,29 @@ def light(
     ]
     return Light(
         told_from="geometry" if told else "share",
-        facing_deg=facing_deg(kind, north=seasons.north) if told else None,
-        facing_assumed=assumed,
+        facing_deg=kind.site.facing_deg,
         months=months,
         sun_by_hour={str(m): clock[m] for m in season_months(north=seasons.north)},
         first_sun=_first_sun(months, kind, out),
         notes=notes,
     )
+
+
+def _not_told(kind: SpotKind) -> str:
+    """Return what of the surroundings is not told, in words: nothing where all is."""
+    left = unknown(kind)
+    parts = [
+        word
+        for word, apart in (
+            ("which way it faces", bool(left.facing_within_deg)),
+            ("how far the roof reaches out", left.eaves_m[0] != left.eaves_m[1]),
+            ("how high the horizon is", left.horizon_deg[0] != left.horizon_deg[1]),
+            ("whether a wall is behind", left.wall),
+            ("at which side the second wall is", left.side),
+        )
+        if apart
+    ]
+    return listed(parts) if parts else ""
 
 
 def light_need(

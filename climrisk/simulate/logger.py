@@ -177,7 +177,10 @@ def _worth(weather: WeatherSeries, winters: int) -> list[str]:
     else:
         out.append(f"{winters} winters that count: enough for dates")
     if weather.source.measured_at == "spot":
-        out.append("taken as hung at the spot itself: assess it with as-measured")
+        out.append(
+            "taken as hung at the spot itself: its air is used as it is, and the "
+            "kind of spot tells sky, wind and sun"
+        )
     if weather.get("wind_speed_m_s") is None:
         out.append("it knows no wind: a stand-in with a spread is used")
     if weather.dew_point_c() is None:

@@ -4,26 +4,25 @@ from __future__ import annotations
 
 import os
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 
 from climrisk import __version__, checks
 from climrisk.errors import InputError
 from climrisk.folders import is_file
+from climrisk.home.collection import PlantRow, read_collection
 from climrisk.home.spot import ROOM_KINDS
 from climrisk.home.template import NewHome, home_text
 from climrisk.home.weather import HomeWeather
 from climrisk.home.write import new_home, undo_path
 from climrisk.output_paths import check_outputs
-from climrisk.plants.registry import find
-from climrisk.result.init import InitResult, Placed
-from climrisk.spot.kinds import spot_kind
+from climrisk.plants.names import resolve
+from climrisk.result.init import InitResult, Placed, PlacedPlant
+from climrisk.spot.kinds import KINDS, spot_kind
 from climrisk.weather.choose import WeatherChoice
 
 #: What is written where nobody names a spot; to be changed.
-_USUAL_SPOT, _USUAL_ROOM = (
-    ("balcony", "roofed-balcony"),
-    ("spare room", "unheated-room"),
-)
+_USUAL_SPOT = ("balcony", "roofed-balcony")
 
 
 def init(
@@ -34,6 +33,7 @@ def init(
     spot: Sequence[str] = (),
     room: Sequence[str] = (),
     plant: Sequence[str] = (),
+    collection: Sequence[PlantRow] = (),
     risk: float | None = None,
     elevation: float | None = None,
     force: bool = False,
@@ -50,6 +50,9 @@ def init(
         ``NAME=KIND``, or a kind, which then is its own name.
     plant : sequence of str
         ``PLANT@SPOT``, or a plant, which then stands on the first spot.
+    collection : sequence of PlantRow
+        More plants, as `plant_rows` reads them. A spot that is the name of a kind need
+        not be named before.
     risk, elevation : float, optional
     force : bool
 
@@ -65,13 +68,12 @@ def init(
     for _, kind in rooms:
         checks.named(kind, ROOM_KINDS, what="kind of room", where="--room")
     assumed = []
-    if not spots:
+    placed = bool(collection) and all(row.spot for row in collection)
+    if not spots and not placed:
         spots = [_USUAL_SPOT]
         assumed.append("no spot was named: a roofed balcony stands for yours")
-    if not rooms and not any(spot_kind(kind).indoors for _, kind in spots):
-        rooms = [_USUAL_ROOM]
-        assumed.append("no room was named: an unheated one stands for yours")
     plants = [_planted(text, spots, rooms) for text in plant]
+    plants += _collected(collection, spots, rooms)
     if risk is not None:
         checks.risk(risk, where="--risk")
     if elevation is not None:
@@ -89,7 +91,7 @@ def init(
         risk=risk,
         spots=spots,
         rooms=rooms,
-        plants=plants,
+        plants=[{"name": p.name, "spot": p.spot, **p.values} for p in plants],
     )
     existed = is_file(path)
     home = new_home(path, home_text(new), force=force)
@@ -101,7 +103,17 @@ def init(
         weather=told.model_dump(exclude_defaults=True),
         spots=[Placed(name=s.name, at=s.kind) for s in home.spot],
         rooms=[Placed(name=r.name, at=r.kind) for r in home.room],
-        plants=[Placed(name=p.name, at=p.spot) for p in home.plant],
+        plants=[
+            PlacedPlant(
+                name=kept.name,
+                at=kept.spot,
+                typed=row.typed,
+                read_as=row.read_as,
+                label=kept.label,
+                count=kept.count,
+            )
+            for row, kept in zip(plants, home.plant, strict=True)
+        ],
         assumed=assumed,
         undo=str(undo_path(path)) if existed else None,
         next_steps=_next(path, plants),
@@ -132,7 +144,7 @@ def _placed(text: str, where: str) -> tuple[str, str]:
 
 def _planted(
     text: str, spots: Sequence[tuple[str, str]], rooms: Sequence[tuple[str, str]]
-) -> tuple[str, str]:
+) -> PlantRow:
     plant, sign, at = text.rpartition("@")
     if not sign:
         plant, at = text, spots[0][0]
@@ -145,7 +157,89 @@ def _planted(
             allowed=", ".join(known.values()),
             next_step="write PLANT@SPOT",
         )
-    return find(plant.strip()).name, known[at.strip().lower()]
+    found = resolve(plant.strip())
+    spot = known[at.strip().lower()]
+    return PlantRow(0, plant.strip(), found.profile.name, spot, found.read_as)
+
+
+def check_free(path: Path, *, force: bool) -> None:
+    """Check that a home file may be written, before anything is asked.
+
+    Raises
+    ------
+    InputError
+    """
+    if is_file(path) and not force:
+        raise InputError(
+            "this file is there already",
+            where="home file",
+            value=path,
+            allowed="another name, or --force to replace it",
+        )
+    if not path.resolve().parent.is_dir():
+        raise InputError("no such folder", where="home file", value=path.parent)
+
+
+def plant_rows(path: Path) -> list[PlantRow]:
+    """Return the rows of a collection's file, each with how it was understood.
+
+    Raises
+    ------
+    InputError
+        The file cannot be read, or has no header.
+    """
+    try:
+        data = path.read_bytes()
+    except OSError as error:
+        raise InputError(
+            "the list of plants cannot be read",
+            where="--plants",
+            value=path,
+            allowed=f"a CSV file ({error.strerror})",
+        ) from error
+    try:
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        # As spreadsheets of western Europe write it.
+        text = data.decode("cp1252", errors="replace")
+    return read_collection(text, where=f"--plants {path.name}")
+
+
+def _collected(
+    rows: Sequence[PlantRow],
+    spots: list[tuple[str, str]],
+    rooms: Sequence[tuple[str, str]],
+) -> list[PlantRow]:
+    """Return rows with the spots as they are called; kinds become spots of the name.
+
+    Raises
+    ------
+    InputError
+        With the lines of all rows that are not understood.
+    """
+    known = {name.lower(): name for name, _ in (*spots, *rooms)}
+    wrong, out = [], []
+    for row in rows:
+        spot = row.spot.lower() or spots[0][0].lower()
+        # A spot may be called by its kind alone.
+        if spot not in known and spot.replace(" ", "-") in KINDS:
+            spots.append((row.spot, spot.replace(" ", "-")))
+            known[spot] = row.spot
+        if row.problem or row.name is None:
+            wrong.append(f"line {row.line}: {row.problem or row.typed}")
+        elif spot not in known:
+            wrong.append(f'line {row.line}: no spot called "{row.spot}"')
+        else:
+            out.append(replace(row, spot=known[spot]))
+    if wrong:
+        are = "is" if len(wrong) == 1 else "are"
+        raise InputError(
+            f"{len(wrong)} of {len(rows)} rows {are} not understood, so nothing was "
+            f"written. {' · '.join(wrong)}"[:380],
+            where="--plants",
+            next_step="correct the file, and name its spots by --spot NAME=KIND",
+        )
+    return out
 
 
 def _weather(choice: WeatherChoice, path: Path) -> HomeWeather:

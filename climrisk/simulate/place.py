@@ -22,7 +22,9 @@ def spot_info(kind: SpotKind, weather: WeatherSeries, members: int) -> SpotInfo:
     if weather.source.measured_at == "station":
         kind = as_from_station(kind)  # the spread that the members have
     still, windy = kind.still_winter, kind.windy
-    if kind.learned is not None:
+    if kind.as_recorded:
+        still = windy = None
+    elif kind.learned is not None:
         still, windy = kind.learned.still_k, kind.learned.windy_k
         notes.append("offsets learned from a logger at this spot")
         against = kind.learned.against
@@ -39,10 +41,15 @@ def spot_info(kind: SpotKind, weather: WeatherSeries, members: int) -> SpotInfo:
             f"it as optimistic"
         )
     at = weather.source.measured_at
-    if at == "spot" and kind.name != "as-measured":
+    if kind.measured_here and kind.name != "as-measured":
         notes.append(
-            f"the record is taken as measured at a spot, and what {kind.words} adds is "
-            f"added to it; say “as-measured” if it is this spot"
+            "the record is taken as measured at this spot: its air is used as it is, "
+            f"and sky, wind and sun are those of {kind.words}"
+        )
+    elif at == "spot" and kind.name != "as-measured":
+        notes.append(
+            f"the record is taken as measured at another spot of the home, and what "
+            f"{kind.words} adds to a station is added to it"
         )
     if at == "station" and kind.name == "as-measured":
         notes.append("no offset added: the plant is taken to stand beside the station")

@@ -5,11 +5,30 @@ from __future__ import annotations
 from pathlib import Path
 
 from climrisk import __version__
+from climrisk.errors import InputError
 from climrisk.home import Home, read_home
+from climrisk.home.collection import collection_csv
 from climrisk.plants import registry
 from climrisk.plants.model import Profile
 from climrisk.result.plants import PlantLine, PlantsResult
 from climrisk.simulate.provenance import source_info
+
+
+def collection(home: Path | None) -> str:
+    """Return the plants of a home as CSV.
+
+    Raises
+    ------
+    InputError
+        No home.
+    """
+    if home is None:
+        raise InputError(
+            "a collection is that of a home",
+            where="--csv",
+            allowed="together with --home FILE",
+        )
+    return collection_csv(read_home(home))
 
 
 def plants(name: str | None = None, *, home: Path | None = None) -> PlantsResult:

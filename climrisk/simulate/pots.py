@@ -43,7 +43,7 @@ from climrisk.simulate.wind import falls_band_km_h
 from climrisk.spot.climate import SpotClimate
 from climrisk.spot.kinds import SpotKind
 from climrisk.spot.members import worlds
-from climrisk.spot.regimes import STILL, WINDY
+from climrisk.spot.regimes import NightKind, of_kind
 from climrisk.spot.transfer import Prepared, prepare, spot_climate
 from climrisk.weather.series import WeatherSeries
 
@@ -54,6 +54,8 @@ Float = NDArray[np.floating]
 
 DEFAULT_MEMBERS = 5
 #: Compared where none is named: three walls and three media that differ most.
+#: A low counts as higher, and hours as more, from these on (our estimates).
+_HIGHER_K, _MORE_HOURS = 0.02, 1.01
 USUAL_POTS = ("thin-plastic", "terracotta", "self-watering")
 USUAL_MEDIA = ("pine-bark-fine", "expanded-clay", "sphagnum")
 USUAL_BELOW = (10.0, 5.0)
@@ -138,7 +140,7 @@ def pots(
     plant_stands = _planted(compared, plant_size)
     rows = [table.row(pot, preferred, plant_stands) for pot in compared]
     rows.sort(key=lambda r: -(r.warmer_k.mid or 0.0))
-    assumed = assumed_info(prepared.assumed)
+    assumed = assumed_info(prepared.assumed, [kind])
     return PotsResult(
         command="pots",
         version=__version__,
@@ -154,6 +156,7 @@ def pots(
         setup=setup,
         pots=rows,
         sentence=_sentence(rows, kind),
+        nights_against_hours=_nights_against_hours(rows, max(limits)),
         cautions=caution_info(
             (ESTIMATE, *_wet(compared, preferred), *_outdoors(kind), DUST)
         ),
@@ -200,7 +203,7 @@ class _Table:
         band = Band.of(warmer).rounded(2)
         word: Word = "reference" if pot == self.usual else _word(band)
         effects = {} if word == "reference" else self._effects(numbers)
-        reason = _reason(word, effects) + self._by_day(word, hours)
+        reason = _reason(word, effects)
         below = {
             f"{limit:g}": Band.of(hours[k]).rounded(0)
             for k, limit in enumerate(self.limits)
@@ -230,8 +233,8 @@ class _Table:
             differs=word,
             effects_k=effects,
             reason=reason,
-            worst_still_night=self._worst(lowest, still=True),
-            worst_windy_night=self._worst(lowest, still=False),
+            worst_still_night=self._worst(lowest, "still"),
+            worst_windy_night=self._worst(lowest, "windy"),
             reservoir=pot.kind == "self-watering",
             watered_every_d=watered_every_d(pot),
             dry_after_d=self.water.dry_after_d(dried),
@@ -242,21 +245,6 @@ class _Table:
             falls_at_m_s=falls_m_s,
             falls_at_km_h=falls_km_h,
         )
-
-    def _by_day(self, word: Word, hours: Float) -> str:
-        """Return that all hours together rank a pot the other way than its nights.
-
-        Night lows are taken by night alone; hours below a limit also by day, when a
-        wall that insulates or reflects keeps the sun's warmth out.
-        """
-        if word not in ("warmer", "colder"):
-            return ""
-        more = np.median(hours, axis=1) - np.median(self.reference.hours, axis=1)
-        if word == "warmer" and (more > 0).all():
-            return "; but it warms less in the sun, so it has more cold hours in all"
-        if word == "colder" and (more < 0).all():
-            return "; but it warms more in the sun, so it has fewer cold hours in all"
-        return ""
 
     def _warmer(self, pot: _Nights) -> Float:
         """Return the mean winter night low above the reference's, by world. [K]"""
@@ -279,12 +267,11 @@ class _Table:
             out[effect] = round(whole - rest, 2)
         return out
 
-    def _worst(self, lowest: Float, *, still: bool) -> NightCase | None:
-        """Return the coldest still or windy winter night by spot air."""
-        weight = self.prepared.regimes.weight
-        kind = weight >= STILL if still else weight <= WINDY
+    def _worst(self, lowest: Float, kind: NightKind) -> NightCase | None:
+        """Return the coldest winter night of a kind by spot air."""
+        which = of_kind(self.prepared.regimes.weight, kind)
         air = self.air.lowest_c[:, self.middle]
-        rows = np.flatnonzero(kind & self.winter & np.isfinite(air))
+        rows = np.flatnonzero(which & self.winter & np.isfinite(air))
         if not len(rows):
             return None
         night = int(rows[np.argmin(air[rows])])
@@ -363,6 +350,35 @@ def _reason(word: Word, effects: dict[str, float]) -> str:
 
 def _name(pot: Pot) -> str:
     return f"{pot.diameter_cm:g} cm {pot.kind}, {pot.medium_name}"
+
+
+def _nights_against_hours(rows: list[PotRow], limit_c: float) -> str | None:
+    """Return why night lows and hours below a limit rank pots differently, if so.
+
+    Lows are those of nights alone; hours count the day too.
+    """
+    slow = [
+        f"{r.pot} with {r.medium}"
+        for r in rows
+        if any(_kept_warmer_by_night_only(r, other, limit_c) for other in rows)
+    ]
+    if not slow:
+        return None
+    named = slow[0] if len(slow) == 1 else f"{', '.join(slow[:-1])} and {slow[-1]}"
+    return (
+        f"Night lows and hours below {limit_c:g} °C rank these pots differently: an "
+        "insulating wall, a reservoir or a wet medium cools less by night and warms "
+        f"less by day, so the roots in {named} reach higher lows but spend more hours "
+        "in the cold."
+    )
+
+
+def _kept_warmer_by_night_only(pot: PotRow, other: PotRow, limit_c: float) -> bool:
+    warmer, others_warmer = pot.warmer_k.mid, other.warmer_k.mid
+    hours, others_hours = (r.hours_below[f"{limit_c:g}"].mid for r in (pot, other))
+    if warmer is None or others_warmer is None or hours is None or others_hours is None:
+        return False
+    return warmer >= others_warmer + _HIGHER_K and hours > _MORE_HOURS * others_hours
 
 
 def _sentence(rows: list[PotRow], kind: SpotKind) -> str:

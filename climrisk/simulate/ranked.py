@@ -9,7 +9,7 @@ from climrisk.home import Home
 from climrisk.result.spots import SpotsResult
 from climrisk.simulate.ask import PotWords, question
 from climrisk.simulate.asked import DEFAULT_MEMBERS
-from climrisk.simulate.kept import home_and_choice, spot_of
+from climrisk.simulate.kept import home_and_choice, spot_named, spot_of
 from climrisk.simulate.spots import spots
 from climrisk.spot.kinds import KINDS, SpotKind, spot_kind
 from climrisk.spot.site import Site, parse_site
@@ -71,7 +71,11 @@ def _compared(
     names: Sequence[str], home: Home | None, hours: WeatherSeries, site: Site | None
 ) -> list[tuple[str, SpotKind]]:
     if names:
-        return [spot_of(name, home, hours, site) for name in names]
+        named = [spot_named(name, home) for name in names]
+        # Beside others none is known to be where the record was measured.
+        if len(named) > 1:
+            return [(name, kind.told(site)) for name, kind in named]
+        return [spot_of(names[0], home, hours, site)]
     if home is not None and home.places:
         return [(s.name, s.as_kind.told(site)) for s in home.places]
     return [(k, spot_kind(k).told(site)) for k in KINDS if k != "as-measured"]

@@ -145,7 +145,7 @@ def remedies(
     ]
     rows += tried.tie()
     rows.sort(key=_order)
-    assumed = assumed_info(prepared.assumed)
+    assumed = assumed_info(prepared.assumed, [tried.kind])
     return RemediesResult(
         command="remedies",
         version=__version__,

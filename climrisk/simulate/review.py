@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import date
 
 import numpy as np
 from numpy.typing import NDArray
@@ -11,6 +12,7 @@ from climrisk import __version__, checks
 from climrisk.advice.cautions import ESTIMATE
 from climrisk.advice.limits import limits_of
 from climrisk.errors import InputError
+from climrisk.home.model import latest
 from climrisk.result.review import (
     Bias,
     OffsetLine,
@@ -101,9 +103,9 @@ def review(
     offsets, no_offsets = _offsets(logger, station, kind, spot, elevation_m)
     lowest = table.lowest(rows)
     order = rows[np.argsort(lowest, kind="stable")][: int(np.isfinite(lowest).sum())]
-    plants = [_plant(one, table, rows, lines) for one in kept]
+    plants = [_plant(one, spot or one.spot, table, rows, lines) for one in kept]
     plants.sort(key=lambda p: (p.margin_k is None, p.margin_k or 0.0, p.label))
-    assumed = assumed_info(prepared.assumed)
+    assumed = assumed_info(prepared.assumed, [kind])
     result = ReviewResult(
         command="review",
         version=__version__,
@@ -235,9 +237,13 @@ def _offsets(
 
 
 def _plant(
-    one: Kept, table: YearNights, rows: Int, lines: list[WinterLine]
+    one: Kept, spot: str, table: YearNights, rows: Int, lines: list[WinterLine]
 ) -> ReviewPlant:
+    """Return how near the edge a plant lived on the nights it stood on the spot."""
     limits = limits_of(one.plant, one.state)
+    every = len(rows)
+    there = [_there(one, spot, table.date(int(i))) for i in rows]
+    rows = rows[np.array(there, dtype=bool)]
     lowest = table.lowest(rows)
     known = lowest[np.isfinite(lowest)]
     limit = limits.tolerated_c
@@ -257,6 +263,7 @@ def _plant(
             "preferred_c": limits.preferred_c,
             "tolerated_c": limits.tolerated_c,
             "by": table.by(rows),
+            "nights_elsewhere": every - len(rows),
             "nights_below_preferred": _nights(lowest, limits.preferred_c),
             "nights_below_tolerated": _nights(lowest, limits.tolerated_c),
             "lowest_c": None if not len(known) else round(float(known.min()), 1),
@@ -271,13 +278,22 @@ def _plant(
     return row.model_copy(update={"sentence": _plant_words(row, limit)})
 
 
+def _there(one: Kept, spot: str, night: str) -> bool:
+    """Whether a plant stood on the spot in a night, by what was noted of it."""
+    move = latest(one.moves, date.fromisoformat(night))
+    return (one.spot if move is None else move.to).lower() == spot.lower()
+
+
 def _nights(lowest: NDArray[np.floating], limit_c: float) -> int:
     return int((lowest < limit_c).sum())
 
 
 def _plant_words(row: ReviewPlant, limit_c: float) -> str:
+    away = ""
+    if row.nights_elsewhere:
+        away = f" ({row.nights_elsewhere} nights elsewhere by your notes, not counted)"
     if row.margin_k is None:
-        return f"{row.label}: no night of this winter is known."
+        return f"{row.label}: no night of this winter is known{away}."
     what = f"the {limit_c:g} °C it tolerates"
     if row.state == "below":
         text = (
@@ -290,7 +306,7 @@ def _plant_words(row: ReviewPlant, limit_c: float) -> str:
             f"{len(row.near_misses)} near misses"
         )
     again = f"{row.winters_below} of {row.winters} winters go below it"
-    return f"{row.label}: {text}; {again}."
+    return f"{row.label}: {text}{away}; {again}."
 
 
 def _notes(

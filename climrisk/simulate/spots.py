@@ -32,16 +32,14 @@ from climrisk.spot.climate import SpotClimate
 from climrisk.spot.kinds import SpotKind
 from climrisk.spot.members import worlds
 from climrisk.spot.radiation import SURROUNDINGS
+from climrisk.spot.regimes import NIGHT_KINDS, NightKind, of_kind
 from climrisk.spot.transfer import Prepared, prepare, spot_climate
 from climrisk.weather.series import WeatherSeries
 
 Float = NDArray[np.floating]
 Order = tuple[float, ...]
-Bool = NDArray[np.bool_]
 
 _MOST_SPOTS = 30
-#: Nights with at least this regime weight are counted as clear and still.
-_HALF = 0.5
 #: Fewer hours a winter than this are none worth a word.
 _FEW_HOURS = 5.0
 #: What the surroundings add is told from the last five years.
@@ -90,7 +88,7 @@ def spots(
         )
         for i, r in enumerate(rows)
     ]
-    assumed = assumed_info(prepared.assumed)
+    assumed = assumed_info(prepared.assumed, (k for _, k in compared))
     cautions = [ESTIMATE]
     if any(not kind.indoors for _, kind in compared):
         cautions.append(WIND)
@@ -123,7 +121,6 @@ class _Table:
         self.limits, self.preferred = asked.limits, asked.limits.preferred_c
         self.pot, self.state = asked.pot, asked.state
         prepared = self.prepared = home.prepared
-        self.still = prepared.regimes.weight >= _HALF
         station = sweep(prepared, prepared.weather.air_temp_c, [])
         self.station_low = station.nights.lowest_c[:, 0]
         nights = station.nights
@@ -157,8 +154,7 @@ class _Table:
         asked = self.asked
         found = self.home.at(kind, asked.plant, self.limits, asked.risks)
         hours = tuple(self._nightly_hours(x) for x in (climate.air_c, root_c))
-        still = self._regime(air, hours, self.still)
-        windy = self._regime(air, hours, ~self.still)
+        still, mixed, windy = (self._regime(air, hours, kind) for kind in NIGHT_KINDS)
         wind = float(np.nanmedian(climate.wind_m_s) / self._station_wind())
         surroundings = {} if kind.indoors else self._surroundings(kind)
         return SpotRow(
@@ -178,6 +174,7 @@ class _Table:
             root_zone_hours_below_preferred=yearly_hours(root, 0),
             lowest_c=Band.of(np.nanmin(air.nights.lowest_c, axis=0)).rounded(1),
             still_nights=still,
+            mixed_nights=mixed,
             windy_nights=windy,
             wind_share=round(wind, 2),
             surroundings_k=surroundings,
@@ -202,9 +199,10 @@ class _Table:
         return max(float(np.nanmedian(self.prepared.sky.wind_m_s)), 0.1)
 
     def _regime(
-        self, air: Exposure, hours: tuple[NDArray[np.int32], ...], which: Bool
+        self, air: Exposure, hours: tuple[NDArray[np.int32], ...], kind: NightKind
     ) -> RegimeNights:
-        """Return what the winters' nights of a regime did to air and roots."""
+        """Return what the winters' nights of a kind did to air and roots."""
+        which = of_kind(self.prepared.regimes.weight, kind)
         cold = air.nights.lowest_c < self.preferred
         years = self.winters or sorted(set(self.year.tolist()))
         rows = [

@@ -28,9 +28,10 @@ from climrisk.result.tonight import (
     Told,
     TonightResult,
 )
-from climrisk.seasons import WINTER_MONTHS, standard_offset_min
+from climrisk.seasons import standard_offset_min
 from climrisk.simulate import tonight_words as words
 from climrisk.simulate.calendar import Kept
+from climrisk.simulate.describe import assumed_info
 from climrisk.spot.kinds import SpotKind
 from climrisk.spot.members import worlds
 from climrisk.spot.modifiers import sited
@@ -145,6 +146,7 @@ def tonight(
         "cover": [],
         "leave": [],
     }
+    inside: list[PlantTonight] = []
     left_out: list[NotJudged] = []
     picked = False
     for one in standing:
@@ -167,6 +169,9 @@ def tonight(
         row = _plant(
             one, spot, by_name, limits, what, gusts[spot.name], resting=resting
         )
+        if one.kept.inside and what != "carry":
+            inside.append(row)
+            continue
         lists[what].append(row)
         picked |= one.room is None and row.to is not None
 
@@ -178,6 +183,7 @@ def tonight(
     carry = sorted(lists["carry"], key=order)
     cover = sorted(lists["cover"], key=order)
     leave = sorted(lists["leave"], key=order)
+    inside.sort(key=order)
     open_air = any(not s.indoors for s in spots)
     secure = [row.label for row in (*cover, *leave) if row.may_fall]
     notes = {s.kept.plant.name: s.kept.plant.toxic_note for s in standing}
@@ -198,33 +204,32 @@ def tonight(
         carry=carry,
         cover=cover,
         leave=leave,
+        inside=inside,
+        needed=bool(carry or cover or secure),
         secure=secure,
         not_judged=left_out,
-        sentence=words.sentence(night, spots, carry, cover, leave),
+        sentence=words.sentence(night, spots, carry, cover, leave, inside),
         figures=words.figures(air),
-        assumed=list(evening.assumed),
+        assumed=[*evening.assumed, *assumed_info((), (k for _, k in places))],
         cautions=words.cautions(air, carry, notes, open_air=open_air, places=places),
         files=[],
     )
 
 
 def _prepared(evening: Evening, count: int) -> Prepared:
-    """Return the hours made ready; a winter night takes the winter's values in full."""
+    """Return the hours made ready, with the regime that was told of the night."""
     made = prepare(evening.weather, worlds(count))
-    nightly = made.nightly
-    if evening.evening.month in WINTER_MONTHS[made.seasons.north]:
-        nightly = replace(nightly, winter=np.ones_like(nightly.winter))
-    if evening.regimes is not None:
-        weight, spread = evening.regimes
-        known = nightly.regimes
-        same = Regimes(
-            np.full_like(known.weight, weight),
-            np.full_like(known.spread, spread),
-            known.wind_m_s,
-            known.cloud_frac,
-        )
-        nightly = replace(nightly, regimes=same)
-    return replace(made, nightly=nightly)
+    if evening.regimes is None:
+        return made
+    weight, spread = evening.regimes
+    known = made.regimes
+    same = Regimes(
+        np.full_like(known.weight, weight),
+        np.full_like(known.spread, spread),
+        known.wind_m_s,
+        known.cloud_frac,
+    )
+    return replace(made, nightly=replace(made.nightly, regimes=same))
 
 
 def _rows(made: Prepared, evening: Evening) -> NDArray[np.int64]:
@@ -360,6 +365,7 @@ def _plant(
     return PlantTonight(
         plant=one.kept.plant.name,
         label=one.kept.label,
+        row=one.kept.row,
         count=one.kept.count,
         state=one.kept.state,
         spot=spot.name,

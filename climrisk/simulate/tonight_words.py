@@ -12,7 +12,7 @@ from climrisk.result.common import Caution
 from climrisk.result.tonight import Figure, NightTold, PlantTonight, SpotTonight
 from climrisk.simulate.describe import caution_info
 from climrisk.spot.kinds import SpotKind
-from climrisk.spot.regimes import WINDY
+from climrisk.spot.regimes import night_kind
 
 
 def night_words(kind: str, air: advice.NightAir) -> str:
@@ -67,7 +67,7 @@ def cover_words(air: advice.NightAir) -> str:
             f"{air.cover_gain_k:g} K is counted. It must not lie on wet leaves, and "
             "plastic comes off at sunrise."
         )
-    if air.wind_first or air.weight <= WINDY:
+    if air.wind_first or night_kind(air.weight) == "windy":
         return (
             "A cover is useless against this cold: it comes with moving air, not from "
             "the sky. Shelter from the wind or carry in."
@@ -115,6 +115,7 @@ def sentence(
     carry: list[PlantTonight],
     cover: list[PlantTonight],
     leave: list[PlantTonight],
+    inside: list[PlantTonight],
 ) -> str:
     """Return what to do, the night, and its coldest spot."""
     outside = [s for s in spots if not s.indoors] or spots
@@ -124,10 +125,11 @@ def sentence(
         f"Night of {day.day} {day:%B}, {night.words}. Coldest spot: {coldest.name}, "
         f"{coldest.expected_c:g} °C expected, plan for {coldest.plan_for_c:g} °C."
     )
-    if not (carry or cover or leave):
+    if not (carry or cover or leave or inside):
         return text
-    count = [sum(row.count for row in rows) for rows in (carry, cover, leave)]
-    return f"Carry {count[0]}, cover {count[1]}, leave {count[2]}. {text}"
+    count = [sum(row.count for row in rows) for rows in (carry, cover, leave, inside)]
+    noted = f", {count[3]} inside by your notes" if inside else ""
+    return f"Carry {count[0]}, cover {count[1]}, leave {count[2]}{noted}. {text}"
 
 
 def figures(air: advice.NightAir) -> list[Figure]:

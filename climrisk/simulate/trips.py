@@ -113,14 +113,39 @@ def _mover(plant: Dated, *, autumn: bool) -> Mover:
 def entries(
     trips: Sequence[Trip], home: str, today: date, *, north: bool
 ) -> list[Entry]:
-    """Return the days of the growing year that holds today and of the next."""
+    """Return the days of the growing year that holds today and of the next.
+
+    What was noted as carried already is not on the list of the next trip that way.
+    """
     this = growing_year_of(today, north=north)
+    days = [
+        (calendar_day(trip.day, year, north=north), trip, year)
+        for year in (this, this + 1)
+        for trip in trips
+    ]
     out = []
-    for year in (this, this + 1):
-        for trip in trips:
-            day = calendar_day(trip.day, year, north=north)
-            out += _of_trip(trip, day, home, year)
+    for day, trip, year in days:
+        going = [p for p in trip.plants if not _done(p, trip.action, day, today, days)]
+        if going:
+            first = trip.pressing if trip.pressing in going else going[0]
+            left = replace(trip, plants=tuple(going), pressing=first)
+            out += _of_trip(left, day, home, year)
     return sorted(out, key=lambda e: (e.date, e.action, e.trip))
+
+
+def _done(
+    plant: Dated,
+    action: str,
+    day: date,
+    today: date,
+    days: Sequence[tuple[date, Trip, int]],
+) -> bool:
+    """Return whether a coming move was noted as made; not if one back lies between."""
+    inside = plant.kept.inside
+    if inside is None or inside != (action == "move in") or day < today:
+        return False
+    back = (d for d, t, _ in days if t.action != action and plant in t.plants)
+    return not any(today <= d <= day for d in back)
 
 
 def retreats(

@@ -18,9 +18,10 @@ from climrisk.seasons import season_months
 from climrisk.simulate.judge import sweep
 from climrisk.spot.climate import SpotClimate
 from climrisk.spot.kinds import SpotKind
+from climrisk.spot.members import worlds
 from climrisk.spot.site import STOREY_M
 from climrisk.spot.transfer import Prepared
-from climrisk.spot.wind import screen_pair, town_roughness_m
+from climrisk.spot.wind import gust_left, screen_pair, shelter, town_roughness_m
 
 Float = NDArray[np.floating]
 
@@ -284,7 +285,8 @@ def _sheltered(kind: SpotKind) -> list[tuple[str, float, str]]:
                 "our estimate",
             )
         )
-    return out
+    here = float(shelter(kind, worlds(1))[0, 0])
+    return [(what, gust_left(left, here), basis) for what, left, basis in out]
 
 
 def _help(what: str, stands_m_s: float, basis: str) -> Help:

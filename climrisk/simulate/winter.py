@@ -91,7 +91,7 @@ def winter(
     winters = table.winters()
     sums = [table.sums(k, words) for k, (_, words) in enumerate(named)]
     name = spot or kind.name
-    assumed = assumed_info(prepared.assumed)
+    assumed = assumed_info(prepared.assumed, [kind])
     return WinterResult(
         command="winter",
         version=__version__,

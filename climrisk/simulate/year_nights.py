@@ -13,7 +13,7 @@ from climrisk.seasons import WINTER_MONTHS, as_date
 from climrisk.simulate.judge import sweep
 from climrisk.simulate.summary import middle_world
 from climrisk.spot.kinds import SpotKind
-from climrisk.spot.regimes import STILL, WINDY, night_kind
+from climrisk.spot.regimes import NIGHT_KINDS, night_kind, of_kind
 from climrisk.spot.transfer import Prepared, spot_air_c
 from climrisk.sun import night_hours, sun_path
 from climrisk.weather.extremes import DailyExtremes
@@ -165,9 +165,7 @@ class YearNights:
         both = np.isfinite(self.seen) & np.isfinite(self.model) & self.valid
         out = []
         for kind, rows in (
-            ("still", self.weight >= STILL),
-            ("mixed", (self.weight < STILL) & (self.weight > WINDY)),
-            ("windy", self.weight <= WINDY),
+            *((kind, of_kind(self.weight, kind)) for kind in NIGHT_KINDS),
             ("all", np.ones(len(both), bool)),
         ):
             use = both & rows

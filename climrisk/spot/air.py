@@ -9,13 +9,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk.physics.pointwise import where
-from climrisk.physics.slabs import by_slabs, columns
+from climrisk.physics.slabs import by_slabs
 from climrisk.spot.kinds import Pair, SpotKind
 from climrisk.spot.learned import Learned
 from climrisk.spot.means import running_mean
 from climrisk.spot.members import Worlds
 from climrisk.spot.nightly import Nightly, first_hours
-from climrisk.spot.regimes import Regimes
+from climrisk.spot.regimes import member_weights
 from climrisk.spot.rooms import room_air_c, sill_air_c
 from climrisk.spot.sunlight import shading_left
 
@@ -86,7 +86,7 @@ def spot_air(
     from_station : bool
         Whether the record is of a station: then the spreads have a floor.
     """
-    if kind.group == "as-measured":
+    if kind.as_recorded:
         cases = max(air_c.shape[1], worlds.count)
         return np.broadcast_to(air_c, (len(air_c), cases)).astype(np.float32)
     if kind.group in ("open-air", "glazed"):
@@ -113,7 +113,7 @@ def _outdoors(
     learned = kind.learned
     winter = nightly.winter[first_hours(nightly.index)].astype(float)
     still = still_offset_k(kind, winter, worlds)
-    weight = _weights(nightly.regimes, worlds)  # (night, case)
+    weight = member_weights(nightly.regimes, worlds)  # (night, case)
     windy = worlds.value("windy", learned.windy_k if learned else _need(kind.windy))
     day_k = learned.day_k if learned else _need(kind.day_k)
     day = worlds.value("day", day_k).astype(np.float32)
@@ -271,12 +271,6 @@ def _by_hour(learned: Learned, nightly: Nightly, weight: Float) -> Float:
     windy = np.array(learned.windy_by_hour, np.float32)[nightly.hour][:, None]
     share = weight.astype(np.float32)[nightly.index]
     return np.asarray(share * still + (1 - share) * windy)
-
-
-def _weights(regimes: Regimes, worlds: Worlds) -> Float:
-    """Return the regime weight of each night and world, shape (night, case)."""
-    spread = columns(regimes.spread) * worlds.scores["regime"]
-    return np.clip(columns(regimes.weight) + spread, 0.0, 1.0)
 
 
 def _later(air_c: Float, lag_h: float) -> Float:

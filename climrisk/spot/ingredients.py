@@ -19,7 +19,7 @@ from climrisk.spot.kinds import Pair, SpotKind
 from climrisk.spot.members import worlds
 from climrisk.spot.modifiers import sited
 from climrisk.spot.nightly import evening_at, first_hours, winter_at
-from climrisk.spot.radiation import sky_lacking, surroundings_shares
+from climrisk.spot.radiation import sky_lacking, sky_seen, surroundings_shares
 from climrisk.spot.regimes import FALL_H
 from climrisk.spot.sky import Sky, sky_of
 from climrisk.spot.sunlight import reach
@@ -76,6 +76,9 @@ NUMBERS = (
     "pane_by_night",
     "shading_above",
     "shading_takes",
+    "glass_wall",
+    "glass_top",
+    "glass_sky",
 )
 
 
@@ -182,16 +185,19 @@ def ingredients(
     station = weather.air_temp_c
     shape = station.shape
     plain = not kind.indoors and kind.learned is None
-    if plain and weather.dew_point_c() is not None:
+    # Humidity and cloud that are missing follow the nights, which are not known here.
+    known = weather.dew_point_c() is not None and "cloud_cover_frac" in weather.values
+    if plain and known:
         sky = sky_of(weather, sun, station, worlds(1))
-        base, dew, damper = station, sky.dew_point_c, float(kind.dew_k[0])
+        base, dew = station, sky.dew_point_c
+        damper = 0.0 if kind.as_recorded else float(kind.dew_k[0])
     else:
-        # What follows means over days, learned hours or set points is worked out first.
+        # What follows nights, means over days, learned hours or set points comes first.
         plain = False
         made = prepare(weather, worlds(1), sun=sun, seasons=calendar.seasons)
         sky, base = made.sky, air_at_kind_c(made, kind)
         dew, damper = dew_at_kind_c(made, kind), 0.0
-    offset = plain and kind.group != "as-measured"
+    offset = plain and not kind.as_recorded
     got = reach(kind, sky, north=calendar.seasons.north)
     wind, cloud, told = _wind_and_cloud(weather, kind, sky)
     share = got.beam if got.told else got.beam[:1]
@@ -209,12 +215,13 @@ def ingredients(
         *(got.diffuse_top, got.diffuse_wall, shares.leak_k),
         *(shares.wall_slow, shares.wall_ground),
         *(shares.floor_slow, shares.floor_ground),
-        *(kind.sky_wall, kind.sky_top, sky_lacking(kind), damper),
+        *(*sky_seen(kind), sky_lacking(kind), damper),
         *air,
         1.0 if kind.indoors else float(shelter(kind, worlds(1))[0, 0]),
         *told,
         *(shares.pane, shares.pane_by_night),
         *kind.shading,
+        *(kind.glass_wall, kind.glass_top, kind.glass_sky),
     )
     steps = (int(len(wind) > 1), int(len(cloud) > 1), int(len(share) > 1))
     return Ingredients(
@@ -237,8 +244,7 @@ def _wind_and_cloud(
     wind = sky.wind_m_s[:1] if no_wind else sky.wind_m_s
     if kind.indoors:
         wind, no_wind = np.full((1, 1), ROOM_WIND_M_S), True
-    cloud = sky.cloud_frac[:1] if no_cloud else sky.cloud_frac
-    return wind, cloud, (float(not no_wind), float(not no_cloud))
+    return wind, sky.cloud_frac, (float(not no_wind), float(not no_cloud))
 
 
 def _air(

@@ -64,6 +64,10 @@ class SpotKind:
     shading_above_w_m2: float = 0.0
     shading_frac: float = 0.0
     leak_k: float = 0.0
+    glass_wall: float = 0.0
+    glass_top: float = 0.0
+    glass_sky: float = 0.0
+    massive_frac: float = 1.0
     night_noise_sd: Pair = (0.0, 0.0)
     mean_hours: int = 36
     winter_gain_k: Pair | None = None
@@ -72,6 +76,7 @@ class SpotKind:
     set_back_c: Pair | None = None
     u_value: float | None = None
     from_glass_cm: float | None = None
+    open_share: Pair = (1.0, 0.0)
     dew_k: Pair = (0.0, 0.0)
     moist_pa: Pair | None = None
     height_m: float | None = None
@@ -79,6 +84,9 @@ class SpotKind:
     house_m: float | None = None
     source_texts: tuple[str, ...] = field(default=())
     site: Site = field(default_factory=Site)
+    #: Whether the record was measured at the spot itself: its air and humidity are then
+    #: taken as they are, and only sky, wind and sun are those of the kind.
+    measured_here: bool = False
     learned: Learned | None = None
 
     @property
@@ -87,6 +95,11 @@ class SpotKind:
         inside = self.group == "room" or self.name == "glasshouse"
         place = "at" if self.group == "as-measured" else ("in" if inside else "on")
         return f"{place} {self.words}"
+
+    @property
+    def as_recorded(self) -> bool:
+        """Whether the spot's air is that of the record."""
+        return self.measured_here or self.group == "as-measured"
 
     def told(self, site: Site | None) -> SpotKind:
         """Return the kind with further particulars, which go before its own."""
@@ -124,6 +137,11 @@ class SpotKind:
         return (1.0, 0.0) if self.site.vents == "closed" else self.vent_share
 
 
+def measured_somewhere() -> SpotKind:
+    """Return ``as-measured`` for a record of a spot of which nothing else is told."""
+    return replace(spot_kind("as-measured"), measured_here=True, **_unknown_place())
+
+
 def spot_kind(name: str) -> SpotKind:
     """Return the kind of a spot by the name a user types.
 
@@ -136,11 +154,20 @@ def spot_kind(name: str) -> SpotKind:
 
 
 @lru_cache(maxsize=1)
+def _priors() -> dict[str, Any]:
+    text = resources.files("climrisk.spot").joinpath("data/priors.toml")
+    return tomllib.loads(text.read_text("utf-8"))
+
+
+def _unknown_place() -> dict[str, Any]:
+    row = _priors()["unknown_place"]
+    keys = ("open_share", "wind_mean", "wind_sd")
+    return {k: tuple(row[k]) if isinstance(row[k], list) else row[k] for k in keys}
+
+
+@lru_cache(maxsize=1)
 def _read() -> dict[str, SpotKind]:
-    text = (
-        resources.files("climrisk.spot").joinpath("data/priors.toml").read_text("utf-8")
-    )
-    data = tomllib.loads(text)
+    data = _priors()
     return {
         name: _kind(name, row, data["open_air"], data["sources"])
         for name, row in data["kind"].items()

@@ -22,7 +22,7 @@ from numpy.typing import NDArray
 from climrisk.spot.air import as_from_station, noise_shape
 from climrisk.spot.kinds import SpotKind
 from climrisk.spot.learned import Evidence
-from climrisk.spot.regimes import STILL
+from climrisk.spot.regimes import of_kind
 
 Float = NDArray[np.floating]
 Pair = tuple[float, float]
@@ -77,7 +77,7 @@ class Nightly:
     @property
     def still(self) -> int:
         """Number of clear still nights."""
-        return int((self.weight >= STILL).sum())
+        return int(of_kind(self.weight, "still").sum())
 
 
 @dataclass(frozen=True)

@@ -10,6 +10,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 Float = NDArray[np.float64]
+#: A number of all members alike, or one of each, shape (1, case).
+Share = float | NDArray[np.floating]
 
 #: Quantities that differ between worlds, each with its own stratified draw.
 QUANTITIES = (
@@ -26,6 +28,12 @@ QUANTITIES = (
     "screen",
     "pane",
     "lapse",
+    "fluctuation",
+    "open",
+    "facing",
+    "eaves",
+    "horizon",
+    "walls",
 )
 
 

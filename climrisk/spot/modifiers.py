@@ -54,12 +54,12 @@ def sited(kind: SpotKind, latitude_deg: float) -> SpotKind:
 def _sited(kind: SpotKind, latitude_deg: float) -> SpotKind:
     if kind.group in ("room", "sill"):
         return _indoors(kind)
-    if kind.group == "as-measured" or not kind.site.told:
+    if not kind.site.told:
         return kind
     site, data = kind.site, figures()
     if site.vents == "closed":  # then summer nights are as warm as winter's
         kind = replace(kind, still_summer=kind.still_winter)
-    top, wall = sky_views(kind)
+    before, (top, wall) = (kind.sky_top, kind.sky_wall), sky_views(kind)
     found = effects(kind)
     still: dict[str, Any] = {
         name: together([pair, *(e.still_k for e in found)])
@@ -80,6 +80,7 @@ def _sited(kind: SpotKind, latitude_deg: float) -> SpotKind:
         **still,
         sky_top=top,
         sky_wall=wall,
+        open_share=(1.0, 0.0) if (top, wall) != before else kind.open_share,
         day_k=day_k,
         evening_k=evening_k,
         dew_k=dew_k,
@@ -162,6 +163,7 @@ def optimistic(kind: SpotKind) -> bool:
     """Whether an open-air prior lies so high that it may flatter the spot."""
     return (
         kind.group == "open-air"
+        and not kind.as_recorded
         and kind.learned is None
         and kind.still_winter is not None
         and kind.still_winter[0] > OPTIMISTIC_K

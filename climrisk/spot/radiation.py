@@ -9,9 +9,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk.physics.longwave import black_flux_w_m2, sky_emissivity
-from climrisk.physics.slabs import columns, several_by_slabs
+from climrisk.physics.slabs import by_slabs, columns, several_by_slabs
+from climrisk.physics.surface import pane_temp_c
 from climrisk.spot.kinds import SpotKind
 from climrisk.spot.means import running_mean
+from climrisk.spot.members import Share
 from climrisk.spot.nightly import Nightly
 from climrisk.spot.rooms import pane_radiation
 from climrisk.spot.sky import Sky
@@ -27,6 +29,8 @@ _ROOFED_VIEW = 0.5
 # some of the day's sun.
 _AIR_SHARE = 0.5
 _STORED_SUN_K_PER_W_M2 = 0.010
+# Wind before panes over that at 10 m.
+_PANE_WIND = 0.4
 # Open ground on a clear still night is colder than the air above it.
 _GROUND_COOLING_K = 1.5
 #: What may be switched off, to see whether it matters: the warmth of the building, that
@@ -49,6 +53,8 @@ def surfaces(
     lit_w_m2: Float,
     nightly: Nightly,
     without: frozenset[str] = frozenset(),
+    *,
+    open_share: Share | None = None,
 ) -> Surfaces:
     """Return the temperature of what stands around the plant and of its floor.
 
@@ -64,6 +70,8 @@ def surfaces(
     nightly : Nightly
     without : frozenset of str
         Of `SURROUNDINGS`: taken to be as warm as the air.
+    open_share : array_like, shape (1, case), optional
+        Of `open_to`; that of the middle world where not given.
     """
     if kind.group == "room":
         return Surfaces(spot_c, spot_c)
@@ -72,7 +80,7 @@ def surfaces(
     lit_mean = running_mean(lit_w_m2, 24, center=False)
     np.copyto(lit_mean, np.float32(0), where=np.isnan(lit_mean))
     weight = columns(nightly.regimes.weight.astype(np.float32))
-    shares = surroundings_shares(kind)
+    shares = surroundings_shares(kind, open_share)
     if "building surface" in without:
         shares = replace(shares, wall_slow=0.0)
 
@@ -111,22 +119,30 @@ class Shares:
     """
 
     leak_k: float
-    wall_slow: float
-    wall_ground: float
-    floor_slow: float
-    floor_ground: float
+    wall_slow: Share
+    wall_ground: Share
+    floor_slow: Share
+    floor_ground: Share
     pane: float = 0.0
     pane_by_night: float = 0.0
 
 
-def surroundings_shares(kind: SpotKind) -> Shares:
+def sky_seen(kind: SpotKind, open_share: Share | None = None) -> tuple[Share, Share]:
+    """Return the views of the sky from wall and top."""
+    share = kind.open_share[0] if open_share is None else open_share
+    return kind.sky_wall * share, kind.sky_top * share
+
+
+def surroundings_shares(kind: SpotKind, open_share: Share | None = None) -> Shares:
     """Return them for a kind; in a room all is as warm as the air."""
     if kind.indoors:
         by_day, by_night = pane_radiation(kind)
         return Shares(0.0, 0.0, 0.0, 0.0, 0.0, by_day, by_night - by_day)
-    built = 1.0 - min(2 * kind.sky_wall, 1.0)
-    floor = 1.0 if kind.sky_top < _ROOFED_VIEW else 0.0
-    return Shares(kind.leak_k, built, 1.0 - built, floor, 1.0 - floor)
+    wall, top = sky_seen(kind, open_share)
+    built = 1.0 - np.minimum(2 * wall, 1.0)
+    floor = np.where(np.less(top, _ROOFED_VIEW), np.float32(1), np.float32(0))
+    slow = kind.massive_frac * built
+    return Shares(kind.leak_k, slow, 1.0 - built, floor, 1.0 - floor)
 
 
 def surroundings_at_spot(
@@ -138,10 +154,10 @@ def surroundings_at_spot(
     window: Float,
     weight: Float,
     leak_k: float,
-    wall_slow: float,
-    wall_ground: float,
-    floor_slow: float,
-    floor_ground: float,
+    wall_slow: Share,
+    wall_ground: Share,
+    floor_slow: Share,
+    floor_ground: Share,
     pane: float,
     pane_by_night: float,
 ) -> tuple[Float, Float]:
@@ -161,28 +177,39 @@ def surroundings_at_spot(
 def longwave(
     kind: SpotKind,
     station_c: Float,
+    spot_c: Float,
     sky: Sky,
     around_c: Float,
     without: frozenset[str] = frozenset(),
+    *,
+    open_share: Share | None = None,
 ) -> tuple[Float, Float]:
     """Return longwave arriving on wall and top, shape (time, case). [W/m²]
 
     The sky's flux comes from far above: it follows the open air at the height of the
-    home, not the air at the spot.
+    home, not the air at the spot. Glass is as warm as its own balance leaves it.
     """
     from_sky = (station_c, sky.dew_point_c, sky.cloud_frac)
     given = [x.astype(np.float32, copy=False) for x in from_sky]
-    lacking = 1.0 if "low sky" in without else sky_lacking(kind)
+    seen_wall, seen_top = sky_seen(kind, open_share)
+    lacking = 1.0 if "low sky" in without else sky_lacking(kind, open_share)
     formula = partial(
-        longwave_at_spot, sky_wall=kind.sky_wall, sky_top=kind.sky_top, lacking=lacking
+        longwave_at_spot, sky_wall=seen_wall, sky_top=seen_top, lacking=lacking
     )
     wall, top = several_by_slabs(formula, 2, *given, around_c)
+    if kind.glass_wall or kind.glass_top:
+        excess = partial(pane_excess_w_m2, sky_view=kind.glass_sky)
+        wind = sky.wind_m_s.astype(np.float32, copy=False)
+        more = by_slabs(excess, spot_c, *given, wind, around_c)
+        wall += np.float32(kind.glass_wall) * more
+        top += np.float32(kind.glass_top) * more
     return wall, top
 
 
-def sky_lacking(kind: SpotKind) -> float:
+def sky_lacking(kind: SpotKind, open_share: Share | None = None) -> Share:
     """Return how much of what the sky lacks in emissivity the plant sees lacking."""
-    return _LOW_SKY if kind.sky_top < _ROOFED_VIEW else 1.0
+    roofed = np.less(sky_seen(kind, open_share)[1], _ROOFED_VIEW)
+    return np.where(roofed, np.float32(_LOW_SKY), np.float32(1))
 
 
 def longwave_at_spot(
@@ -190,9 +217,9 @@ def longwave_at_spot(
     dew_point_c: Float,
     cloud_frac: Float,
     around_c: Float,
-    sky_wall: float,
-    sky_top: float,
-    lacking: float,
+    sky_wall: Share,
+    sky_top: Share,
+    lacking: Share,
 ) -> tuple[Float, Float]:
     """Return longwave arriving on wall and top. [W/m²]"""
     emissivity = sky_emissivity(dew_point_c, cloud_frac)
@@ -201,3 +228,33 @@ def longwave_at_spot(
     from_around = black_flux_w_m2(around_c)
     wall = sky_wall * from_sky + (1.0 - sky_wall) * from_around
     return wall, sky_top * from_sky + (1.0 - sky_top) * from_around
+
+
+def pane_excess_w_m2(
+    spot_c: Float,
+    station_c: Float,
+    dew_point_c: Float,
+    cloud_frac: Float,
+    wind_m_s: Float,
+    around_c: Float,
+    sky_view: float,
+) -> Float:
+    """Return longwave of glass less that of what else stands around. [W/m²]
+
+    Parameters
+    ----------
+    spot_c, station_c : ndarray
+        Air behind the glass and outdoors.
+    dew_point_c, cloud_frac : ndarray
+        Of the sky.
+    wind_m_s : ndarray
+        At 10 m.
+    around_c : ndarray
+        Of what stands around.
+    sky_view : float
+        Of the glass.
+    """
+    from_sky = sky_emissivity(dew_point_c, cloud_frac) * black_flux_w_m2(station_c)
+    wind = _PANE_WIND * wind_m_s
+    pane = pane_temp_c(spot_c, station_c, wind, from_sky, sky_view)
+    return black_flux_w_m2(pane) - black_flux_w_m2(around_c)

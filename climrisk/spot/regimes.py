@@ -14,9 +14,11 @@ from numpy.typing import NDArray
 
 from climrisk.physics.pointwise import where
 from climrisk.physics.slabs import columns, is_known, night_sums
+from climrisk.spot.members import Worlds
 
 Float = NDArray[np.floating]
 NightKind = Literal["still", "mixed", "windy"]
+NIGHT_KINDS: tuple[NightKind, ...] = ("still", "mixed", "windy")
 
 #: A weight from which a night counts as clear and still, and up to which as windy.
 STILL, WINDY = 2 / 3, 1 / 3
@@ -26,6 +28,8 @@ STILL, WINDY = 2 / 3, 1 / 3
 STILL_M_S, WINDY_M_S = 2.0, 8.0
 _SOME, _BROKEN, _WHOLE = 0.25, 0.6, 1.0
 _UNDER_BROKEN, _UNDER_WHOLE = 0.5, 0.1
+# In stronger wind than leaves this share a night tells nothing of its cloud.
+_LEAST_TELLING = 0.2
 #: Evening cooling: a clear still night loses about so much in the first dark hours (our
 #: estimate); it stands in where wind or cloud is unknown. [h, K]
 FALL_H = 5
@@ -114,11 +118,40 @@ def weight_at(wind_m_s: Float, cloud_frac: Float, fall_k: Float) -> Float:
     return out
 
 
+def member_weights(told: Regimes, worlds: Worlds) -> Float:
+    """Return the regime weight of each night and member, shape (night, case)."""
+    spread = columns(told.spread) * worlds.scores["regime"]
+    return np.asarray(np.clip(columns(told.weight) + spread, 0.0, 1.0))
+
+
+def cloud_of_nights(told: Regimes, worlds: Worlds) -> Float:
+    """Return the cloud cover of nights whose cloud is not known, (night, case).
+
+    Of what a night's weight lacks, the wind explains what `wind_weight` takes and cloud
+    the rest, by the inverse of `cloud_weight`; where the wind is not known either, both
+    explain the same. NaN where too strong a wind hides what cloud there is.
+    """
+    weight = member_weights(told, worlds)
+    by_wind = columns(wind_weight(told.wind_m_s))
+    with np.errstate(divide="ignore", invalid="ignore"):
+        left = np.where(np.isnan(by_wind), np.sqrt(weight), weight / by_wind)
+    left = np.where(by_wind < _LEAST_TELLING, np.nan, np.minimum(left, 1.0))
+    # Nothing tells apart skies with less cloud than changes the weight: half of that.
+    shares = (_UNDER_WHOLE, _UNDER_BROKEN, 1.0)
+    return np.asarray(np.interp(left, shares, (_WHOLE, _BROKEN, 0.5 * _SOME)))
+
+
 def night_kind(weight: float) -> NightKind:
     """Return the kind of a night by its regime weight."""
     if weight >= STILL:
         return "still"
     return "windy" if weight <= WINDY else "mixed"
+
+
+def of_kind(weight: Float, kind: NightKind) -> NDArray[np.bool_]:
+    """Return which nights are of a kind, by their regime weights, as `night_kind`."""
+    still, windy = weight >= STILL, weight <= WINDY
+    return {"still": still, "windy": windy, "mixed": ~still & ~windy}[kind]
 
 
 def wind_weight(wind_m_s: Float) -> Float:

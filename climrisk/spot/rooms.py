@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
@@ -11,16 +12,16 @@ from numpy.typing import NDArray
 
 from climrisk.physics.humidity import dew_point_c, saturation_pressure_pa
 from climrisk.physics.slabs import by_slabs
+from climrisk.physics.surface import PANE_FILM_M2K_W
 from climrisk.spot.kinds import Pair, SpotKind
 from climrisk.spot.means import running_mean
 from climrisk.spot.members import Worlds
 from climrisk.spot.modifiers import figures
 from climrisk.spot.nightly import Nightly
+from climrisk.spot.sky import Stand
 
 Float = NDArray[np.floating]
 
-#: Inner film of a window pane, m2K/W: Ti - (Ti - To) U 0.13.
-PANE_FILM_M2K_W = 0.13
 #: Outdoors at this temperature a house is aired so much that it holds no more vapor
 #: than the air outside (EN ISO 13788, memory). [°C]
 _AIRED_C = 20.0
@@ -51,6 +52,25 @@ def room_air_c(kind: SpotKind, air_c: Float, nightly: Nightly, worlds: Worlds) -
         off = since > (last - first) % 12
         out[off] = free[off]
     return out
+
+
+def assumed_heating(kinds: Iterable[SpotKind]) -> tuple[Stand, ...]:
+    """Return the thermostat settings that stand in where none was given."""
+    return tuple(
+        dict.fromkeys(
+            Stand(
+                "heating",
+                f"thermostat at {day[0]:g} °C by day and {night[0]:g} °C by night",
+                f"standard deviation {day[1]:g} and {night[1]:g} K",
+                "no setting was given",
+            )
+            for kind in kinds
+            if (day := kind.set_point_c) is not None
+            and (night := kind.set_back_c) is not None
+            and kind.site.set_point_c is None
+            and kind.site.heating != "failed"
+        )
+    )
 
 
 def gain_left(outdoors_c: Float) -> Float:

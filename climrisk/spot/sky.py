@@ -10,11 +10,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk.physics.slabs import columns, is_known
+from climrisk.spot.kinds import SpotKind
 from climrisk.spot.members import Worlds
+from climrisk.spot.nightly import Nightly
+from climrisk.spot.regimes import cloud_of_nights
 from climrisk.sun import (
     SunPath,
     beam_and_diffuse,
     clear_sky_ghi_w_m2,
+    cloud_of_transmission,
     cloud_transmission,
 )
 from climrisk.weather.series import WeatherSeries
@@ -40,6 +44,28 @@ class Stand:
     value: str
     spread: str
     why: str
+
+
+def unknown_place(kind: SpotKind) -> list[Stand]:
+    """Return what stands in for the place of a record of which nothing is told."""
+    if kind.open_share == (1.0, 0.0):
+        return []
+    (seen, seen_sd), wind, sd = kind.open_share, kind.wind_mean, kind.wind_sd
+    why = "only the air was measured: name the kind of spot to narrow this"
+    return [
+        Stand(
+            "sky and sun seen",
+            f"{seen:.0%} of those of open ground",
+            f"standard deviation {seen_sd:.0%}",
+            why,
+        ),
+        Stand(
+            "wind at the plant",
+            f"{wind:g} of the wind at 10 m",
+            f"standard deviation {sd:g}",
+            why,
+        ),
+    ]
 
 
 @dataclass(frozen=True)
@@ -82,7 +108,11 @@ class Sky:
 
 
 def sky_of(
-    weather: WeatherSeries, sun: SunPath, night_lowest_c: Float, worlds: Worlds
+    weather: WeatherSeries,
+    sun: SunPath,
+    night_lowest_c: Float,
+    worlds: Worlds,
+    nightly: Nightly | None = None,
 ) -> Sky:
     """Return the sky of a record.
 
@@ -97,9 +127,12 @@ def sky_of(
         where none is missing.
     worlds : Worlds
         The spread of what is assumed.
+    nightly : Nightly, optional
+        Nights by wind and cooling, which tell of a cloud cover that is missing; not
+        needed where none is.
     """
     assumed: list[Stand] = []
-    cloud = _cloud(weather, worlds, assumed)
+    cloud = _cloud(weather, sun, worlds, nightly, assumed)
     wind = _wind(weather, worlds, assumed)
     dew = _dew(weather, night_lowest_c, worlds, assumed)
     ghi = _ghi(weather, sun, cloud, assumed)
@@ -107,23 +140,67 @@ def sky_of(
     return Sky(cloud, wind, dew, ghi, split, sun, tuple(assumed))
 
 
-def _cloud(weather: WeatherSeries, worlds: Worlds, assumed: list[Stand]) -> Float:
+def _cloud(
+    weather: WeatherSeries,
+    sun: SunPath,
+    worlds: Worlds,
+    nightly: Nightly | None,
+    assumed: list[Stand],
+) -> Float:
     if "cloud_cover_frac" in weather.complete:
         return weather.values["cloud_cover_frac"]
     known = weather.get("cloud_cover_frac")
+    if known is not None and is_known(known):
+        return known
+    by_day = "sunlight by day" if "ghi_w_m2" in weather.values else "half by day"
+    text = f"of each night from its wind and cooling, {by_day}"
+    guess = _guessed_cloud(weather, sun, worlds, nightly)
+    if known is not None:
+        return _fill(known, guess, "cloud cover", text, assumed)
+    sd = f"standard deviation {ASSUMED_CLOUD[1]:g} by day"
+    assumed.append(Stand("cloud cover", text, sd, "the record has none"))
+    return guess
+
+
+def _guessed_cloud(
+    weather: WeatherSeries, sun: SunPath, worlds: Worlds, nightly: Nightly | None
+) -> Float:
+    """Return cloud for every hour: by night from the regime, by day from sunlight."""
+    mean = np.clip(worlds.value("cloud", ASSUMED_CLOUD), 0.0, 1.0)
+    by_day = mean
     ghi = weather.get("ghi_w_m2")
-    guess = np.clip(worlds.value("cloud", ASSUMED_CLOUD), 0.0, 1.0)
-    if known is None:
-        assumed.append(
-            Stand(
-                "cloud cover",
-                f"{ASSUMED_CLOUD[0]:g} of the sky",
-                f"standard deviation {ASSUMED_CLOUD[1]:g}",
-                "the record has none" + (", only sunlight" if ghi is not None else ""),
-            )
-        )
-        return np.broadcast_to(guess, (len(weather), worlds.count))
-    return _fill(known, guess, "cloud cover", f"{ASSUMED_CLOUD[0]:g}", assumed)
+    if ghi is not None:
+        passed = _daily_share(weather, sun, ghi)
+        by_day = np.where(np.isnan(passed), mean, cloud_of_transmission(passed))
+    if nightly is None:
+        return np.broadcast_to(by_day, (len(weather), max(by_day.shape[1], 1)))
+    of_night = cloud_of_nights(nightly.regimes, worlds)
+    if ghi is not None:  # the days before and after tell of a night too
+        around = _night_mean(by_day, nightly.index)
+        of_night = np.where(np.isnan(of_night), around, 0.5 * (of_night + around))
+    of_night = np.where(np.isnan(of_night), mean, of_night)[nightly.index]
+    night = columns(np.asarray(sun.elevation_deg) < 0)
+    return np.where(night, of_night, by_day)
+
+
+def _night_mean(by_day: Float, index: NDArray[np.int64]) -> Float:
+    """Return the mean over the hours from noon to noon around each night."""
+    first = np.searchsorted(index, np.arange(int(index[-1]) + 1))
+    hours = np.diff(np.append(first, len(index)))
+    return np.asarray(np.add.reduceat(by_day, first, axis=0) / hours[:, None])
+
+
+def _daily_share(weather: WeatherSeries, sun: SunPath, ghi: Float) -> Float:
+    """Return the sunlight of each hour's day over that of a clear one; NaN unknown."""
+    day = weather.seasons().day
+    first = np.flatnonzero(np.diff(day, prepend=day[0] - 1))
+    clear = columns(clear_sky_ghi_w_m2(sun))
+    seen = np.isfinite(ghi) & (clear > 0)
+    got, most = (
+        np.add.reduceat(np.where(seen, x, 0.0), first, axis=0) for x in (ghi, clear)
+    )
+    share = np.where(most > 0, got / np.maximum(most, 1.0), np.nan)
+    return np.asarray(np.repeat(share, np.diff(np.append(first, len(day))), axis=0))
 
 
 def _wind(weather: WeatherSeries, worlds: Worlds, assumed: list[Stand]) -> Float:

@@ -9,9 +9,20 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk.physics.slabs import columns, several_by_slabs
-from climrisk.spot.around import Around, around, through_glass
+from climrisk.spot.around import (
+    Around,
+    Surrounded,
+    around,
+    drawn,
+    middle,
+    open_to,
+    through_glass,
+    unknown,
+)
 from climrisk.spot.kinds import SpotKind
+from climrisk.spot.members import Share, Worlds
 from climrisk.spot.sky import Sky
+from climrisk.sun import SunPath
 
 Float = NDArray[np.floating]
 
@@ -31,21 +42,23 @@ class Reach:
     ----------
     beam : ndarray, shape (time, 1 or case)
         Share of the beam, 0 to 1.
-    diffuse_top, diffuse_wall : float
+    diffuse_top, diffuse_wall : float, or ndarray of shape (1, case)
         Diffuse light on a level top and on an upright wall (mean around), over the
         diffuse light on open level ground.
     told : bool
-        Whether it follows from facing, eaves or horizon as told; else from the shares
-        of the kind.
+        Whether it follows from what surrounds the spot; else from the shares of the
+        kind.
     """
 
     beam: Float
-    diffuse_top: float
-    diffuse_wall: float
+    diffuse_top: Share
+    diffuse_wall: Share
     told: bool
 
 
-def reach(kind: SpotKind, sky: Sky, *, north: bool) -> Reach:
+def reach(
+    kind: SpotKind, sky: Sky, *, north: bool, worlds: Worlds | None = None
+) -> Reach:
     """Return what of the sky's light reaches a spot.
 
     Parameters
@@ -53,27 +66,61 @@ def reach(kind: SpotKind, sky: Sky, *, north: bool) -> Reach:
     kind : SpotKind
     sky : Sky
     north : bool
-        Hemisphere: a spot whose facing is not told looks towards the equator.
+        Hemisphere: decides which side has the sun.
+    worlds : Worlds, optional
+        Each member draws what is not told of facing, eaves, horizon and walls. One
+        world alone, and none, take the kind's shares where nothing is told, else the
+        mean over all facings where none is told.
     """
     cloth = kind.cloth_passes
-    if not by_geometry(kind):
-        cloth *= through_glass(kind)
-        share = np.float64(kind.beam_frac * cloth)
-        everywhere: Float = np.broadcast_to(share, (len(sky.ghi_w_m2), 1))
-        diffuse = kind.diffuse_frac * cloth
-        return Reach(everywhere, diffuse, 0.5 * diffuse, told=False)
-    place, facing = around(kind), facing_deg(kind, north=north)
-    beam = visible(place, facing, sky.sun.elevation_deg, sky.sun.azimuth_deg)
-    passes = place.passes * cloth
-    back = place.given_back
-    top, wall = (v + back * (w - v) for v, w in _sky_views(place, facing))
-    return Reach(passes * columns(beam), passes * top, passes * wall, told=True)
+    apart = unknown(kind).anything and worlds is not None and worlds.count > 1
+    if not apart and not by_geometry(kind):
+        return _by_shares(kind, sky, cloth, worlds)
+    toward = facing_deg(kind, north=north)
+    if apart and worlds is not None:
+        places = drawn(kind, toward, worlds)
+        beam = np.hstack([_beam(p, sky) for p in places])
+    else:
+        places = middle(kind, toward)
+        beam = np.mean([_beam(p, sky) for p in places], axis=0)
+    views = np.array([_diffuse(p.place) for p in places])
+    if apart:
+        top, wall = views[:, 0][None], views[:, 1][None]
+    else:
+        top, wall = views.mean(axis=0)
+    passes = around(kind).passes * cloth
+    return Reach(passes * beam, passes * top, passes * wall, told=True)
+
+
+def _by_shares(kind: SpotKind, sky: Sky, cloth: float, worlds: Worlds | None) -> Reach:
+    through = cloth * through_glass(kind) * _seen(kind, worlds)
+    share = np.atleast_2d(np.asarray(kind.beam_frac * through, np.float64))
+    hours = len(sky.ghi_w_m2)
+    everywhere: Float = np.broadcast_to(share, (hours, share.shape[1]))
+    diffuse = kind.diffuse_frac * through
+    return Reach(everywhere, diffuse, 0.5 * diffuse, told=False)
+
+
+def _seen(kind: SpotKind, worlds: Worlds | None) -> Share:
+    return kind.open_share[0] if worlds is None else open_to(kind, worlds)
+
+
+def _beam(at: Surrounded, sky: Sky) -> Float:
+    """Return the share of the plant that sees the sun, shape (time, 1 or place)."""
+    return columns(visible(at.place, at.facing_deg, sky.sun))
+
+
+def _diffuse(place: Around) -> tuple[float, float]:
+    """Return the diffuse light on top and wall, with what surfaces give back."""
+    top, wall = (v + place.given_back * (w - v) for v, w in _sky_views(place, 0.0))
+    return top, wall
 
 
 def by_geometry(kind: SpotKind) -> bool:
     """Return whether enough is told of a spot to follow the sun there."""
     site = kind.site
-    return any(x is not None for x in (site.facing_deg, site.eaves_m, site.horizon_deg))
+    told = (site.facing_deg, site.eaves_m, site.horizon_deg, site.walls)
+    return any(x is not None for x in told)
 
 
 def facing_deg(kind: SpotKind, *, north: bool) -> float:
@@ -84,43 +131,50 @@ def facing_deg(kind: SpotKind, *, north: bool) -> float:
     return 180.0 if north else 0.0
 
 
-def visible(
-    place: Around, facing: float, elevation_deg: Float, azimuth_deg: Float
-) -> Float:
-    """Return the share of the plant that sees a point of the sky, 0 to 1.
+def visible(place: Around, facing: float, sun: SunPath) -> Float:
+    """Return the share of the plant that sees the sun, or points of the sky, 0 to 1.
 
     Parameters
     ----------
     place : Around
     facing : float
         Where the open side looks, clockwise from north. [degrees]
-    elevation_deg, azimuth_deg : ndarray
-        Of the sun, or of a patch of sky, of the same shape.
+    sun : SunPath
+        Of the sun, or of patches of sky.
+
+    Returns
+    -------
+    ndarray of float32
+        Of the shape of the points.
 
     Notes
     -----
     Hidden below the horizon; with a wall, behind it, above the edge of the eaves by
     the profile angle, ``tan(profile) = tan(elevation) / cos(azimuth - facing)`` (ASHRAE
     Handbook of Fundamentals, chapter on fenestration; from memory), and beyond side
-    walls. With two walls the side is not known: half is seen there. Eaves are long.
+    walls. A second wall is at one side; half is seen at both where it is not known at
+    which. Eaves are long.
     """
-    seen = (elevation_deg > place.horizon_deg) & (elevation_deg > 0)
+    seen = sun.sine > max(np.sin(np.deg2rad(place.horizon_deg)), 0.0)
     if place.walls == 0 and place.eaves_m == 0:
-        return seen.astype(float)
-    turn = np.deg2rad(azimuth_deg - facing)
-    front = np.cos(turn)
+        return np.asarray(seen, dtype=np.float32)
+    turn = np.deg2rad(facing)
+    ahead, right = np.float32(np.cos(turn)), np.float32(np.sin(turn))
+    front = ahead * sun.northward + right * sun.eastward
     if place.walls > 0:
         seen = seen & (front > 0)
-    rise = np.tan(np.deg2rad(np.clip(elevation_deg, -89.0, 89.9)))
     if place.eaves_m > 0:
-        under = rise * place.eaves_m <= place.eaves_above_m * np.abs(front)
-        seen = seen & under
+        edge = np.float32(place.eaves_above_m / place.eaves_m)
+        seen = seen & (sun.rise <= edge * np.abs(front))
     if place.walls < 2:
-        return seen.astype(float)
+        return np.asarray(seen, dtype=np.float32)
     # Side walls reach as far out as the eaves do, the reveals of a window less far.
     depth = max(place.eaves_m, place.side_walls_m)
-    beside = np.abs(np.sin(turn)) * depth > place.half_width_m * front
-    return np.where(seen, np.where(beside, 0.0 if place.walls > 2 else 0.5, 1.0), 0.0)
+    aside = ahead * sun.eastward - right * sun.northward
+    aside = np.maximum(place.side * aside, 0.0) if place.side else np.abs(aside)
+    beside = aside > np.float32(place.half_width_m / depth) * front
+    left = np.float32(0.5 if place.walls == 2 and place.side == 0 else 0.0)
+    return np.asarray(seen * np.where(beside, left, np.float32(1)), dtype=np.float32)
 
 
 @lru_cache(maxsize=64)
@@ -133,7 +187,7 @@ def _sky_views(place: Around, facing: float) -> tuple[tuple[float, float], ...]:
     height = np.arange(_GRID_DEG / 2, 90, _GRID_DEG)
     around_deg = facing + np.arange(_GRID_DEG / 2, 360, _GRID_DEG)
     elevation, azimuth = np.meshgrid(height, around_deg, indexing="ij")
-    seen = visible(place, facing, elevation, azimuth)
+    seen = visible(place, facing, SunPath.at(elevation, azimuth))
     angle = np.deg2rad(elevation)
     patch = np.cos(angle) * np.deg2rad(_GRID_DEG) ** 2 / np.pi
     views = []
@@ -143,14 +197,16 @@ def _sky_views(place: Around, facing: float) -> tuple[tuple[float, float], ...]:
     return (views[0], 1.0), (views[1], 0.5)
 
 
-def sunlight(kind: SpotKind, sky: Sky, *, north: bool) -> tuple[Float, Float, Float]:
+def sunlight(
+    kind: SpotKind, sky: Sky, *, north: bool, worlds: Worlds | None = None
+) -> tuple[Float, Float, Float]:
     """Return sunlight on the wall, on its sunny half and on the top. [W/m²]
 
     The mean beam on an upright cylinder is ``DNI cos(el) / pi`` (its shadow over its
     wall), on the sunny half twice that; a wall sees half the diffuse sky and half the
     ground.
     """
-    got = reach(kind, sky, north=north)
+    got = reach(kind, sky, north=north, worlds=worlds)
     beam, diffuse = sky.beam_w_m2, sky.diffuse_w_m2
     if kind.shading[1]:
         left = shading_left(sky.ghi_w_m2, *kind.shading).astype(np.float32)
@@ -181,8 +237,8 @@ def light_at_spot(
     diffuse: Float,
     sine: Float,
     cosine: Float,
-    diffuse_top: float,
-    diffuse_wall: float,
+    diffuse_top: Share,
+    diffuse_wall: Share,
 ) -> tuple[Float, Float, Float]:
     """Return what `sunlight` does, of the sun's sine and cosine of height."""
     beam = share * beam
@@ -192,13 +248,15 @@ def light_at_spot(
     return mean_beam + spread, 2.0 * mean_beam + spread, level
 
 
-def direct_sun(kind: SpotKind, sky: Sky, *, north: bool) -> Float:
+def direct_sun(
+    kind: SpotKind, sky: Sky, *, north: bool, worlds: Worlds | None = None
+) -> Float:
     """Return the share of each hour in direct sun, shape (time, 1 or case).
 
-    By geometry where facing, eaves or horizon are told; else the kind's share of the
-    beam, as a share of the time. NaN where the record does not know the sunlight.
+    As `reach`; the kind's share of the beam is taken as a share of the time. NaN where
+    the record does not know the sunlight.
     """
-    got = reach(kind, sky, north=north)
+    got = reach(kind, sky, north=north, worlds=worlds)
     beam = sky.beam_w_m2
     if kind.shading[1]:
         beam = beam * shading_left(sky.ghi_w_m2, *kind.shading)
@@ -206,7 +264,7 @@ def direct_sun(kind: SpotKind, sky: Sky, *, north: bool) -> Float:
         return _sunny(got.beam * beam)
     # The kind's share of the beam is that of the time, times what glass lets through.
     passes = around(kind).passes
-    time = kind.beam_frac * through_glass(kind) / passes
+    time = kind.beam_frac * _seen(kind, worlds) * through_glass(kind) / passes
     return time * _sunny(kind.cloth_passes * passes * beam)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,6 +18,7 @@ from climrisk.physics.humidity import pressure_at_height_pa
 from climrisk.physics.slabs import by_slabs, is_known
 from climrisk.seasons import Seasons
 from climrisk.spot.air import spot_air
+from climrisk.spot.around import open_to
 from climrisk.spot.climate import SpotClimate
 from climrisk.spot.kinds import SpotKind
 from climrisk.spot.members import Worlds
@@ -51,6 +53,8 @@ class Prepared:
     sky : Sky
         With the dew point at the height of the home.
     nightly : Nightly
+    pressure_pa : float
+        Usual air pressure at the height of the home. [Pa]
     """
 
     weather: WeatherSeries
@@ -60,6 +64,7 @@ class Prepared:
     air_c: Float
     sky: Sky
     nightly: Nightly
+    pressure_pa: float
 
     @property
     def regimes(self) -> Regimes:
@@ -115,7 +120,7 @@ def prepare(
         weather.get("cloud_cover_frac"),
     )
     nightly = Nightly.of(seasons, dark, told)
-    sky = sky_of(weather, sun, lowest, worlds)
+    sky = sky_of(weather, sun, lowest, worlds, nightly)
     air_c = _between(weather, worlds)
     if up_km := _above_station_km(weather, spot_elevation_m):
         fall = _lapse_k_km(nightly.window, worlds)
@@ -125,13 +130,16 @@ def prepare(
         dew = np.minimum(sky.dew_point_c - up_km * dew_fall, air_c)
         sky = replace(sky, dew_point_c=dew.astype(np.float32))
     air_c = _doubtful(air_c, weather.fill_error_k, filled, index, worlds)
-    return Prepared(weather, worlds, seasons, dark, air_c, sky, nightly)
+    height = place.elevation_m if spot_elevation_m is None else spot_elevation_m
+    return Prepared(
+        weather, worlds, seasons, dark, air_c, sky, nightly, _pressure_pa(height)
+    )
 
 
 def spot_air_c(prepared: Prepared, kind: SpotKind) -> Float:
     """Return the air temperature at a spot, float32, shape (time, case). [°C]
 
-    A record measured at the spot takes no offset: use the kind ``as-measured``.
+    A record measured at the spot takes no offset: see `SpotKind.as_recorded`.
     """
     return air_at_kind_c(prepared, sited(kind, prepared.weather.place.latitude_deg))
 
@@ -175,9 +183,12 @@ def spot_climate(
     spot_c = air_at_kind_c(prepared, kind)
     shape = spot_c.shape
     outdoors_c = prepared.air_c
-    light = sunlight(kind, sky, north=prepared.seasons.north)
-    around = surfaces(kind, outdoors_c, spot_c, light[2], prepared.nightly, without)
-    wall_lw, top_lw = longwave(kind, outdoors_c, sky, around.surroundings_c, without)
+    seen = open_to(kind, prepared.worlds)
+    light = sunlight(kind, sky, north=prepared.seasons.north, worlds=prepared.worlds)
+    given = (outdoors_c, spot_c, light[2], prepared.nightly)
+    around = surfaces(kind, *given, without, open_share=seen)
+    air = (outdoors_c, spot_c, sky, around.surroundings_c)
+    wall_lw, top_lw = longwave(kind, *air, without, open_share=seen)
     unknown = np.broadcast_to(np.float32(np.nan), shape)
     wall_sun, top_sun = full(light[0], shape), full(light[2], shape)
     sunny = unknown if only_pot else full(light[1], shape)
@@ -188,7 +199,8 @@ def spot_climate(
     surroundings = full(around.surroundings_c, shape)
     leaf = gust = unknown
     if not only_pot:
-        leaf = by_slabs(leaf_temp_c, spot_c, wind, top_lw, surroundings, top_sun)
+        leaf_at = partial(leaf_temp_c, pressure_pa=prepared.pressure_pa)
+        leaf = by_slabs(leaf_at, spot_c, wind, top_lw, surroundings, top_sun)
         gust = gust_at_spot(kind, prepared.worlds, *told, shape)
     return SpotClimate(
         time=weather.time,
@@ -205,14 +217,15 @@ def spot_climate(
         floor_c=full(around.floor_c, shape),
         leaf_c=leaf,
         rain_reaches=kind.rain,
-        pressure_pa=pressure_pa(weather),
+        pressure_pa=prepared.pressure_pa,
     )
 
 
-def pressure_pa(weather: WeatherSeries) -> float:
-    """Return the usual air pressure at the height of a record. [Pa]"""
-    height = weather.place.elevation_m
-    return STANDARD_PRESSURE_PA if height is None else pressure_at_height_pa(height)
+def _pressure_pa(height_m: float | None) -> float:
+    """Return the usual air pressure at a height; of sea level where it is not known."""
+    if height_m is None:
+        return STANDARD_PRESSURE_PA
+    return pressure_at_height_pa(height_m)
 
 
 def dew_at_kind_c(prepared: Prepared, kind: SpotKind) -> Float:
@@ -223,6 +236,8 @@ def dew_at_kind_c(prepared: Prepared, kind: SpotKind) -> Float:
     change with the temperature.
     """
     dew = prepared.sky.dew_point_c
+    if kind.as_recorded:
+        return dew
     if kind.moist_pa is not None:
         return room_dew_point_c(kind, prepared.air_c, dew, prepared.worlds)
     if kind.dew_k == (0.0, 0.0):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
 from climrisk.physics.slabs import by_slabs
 from climrisk.physics.wind import log_profile_ratio
@@ -17,6 +17,7 @@ Float = NDArray[np.floating]
 LEAST_WIND_M_S = 0.1
 ROOM_WIND_M_S = 0.15
 _LEAST_FACTOR = 0.02
+_POWERS = (0.1, 0.9)
 
 
 def floor_ratio(kind: SpotKind) -> float:
@@ -125,21 +126,63 @@ def gust_at_spot(
 
     Notes
     -----
-    Gusts lose as much by shelter as the mean wind does. Behind corners and solid
-    screens they lose less; the spread of the factor does not cover that.
+    Shelter takes less of what a gust adds to the mean wind than of the mean wind: see
+    `fluctuation_left`. Of an hour that knows its gust but not its mean wind, the mean
+    is the gust over the gust factor.
     """
     if kind.indoors:
         return np.full(shape, ROOM_WIND_M_S, dtype=np.float32)
     missing = np.full((shape[0], 1), np.nan, dtype=np.float32)
     row = table("gust")
     by_mean = row["factor"] * np.exp(row["log_sd"] * worlds.scores["gust"])
-    factor, by_mean = shelter(kind, worlds), by_mean.astype(np.float32)
+    by_mean = by_mean.astype(np.float32)
+    of_mean = shelter(kind, worlds)
+    row = table("gust_shelter")
+    power = worlds.value("fluctuation", (row["power"], row["power_sd"]))
+    of_more = fluctuation_left(of_mean, np.clip(power, *_POWERS)).astype(np.float32)
+    if kind.group == "glazed":  # no eddies come through closed panes
+        of_more = of_mean
 
     def gusty(wind: Float, gust: Float) -> Float:
         wind, gust = wind.astype(np.float32), gust.astype(np.float32)
+        mean = np.where(np.isnan(wind), gust / by_mean, wind)
         # A gust below the mean is a slip of the record.
-        known = np.where(np.isnan(gust), by_mean * wind, np.fmax(gust, wind))
-        return np.asarray(np.maximum(factor * known, np.float32(LEAST_WIND_M_S)))
+        known = np.where(np.isnan(gust), by_mean * mean, np.fmax(gust, mean))
+        at_spot = of_mean * mean + of_more * (known - mean)
+        return np.asarray(np.maximum(at_spot, np.float32(LEAST_WIND_M_S)))
 
     parts = [missing if x is None else x for x in (wind_m_s, gust_m_s)]
     return by_slabs(gusty, *(np.broadcast_to(x, shape) for x in parts))
+
+
+def fluctuation_left(mean_left: ArrayLike, power: ArrayLike) -> Float:
+    """Return the share that shelter leaves of what a gust adds to the mean wind.
+
+    Parameters
+    ----------
+    mean_left : array_like
+        Share left of the mean wind. Where it is above 1, at a height, the addition
+        stays as it is: near the ground its size hardly changes with height.
+    power : array_like
+        See ``gust_shelter`` of ``data/wind_and_sun.toml``.
+    """
+    return np.asarray(np.power(np.minimum(mean_left, 1.0), power))
+
+
+def gust_left(mean_left: float, here: float) -> float:
+    """Return the share of the gusts at a spot that more shelter leaves.
+
+    Parameters
+    ----------
+    mean_left : float
+        Share that it leaves of the mean wind at the spot.
+    here : float
+        Mean wind at the spot over that at 10 m.
+    """
+    more = float(table("gust")["factor"]) - 1.0
+    power = table("gust_shelter")["power"]
+    before, after = (
+        left + more * float(fluctuation_left(left, power))
+        for left in (here, here * mean_left)
+    )
+    return after / before

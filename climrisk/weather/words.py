@@ -93,6 +93,8 @@ class TypedWeather:
         Of the day. [°C]
     wind_m_s, gust_m_s : float or None
     cloud_frac : float or None
+    understood : str
+        What was read, in the units that were typed.
     """
 
     lowest_c: float
@@ -100,6 +102,7 @@ class TypedWeather:
     wind_m_s: float | None = None
     gust_m_s: float | None = None
     cloud_frac: float | None = None
+    understood: str = ""
 
 
 class _Reader:
@@ -110,6 +113,7 @@ class _Reader:
         self.temps: dict[str, tuple[float, str]] = {}
         self.speeds: dict[str, tuple[float, str]] = {}
         self.cloud: float | None = None
+        self.said: dict[str, str] = {}
         self.rules: list[tuple[re.Pattern[str], Callable[[re.Match[str]], None]]] = [
             (re.compile(pattern), take)
             for pattern, take in (
@@ -210,18 +214,22 @@ class _Reader:
         if force > 12:
             raise self._wrong("no such force of wind", force, "0 to 12 Beaufort")
         self._speed("wind", f"{_BEAUFORT * force**1.5:.2f}", "m/s")
+        self.said["wind"] = f"wind of force {force}"
 
     def _wind_word(self, word: str) -> None:
         self._force(WIND[word])
+        self.said["wind"] = word
 
     def _cloud(self, number: str, of: str) -> None:
         share = _float(number) / (100 if of == "%" else 8)
         if not 0 <= share <= 1:
             raise self._wrong("no cloud cover", number + of, "0 to 100 % or 0/8 to 8/8")
         self._sky_share(share)
+        self.said["sky"] = f"{share:.0%} cloud"
 
     def _sky(self, word: str) -> None:
         self._sky_share(SKY[word])
+        self.said["sky"] = word
 
     def _sky_share(self, share: float) -> None:
         if self.cloud is not None and self.cloud != share:
@@ -241,6 +249,8 @@ class _Reader:
                 f"{value:g}",
                 f"{value:g}C or {value:g}F, or --temperature-unit",
             )
+        name = {"minimum": "lowest", "maximum": "highest"}[which]
+        self.said[which] = f"{name} {value:g} °{'F' if told == 'f' else 'C'}"
         celsius = (value - 32) / 1.8 if told == "f" else value
         return checks.number_in(
             round(celsius, 2), -60, 55, what=which, where="--words", unit="°C"
@@ -256,6 +266,8 @@ class _Reader:
             raise self._wrong(
                 f"no unit of {which}", f"{value:g}", "km/h, m/s, mph, knots or Beaufort"
             )
+        shown = {"kn": "knots"}.get(unit, unit)
+        self.said.setdefault(which, f"{which} {value:g} {shown}")
         return checks.number_in(
             value * _TO_M_S[unit], 0, 113, what=which, where="--words", unit="m/s"
         )
@@ -297,7 +309,9 @@ def parse_words(text: str, unit: str | None = None) -> TypedWeather:
         raise InputError(
             "the gusts are weaker than the wind", where="--words", value=text
         )
-    return TypedWeather(lowest, highest, wind, gust, reader.cloud)
+    order = ("minimum", "maximum", "wind", "gusts", "sky")
+    understood = ", ".join(reader.said[k] for k in order if k in reader.said)
+    return TypedWeather(lowest, highest, wind, gust, reader.cloud, understood)
 
 
 def _float(number: str) -> float:

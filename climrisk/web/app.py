@@ -23,6 +23,7 @@ def make_app(settings: Settings) -> FastAPI:
     from climrisk.web import twins
     from climrisk.web.room import Room
     from climrisk.web.routes import add_routes
+    from climrisk.web.subscription import add_subscription
 
     desk = Desk(
         workers=settings.workers,
@@ -51,6 +52,7 @@ def make_app(settings: Settings) -> FastAPI:
     )
     room = Room(settings, desk)
     twins.add_twins(app, room)
+    add_subscription(app, room)
     add_routes(app, room)
     # The last added stands outermost: its headers are on every answer.
     app.add_middleware(RequestBodyLimitMiddleware, max_body_size=MOST_UPLOAD_BYTES)

@@ -6,9 +6,12 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
+from climrisk.home.model import references
+from climrisk.home.spot import ROOM_KINDS
 from climrisk.plants.registry import index
 from climrisk.pot.media import WETNESSES, media
 from climrisk.pot.model import colors, walls
+from climrisk.seasons import today_here
 from climrisk.simulate.asked import STATES
 from climrisk.spot.kinds import KINDS, spot_kind
 
@@ -18,10 +21,18 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class Choices:
-    """Lists for forms, each of (value, words)."""
+    """Lists for forms, each of (value, words).
+
+    `own_rows` are the plants of the home by their references, each under a name that no
+    other has; `placed` says in addition where each stands and whether indoors.
+    """
 
     own_spots: tuple[tuple[str, str], ...]
+    own_rooms: tuple[tuple[str, str], ...]
     own_plants: tuple[str, ...]
+    own_rows: tuple[tuple[str, str], ...]
+    placed: tuple[tuple[str, str, str, bool], ...]
+    rooms: tuple[tuple[str, str], ...]
     plants: tuple[tuple[str, str], ...]
     spots: tuple[tuple[str, str], ...]
     pots: tuple[str, ...]
@@ -34,11 +45,22 @@ class Choices:
 def choices(room: Room, carried: list[tuple[str, str]]) -> Choices:
     """Return what forms offer with the weather that is carried along."""
     home = room.home_of(dict(carried))
-    own = () if home is None else home.places
+    fixed = _fixed()
+    if home is None:
+        return Choices((), (), (), (), (), **fixed)
+    today = today_here()
+    refs, names = references(home.plant), home.plant_names
+    now = [home.now_at(p, today) for p in home.plant]
     return Choices(
-        tuple((s.name, f"{s.name} ({s.as_kind.words})") for s in own),
-        () if home is None else tuple(p.called for p in home.plant),
-        **_fixed(),
+        tuple((s.name, f"{s.name} ({s.as_kind.words})") for s in home.places),
+        tuple((s.name, s.name) for s in home.places if s.as_kind.indoors),
+        tuple(dict.fromkeys(p.called for p in home.plant)),
+        tuple(zip(refs, names, strict=True)),
+        tuple(
+            (ref, name, place.name, place.as_kind.indoors)
+            for ref, name, place in zip(refs, names, now, strict=True)
+        ),
+        **fixed,
     )
 
 
@@ -46,6 +68,7 @@ def choices(room: Room, carried: list[tuple[str, str]]) -> Choices:
 def _fixed() -> dict[str, Any]:
     return {
         "plants": tuple((e.name, e.label) for e in index()),
+        "rooms": tuple((k, spot_kind(k).words) for k in ROOM_KINDS),
         "spots": tuple((k, spot_kind(k).words) for k in KINDS),
         "pots": tuple(walls()),
         "media": tuple(media()),

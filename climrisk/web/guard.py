@@ -34,6 +34,8 @@ HEADERS = {
     "Permissions-Policy": "geolocation=(), camera=(), microphone=()",
 }
 TOKEN_COOKIE = "climrisk_token"
+#: Asked for by programs that keep no cookie: the token comes each time.
+_NO_COOKIES = ("/calendar.ics",)
 _READING = (None, "GET", "HEAD", "OPTIONS")
 _HOST = re.compile(r"^(\[[0-9a-fA-F:.]+\]|[A-Za-z0-9.-]+)(?::(\d{1,5}))?$")
 
@@ -134,7 +136,7 @@ class Guard:
         asked = parse_qs(scope.get("query_string", b"").decode("latin-1"))
         given = asked.pop("token", [""])[0]
         if given and self._right(given):
-            if scope["method"] not in _READING:
+            if scope["method"] not in _READING or scope["path"] in _NO_COOKIES:
                 return None
             # One slash only: two would name another host.
             to = "/" + scope["path"].lstrip("/\\")

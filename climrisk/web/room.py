@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import asyncio
-import os
-import re
 import time
 from collections import OrderedDict
 from contextlib import suppress
@@ -17,21 +15,21 @@ from typing import Any
 from starlette.concurrency import run_in_threadpool
 
 from climrisk.errors import InputError
-from climrisk.folders import UPLOAD_PREFIX, cache_folder, data_folder
+from climrisk.folders import cache_folder, data_folder
 from climrisk.home import Home, read_home
 from climrisk.report.page import Page
 from climrisk.report.viewer import Viewer
 from climrisk.weather.choose import WeatherChoice
 from climrisk.web.asks import WeatherAsk
+from climrisk.web.changes import Changes
 from climrisk.web.desk import Desk, Ticket
+from climrisk.web.messages import page_message
 from climrisk.web.screens import Screen
 from climrisk.web.settings import Settings, log_file
 from climrisk.web.tasks import Task
 
 _MOST_SHEETS = 48
 DEMO_HOME = Path(str(resources.files("climrisk").joinpath("data/veladrag.toml")))
-#: A path from the root, of POSIX or Windows; its last part is what may be shown.
-_ABSOLUTE = re.compile(r"(?<![\w/.])(?:[A-Za-z]:)?[/\\](?:[^\s/\\:;,]+[/\\])+([\w.-]+)")
 _OTHER_WEATHER = {"demo", "town", "station", "at", "log"}
 
 
@@ -43,7 +41,7 @@ class NoWeather(InputError):  # noqa: N818 - a state, not a fault
             "no weather chosen",
             where="query",
             allowed="home=demo, demo=true, town=, at=, station= or log=",
-            next_step="choose one at /start, or start the page with --home FILE",
+            next_step="choose where your weather comes from first",
         )
 
 
@@ -53,6 +51,7 @@ class Room:
     def __init__(self, settings: Settings, desk: Desk) -> None:
         self.settings = settings
         self.desk = desk
+        self.changes = Changes()
         self._sheets: OrderedDict[tuple[object, ...], Page] = OrderedDict()
 
     @property
@@ -126,19 +125,14 @@ class Room:
         return "Veladrag (invented)" if carried.get("demo") else "none chosen"
 
     def public_text(self, line: str) -> str:
-        """Return an error as the page says it: options and files by name alone."""
+        """Return an error as the page says it."""
         home = self.settings.home
         folders = {self.settings.logs, data_folder(), cache_folder(), Path.cwd()}
         with suppress(RuntimeError):
             folders.add(Path.home())
         if home is not None:
             folders.add(home.parent)
-        for folder in sorted(map(str, folders), key=len, reverse=True):
-            if len(folder) > 1:
-                line = line.replace(folder + os.sep, "")
-        line = re.sub(r"(?<![\w-])--([a-z][a-z-]+)", r"\1", line)
-        line = _ABSOLUTE.sub(r"\1", line)
-        return re.sub(rf"\b{UPLOAD_PREFIX}[0-9a-f]{{16}}-", "", line)
+        return page_message(line, folders)
 
     async def result(self, ticket: Ticket, seconds: float | None = None) -> Any:
         """Return the result of a ticket; TimeoutError when it is not there in time."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from datetime import date
 from typing import Any
 from urllib.parse import parse_qsl, urlencode
@@ -18,18 +19,30 @@ from climrisk.report.page import Page
 from climrisk.web import files
 from climrisk.web.asks import WeatherAsk
 from climrisk.web.drawn import drawn
-from climrisk.web.home_form import can_undo, change, lesson_task
+from climrisk.web.home_form import (
+    change,
+    collection_now,
+    home_text_now,
+    learned,
+    lesson_task,
+)
 from climrisk.web.looks import Looks
 from climrisk.web.room import DEMO_HOME, NoWeather, Room
 from climrisk.web.screens import BY_PATH, SCREENS, Screen
 from climrisk.web.settings import keep_log
+from climrisk.web.subscription import PATH, subscription_query
 from climrisk.web.twins import first_fault, http_status
 
+#: Fields of a form: of 300 plants each may be ticked.
+_MOST_FIELDS = 1000
+#: Words of an address that say how a page is shown, not what is asked.
+_SHOWING = ("held", "stay", "changed")
 #: So long a page waits for its answer before it says that work goes on.
 _PATIENCE_S = 0.8
 _WEATHER_WORDS = tuple(
     f.alias or name for name, f in WeatherAsk.model_fields.items() if name != "as_of"
 )
+_UNIT = [("temperature_unit", "f")]
 _SAYS = {"home", "demo", "town", "at", "station", "log"}
 _LOCAL = re.compile(r"^/(?![/\\])[\w/.-]*(\?[^\s\\]*)?$")
 
@@ -56,6 +69,7 @@ def add_routes(app: FastAPI, room: Room) -> None:
         return _page(room, request, "missing.html", status=404)
 
     _add_logs(app, room)
+    _add_collection(app, room)
     _add_posts(app, room)
     _add_zoom(app, room)
 
@@ -85,6 +99,18 @@ def _add_logs(app: FastAPI, room: Room) -> None:
         return RedirectResponse(f"/{to}?{urlencode(asked)}", 303)
 
 
+def _add_collection(app: FastAPI, room: Room) -> None:
+    @app.get("/collection.csv", include_in_schema=False)
+    async def collection(request: Request) -> Response:
+        try:
+            text = await run_in_threadpool(collection_now, room)
+        except ClimriskError as error:
+            line = error.line()
+            return _page(room, request, "refused.html", fault=line, status=422)
+        headers = {"Content-Disposition": 'attachment; filename="plants.csv"'}
+        return Response(text, media_type="text/csv", headers=headers)
+
+
 def _add_posts(app: FastAPI, room: Room) -> None:
     @app.post("/stop", include_in_schema=False)
     async def stop(request: Request) -> Response:
@@ -94,17 +120,23 @@ def _add_posts(app: FastAPI, room: Room) -> None:
 
     @app.post("/home", include_in_schema=False)
     async def home(request: Request) -> Response:
-        form = await request.form(max_files=0, max_fields=30)
-        given = {k: str(v) for k, v in form.items()}
+        form = await request.form(max_files=0, max_fields=_MOST_FIELDS)
+        said = [(k, str(v)) for k, v in form.multi_items()]
+        given = dict(said)
+        back = _back(given.get("back") or "/plants")
         try:
             if given.get("do") == "learn":
-                await room.result(room.desk.ask(lesson_task(room, given)))
+                task = lesson_task(room, given)
+                before = await run_in_threadpool(home_text_now, room)
+                await room.result(room.desk.ask(task))
+                done = await run_in_threadpool(learned, room, before, given["spot"])
             else:
-                await run_in_threadpool(change, room, given)
+                done = await run_in_threadpool(change, room, said)
         except ClimriskError as error:
-            line = error.line()
-            return _page(room, request, "refused.html", fault=line, status=422)
-        return RedirectResponse("/plants", 303)
+            return _page(
+                room, request, "refused.html", fault=error.line(), status=422, back=back
+            )
+        return RedirectResponse(_with(back, changed=done), 303)
 
     @app.post("/view", include_in_schema=False)
     async def view(request: Request) -> Response:
@@ -160,7 +192,7 @@ def _read(screen: Screen, request: Request) -> tuple[WeatherAsk | None, str]:
     """Return what is asked; None with a fault, or without one where more is needed."""
     given: dict[str, Any] = {}
     for name, value in request.query_params.multi_items():
-        if name in ("held", "stay"):
+        if name in _SHOWING:
             continue
         given.setdefault(name, []).append(value)
     fields = screen.ask.model_fields
@@ -168,10 +200,21 @@ def _read(screen: Screen, request: Request) -> tuple[WeatherAsk | None, str]:
     flat = {k: v if k in lists else v[-1] for k, v in given.items()}
     if any(not any(map(flat.get, need.split("|"))) for need in screen.needs):
         return None, ""
+    if _in_fahrenheit(flat, request):
+        flat["temperature_unit"] = "f"
     try:
         return screen.ask.model_validate(flat), ""
     except ValidationError as error:
         return None, first_fault(error.errors())
+
+
+def _in_fahrenheit(given: Mapping[str, Any], request: Request) -> bool:
+    """Whether typed words that name no unit are in °F, because the reader chose it.
+
+    Words alone: the degrees of a file do not follow from how its reader likes them.
+    """
+    typed = given.get("words") and not given.get("temperature_unit")
+    return bool(typed) and Looks.of(request).viewer.unit == "f"
 
 
 async def _answer(
@@ -204,11 +247,15 @@ def _back(to: str, *, held: bool = False) -> str:
     """Return an address of our own to go back to, whatever was sent."""
     if not _LOCAL.match(to):
         to = "/"
-    if held:
-        path, _, query = to.partition("?")
-        asked = [(k, v) for k, v in parse_qsl(query) if k != "held"]
-        to = f"{path}?{urlencode([*asked, ('held', '1')])}"
-    return to
+    return _with(to, held="1") if held else to
+
+
+def _with(address: str, **showing: str | None) -> str:
+    """Return an address that says how it is shown; None says nothing."""
+    path, _, query = address.partition("?")
+    asked = [(k, v) for k, v in parse_qsl(query) if k not in _SHOWING]
+    asked += [(k, v) for k, v in showing.items() if v]
+    return path + (f"?{urlencode(asked)}" if asked else "")
 
 
 def _page(
@@ -220,12 +267,19 @@ def _page(
     carried = [
         (k, v)
         for k, v in request.query_params.multi_items()
-        if k in _WEATHER_WORDS and v
+        if k in _WEATHER_WORDS
+        and v
+        # The unit of typed words goes no further; that of a file goes with the file.
+        and (k != "temperature_unit" or "log" in request.query_params)
     ]
     context["fault"] = room.public_text(context.get("fault", ""))
     looks = Looks.of(request)
     query = "?" + urlencode(carried) if carried else ""
-    asked = [(k, v) for k, v in request.query_params.multi_items() if k != "held" and v]
+    asked = [
+        (k, v) for k, v in request.query_params.multi_items() if k not in _SHOWING and v
+    ]
+    # The twin reads no cookie, so that its address says the unit.
+    exact = [*asked, *_UNIT[: _in_fahrenheit(dict(asked), request)]]
     here = request.url.path + ("?" + urlencode(asked) if asked else "")
     text = (
         engine()
@@ -236,6 +290,8 @@ def _page(
                 "answer": "",
                 "ticket": None,
                 "held": False,
+                "back": "/plants",
+                "result": None,
                 **context,
             },
             screens=[s for s in SCREENS if s.in_menu],
@@ -243,13 +299,16 @@ def _page(
             carried_query=query,
             query=request.query_params,
             address=here,
-            twin=f"{request.url.path}.json" + ("?" + urlencode(asked) if asked else ""),
+            twin=f"{request.url.path}.json" + ("?" + urlencode(exact) if exact else ""),
             looks=looks,
             choices=choices(room, carried),
             weather_words=room.weather_words(dict(carried)),
-            own_home=room.home not in (None, DEMO_HOME) and not carried,
+            own_home=room.home not in (None, DEMO_HOME)
+            and not (_SAYS & dict(carried).keys()),
+            subscription=f"{request.url.netloc}{PATH}"
+            + subscription_query(room.settings.token, carried),
             may_begin=room.settings.home is not None and room.home is None,
-            can_undo=can_undo(room),
+            changed=room.changes.named(request.query_params.get("changed", "")),
             keepers=() if room.settings.demo else choices(room, []).own_spots,
         )
     )

@@ -29,11 +29,21 @@ class Place:
     @property
     def url(self) -> str:
         """What to open in a browser; with the token where there is one."""
+        return self._address("")
+
+    @property
+    def subscription(self) -> str:
+        """What a calendar subscribes to: the moves, and tonight's warning."""
+        return self._address("calendar.ics")
+
+    def _address(self, path: str) -> str:
         host = f"[{self.address}]" if ":" in self.address else self.address
         if self.address in ("0.0.0.0", "::"):
             host = "127.0.0.1"
         token = self.settings.token
-        return f"http://{host}:{self.port}/" + (f"?token={token}" if token else "")
+        return f"http://{host}:{self.port}/{path}" + (
+            f"?token={token}" if token else ""
+        )
 
 
 def usual_home() -> Path:

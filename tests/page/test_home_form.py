@@ -23,6 +23,11 @@ def own(tmp_path):
         yield one, home
 
 
+def changed(answer):
+    """Return the name of a change, by which it is undone."""
+    return answer.headers["location"].split("changed=")[1]
+
+
 def read(home):
     return tomllib.loads(home.read_text("utf-8"))
 
@@ -31,7 +36,9 @@ def test_a_home_is_begun_added_to_and_taken_back(own):
     page, home = own
     assert page.post("/home", data=BEGIN).status_code == 303
     assert read(home)["weather"]["at"] == "44.1,15.2,18"
-    assert read(home)["spot"][0] == {"name": "balcony", "kind": "wall-shelf"}
+    assert read(home)["spot"] == [{"name": "balcony", "kind": "wall-shelf"}]
+    # Nobody asked for a room.
+    assert "room" not in read(home)
     home.write_text("# my own words\n" + home.read_text("utf-8"), "utf-8")
     assert page.post("/home", data=PLANT).status_code == 303
     assert read(home)["plant"] == [
@@ -40,9 +47,11 @@ def test_a_home_is_begun_added_to_and_taken_back(own):
     assert "# my own words" in home.read_text("utf-8")
     with_plant = home.read_text("utf-8")
     gone = {"do": "remove-plant", "called": "Masdevallia"}
-    assert page.post("/home", data=gone).status_code == 303
+    removed = page.post("/home", data=gone)
+    assert removed.status_code == 303
     assert "plant" not in read(home)
-    assert page.post("/home", data={"do": "undo"}).status_code == 303
+    undo = {"do": "undo", "change": changed(removed)}
+    assert page.post("/home", data=undo).status_code == 303
     assert home.read_text("utf-8") == with_plant
 
 
@@ -58,6 +67,9 @@ def test_a_home_is_begun_added_to_and_taken_back(own):
         ({"do": "add-spot", "name": "x", "kind": "moon"}, "open-rail"),
         ({"do": "add-plant", "name": "", "spot": "balcony"}, "missing"),
         ({"do": "burn"}, "nothing to do"),
+        ({"do": "undo", "change": "1234"}, "no longer be undone"),
+        ({"do": "remove-plant", "row": "123456789abc-1"}, "changed or removed"),
+        ({"do": "carried", "way": "in"}, "no plant is ticked"),
         (BEGIN, "there already"),
     ],
     ids=lambda v: str(v)[:40],
@@ -70,6 +82,26 @@ def test_what_is_wrong_leaves_the_file_as_it_was(own, form, word):
     assert answer.status_code == 422
     assert word in answer.text
     assert home.read_text("utf-8") == before
+
+
+def test_a_room_is_added_where_it_is_asked_for(own):
+    page, home = own
+    form = {**BEGIN, "room_kind": "heated-room"}
+    assert page.post("/home", data=form).status_code == 303
+    assert read(home)["room"] == [{"name": "heated room", "kind": "heated-room"}]
+
+
+def test_the_collection_is_handed_out_as_a_table(own):
+    page, _ = own
+    assert page.get("/collection.csv").status_code == 422
+    page.post("/home", data=BEGIN)
+    page.post("/home", data={**PLANT, "label": "=1+1"})
+    table = page.get("/collection.csv")
+    assert table.headers["content-type"].startswith("text/csv")
+    assert table.text.splitlines() == [
+        "name,spot,pot,diameter,medium,count,label",
+        "Masdevallia,balcony,thin-plastic,12,pine-bark-fine,2,'=1+1",
+    ]
 
 
 def test_without_a_home_nothing_is_written(own, tmp_path):

@@ -80,7 +80,7 @@ def cylinder(
 ) -> tuple[Any, Any, Any]:
     """Arguments of the kernel for a bare cylinder: wall exchange by h alone."""
     shells = Shells.of(radius, k, capacity, n_r)
-    values = np.zeros((11, lanes), dtype)
+    values = np.zeros((12, lanes), dtype)
     values[0], values[1] = 1 / shells.half_resistance_m2k_w, 1.0
     values[3] = shells.wall_per_capacity
     film = np.zeros((2, FILM_TERMS, lanes))
@@ -102,7 +102,7 @@ def run(shells, values, film, forcing, start, substeps=4, psychrometric=60.0):
         shells.shares.astype(dtype),
     )
     ends = march(forcing, film, pot, state, substeps, psychrometric, mean, axis, gained)
-    return mean, axis, gained, ends.state
+    return mean, axis, gained, ends
 
 
 @pytest.mark.parametrize("key", ["CO18", "CO19", "CO20", "CO21"])
@@ -178,19 +178,34 @@ def test_energy_closes():
     forcing[0, :, 0] += 8 * np.sin(np.arange(500) / 4) + rng.normal(0, 2, 500)
     forcing[5:7] = np.maximum(0, 400 * np.sin(np.arange(500) * 2 * np.pi / 24))[:, None]
     shells, values, film = pot_parts((0.4, 0.6))
-    _, _, gained, state = run(shells, values, film, forcing, 10.0)
-    stored = float(shells.shares @ state[:, 0]) - 10.0
+    _, _, gained, ends = run(shells, values, film, forcing, 10.0)
+    stored = float(shells.shares @ ends.state[:, 0]) - 10.0
     assert stored == pytest.approx(gained[0], rel=1e-6, abs=1e-9)
+    assert not ends.ice.any()
+
+
+def test_energy_closes_through_frost():
+    # Storage in temperature and ice equals the integral of all surface fluxes.
+    forcing = still(200, air=-4.0, vapor=300.0)
+    shells, values, film = pot_parts((0.4, 0.6))
+    values[11] = 40.0
+    _, axis, gained, ends = run(shells, values, film, forcing, 5.0)
+    frozen = float(shells.shares @ ends.ice[:, 0])
+    stored = float(shells.shares @ ends.state[:, 0]) - 5.0 - 40.0 * frozen
+    assert stored == pytest.approx(gained[0], rel=1e-6, abs=1e-9)
+    # The axis waits at the freezing point for its latent heat.
+    assert frozen == 1.0
+    assert (np.abs(axis + 0.1) < 0.05).sum() >= 10
 
 
 def test_no_overshoot_after_a_jump():
     # L-stable: a 20 K jump of the air is approached from one side only.
     forcing = still(60, air=30.0, vapor=1000.0)
-    mean, axis, _, state = run(*pot_parts(), forcing, 10.0, substeps=1)
+    mean, axis, _, ends = run(*pot_parts(), forcing, 10.0, substeps=1)
     assert (np.diff(mean[:, 0]) >= -1e-9).all()
     assert mean.max() <= 30.0
     assert axis.max() <= 30.0
-    assert state.max() <= 30.0
+    assert ends.state.max() <= 30.0
 
 
 @pytest.mark.parametrize(("key", "film"), [("EV05", 10.0), ("EV06", 4.0)])

@@ -18,10 +18,10 @@ from climrisk.pot.film import FILM_TERMS
 from climrisk.pot.grid import Rings
 from climrisk.pot.interiors import Volumes
 from climrisk.pot.kernel import march
+from climrisk.pot.lanes import FREEZING_C
 from climrisk.pot.layers import Layer
 from climrisk.pot.model import PotNumbers
 from climrisk.pot.surfaces import saturation
-from climrisk.pot.volumes import FREEZING_C
 from tests.published.rows import expected, inputs
 from tests.published.test_conduction import SIGMA, ZERO, periodic, still
 from tests.published.test_real_records import data_folder

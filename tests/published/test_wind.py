@@ -8,7 +8,7 @@ import pytest
 
 from climrisk.physics.wind import log_profile_ratio
 from climrisk.spot.around import table
-from climrisk.spot.wind import screen_pair
+from climrisk.spot.wind import fluctuation_left, screen_pair
 from tests.published.rows import expected, inputs
 from tests.published.test_real_records import data_folder
 
@@ -47,6 +47,21 @@ def test_a_dense_screen_gains_nothing_beyond_the_handbook_s_share():
     assert screen_pair(0.0) == screen_pair(0.35)
     assert screen_pair(0.35)[0] < screen_pair(0.5)[0] < screen_pair(0.9)[0] < 1
     assert screen_pair(1.0) == screen_pair(None) == (1.0, 0.0)
+
+
+def test_gusts_behind_nets_lose_as_little_as_measured():
+    # Scientia Agricola 74(6), 2017, p. 425, abstract: 85 % of the mean wind taken, and
+    # 65 to 86 % of the kinetic energy of the fluctuations, the square of their speed.
+    row = table("gust_shelter")
+    measured = [np.sqrt(1 - taken) for taken in (0.86, 0.65)]
+    drawn = [
+        fluctuation_left(0.15, row["power"] + s * 1.2816 * row["power_sd"])
+        for s in (1, -1)
+    ]
+    assert drawn == pytest.approx(measured, abs=0.02)
+    assert measured[0] < fluctuation_left(0.15, row["power"]) < measured[1]
+    # So the turbulence intensity rises behind them, as the abstract also says.
+    assert fluctuation_left(0.15, row["power"]) > 0.15
 
 
 def test_the_gust_factor_holds_the_published_one_and_the_recorded():

@@ -139,6 +139,7 @@ def test_every_command_that_writes_is_checked(folder, capsys):
         ("logger", "log.csv", "--html"),
         ("tonight", "--home", "log.csv", "--html"),
         ("calendar", "--home", "log.csv", "--sheet"),
+        ("plants", "--home", "log.csv", "--csv"),
     ):
         error = refused(capsys, *words, "log.csv")
         assert "this would overwrite log.csv" in error, words
@@ -146,7 +147,7 @@ def test_every_command_that_writes_is_checked(folder, capsys):
 
 
 def test_every_option_that_names_a_file_is_known():
-    inputs = {"file", "home", "source", "path"}
+    inputs = {"file", "home", "source", "path", "plants"}
     found = set()
     for command in app.registered_commands:
         for name, one in inspect.signature(command.callback).parameters.items():
@@ -171,6 +172,8 @@ def test_a_new_home_is_not_its_own_weather(folder, capsys):
     place = ("--at", "44,15,10", "--force")
     words = ("init", "log.csv", "--file", "log.csv", *place)
     assert "this would overwrite log.csv" in refused(capsys, *words)
+    listed = ("init", "log.csv", "--plants", "log.csv", "--demo", "--force")
+    assert "this would overwrite log.csv" in refused(capsys, *listed)
     log.rename("home.toml.undo")
     shutil.copy("h.toml", "home.toml")
     words = ("init", "home.toml", "--file", "home.toml.undo", *place)

@@ -118,9 +118,12 @@ def test_the_worst_nights_and_bands_are_shown(told, preferred):
     assert [n["evening"] for n in coldest] == [
         str(d.date()) for d in preferred.evening.iloc[order]
     ]
-    for part in ("air", "leaf", "root_zone"):
+    for part in ("air", "leaf"):
         band_c = told[part]["lowest_c"]
-        assert band_c["low"] < band_c["high"]
+        assert band_c["low"] < band_c["high"] < -0.5
+    # Its water begins to freeze and never ends: so the roots go no lower in any member.
+    roots = told["root_zone"]["lowest_c"]
+    assert roots["low"] == roots["mid"] == roots["high"] == -0.1
 
 
 def test_the_average_minimum_has_no_say():

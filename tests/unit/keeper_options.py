@@ -21,7 +21,7 @@ BASE = {
 #: Commands that read no record have weather options of their own.
 NO_RECORD = {"tonight"}
 #: Commands that write a file anew: their options are tried in their own tests.
-WRITES = {"init"}
+WRITES = {"carried", "init"}
 MOVES = {
     ("tonight", "words"): (["9, calm, clear"], "spots/0/expected_c", "up"),
     ("tonight", "spot"): (["wall-shelf"], "spots/1/name", "added"),
@@ -57,5 +57,6 @@ FILES = {
 #: Tried in their own tests.
 ELSEWHERE = {
     *(("tonight", "station"), ("tonight", "zone")),
+    *(("tonight", "only-if-needed"), ("tonight", "done")),
     *(("review", "against"), ("review", "png"), ("event", "png")),
 }

@@ -322,7 +322,7 @@ def test_hours_of_a_logger_equal_a_count_by_hand(capsys, tmp_path, home):
     days = hours["2025-01-29":"2025-01-31"]
     assert document["told"]["first"] == "2025-01-29"
     spot = document["spots"][0]
-    assert spot["kind"] == "as-measured"
+    assert spot["kind"] == "heated-room"  # and its air that of the logger
     assert spot["lowest_c"]["mid"] == days.min()
     assert spot["unknown_hours"] == 6
     low = days.idxmin()

@@ -66,7 +66,7 @@ def test_every_comment_that_shows_a_key_is_valid_when_it_counts(tmp_path):
             HomeWeather(station="1"),
             spots=[("balcony", "roofed-balcony")],
             rooms=[("study", "heated-room")],
-            plants=[("Masdevallia", "balcony")],
+            plants=[{"name": "Masdevallia", "spot": "balcony"}],
         )
     )
     plain = parse_home(text, where="made")
@@ -93,7 +93,7 @@ def test_it_never_writes_over_a_file_without_force(capsys, tmp_path):
     assert tomllib.loads(path.read_text("utf-8"))["weather"] == {"demo": True}
     assert (tmp_path / "home.toml.undo").read_text("utf-8") == "# mine\n"
     assert document["undo"] == str(tmp_path / "home.toml.undo")
-    assert len(document["assumed"]) == 2
+    assert len(document["assumed"]) == 1
 
 
 WRONG = [
@@ -124,7 +124,12 @@ def test_wrong_words_write_nothing(capsys, tmp_path, words, word):
 
 
 def test_a_terminal_is_asked_and_nothing_else_is(capsys, tmp_path, monkeypatch):
-    answers = iter(["45.2,14.6,18", "rail=open-rail; sill=window-sill", "Masdevallia"])
+    answers = iter(
+        [
+            *("45.2,14.6,18", "1", "rail", "", "window-sill", "sill", ""),
+            *("Masdevallia", "rail", "2", ""),
+        ]
+    )
     asked = []
 
     def prompt(question, **_):
@@ -132,6 +137,7 @@ def test_a_terminal_is_asked_and_nothing_else_is(capsys, tmp_path, monkeypatch):
         return next(answers)
 
     monkeypatch.setattr("typer.prompt", prompt)
+    monkeypatch.setattr("typer.confirm", lambda *_, **__: True)
     path = tmp_path / "home.toml"
     told(capsys, str(tmp_path / "other.toml"), "--demo")
     assert asked == []
@@ -139,9 +145,10 @@ def test_a_terminal_is_asked_and_nothing_else_is(capsys, tmp_path, monkeypatch):
     assert main(["init", str(path)]) == 0
     home = read_home(path)
     assert home.weather.at == "45.2,14.6,18"
-    assert [s.name for s in home.spot] == ["rail", "sill"]
-    assert home.plant[0].spot == "rail"
-    assert len(asked) == 3
+    assert [p.name for p in home.places] == ["rail", "sill"]
+    assert [r.kind for r in home.room] == ["window-sill"]
+    assert (home.plant[0].spot, home.plant[0].count) == ("rail", 2)
+    assert len(asked) == 11
 
 
 def test_from_python(tmp_path):

@@ -90,7 +90,7 @@ def test_facing_decides_the_light_and_is_told_in_the_result():
     south = told(sited("roofed-balcony", facing_deg=180.0))
     north = told(sited("roofed-balcony", facing_deg=0.0))
     assert south.told_from == "geometry"
-    assert (south.facing_deg, south.facing_assumed) == (180.0, False)
+    assert south.facing_deg == 180.0
     for m in ("10", "12", "2"):
         assert south.months[m].direct_sun_h.mid > 3
         assert north.months[m].direct_sun_h.mid == 0
@@ -109,9 +109,14 @@ def test_nothing_told_is_told_from_the_share_and_says_so():
     assert got.months["6"].direct_sun_h.mid == pytest.approx(
         kind.beam_frac * open_sky.months["6"].direct_sun_h.mid, abs=0.1
     )
-    assumed = told(sited("roofed-balcony", eaves_m=1.0))
-    assert assumed.facing_assumed
-    assert any("taken to face the sun" in note for note in assumed.notes)
+    eaves = told(sited("roofed-balcony", eaves_m=1.0), members=20)
+    assert eaves.facing_deg is None
+    assert (
+        "the range covers what is not known: which way it faces and how high the "
+        "horizon is" in eaves.notes
+    )
+    june = eaves.months["6"].daily_light_mol_m2
+    assert june.high > 1.5 * june.low
 
 
 def test_the_first_sun_warns_where_there_is_sun_and_only_there():

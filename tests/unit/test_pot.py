@@ -182,7 +182,8 @@ def test_a_change_of_any_piece_compiles_the_kernel_anew():
     assert {"climrisk.pot.column", "climrisk.pot.volumes"} <= listed
 
 
-def test_pieces_of_a_frosty_record_equal_the_whole(monkeypatch):
+@pytest.mark.parametrize("setup", ["screening", "full"])
+def test_pieces_of_a_frosty_record_equal_the_whole(setup, monkeypatch):
     # Four years about a mean of 4 °C, with weeks near the freezing point.
     climate = night_climate(24 * 365 * 4, cases=1)
     hours = np.arange(24 * 365 * 4)[:, None]
@@ -190,9 +191,9 @@ def test_pieces_of_a_frosty_record_equal_the_whole(monkeypatch):
     climate = replace(climate, air_c=cold, dew_point_c=cold - 3, floor_c=cold)
     pot = Pot.named("thin-plastic", 14, "peat-mix")
     assert len(cutting.summer_pieces(climate.air_c, 60)) == 4
-    pieces = root_zone(climate, pot, setup="full")
+    pieces = root_zone(climate, pot, setup=setup)
     monkeypatch.setattr(rz, "summer_pieces", lambda air, warm: [(0, 0, len(air))])
-    whole = root_zone(climate, pot, setup="full")
+    whole = root_zone(climate, pot, setup=setup)
     known = np.isfinite(whole.mean_c)
     assert np.array_equal(known, np.isfinite(pieces.mean_c))
     assert (np.abs(whole.mean_c[known] + 0.1) < 0.05).sum() > 200

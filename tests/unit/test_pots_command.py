@@ -122,8 +122,9 @@ def test_worst_nights_are_of_their_kind_and_counts_of_the_limits(hours):
     (row,) = rows.values()
     assert row.worst_still_night.evening != row.worst_windy_night.evening
     assert set(row.hours_below) == {"4"}
-    # Below an open sky the pot falls under the air on a still night.
-    assert row.worst_still_night.root_zone_c.mid < row.worst_still_night.air_c + 2
+    # Its water freezes: the roots wait at the freezing point below colder air.
+    assert row.worst_still_night.air_c < -1.5
+    assert row.worst_still_night.root_zone_c.mid == -0.1
     assert row.hours_below_preferred is None
 
 
@@ -195,3 +196,20 @@ def test_too_many_and_none_are_refused(hours):
         compare(hours)
     with pytest.raises(InputError, match="1 to 30"):
         compare(hours, *([PLASTIC] * 31))
+
+
+def test_a_pot_with_higher_lows_and_more_cold_hours_is_explained(hours):
+    foam = Pot.named("polystyrene", 12, "pine-bark-fine")
+    rows, told = compare(hours, PLASTIC, foam, below=(10.0,))
+    plastic, slow = (
+        rows[kind, "pine-bark-fine", 12.0] for kind in ("thin-plastic", "polystyrene")
+    )
+    assert slow.warmer_k.mid > plastic.warmer_k.mid
+    assert slow.hours_below["10"].mid > plastic.hours_below["10"].mid
+    note = told.nights_against_hours
+    assert "polystyrene with pine-bark-fine" in note
+    assert "thin-plastic" not in note
+    assert note in pots_text(told)
+    assert note in pots_page(told)
+    _, alike = compare(hours, PLASTIC, CLAY, below=(10.0,))
+    assert alike.nights_against_hours is None

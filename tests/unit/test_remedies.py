@@ -78,9 +78,12 @@ def test_pots_and_remedies_agree_on_every_pot(hours, spot):
         if row.differs == "colder":
             assert remedy.words != "helps"
         # Where hours and nights rank it apart, both say why.
-        assert ("sun" in remedy.words) <= ("sun" in row.reason)
+        if "sun" in remedy.words:
+            assert f"{row.pot} with {medium}" in compared.nights_against_hours
     foam = next(r for r in of(told, "pot") if "polystyrene" in r.name)
-    assert differs["polystyrene"].differs == "warmer"
+    # Which way a balcony faces is not told, and by that its sun: not clearly warmer.
+    assert differs["polystyrene"].differs != "colder"
+    assert differs["polystyrene"].warmer_k.mid > 0.25
     if spot == "roofed-balcony":
         assert foam.words.startswith("warmer by night")
 

@@ -236,7 +236,7 @@ def test_a_home_whose_weather_is_the_spots_own_record(capsys, tmp_path, home):
         edit.set("at", "44.1,15.1,74")
     alone = told(capsys, "--home", str(home), "--members", "2")
     # No offset is added to what hung there.
-    assert alone["spot_kind"] == "as-measured"
+    assert alone["spot_kind"] == "roofed-balcony"
     evening = alone["nights"][40]["evening"]
     noon = pd.Timestamp(evening, tz="UTC") + pd.Timedelta(hours=11)
     assert (

@@ -226,7 +226,7 @@ def test_a_march_in_parts_is_the_march_bit_for_bit():
     forcing = rng.uniform(1.0, 20.0, (8, 50, 3)).astype(np.float32)
     film = rng.uniform(0.0, 1.0, (2, 11, 3)).astype(np.float32)
     inward, outward = rng.uniform(1e-4, 1e-3, (2, 4, 3)).astype(np.float32)
-    parameters = rng.uniform(1e-3, 1e-2, (11, 3)).astype(np.float32)
+    parameters = rng.uniform(1e-3, 1e-2, (12, 3)).astype(np.float32)
     pot = Column(inward, outward, parameters, np.full(4, 0.25, np.float32))
     start = np.full((4, 3), 8, np.float32)
     mean, axis = np.empty((2, 50, 3), np.float32)

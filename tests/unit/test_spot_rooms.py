@@ -11,6 +11,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+import climrisk
+from climrisk.report.assess_text import assess_text
 from climrisk.spot.kinds import spot_kind
 from climrisk.spot.members import worlds
 from climrisk.spot.modifiers import sited
@@ -259,9 +261,9 @@ def test_a_leaf_before_a_cold_single_pane_is_a_little_colder_than_its_air(prepar
         kind = spot_kind("window-sill").told(parse_site([f"glass={glass}"]))
         made = spot_climate(prepared, kind)
         below = (made.air_c - made.leaf_c)[cold].mean()
-        # By hand for the leaf: 2 h (Ta - Tl) = 2 * 0.96 * 5.7 (Tl - Tr), film 6 W/m2K.
+        # By hand for the leaf: 2 h (Ta - Tl) = 2 * 0.98 * 5.7 (Tl - Tr), film 6 W/m2K.
         seen = (made.air_c - made.surroundings_c)[cold].mean()
-        film, radiant = 6.0, 0.96 * 5.6
+        film, radiant = 6.0, 0.98 * 5.6
         assert below == pytest.approx(seen * radiant / (radiant + film), rel=0.2)
         assert 0.05 < below < 1.0
 
@@ -285,3 +287,16 @@ def test_the_middle_of_the_members_is_the_world_without_spread(prepared):
     middle = np.median(spot_air_c(wide, kind), axis=1)
     alone = spot_air_c(prepared, kind)[:, 0]
     assert math.isclose(float((middle - alone).mean()), 0.0, abs_tol=0.3)
+
+
+def test_an_assumed_thermostat_is_named_with_its_temperature():
+    hours = climrisk.load_weather(demo=True, years=3)
+    for site, said in (((), True), (["set_point=19"], False)):
+        told = climrisk.assess(
+            "Phalaenopsis hybrids", hours, spot="heated-room", site=site, members=2
+        )
+        texts = [a.value for a in told.weather.assumed if a.variable == "heating"]
+        assert bool(texts) is said
+        assert (
+            "thermostat at 20 °C by day and 17 °C by night" in assess_text(told)
+        ) is (said)

@@ -9,6 +9,7 @@ import pytest
 
 from climrisk.spot.around import Around, around
 from climrisk.spot.kinds import KINDS, spot_kind
+from climrisk.spot.members import worlds
 from climrisk.spot.site import Site
 from climrisk.spot.sky import Sky
 from climrisk.spot.sunlight import (
@@ -80,16 +81,16 @@ def test_mean_beam_on_an_upright_cylinder():
 )
 def test_eaves_shade_by_the_profile_angle(elevation, azimuth, seen):
     place = Around(1, 1.0, 1.0, 1.5, 5.0, 1.0)
-    got = visible(place, 180.0, np.array([elevation]), np.array([azimuth]))
+    sun = SunPath.at(np.array([elevation]), np.array([azimuth]))
+    got = visible(place, 180.0, sun)
     assert got.tolist() == [seen]
 
 
 def test_side_walls_hide_the_sides():
-    at = np.array([180.0, 130.0, 230.0])
-    high = np.full(3, 10.0)
+    sun = SunPath.at(np.full(3, 10.0), np.array([180.0, 130.0, 230.0]))
     half = replace(OPEN, walls=2, eaves_m=1.5)
-    assert visible(half, 180.0, high, at).tolist() == [1.0, 0.5, 0.5]
-    assert visible(replace(half, walls=3), 180.0, high, at).tolist() == [1.0, 0.0, 0.0]
+    assert visible(half, 180.0, sun).tolist() == [1.0, 0.5, 0.5]
+    assert visible(replace(half, walls=3), 180.0, sun).tolist() == [1.0, 0.0, 0.0]
 
 
 @pytest.mark.parametrize(
@@ -141,13 +142,70 @@ def test_northern_and_southern_walls_swap_with_the_hemisphere(name):
     assert light(south, 180.0, is_north=False)[0] == pytest.approx(dull, rel=0.06)
 
 
-def test_a_facing_that_is_not_told_looks_towards_the_equator():
+def test_one_world_is_the_mean_of_all_facings_where_none_is_told():
+    # Of eight facings three look within 90 degrees of a sun in the south: 3 / 8.
     sky = one_hour(30.0, 180.0)
     eaves = with_site("roofed-balcony", eaves_m=0.5)
-    assert reach(eaves, sky, north=True).beam[0, 0] == 1.0
-    assert reach(eaves, sky, north=False).beam[0, 0] == 0.0
+    for north in (True, False):
+        assert reach(eaves, sky, north=north).beam[0, 0] == pytest.approx(3 / 8)
     told = with_site("roofed-balcony", eaves_m=0.5, facing_deg=180.0)
     assert reach(told, sky, north=False).beam[0, 0] == 1.0
+    # A shelf is on a wall that faces the sun: the south's looks north.
+    shelf = with_site("wall-shelf", eaves_m=0.2)
+    assert reach(shelf, sky, north=True).beam[0, 0] == 1.0
+    assert reach(shelf, sky, north=False).beam[0, 0] == 0.0
+
+
+def light_of(members, name="roofed-balcony", **told):
+    """Return the light on level ground over a clear year, a number for each member."""
+    top = sunlight(
+        with_site(name, **told), clear_sky(44.0), north=True, worlds=worlds(members)
+    )[2]
+    return top.sum(axis=0)
+
+
+def test_members_differ_by_what_is_not_told_and_each_particular_narrows_it():
+    spread = [
+        np.ptp(light_of(40, **told))
+        for told in (
+            {},
+            {"facing_deg": 90.0},
+            {"facing_deg": 90.0, "eaves_m": 0.5},
+            {"facing_deg": 90.0, "eaves_m": 0.5, "horizon_deg": 10.0},
+        )
+    ]
+    assert spread == sorted(spread, reverse=True)
+    assert spread[0] > 0.5 * np.median(light_of(40))
+    assert spread[-1] == 0
+    # Side walls at the left or the right, where it is not told at which.
+    all_else = {"facing_deg": 90.0, "eaves_m": 0.5, "horizon_deg": 10.0}
+    two = light_of(40, walls=2, **all_else)
+    assert len(np.unique(two)) == 2
+    assert light_of(1, walls=2, **all_else)[0] == pytest.approx(two.mean(), rel=1e-6)
+
+
+@pytest.mark.parametrize("told", [{}, {"horizon_deg": 10.0}, {"eaves_m": 0.5}])
+@pytest.mark.parametrize("name", ["roofed-balcony", "roofed-walkway", "open-rail"])
+def test_telling_the_usual_hardly_moves_the_light(name, told):
+    """One world and the members agree, whether by the kind's shares or by geometry."""
+    if name == "open-rail" and "eaves_m" in told:
+        told = {"walls": 0}
+    if name == "roofed-walkway" and "eaves_m" in told:
+        told = {"eaves_m": 0.75}
+    one, many = light_of(1, name, **told)[0], light_of(40, name, **told).mean()
+    # The shares of a kind, which one world takes where nothing is told, are estimates.
+    assert many == pytest.approx(one, rel=0.12 if told else 0.2)
+    if "walls" not in told:
+        assert one == pytest.approx(light_of(1, name)[0], rel=0.2)
+
+
+def test_a_horizon_puts_no_wall_behind_an_open_rail():
+    sky = one_hour(30.0, 10.0)
+    rail = with_site("open-rail", horizon_deg=10.0)
+    # Half the chance of no wall, and with one the facings within 90 degrees: 4 of 8.
+    assert reach(rail, sky, north=True).beam[0, 0] == pytest.approx((1 + 4 / 8) / 2)
+    bare = with_site("open-rail", horizon_deg=10.0, walls=0)
+    assert reach(bare, sky, north=True).beam[0, 0] == 1.0
 
 
 def test_wider_eaves_and_higher_houses_never_let_in_more():

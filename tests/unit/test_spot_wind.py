@@ -11,7 +11,7 @@ from climrisk.spot.kinds import KINDS, spot_kind
 from climrisk.spot.members import worlds
 from climrisk.spot.site import Site
 from climrisk.spot.transfer import prepare, spot_climate
-from climrisk.spot.wind import floor_ratio, gust_at_spot, wind_at_spot
+from climrisk.spot.wind import floor_ratio, gust_at_spot, gust_left, wind_at_spot
 from climrisk.weather.series import WeatherSeries
 from tests.made_weather_series import climate
 
@@ -56,20 +56,46 @@ def test_a_floor_says_nothing_where_the_sensor_hangs_or_indoors(name):
     assert floor_ratio(with_site(name, floor=9)) == 1.0
 
 
-def test_a_recorded_gust_is_sheltered_like_the_wind():
-    assert gusts(BALCONY, [5.0], [12.0]) == pytest.approx(0.3 * 12)
+def test_shelter_takes_less_of_a_gust_than_of_the_wind():
+    # Of the mean 0.3 is left, of the 7 m/s that the gust adds 0.3 to the power of 0.4,
+    # by hand 0.6178.
+    assert gusts(BALCONY, [5.0], [12.0]) == pytest.approx(
+        0.3 * 5 + 0.6178 * 7, abs=1e-3
+    )
+    # Nothing is taken where the sensor hangs.
+    assert gusts(spot_kind("as-measured"), [5.0], [12.0]) == pytest.approx(12)
+
+
+def test_no_eddies_come_through_panes():
+    assert gusts(spot_kind("glazed-balcony"), [5.0], [12.0]) == pytest.approx(0.04 * 12)
+
+
+def test_a_higher_floor_adds_to_the_wind_but_not_to_what_gusts_add():
+    high = replace(with_site("as-measured"), wind_mean=1.2)
+    assert gusts(high, [5.0], [12.0]) == pytest.approx(1.2 * 5 + 7)
 
 
 def test_without_a_gust_the_factor_stands_in_and_unknown_stays_unknown():
     # 1.5: between 1.66 (Harper et al. 2010, WMO/TD-No. 1555, in-land) and the 1.35 of
     # three airports, as tests/published/test_wind.py counts.
     got = gusts(BALCONY, [5.0, np.nan, np.nan, 8.0], [np.nan, 9.0, np.nan, 6.0])
-    assert got[0, 0] == pytest.approx(0.3 * 1.5 * 5)
-    assert got[1, 0] == pytest.approx(0.3 * 9)
+    assert got[0, 0] == pytest.approx(0.3 * 5 + 0.6178 * 2.5, abs=1e-3)
+    # Of the gust of 9 alone the mean is 9 / 1.5 = 6.
+    assert got[1, 0] == pytest.approx(0.3 * 6 + 0.6178 * 3, abs=1e-3)
     assert np.isnan(got[2, 0])
     # A gust below the mean wind is a slip: the mean stands.
     assert got[3, 0] == pytest.approx(0.3 * 8)
     assert np.isnan(gusts(BALCONY, [np.nan], None)).all()
+
+
+def test_what_shelter_leaves_of_a_gust_has_a_range():
+    many = worlds(40)
+    kind = replace(BALCONY, wind_sd=0.0)
+    got = gusts(kind, [5.0], [12.0], many)
+    # d(7 * 0.3**p)/dp at 0.4 is 7 * 0.6178 * ln(0.3) = -5.207; times 0.1.
+    assert got.std() == pytest.approx(0.52, rel=0.1)
+    sheltered = got / (0.3 * 12)
+    assert (sheltered > 1).all()
 
 
 def test_the_factor_has_its_spread():
@@ -80,14 +106,19 @@ def test_the_factor_has_its_spread():
     assert gusts(kind, [10.0], [16.6], many).std() < 1e-6
 
 
-def test_a_screen_slows_wind_and_gusts_alike():
+def test_a_screen_slows_the_wind_more_than_its_gusts():
     screened = with_site("roofed-balcony", screen_open_frac=0.5)
     shape = (1, 1)
     slow = wind_at_spot(screened, ONE, np.array([[10.0]]), shape)
     assert slow / wind_at_spot(BALCONY, ONE, np.array([[10.0]]), shape) == (
         pytest.approx(0.56)
     )
-    assert gusts(screened, [10.0], [15.0]) == pytest.approx(0.3 * 0.56 * 15)
+    left = gusts(screened, [10.0], [15.0]) / gusts(BALCONY, [10.0], [15.0])
+    # By hand: (0.168 * 10 + 0.168**0.4 * 5) / (0.3 * 10 + 0.3**0.4 * 5).
+    assert left == pytest.approx(0.6782, abs=5e-4)
+    # The gust of 1.5 times the mean wind is the one that advice counts with.
+    assert gust_left(0.56, 0.3) == pytest.approx(float(left[0, 0]), abs=1e-6)
+    assert gust_left(1.0, 0.3) == 1.0
 
 
 def test_a_record_without_wind_has_no_gusts():

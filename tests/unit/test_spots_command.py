@@ -13,6 +13,7 @@ from climrisk.simulate.ask import question
 from climrisk.simulate.spots import spots
 from climrisk.spot.kinds import spot_kind
 from climrisk.spot.members import worlds
+from climrisk.spot.regimes import night_kind
 from climrisk.spot.site import parse_site
 from climrisk.spot.transfer import prepare, spot_air_c
 from climrisk.weather.choose import WeatherChoice, load_weather
@@ -58,21 +59,35 @@ def test_hours_of_a_spot_are_those_of_its_air(weather, open_air):
     low, mid, high = np.percentile(np.array(counts), (10, 50, 90))
     band = row.hours_below_preferred
     assert (band.low, band.mid, band.high) == pytest.approx((low, mid, high), abs=0.051)
-    # Winter nights of both regimes hold no more than all hours from November to March
+    # Winter nights of all kinds hold no more than all hours from November to March
     # and the noons at both ends.
     month = prepared.seasons.month
     winter = np.isin(month, (11, 12, 1, 2, 3))
     most = max((air[(year == y) & winter] < 13).sum(0).max() for y in np.unique(year))
-    both = (row.still_nights.hours_below_preferred.mid or 0) + (
-        row.windy_nights.hours_below_preferred.mid or 0
-    )
-    assert both <= most + 24
+    kinds = (row.still_nights, row.mixed_nights, row.windy_nights)
+    assert sum(k.hours_below_preferred.mid or 0 for k in kinds) <= most + 24
 
 
 def test_regimes_count_every_winter_night_once(open_air):
     for row in open_air.spots:
-        nights = row.still_nights.nights_per_winter + row.windy_nights.nights_per_winter
-        assert nights == pytest.approx(151.25, abs=0.11)
+        kinds = (row.still_nights, row.mixed_nights, row.windy_nights)
+        nights = sum(k.nights_per_winter for k in kinds)
+        assert nights == pytest.approx(151.25, abs=0.16)
+
+
+def test_spots_count_still_and_windy_nights_by_the_weights_of_all_commands(
+    weather, open_air
+):
+    weight = prepare(weather, worlds(1)).regimes.weight
+    month = weather.seasons().night_month
+    evenings = int(weather.seasons().night[0]) + np.arange(len(weight))
+    winter = np.isin(month(evenings), (11, 12, 1, 2, 3))
+    row = open_air.spots[0]
+    share = row.still_nights.nights_per_winter / 151.25
+    kinds = [night_kind(float(w)) for w in weight[winter]]
+    assert share == pytest.approx(kinds.count("still") / len(kinds), abs=0.01)
+    share = row.windy_nights.nights_per_winter / 151.25
+    assert share == pytest.approx(kinds.count("windy") / len(kinds), abs=0.01)
 
 
 def test_differences_come_on_still_nights_and_vanish_in_wind(open_air):

@@ -265,6 +265,14 @@ def test_the_south_has_its_winter_in_july():
     assert _night(CALM, "roofed-balcony", month=7).spots[0].expected_c == 6.0
 
 
+def test_autumn_nights_lie_between_the_priors_of_winter_and_summer():
+    # Of a roofed balcony 1.5 in mid January and 2.0 in mid July; 6 November lies 70 of
+    # 365.25 days before mid January: 0.5 * (1 + cos(70 / 365.25 * 360°)) = 0.679.
+    choice = WeatherChoice(as_of=date(2026, 11, 6))
+    found = keeper.tonight(choice, words=CALM, spot=["roofed-balcony"]).spots[0]
+    assert found.expected_c == pytest.approx(4 + 0.679 * 1.5 + 0.321 * 2.0, abs=0.06)
+
+
 @given(st.floats(-10, 20), st.floats(0, 30))
 def test_a_colder_plan_never_frees_a_plant(plan, limit):
     order = {"leave": 0, "cover": 1, "carry": 2}

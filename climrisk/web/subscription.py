@@ -1,0 +1,61 @@
+"""The moves as a calendar that other programs subscribe to, with tonight's warning."""
+
+from __future__ import annotations
+
+from urllib.parse import urlencode
+
+from fastapi import FastAPI, Request
+from pydantic import ValidationError
+from starlette.concurrency import run_in_threadpool
+from starlette.responses import PlainTextResponse, Response
+
+from climrisk.errors import ClimriskError
+from climrisk.report.agenda import calendar_ics
+from climrisk.web.asks import WeatherAsk
+from climrisk.web.room import Room
+from climrisk.web.screens import BY_PATH
+from climrisk.web.twins import first_fault, http_status
+
+#: A program that subscribed keeps no cookie, so that it sends the token each time.
+PATH = "/calendar.ics"
+
+
+def add_subscription(app: FastAPI, room: Room) -> None:
+    """Serve the calendar of the home."""
+
+    @app.get(PATH, include_in_schema=False)
+    async def subscribed(request: Request) -> Response:
+        given = {k: v for k, v in request.query_params.items() if k != "token"}
+        try:
+            ask = WeatherAsk.model_validate(given)
+        except ValidationError as error:
+            return PlainTextResponse(first_fault(error.errors()), 422)
+        try:
+            return Response(await _calendar(room, ask), media_type="text/calendar")
+        except ClimriskError as error:
+            text = room.public_text(error.line())
+            return PlainTextResponse(text, http_status(error))
+
+
+async def _calendar(room: Room, ask: WeatherAsk) -> bytes:
+    year, tonight = BY_PATH["year"], BY_PATH["tonight"]
+    asked = ask.model_dump(exclude_unset=True, by_alias=True)
+    # Both are asked for at once: there are two workers.
+    moves = room.desk.ask(room.task(year, year.ask.model_validate(asked)))
+    night = room.desk.ask(room.task(tonight, tonight.ask.model_validate(asked)))
+    result = await room.result(moves)
+    warning, why = None, ""
+    try:
+        warning = await room.result(night)
+    except ClimriskError as error:
+        # The moves are due all the same.
+        why = room.public_text(error.line())
+    return await run_in_threadpool(
+        calendar_ics, result, warning, no_forecast=why, subscribed=True
+    )
+
+
+def subscription_query(token: str | None, carried: list[tuple[str, str]]) -> str:
+    """Return what follows the address: the token where one is needed."""
+    asked = [*carried, *([("token", token)] if token else [])]
+    return f"?{urlencode(asked)}" if asked else ""

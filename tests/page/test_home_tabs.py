@@ -1,0 +1,225 @@
+"""Changes of the home from two tabs: each undone alone, equal plants told apart."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from climrisk.home import demo_home_text, read_home
+from climrisk.home.model import references
+from climrisk.web.settings import Settings
+from tests.page.conftest import TODAY, served
+from tests.page.test_browser import AXE, SMALL
+
+pytestmark = pytest.mark.browser
+FEW = f"years=4&members=1&as_of={TODAY}"
+COLD = f"words=-6C,+clear&as_of={TODAY}"
+
+
+@pytest.fixture
+def own(tmp_path, monkeypatch):
+    monkeypatch.setenv("CLIMRISK_DATA", str(tmp_path / "data"))
+    home = tmp_path / "home.toml"
+    text = demo_home_text().replace("[weather]", "# Mine.\n[weather]")
+    equal = '\n[[plant]]\nname = "Masdevallia"\nspot = "shelf"\n'
+    home.write_text(text + equal + equal, "utf-8")
+    with served(Settings(home=home, logs=tmp_path / "logs", workers=1)) as url:
+        yield url, home
+
+
+@pytest.fixture(params=[True, False], ids=["script", "plain"])
+def tabs(chromium, request):
+    context = chromium.new_context(
+        locale="en-GB",
+        java_script_enabled=request.param,
+        viewport={"width": 1280, "height": 900},
+    )
+    context.set_default_timeout(20_000)
+    yield context.new_page
+    context.close()
+
+
+def opened(page, url, path):
+    page.goto(url + path)
+    page.wait_for_selector(".sheet", timeout=60_000)
+
+
+def add(page, name, spot):
+    page.locator("summary", has_text="Add, move or remove").click()
+    page.get_by_label("Plant", exact=True).fill(name)
+    page.get_by_label("Stands on").select_option(spot)
+    page.get_by_role("button", name="Add this plant").click()
+    page.wait_for_selector(".notice")
+
+
+def names(home):
+    return [p.called for p in read_home(home).plant]
+
+
+def test_each_tab_undoes_its_own_change(own, tabs):
+    url, home = own
+    before = home.read_text("utf-8")
+    one, two = tabs(), tabs()
+    for page in (one, two):
+        opened(page, url, f"/plants?{FEW}")
+    add(one, "Clivia miniata", "walkway")
+    add(two, "Miltoniopsis", "shelf")
+    assert names(home)[-2:] == ["Clivia miniata", "Miltoniopsis"]
+    assert "Clivia miniata on walkway added" in one.locator(".notice").inner_text()
+    one.get_by_role("button", name=re.compile(r"^Undo ?: Clivia")).click()
+    one.wait_for_selector(".notice:has-text('Undone: Clivia miniata')")
+    assert names(home)[-1] == "Miltoniopsis"
+    assert "Clivia miniata" not in names(home)
+    two.get_by_role("button", name=re.compile(r"^Undo ?: Milton")).click()
+    two.wait_for_selector(".notice:has-text('Undone: Miltoniopsis')")
+    assert home.read_text("utf-8") == before
+    # Once more is no toggle: the change is gone already.
+    two.go_back()
+    two.get_by_role("button", name=re.compile(r"^Undo ?: Milton")).click()
+    two.wait_for_selector(".fault")
+    assert "changed again" in two.locator(".fault").inner_text()
+    assert home.read_text("utf-8") == before
+
+
+def test_equal_plants_are_told_apart_and_a_late_tab_hits_no_other(own, tabs):
+    url, home = own
+    one, two = tabs(), tabs()
+    for page in (one, two):
+        opened(page, url, f"/plants?{FEW}")
+        page.locator("summary", has_text="Add, move or remove").click()
+    shown = one.get_by_label("Remove", exact=True).locator("option").all_inner_texts()
+    assert shown[-2:] == ["Masdevallia (shelf), no. 1", "Masdevallia (shelf), no. 2"]
+    assert len(set(shown)) == len(shown)
+    one.get_by_label("Remove", exact=True).select_option(label=shown[0])
+    one.get_by_role("button", name="Remove it").click()
+    one.wait_for_selector(".notice:has-text('Phalaenopsis hybrids removed')")
+    # The other tab still shows the plant; its place is now that of another.
+    two.get_by_label("Remove", exact=True).select_option(label=shown[0])
+    two.get_by_role("button", name="Remove it").click()
+    two.wait_for_selector(".fault")
+    assert "changed or removed meanwhile" in two.locator(".fault").inner_text()
+    assert len(names(home)) == 7
+
+
+def test_ticking_tonights_list_notes_what_was_carried(own, tabs):
+    url, home = own
+    page = tabs()
+    opened(page, url, f"/tonight?{COLD}")
+    boxes = page.locator("form.ask input[type=checkbox]")
+    assert boxes.count() == 8
+    assert not any(b.is_checked() for b in boxes.all())
+    page.locator("label:has-text('3 Phalaenopsis') input").check()
+    page.get_by_role("button", name="Note it").click()
+    page.wait_for_selector(".notice:has-text('Phalaenopsis hybrids')")
+    page.wait_for_selector(".sheet", timeout=60_000)
+    assert "3 inside by your notes" in page.locator(".sheet .lead").first.inner_text()
+    row = read_home(home).plant[0]
+    assert [m.to for m in row.moves] == ["sill"]
+    assert "# Mine." in home.read_text("utf-8")
+    page.get_by_role("button", name=re.compile("^Undo")).click()
+    page.wait_for_selector(".notice:has-text('Undone')")
+    assert read_home(home).plant[0].moves == ()
+
+
+def test_my_plants_notes_several_at_once_on_a_day(own, tabs):
+    url, home = own
+    page = tabs()
+    opened(page, url, f"/plants?{FEW}")
+    page.locator("summary", has_text="Note what was carried").click()
+    for name in ("Cymbidium", "Masdevallia (shelf), no. 2"):
+        page.locator(f"label:has-text('{name}') input").check()
+    page.get_by_label("On", exact=True).fill("2026-11-20")
+    # Two rooms here: which one is asked, and the file stays as it was.
+    page.get_by_role("button", name="Carried in").click()
+    page.wait_for_selector(".fault")
+    assert "which room" in page.locator(".fault").inner_text()
+    page.go_back()
+    page.locator("summary", has_text="Note what was carried").click()
+    for name in ("Cymbidium", "Masdevallia (shelf), no. 2"):
+        page.locator(f"label:has-text('{name}') input").check()
+    page.get_by_label("On", exact=True).fill("2026-11-20")
+    page.get_by_label("Into the room").select_option("back room")
+    page.get_by_role("button", name="Carried in").click()
+    page.wait_for_selector(".notice")
+    moved = [p for p in read_home(home).plant if p.moves]
+    assert {p.called for p in moved} == {"Cymbidium, standard hybrids", "Masdevallia"}
+    assert len(moved) == 2
+    assert str(moved[0].moves[0].on) == "2026-11-20"
+    assert len(set(references(read_home(home).plant))) == 8
+
+
+def test_degrees_chosen_on_the_page_are_those_of_typed_numbers(own, tabs):
+    url, _ = own
+    page = tabs()
+    opened(page, url, f"/tonight?{COLD}")
+    page.get_by_role("button", name="°F").click()
+    page.wait_for_selector("button[value=f][aria-pressed=true]")
+    page.get_by_label("The forecast, in your words").fill("20, clear")
+    page.get_by_role("button", name="What must come in?").click()
+    page.wait_for_selector(".sheet:has-text('lowest 20 °F, clear')", timeout=60_000)
+    # 20 °F is 6.7 K below freezing: everything tender comes in.
+    lead = page.locator(".sheet .lead").first.inner_text()
+    assert lead.startswith("Carry "), lead
+    assert not lead.startswith("Carry 0"), lead
+    assert "temperature_unit=f" in page.url
+    twin = page.get_by_role("link", name="These numbers as JSON").get_attribute("href")
+    told = page.request.get(url + twin).json()
+    assert told["night"]["lowest_c"] == pytest.approx((20 - 32) / 1.8, abs=0.06)
+    # A unit that is typed wins, and back in °C the next number is Celsius.
+    page.get_by_label("The forecast, in your words").fill("20C, clear")
+    page.get_by_role("button", name="What must come in?").click()
+    page.wait_for_selector(".sheet:has-text('Carry 0')", timeout=60_000)
+    page.get_by_role("button", name="°C").click()
+    page.wait_for_selector("button[value=c][aria-pressed=true]")
+    page.get_by_label("The forecast, in your words").fill("20, clear")
+    page.get_by_role("button", name="What must come in?").click()
+    page.wait_for_selector(".sheet:has-text('lowest 20 °C')", timeout=60_000)
+    assert page.locator(".sheet .lead").first.inner_text().startswith("Carry 0")
+
+
+def test_a_bare_address_is_read_by_the_readers_unit(own, chromium):
+    url, _ = own
+    context = chromium.new_context(locale="en-US")
+    page = context.new_page()
+    opened(page, url, f"/tonight?words=20,+clear&as_of={TODAY}")
+    assert "lowest 20 °F" in page.locator(".sheet").inner_text()
+    assert (
+        page.locator("link[rel=alternate]")
+        .get_attribute("href")
+        .endswith("temperature_unit=f")
+    )
+    context.close()
+
+
+@pytest.mark.parametrize(
+    ("size", "scheme"), [((360, 740), "light"), ((1280, 900), "dark")], ids=str
+)
+@pytest.mark.parametrize("path", [f"/plants?{FEW}", f"/tonight?{COLD}"])
+def test_the_forms_of_an_own_home_fit_and_are_read_aloud(
+    own, chromium, path, size, scheme
+):
+    url, _ = own
+    context = chromium.new_context(
+        viewport={"width": size[0], "height": size[1]},
+        color_scheme=scheme,
+        bypass_csp=True,
+        locale="en-GB",
+    )
+    page = context.new_page()
+    opened(page, url, path)
+    for summary in page.locator("form.ask summary, details.ask > summary").all():
+        summary.click()
+    assert page.evaluate("document.documentElement.scrollWidth") <= size[0]
+    page.add_script_tag(content=AXE)
+    found = page.evaluate("axe.run(document)")
+    assert len(found["passes"]) > 10
+    serious = [
+        (v["id"], [n["target"] for n in v["nodes"]][:3])
+        for v in found["violations"]
+        if v["impact"] in ("serious", "critical")
+    ]
+    assert serious == []
+    if size[0] == 360:
+        assert page.evaluate(SMALL) == []
+    context.close()
