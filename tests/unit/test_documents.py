@@ -16,6 +16,7 @@ import pytest
 import climrisk
 from climrisk.atomic_files import remove
 from climrisk.cli.main import main
+from climrisk.home import demo_home_text
 from climrisk.plants.registry import find
 from climrisk.result.schema import DOCUMENTS
 from climrisk.weather.archive import Archive
@@ -104,7 +105,7 @@ def walk(value, path=""):
 @pytest.mark.parametrize("command", sorted(RUNS))
 def test_document_keeps_its_schema(capsys, made, command):
     published = json.loads(run(capsys, "schema"))
-    assert set(published) == set(DOCUMENTS) == set(RUNS)
+    assert set(published) == set(DOCUMENTS) == {*RUNS, "carried"}
     document = json.loads(made(command), parse_constant=pytest.fail)  # NaN, Infinity
     jsonschema.Draft202012Validator(
         published[command], format_checker=jsonschema.FormatChecker()
@@ -200,6 +201,19 @@ def test_repeating_changes_no_file_of_the_user(capsys, tmp_path, monkeypatch):
     Archive().write(one)
     assert main(["--repeat", "said.json"]) == 0
     assert Archive().read("A", 2021) is not None
+
+
+def test_a_change_of_the_home_file_is_not_repeated(capsys, tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    Path("home.toml").write_text(demo_home_text(), "utf-8")
+    text = run(capsys, "carried", "in", "--all", "--json")
+    before = Path("home.toml").read_bytes()
+    document = json.loads(text)
+    assert document["provenance"]["arguments"]["way"] == "in"
+    Path("said.json").write_text(text, "utf-8")
+    assert main(["--repeat", "said.json"]) == 2
+    assert "is not repeated" in capsys.readouterr().err
+    assert Path("home.toml").read_bytes() == before
 
 
 @pytest.mark.parametrize(
