@@ -206,7 +206,7 @@ def test_repeating_changes_no_file_of_the_user(capsys, tmp_path, monkeypatch):
 def test_a_change_of_the_home_file_is_not_repeated(capsys, tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
     Path("home.toml").write_text(demo_home_text(), "utf-8")
-    text = run(capsys, "carried", "in", "--all", "--json")
+    text = run(capsys, "carried", "in", "--all", "--to", "back room", "--json")
     before = Path("home.toml").read_bytes()
     document = json.loads(text)
     assert document["provenance"]["arguments"]["way"] == "in"
