@@ -135,20 +135,19 @@ def main() -> int:
         build = [sys.executable, "-m", "pip", "wheel", "--quiet", "--no-deps"]
         subprocess.run([*build, "--wheel-dir", made, str(ROOT)], check=True)
         (wheel,) = top.glob("climrisk-*.whl")
-        tries = [(version, path, "") for version, path in found.items()]
-        oldest = next(iter(found))
-        tries.append((oldest, found[oldest], "\n".join(lowest()) + "\n"))
-        for number, (version, path, constraints) in enumerate(tries):
+        tries = [(f"{v[0]}.{v[1]}", path, "") for v, path in found.items()]
+        oldest = next(iter(found.values()))
+        tries.append(("lowest", oldest, "\n".join(lowest()) + "\n"))
+        for number, (name, path, constraints) in enumerate(tries):
+            if sys.argv[1:] and name not in sys.argv[1:]:
+                continue
             began = time.monotonic()
             folder = top / str(number)
             python = environment(path, folder, wheel, constraints)
             try_jobs(python, folder / "jobs")
-            kind = "lowest versions" if constraints else "newest versions"
             took = time.monotonic() - began
-            name = ".".join(map(str, version))
-            print(
-                f"Python {name}, {kind}: installed and tried, {took:.0f} s", flush=True
-            )
+            what = "lowest versions" if constraints else f"Python {name}"
+            print(f"{what}: installed and tried, {took:.0f} s", flush=True)
             shutil.rmtree(folder)
     return 0
 

@@ -16,7 +16,7 @@ from climrisk.pot.kernel import _run
 NONE, INT, BOOL = types.none, types.int64, types.boolean
 SINGLE, DOUBLE = types.float32, types.float64
 #: Shells and half-widths of the matrix of volumes, by the type of number.
-SHELLS = [(SINGLE, 8), (DOUBLE, 8), (DOUBLE, 6), (DOUBLE, 16), (DOUBLE, 4)]
+SHELLS = [(SINGLE, 8), (DOUBLE, 8), (DOUBLE, 6)]
 BANDS = [
     *((SINGLE, n) for n in (6, 7, 8)),
     *((DOUBLE, n) for n in (6, 7, 8, 9, 12, 16, 2, 3, 4)),

@@ -10,6 +10,7 @@ from typing import Annotated
 import typer
 
 from climrisk.cli.options import JsonFlag
+from climrisk.cli.provenance import show
 
 
 class Way(StrEnum):
@@ -60,4 +61,4 @@ def carried(
         to=to,
         on=None if on is None else on.date(),
     )
-    typer.echo(result.to_json() if json else carried_text(result))
+    show(result, carried_text, json=json)

@@ -23,6 +23,8 @@ if TYPE_CHECKING:
 OUTPUTS = ("html", "png", "csv", "ics", "sheet", "nights", "out")
 #: Options that change files of the user's, or only say how the answer is printed.
 _NOT_REPEATED = {*OUTPUTS, "remove", "force", "save", "json"} - {"out"}
+#: Commands whose answer is a change of the user's files.
+_CHANGES = ("carried",)
 #: Commands that write for any day.
 _UNDATED = ("init",)
 #: Parts of a document that say when or how fast it was made.
@@ -149,6 +151,19 @@ def repeat(app: typer.Typer, path: Path) -> None:
     commands = typer.main.get_command(app).commands  # type: ignore[attr-defined]
     if command not in commands:
         raise InputError("an unknown command", where=str(path), value=command)
+    if command in _CHANGES:
+        raise InputError(
+            f"{command} changes the home file, and is not repeated",
+            where="--repeat",
+            value=path,
+        )
+    if (out := made["arguments"].get("out")) and Path(out).exists():
+        raise InputError(
+            "what the document wrote is there already",
+            where="--repeat",
+            value=out,
+            next_step="move it away, and repeat",
+        )
     _note_changes(old, made)
     words = _words(commands[command], made)
     printed = StringIO()

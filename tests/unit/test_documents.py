@@ -14,7 +14,9 @@ import numpy as np
 import pytest
 
 import climrisk
+from climrisk.atomic_files import remove
 from climrisk.cli.main import main
+from climrisk.home import demo_home_text
 from climrisk.plants.registry import find
 from climrisk.result.schema import DOCUMENTS
 from climrisk.weather.archive import Archive
@@ -103,7 +105,7 @@ def walk(value, path=""):
 @pytest.mark.parametrize("command", sorted(RUNS))
 def test_document_keeps_its_schema(capsys, made, command):
     published = json.loads(run(capsys, "schema"))
-    assert set(published) == set(DOCUMENTS) == set(RUNS)
+    assert set(published) == set(DOCUMENTS) == {*RUNS, "carried"}
     document = json.loads(made(command), parse_constant=pytest.fail)  # NaN, Infinity
     jsonschema.Draft202012Validator(
         published[command], format_checker=jsonschema.FormatChecker()
@@ -123,7 +125,11 @@ def test_a_document_repeats_itself(capsys, made, place, tmp_path, monkeypatch, c
     """The same answer, to the last byte but for the seconds that it took."""
     text = made(command)
     (tmp_path / "said.json").write_text(text, "utf-8")
-    (place / "new.toml").unlink(missing_ok=True)  # what init writes
+    written = {"init": "new.toml", "demo": "deep"}.get(command)
+    if written:
+        assert main(["--repeat", str(tmp_path / "said.json")]) == 2
+        assert "is there already" in capsys.readouterr().err
+        remove(place / written)
     assert main(["--repeat", str(tmp_path / "said.json")]) == 0
     again = capsys.readouterr()
     assert "differs" not in again.err
@@ -195,6 +201,19 @@ def test_repeating_changes_no_file_of_the_user(capsys, tmp_path, monkeypatch):
     Archive().write(one)
     assert main(["--repeat", "said.json"]) == 0
     assert Archive().read("A", 2021) is not None
+
+
+def test_a_change_of_the_home_file_is_not_repeated(capsys, tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    Path("home.toml").write_text(demo_home_text(), "utf-8")
+    text = run(capsys, "carried", "in", "--all", "--to", "back room", "--json")
+    before = Path("home.toml").read_bytes()
+    document = json.loads(text)
+    assert document["provenance"]["arguments"]["way"] == "in"
+    Path("said.json").write_text(text, "utf-8")
+    assert main(["--repeat", "said.json"]) == 2
+    assert "is not repeated" in capsys.readouterr().err
+    assert Path("home.toml").read_bytes() == before
 
 
 @pytest.mark.parametrize(
