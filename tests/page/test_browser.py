@@ -224,6 +224,7 @@ def test_degrees_dates_and_light_are_the_readers(look):
     assert re.search(r"Nov \d|September \d|May \d", page.locator("main").inner_text())
     page.click("button[name=theme][value=dark]")
     page.wait_for_selector("html[data-theme=dark]")
+    page.wait_for_load_state("load")
     paper = page.evaluate("getComputedStyle(document.body).backgroundColor")
     assert max(int(v) for v in re.findall(r"\d+", paper)) < 60
     page.goto(page.url)
