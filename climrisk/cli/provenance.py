@@ -200,8 +200,10 @@ def _words(command: Any, made: dict[str, Any]) -> list[str]:
     """Return the words of the command line that ask the same."""
     given = dict(made["arguments"])
     options, places = ["--json"], []
-    # Its numbers are metric, whatever the units of the home file.
-    if any(parameter.name == "units" for parameter in command.params):
+    # Its numbers are metric, whatever the units of the home file. Words without a unit
+    # were read by themselves, since no units were chosen, and are again.
+    by_words = "words" in given and "temperature-unit" not in given
+    if any(p.name == "units" for p in command.params) and not by_words:
         options.append("--units=metric")
     for parameter in command.params:
         name = _long(parameter.name)

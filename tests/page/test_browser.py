@@ -204,7 +204,7 @@ def test_the_slider_moves_the_dates_without_a_new_page(look):
     for _ in range(5):
         page.keyboard.press("ArrowRight")
     assert page.locator("output[data-of=f-risk]").inner_text() == "35"
-    page.wait_for_selector(".sheet >> text=at a risk of 35%", timeout=60_000)
+    page.wait_for_selector(".sheet >> text=earlier in 35 years in 100", timeout=60_000)
     assert page.locator(".sheet .lead").first.inner_text() != before
     assert page.evaluate("window.same") is True
     assert "risk=0.35" in page.url

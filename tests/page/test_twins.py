@@ -179,7 +179,7 @@ WRONG = [
     ("winter", {"demo": "true", "years": "many"}, "years"),
     ("winter", {"demo": "true", "members": "9999"}, "1 to 100"),
     ("logger", {"log": "../../etc/passwd"}, "log"),
-    ("logger", {"log": "0" * 16}, "not kept"),
+    ("logger", {"log": "0" * 16}, "not stored here"),
     ("learn", {"demo": "true", "against": "/etc/passwd"}, "against"),
     ("learn", {"demo": "true", "save": "true"}, "save"),
     ("weather", {"town": "Nowhere-at-all"}, "Nowhere"),

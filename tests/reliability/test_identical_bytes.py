@@ -100,5 +100,5 @@ def test_only_calendars_and_maps_state_the_time_of_writing(folders):
         for p in one.rglob("*")
         if p.is_file() and any(re.search(time, p.read_bytes()) for time in STATED[:2])
     }
-    # The page and the text of finished maps repeat what the maps say.
-    assert said == {".ics", ".nc", ".zattrs"} | {".html", ".txt"}
+    # The page of finished maps repeats what the maps say.
+    assert said == {".ics", ".nc", ".zattrs"} | {".html"}

@@ -186,7 +186,7 @@ def test_a_file_limit_ends_with_2_and_keeps_the_blocks(store, truth, tmp_path, k
     for limit in limits:
         line = says_one_error(limited(store, out, limit))
         assert "File too large" in line
-        assert "finished blocks are kept" in line
+        assert "finished blocks are reused" in line
         assert not out.exists()
         assert [p for p in tmp_path.iterdir() if p.is_file()] == []
     result = region(store, [PLANT], out=out, threads=1)

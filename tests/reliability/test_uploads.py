@@ -86,7 +86,7 @@ def test_what_a_killed_upload_left_is_never_read(tmp_path, rest):
     else:
         kept.write_bytes(rest)
         (kept.parent / ".climrisk-0123456789ab").write_bytes(LOG)
-    with pytest.raises(InputError, match="hand the file over again"):
+    with pytest.raises(InputError, match="Hand the file over again"):
         log_file(tmp_path, key)
     assert keep_log(tmp_path, "a.csv", LOG) == key
     assert log_file(tmp_path, key).read_bytes() == LOG

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 import climrisk
@@ -57,9 +59,11 @@ def test_held_until_the_cold_is_over(made):
     # The room is one in which an assessment finds these months mild enough.
     assert answer.hold_where_serves
     kind = {"a window sill": "window-sill", "a heated room": "heated-room"}
+    # Asked of a station: a record of the spot itself would be taken as the room's air.
+    outdoors = replace(made, source=replace(made.source, measured_at="station"))
     room = climrisk.assess(
         "a new one",
-        made,
+        outdoors,
         spot=kind[answer.hold_where],
         members=1,
         preferred=12,

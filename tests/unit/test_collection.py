@@ -198,6 +198,8 @@ class Terminal:
             stderr=other,
             env={**os.environ, "COLUMNS": "100", "TERM": "dumb"},
             start_new_session=True,
+            # A test run started in the background passes on that Ctrl+C is ignored.
+            preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL),
         )
         os.close(other)
 

@@ -237,7 +237,7 @@ MOVES = {
     ("pots", "pot"): (["terracotta"], "pots/1/pot", "added"),
     ("pots", "medium"): (["sphagnum"], "pots/1/medium", "added"),
     ("pots", "pot-diameter"): (["25"], "pots/0/time_constant_h", "up"),
-    ("pots", "wetness"): (["wet"], "pots/0/warmer_k/mid", "down"),
+    ("pots", "wetness"): (["wet"], "pots/0/wet_and_cold_hours_per_year/mid", "up"),
     ("pots", "below"): (["3"], "pots/0/hours_below/3/mid", "added"),
     ("pots", "state"): (["in-spike"], "preferred_c", "up"),
     ("pots", "members"): (["6"], "members", "up"),

@@ -248,7 +248,9 @@ def test_a_full_disk_keeps_what_is_finished(stores, truth, tmp_path, monkeypatch
         write_block(file, **maps)
 
     monkeypatch.setattr(np, "savez", full)
-    with pytest.raises(InputError, match=r"the disk is full.*finished blocks are kept"):
+    with pytest.raises(
+        InputError, match=r"the disk is full.*finished blocks are reused"
+    ):
         region(stores / "cells.zarr", PLANTS, out=out, threads=1)
     files = sorted(p.name for p in (tmp_path / "maps.nc.blocks").iterdir())
     assert [f for f in files if f != "run.lock"] == ["block-000000.maps", "job.json"]
@@ -268,7 +270,7 @@ def test_a_broken_chunk_stops_with_2_and_keeps_the_rest(tmp_path, capsys):
     assert main(words) == 2
     error = capsys.readouterr().err
     assert "error: a part of the store cannot be read" in error
-    assert "finished blocks are kept" in error
+    assert "finished blocks are reused" in error
     assert len(list((tmp_path / "maps.zarr.blocks").glob("block-*.maps"))) >= 1
     last.write_bytes(whole)
     opened.cache_clear()
@@ -322,7 +324,7 @@ def test_wrong_words_end_with_2_and_one_line(
 
 def test_nothing_asked_and_no_plant_are_said(stores, capsys):
     assert main(["region", str(stores / "cells.zarr"), "--plant", PLANTS[0]]) == 2
-    assert "nothing asked for" in capsys.readouterr().err
+    assert "nothing to compute" in capsys.readouterr().err
     assert main(["region", str(stores / "cells.zarr"), "--at", "36.1,-8"]) == 2
     assert "no plant named" in capsys.readouterr().err
 
