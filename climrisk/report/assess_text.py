@@ -39,6 +39,12 @@ def assess_answer(result: AssessResult, files: Sequence[str] = ()) -> Answer:
         word += f", perhaps {found.may_be.upper()}"
     lead = [_read_as(plant), _typed(result), *_lead(result)]
     parts: list[Part] = [Words(" ".join(text for text in lead if text))]
+    if result.governed_by == "root_zone":
+        roots = (
+            "The roots decide: this pot and medium keep them colder than usual. Dates "
+            "and months below are by air alone."
+        )
+        parts.append(Words(roots, rank=1))
     parts.append(Rows(_date_rows(result)))
     parts.append(months_rows([(int(m), s) for m, s in result.months.items()]))
     if result.flowering.word != "cannot say":

@@ -182,7 +182,7 @@ def _move(entry: Entry, result: CalendarResult) -> str:
     if not days:
         return text
     if action == "harden":
-        return f"{text}; start {day_of(min(days))}"
+        return f"{text}; harden off from {day_of(min(days))}"
     return f"{text}; check for pests {day_of(max(days))}"
 
 

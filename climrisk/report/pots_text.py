@@ -31,12 +31,12 @@ def pots_answer(result: PotsResult) -> Answer:
     parts: list[Part] = [Rows(rows, header=head, rank=1, least=4, what="more pot")]
     if clear:
         parts.append(Words(_difference(clear, result), rank=1))
-    texts = "Dry in: winter, by evaporation alone"
+    texts = "Best first by usual winter nights. Dry in: winter, by evaporation alone"
     if any(r.reservoir for r in result.pots):
         texts += " (self-watering: reservoir empty)"
     limit = result.wet_and_cold_below_c
     texts += f". Wet and cold: a year, roots below {limit:g} °C."
-    parts.append(Words(texts, rank=2, tight=True))
+    parts.append(Words(texts, rank=0, tight=True))
     return Answer(
         _pots_headline(result, clear, alike),
         parts,

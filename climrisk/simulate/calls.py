@@ -278,6 +278,13 @@ def winter(
     )
 
 
+def _usual_pots(watered_every_d: float | None) -> tuple[str, ...]:
+    """Return the pots compared where none is named; nobody waters a reservoir."""
+    if watered_every_d is None:
+        return USUAL_POTS
+    return tuple(p for p in USUAL_POTS if p != "self-watering")
+
+
 def pots(
     weather: Weather,
     *,
@@ -333,7 +340,7 @@ def pots(
             watered_every_d=watered_every,
             color=pot_color,
         )
-        for p in pot or USUAL_POTS
+        for p in pot or _usual_pots(watered_every)
         for m in medium or USUAL_MEDIA
         for d in pot_diameter or (REFERENCE_CM,)
     ]

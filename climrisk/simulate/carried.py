@@ -250,7 +250,8 @@ def _goal(home: Home, plant: HomePlant, way: str, to: str | None) -> str:
             allowed=", ".join(inside) or "none in the home file yet",
             next_step="name the room, or give the plant or its spot one of its own"
             if inside
-            else "add a room to the home file first",
+            else 'add a room to the home file first: [[room]], name = "sill", '
+            'kind = "window-sill"',
         )
     place = home.spot_named(to)
     if place.as_kind.indoors != (way == "in"):

@@ -20,6 +20,7 @@ from climrisk.plants.names import resolve
 from climrisk.result.init import InitResult, Placed, PlacedPlant
 from climrisk.spot.kinds import KINDS, spot_kind
 from climrisk.weather.choose import WeatherChoice
+from climrisk.wording import plural
 
 #: What is written where nobody names a spot; to be changed.
 _USUAL_SPOT = ("balcony", "roofed-balcony")
@@ -117,8 +118,9 @@ def init(
         assumed=assumed,
         undo=str(undo_path(path)) if existed else None,
         next_steps=_next(path, plants),
-        sentence=f"{path} holds {len(home.spot)} spots, {len(home.room)} rooms and "
-        f"{len(home.plant)} plants; open it in any editor and make it yours.",
+        sentence=f"{path} holds {plural(len(home.spot), 'spot')}, "
+        f"{plural(len(home.room), 'room')} and {plural(len(home.plant), 'plant')}; "
+        "open it in any editor and make it yours.",
     )
 
 

@@ -357,3 +357,32 @@ def test_every_profile_has_a_short_name_of_its_own():
 PROFILES = [
     p for p in sorted(registry.profile_folder().glob("*.toml")) if p.stem.islower()
 ]
+
+
+def test_an_answer_by_the_roots_says_that_its_months_are_by_air(capsys):
+    pot = ("--pot", "net-pot", "--pot-diameter", "10", "--medium", "sphagnum")
+    cold = ("Dendrobium kingianum", "--demo", "--spot", "wall-shelf", *pot)
+    assert main(["assess", *cold, "--json"]) == 0
+    assert json.loads(capsys.readouterr().out)["governed_by"] == "root_zone"
+    assert main(["assess", *cold]) == 0
+    out = capsys.readouterr().out
+    assert "The roots decide" in out
+    assert len(out.splitlines()) <= 16
+    assert main(["assess", "Dendrobium kingianum", "--demo", *FEW]) == 0
+    assert "The roots decide" not in capsys.readouterr().out
+
+
+def test_usual_pots_that_are_watered_by_day_have_no_reservoir(capsys):
+    dry = ("--demo", "--years", "3", "--members", "2", "--watered-every", "7")
+    assert main(["pots", *dry, "--json"]) == 0
+    rows = json.loads(capsys.readouterr().out)["pots"]
+    assert {r["pot"] for r in rows} == {"thin-plastic", "terracotta"}
+    assert main(["pots", *dry, "--pot", "self-watering"]) == 2
+    assert "waters itself" in capsys.readouterr().err
+
+
+def test_pots_say_what_their_columns_are(capsys):
+    assert main(["pots", "--demo", "--years", "3", "--members", "2"]) == 0
+    out = " ".join(capsys.readouterr().out.split())
+    assert "Best first by usual winter nights." in out
+    assert "(self-watering: reservoir empty)" in out
