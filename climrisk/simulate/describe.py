@@ -22,7 +22,7 @@ from climrisk.spot.kinds import SpotKind
 from climrisk.spot.rooms import assumed_heating
 from climrisk.spot.sky import Stand, unknown_place
 from climrisk.weather.marks import WORDS
-from climrisk.weather.series import Origin, WeatherSeries
+from climrisk.weather.series import MarkCount, Origin, WeatherSeries
 
 
 def assumed_info(
@@ -43,6 +43,19 @@ def assumed_info(
         Assumed(variable=a.variable, value=a.value, spread=a.spread, why=a.why)
         for a in (*stands, *places, *assumed_heating(kinds))
     )
+
+
+def mark_info(marks: Iterable[MarkCount]) -> list[MarkInfo]:
+    """Return the readings that were left out, as results and documents name them."""
+    return [
+        MarkInfo(
+            variable=m.variable,
+            mark=m.mark,
+            readings=m.readings,
+            meaning=WORDS[m.mark],
+        )
+        for m in marks
+    ]
 
 
 def caution_info(texts: Iterable[CautionText]) -> list[Caution]:
@@ -78,15 +91,7 @@ def weather_info(
         hours_filled=filled,
         coverage_frac=round(known / len(weather), 4),
         resolution_c=weather.resolution_c,
-        marks=[
-            MarkInfo(
-                variable=m.variable,
-                mark=m.mark,
-                readings=m.readings,
-                meaning=WORDS[m.mark],
-            )
-            for m in weather.marks
-        ],
+        marks=mark_info(weather.marks),
         credit=weather.source.credit,
         assumed=list(assumed),
         station=_station(weather),

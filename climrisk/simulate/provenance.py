@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any, cast
 
 from climrisk.lookups import Notes
 from climrisk.plants.registry import sources
-from climrisk.result.common import MarkInfo, WeatherInfo
+from climrisk.result.common import WeatherInfo
 from climrisk.result.provenance import (
     Provenance,
     SourceInfo,
@@ -19,7 +19,7 @@ from climrisk.result.provenance import (
     UsedProfile,
     UsedRecord,
 )
-from climrisk.weather.marks import WORDS
+from climrisk.simulate.describe import mark_info
 
 if TYPE_CHECKING:
     from climrisk.plants.model import Profile
@@ -107,15 +107,7 @@ def _station(one: StationUsed) -> UsedRecord:
         hours_known=one.hours_known,
         hours_modeled=one.hours_modeled,
         coverage_frac=round(one.hours_known / one.hours_expected, 4),
-        flagged=[
-            MarkInfo(
-                variable=m.variable,
-                mark=m.mark,
-                readings=m.readings,
-                meaning=WORDS[m.mark],
-            )
-            for m in one.marks
-        ],
+        flagged=mark_info(one.marks),
     )
 
 
