@@ -54,7 +54,7 @@ TOXIC = CautionText(
 NOT_LISTED = CautionText(
     "pets and children",
     "No toxic note in this profile; that does not mean that it is safe.",
-    "may be toxic",
+    "not known to be safe for pets",
 )
 DUST = CautionText(
     "dust",

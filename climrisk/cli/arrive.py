@@ -42,7 +42,7 @@ def arrive(
     html: HtmlFile = None,
     json: JsonFlag = False,
 ) -> None:
-    """A new plant: may it go to its place now, else hold it where and until when?"""
+    """Where does a new plant go now, and until when?"""
     from climrisk.cli.show import show
     from climrisk.report.arrive_text import arrive_answer, arrive_page, arrive_text
     from climrisk.report.write import write_file

@@ -93,7 +93,7 @@ def assess(
     nights: NightsFile = None,
     json: JsonFlag = False,
 ) -> None:
-    """Before buying: would this plant suit this place, and where?"""
+    """Does this plant suit this place?"""
     from climrisk.cli.show import show
     from climrisk.report.assess_text import assess_answer, assess_text
     from climrisk.report.files import assess_files
@@ -151,10 +151,15 @@ def assess(
 
 def _show_several(result: AssessSeveral, json: bool, **outputs: Path | None) -> None:
     """Print the answers of a name that covers several plants."""
-    from climrisk.cli.show import show
+    from climrisk.cli.show import command_with, show
     from climrisk.report.files import several_files
     from climrisk.report.several_text import several_answer, several_text
 
     files = several_files(result, **outputs)
     several = result.model_copy(update={"files": files})
-    show(several, json, lambda: several_answer(several), lambda: several_text(several))
+    show(
+        several,
+        json,
+        lambda: several_answer(several, command_with),
+        lambda: several_text(several, command_with),
+    )

@@ -57,7 +57,7 @@ def calendar(
     ] = None,
     json: JsonFlag = False,
 ) -> None:
-    """The monthly move-indoors calendar."""
+    """When does each plant move?"""
     from climrisk.cli.show import show
     from climrisk.report import agenda
     from climrisk.report.calendar_text import calendar_answer, calendar_text

@@ -10,7 +10,6 @@ from typing import Annotated
 import typer
 
 from climrisk.cli.options import JsonFlag
-from climrisk.cli.provenance import show
 
 
 class Way(StrEnum):
@@ -38,8 +37,8 @@ def carried(
     to: Annotated[
         str | None,
         typer.Option(
-            help="Spot or room carried to. [default: in, the room of the plant or its "
-            "spot; out, its own spot]"
+            help="Spot or room carried to; a kind of room is added to the home file. "
+            "[default: in, the room of the plant or its spot; out, its own spot]"
         ),
     ] = None,
     on: Annotated[
@@ -48,8 +47,9 @@ def carried(
     ] = None,
     json: JsonFlag = False,
 ) -> None:
-    """Note in the home file that plants were carried in or out."""
-    from climrisk.report.carried_text import carried_text
+    """Note that plants were carried in or out."""
+    from climrisk.cli.show import show
+    from climrisk.report.carried_text import carried_answer
     from climrisk.simulate.carried import carried as run
 
     result = run(
@@ -61,4 +61,4 @@ def carried(
         to=to,
         on=None if on is None else on.date(),
     )
-    show(result, carried_text, json=json)
+    show(result, json, lambda: carried_answer(result))

@@ -26,7 +26,7 @@ def demo(
     ] = None,
     json: JsonFlag = False,
 ) -> None:
-    """The whole job on the built-in home in the invented town of Veladrag."""
+    """Try the whole job on an invented home."""
     from climrisk.cli.show import show
     from climrisk.report.demo import (
         demo_answer,

@@ -53,7 +53,7 @@ def event(
     csv: CsvFile = None,
     json: JsonFlag = False,
 ) -> None:
-    """After a cold event: what each plant met, when to look, what not to do."""
+    """It got cold: what did the plants get, and what now?"""
     from climrisk.cli.show import show
     from climrisk.report.event_page import event_files
     from climrisk.report.event_text import event_answer, event_text

@@ -38,7 +38,7 @@ def exposure(
     home: HomeFile = None,
     json: JsonFlag = False,
 ) -> None:
-    """Hours beyond thresholds of the record as it is, no plant."""
+    """How many hours is it colder, hotter, drier or windier than this?"""
     from climrisk.cli.show import show
     from climrisk.report.text import exposure_answer, exposure_text
     from climrisk.simulate import calls

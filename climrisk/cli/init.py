@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from climrisk.cli.options import Elevation, JsonFlag, Risk, with_weather
-from climrisk.cli.provenance import show
 
 if TYPE_CHECKING:
     from climrisk.weather.choose import WeatherChoice
@@ -56,11 +55,12 @@ def init(
     ] = False,
     json: JsonFlag = False,
 ) -> None:
-    """Write a commented home file; on a terminal it asks for what is not said."""
+    """Write a home file, from questions or a list of plants (CSV)."""
     from climrisk.cli.questions import Answers, ask_all, say
     from climrisk.cli.questions import preview as shown
+    from climrisk.cli.show import show
     from climrisk.output_paths import check_outputs
-    from climrisk.report.init_text import init_text
+    from climrisk.report.init_text import init_answer
     from climrisk.simulate.new_home import check_free, plant_rows
     from climrisk.simulate.new_home import init as run
 
@@ -98,4 +98,4 @@ def init(
         elevation=elevation,
         force=force,
     )
-    show(result, init_text, json=json)
+    show(result, json, lambda: init_answer(result))

@@ -51,7 +51,7 @@ def learn(
     csv: CsvFile = None,
     json: JsonFlag = False,
 ) -> None:
-    """Learn a spot's offsets from its logger (--file) against a station."""
+    """How much warmer is my spot than the station?"""
     from climrisk.cli.show import show
     from climrisk.report.learn_page import learn_files
     from climrisk.report.learn_text import learn_answer, learn_text

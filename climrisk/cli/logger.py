@@ -33,7 +33,7 @@ def logger(
     csv: CsvFile = None,
     json: JsonFlag = False,
 ) -> None:
-    """What a logger's file is: clock, units, marks, coverage, and what it is worth."""
+    """What is in my logger's file, and is it good?"""
     from climrisk.cli.show import show
     from climrisk.report.files import logger_files
     from climrisk.report.logger_text import logger_answer, logger_text

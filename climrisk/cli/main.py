@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import sys
+import textwrap
 from collections.abc import Sequence
 from contextlib import suppress
 from pathlib import Path
@@ -45,11 +46,13 @@ try:
 except ImportError:  # typer before it had errors of its own
     from click import ClickException as UsageError  # type: ignore[assignment]
 
+#: Widest line of an error on a terminal.
+_WIDTH = 80
+
 app = typer.Typer(
     name="climrisk",
     help="What would this place do to this plant, in this pot, in this spot, over the "
     "year, and what should you do about it?",
-    no_args_is_help=True,
     add_completion=False,
     rich_markup_mode=None,
     pretty_exceptions_enable=False,
@@ -68,6 +71,8 @@ def _root(
     ] = None,
 ) -> None:
     if repeat is None:
+        if context.invoked_subcommand is None:
+            typer.echo(context.get_help())
         return
     if context.invoked_subcommand is not None:
         raise InputError(
@@ -123,8 +128,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except ClimriskError as error:
         return _fail(error.line(), error.exit_status)
     except UsageError as error:
-        text = error.format_message() or "no command given"
-        return _fail(f"{text} See climrisk --help.", error.exit_code)
+        return _fail(f"{error.format_message()} See climrisk --help.", error.exit_code)
     except typer.Exit as leave:
         return leave.exit_code
     except (typer.Abort, KeyboardInterrupt):
@@ -171,8 +175,14 @@ def _note_unreadable_profiles() -> None:
 
 
 def _fail(text: str, status: int) -> int:
+    line = "error: " + one_line(text)
     with suppress(OSError, ValueError):
-        typer.echo("error: " + one_line(text), err=True)
+        # Programs that read the error get it in one line.
+        if sys.stderr.isatty():
+            line = textwrap.fill(
+                line, _WIDTH, break_long_words=False, break_on_hyphens=False
+            )
+        typer.echo(line, err=True)
     return status
 
 

@@ -21,7 +21,7 @@ def plants(
     ] = None,
     json: JsonFlag = False,
 ) -> None:
-    """The plant profiles, each value with its source."""
+    """What does a plant tolerate, and who says so?"""
     from climrisk.cli.show import show
     from climrisk.report.plants_text import plants_answer, plants_text
     from climrisk.simulate.plants import plants as run

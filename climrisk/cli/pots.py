@@ -76,7 +76,7 @@ def pots(
     csv: CsvFile = None,
     json: JsonFlag = False,
 ) -> None:
-    """Compare pots and media: which keeps the roots warmer by night, and why."""
+    """Which pot and medium keep roots warmer, drier, upright?"""
     from climrisk.cli.show import show
     from climrisk.report.files import pots_files
     from climrisk.report.pots_text import pots_answer, pots_text

@@ -71,11 +71,6 @@ def document(result: Result) -> str:
     return result.to_json()
 
 
-def show(result: Result, text: Callable[[Any], str], *, json: bool) -> None:
-    """Print a result: its document, or its text."""
-    typer.echo(document(result) if json else text(result))
-
-
 def _today(options: Mapping[str, Any]) -> date:
     day = options.get("as_of")
     return day.date() if isinstance(day, datetime) else datetime.now(UTC).date()
@@ -89,7 +84,7 @@ def _arguments(
 
     usual = inspect.signature(command).parameters
     given = {
-        _long(name): _plain(value)
+        long_name(name): plain_value(value)
         for name, value in options.items()
         if name not in _NOT_REPEATED and value not in (None, [], usual[name].default)
     }
@@ -99,13 +94,15 @@ def _arguments(
     return dict(sorted(given.items()))
 
 
-def _long(name: str) -> str:
+def long_name(name: str) -> str:
+    """Return the long name of an option from its parameter's."""
     return name.rstrip("_").replace("_", "-")
 
 
-def _plain(value: Any) -> Any:
+def plain_value(value: Any) -> Any:
+    """Return the value of an option as it is typed."""
     if isinstance(value, list | tuple):
-        return [_plain(v) for v in value]
+        return [plain_value(v) for v in value]
     if isinstance(value, Enum):
         return value.value
     if isinstance(value, datetime):
@@ -123,7 +120,7 @@ def input_files(options: Mapping[str, Any]) -> Iterator[tuple[str, Path]]:
             # A station's ID, "demo" or a file.
             several = [Path(value)] if is_file(Path(value)) else []
         if name not in OUTPUTS:
-            yield from ((_long(name), p) for p in several if isinstance(p, Path))
+            yield from ((long_name(name), p) for p in several if isinstance(p, Path))
 
 
 def _read(options: Mapping[str, Any]) -> Iterator[tuple[str, Path]]:
@@ -206,7 +203,7 @@ def _words(command: Any, made: dict[str, Any]) -> list[str]:
     if any(p.name == "units" for p in command.params) and not by_words:
         options.append("--units=metric")
     for parameter in command.params:
-        name = _long(parameter.name)
+        name = long_name(parameter.name)
         value = given.pop(name, None)
         several = value if isinstance(value, list) else [value]
         if value is None:

@@ -106,7 +106,7 @@ def region(
     csv: CsvFile = None,
     json: JsonFlag = False,
 ) -> None:
-    """Maps: what would this spot do to this plant in every cell of a grid?"""
+    """Where on a map does this plant suit?"""
     from climrisk.cli.show import show
     from climrisk.regions.call import region as compute
     from climrisk.report.region_files import region_files

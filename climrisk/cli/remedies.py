@@ -53,7 +53,7 @@ def remedies(
     csv: CsvFile = None,
     json: JsonFlag = False,
 ) -> None:
-    """What helps most: spot, pot, medium, cover and indoor months, each in hours."""
+    """What helps this plant most where it is?"""
     from climrisk.cli.show import show
     from climrisk.report.remedies_text import (
         remedies_answer,

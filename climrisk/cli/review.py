@@ -60,7 +60,7 @@ def review(
     csv: CsvFile = None,
     json: JsonFlag = False,
 ) -> None:
-    """The year looked back on: logger against model, rank, near misses."""
+    """How was this winter, and was it predicted?"""
     from climrisk.cli.show import show
     from climrisk.report.review_page import review_files
     from climrisk.report.review_text import review_answer, review_text

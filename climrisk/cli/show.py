@@ -5,10 +5,11 @@ from __future__ import annotations
 import functools
 import inspect
 import os
+import shlex
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from contextvars import ContextVar
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
@@ -31,13 +32,18 @@ class Units(StrEnum):
 
 @dataclass(frozen=True)
 class Style:
-    """How the running command shows its answer."""
+    """How the running command shows its answer, and what was typed to call it."""
 
     details: bool = False
     units: Units = Units.metric
+    command: str = ""
+    typed: Mapping[str, Any] = field(default_factory=dict)
 
 
 _STYLE: ContextVar[Style] = ContextVar("style", default=Style())  # noqa: B039 - frozen
+
+#: Parameters that are typed without their names.
+_ARGUMENTS = ("plant",)
 
 DETAILS = Annotated[
     bool, typer.Option("--details", help="Print everything, not only the answer.")
@@ -57,13 +63,16 @@ def with_style(command: Callable[..., None]) -> Callable[..., None]:
 
     @functools.wraps(command)
     def wrapper(**options: Any) -> None:
+        default = {k: p.default for k, p in usual.items()}
+        given = {k: v for k, v in options.items() if v not in (None, [], default[k])}
         details, units = options.pop("details"), options.pop("units")
         units = units or _of_home(options.get("home"))
         if units == Units.us:
             options = in_words(metric_options(options), "f")
         elif units == Units.metric:
             options = in_words(options, "c")
-        token = _STYLE.set(Style(details, units or Units.metric))
+        how = Style(details, units or Units.metric, command.__name__, given)
+        token = _STYLE.set(how)
         try:
             command(**options)
         finally:
@@ -85,9 +94,9 @@ def with_style(command: Callable[..., None]) -> Callable[..., None]:
         )
         for p in own.parameters.values()
     ]
-    wrapper.__signature__ = own.replace(  # type: ignore[attr-defined]
-        parameters=[*parameters, *more]
-    )
+    signature = own.replace(parameters=[*parameters, *more])
+    usual = signature.parameters
+    wrapper.__signature__ = signature  # type: ignore[attr-defined]
     notes = {p.name: p.annotation for p in parameters}
     wrapper.__annotations__ = {**notes, "details": DETAILS, "units": UNITS}
     del wrapper.__wrapped__
@@ -99,11 +108,32 @@ def style() -> Style:
     return _STYLE.get()
 
 
+def command_with(**changed: str | None) -> str:
+    """Return the running command as it was typed, but for some of its arguments."""
+    from climrisk.cli.provenance import long_name, plain_value
+
+    how = style()
+    words = ["climrisk", how.command]
+    for name, value in {**how.typed, **changed}.items():
+        if value is None:
+            continue
+        several = value if isinstance(value, list | tuple) else [value]
+        if name in _ARGUMENTS:
+            words += map(str, several)
+        elif value is True:
+            words.append(f"--{long_name(name)}")
+        else:
+            words += [
+                w for v in several for w in (f"--{long_name(name)}", plain_value(v))
+            ]
+    return shlex.join(map(str, words))
+
+
 def show(
     result: Result,
     json: bool,
     answer: Callable[[], Answer],
-    details: Callable[[], str],
+    details: Callable[[], str] = str,
 ) -> None:
     """Print a result: as JSON, in full, or as a short answer.
 
@@ -114,7 +144,8 @@ def show(
     answer : callable
         Returns the short answer.
     details : callable
-        Returns the whole text, which ``--details`` asks for.
+        Returns the whole text, which ``--details`` asks for; left out by commands
+        without it.
     """
     if json:
         typer.echo(document(result))

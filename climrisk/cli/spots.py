@@ -52,7 +52,7 @@ def spots(
     csv: CsvFile = None,
     json: JsonFlag = False,
 ) -> None:
-    """Rank the spots of a home for a plant, clear still nights and windy ones apart."""
+    """Which of my spots is best for this plant?"""
     from climrisk.cli.show import show
     from climrisk.report.spots_page import spots_files
     from climrisk.report.spots_text import spots_answer, spots_text

@@ -25,7 +25,7 @@ def stations(
     home: HomeFile = None,
     json: JsonFlag = False,
 ) -> None:
-    """Stations near a place, and the archive of their hours."""
+    """Which weather stations are near?"""
     from climrisk.cli.show import show
     from climrisk.report.stations_text import stations_answer, stations_text
     from climrisk.simulate import stations as room

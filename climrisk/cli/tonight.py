@@ -70,7 +70,7 @@ def tonight(
     html: HtmlFile = None,
     json: JsonFlag = False,
 ) -> None:
-    """Before a cold night: what to carry in, cover or leave.
+    """What do I carry in, cover or leave?
 
     As an alarm, run it every afternoon; mail comes only when there is something to do,
     or when the forecast cannot be downloaded. With cron:

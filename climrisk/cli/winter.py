@@ -50,7 +50,7 @@ def winter(
     csv: CsvFile = None,
     json: JsonFlag = False,
 ) -> None:
-    """The winter exposure of a spot, night by night."""
+    """How cold is a winter here, night by night?"""
     from climrisk.cli.show import show
     from climrisk.report.files import winter_files
     from climrisk.report.winter_text import winter_answer, winter_text

@@ -51,7 +51,8 @@ def calendar_ics(
 ) -> bytes:
     """Return the entries as all-day events with an alarm at 18:00 the evening before.
 
-    The same result gives the same bytes; stable UIDs make a second import replace.
+    They begin with today and what is going on now. The same result gives the same
+    bytes; stable UIDs make a second import replace.
 
     Parameters
     ----------
@@ -80,6 +81,8 @@ def calendar_ics(
     if no_forecast:
         plan.add_component(_not_judged(no_forecast, result))
     for entry in result.entries:
+        if (entry.until or entry.date) < result.as_of:
+            continue
         day = date.fromisoformat(entry.date)
         event = Event()
         event.add("uid", entry.uid)

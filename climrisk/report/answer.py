@@ -132,7 +132,8 @@ class Answer:
     parts : sequence of Words or Rows
         Why, when, what helps and how sure, in this order.
     details : str
-        What ``--details`` adds, in a few words, such as "every night".
+        What ``--details`` adds, in a few words, such as "every night"; empty for a
+        command without it.
     cautions : sequence of Caution
         In one line here, in full under ``--details``.
     files : sequence of str
@@ -176,7 +177,7 @@ class Answer:
             if (n == 0 and gaps != "none") or (gaps == "all" and not part.tight):
                 out.append(Line(""))
             out += part.lines(show)
-        return [*out, *([Line("")] if gaps in ("all", "ends") else []), *end]
+        return [*out, *([Line("")] if end and gaps in ("all", "ends") else []), *end]
 
     def _end(self, show: Show) -> list[Line]:
         texts: list[str] = []
@@ -188,8 +189,9 @@ class Answer:
             written = [Line(t, "faint") for t in wrapped(line)]
         texts.append(cautions_line(self.cautions))
         official = any(c.topic == ESTIMATE.topic for c in self.cautions)
-        warning = " Follow frost warnings." if official else ""
-        texts.append(f"More: --details ({self.details}).{warning}")
+        more = [f"More: --details ({self.details})."] if self.details else []
+        more += ["Follow frost warnings."] if official else []
+        texts.append(" ".join(more))
         out = written
         for text in texts:
             out += [Line(t, "faint") for t in wrapped(show(text))] if text else []

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from climrisk.advice.wanted import RESTS
 from climrisk.bands import Band
 from climrisk.report.answer import (
     Answer,
@@ -245,6 +246,9 @@ def _months(result: AssessResult) -> str:
     notes = [row.note for row in result.month_details.values() if row.note]
     if result.months_basis == "typical year":
         notes.append("in a typical year")
+    by_night = result.wanted is not None and result.wanted.counted == "night"
+    if result.plant.rest in RESTS or by_night:
+        notes.append("cold nights without those of its rest, or that it needs")
     return text + (f"\n({'; '.join(notes)})" if notes else "")
 
 

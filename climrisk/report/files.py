@@ -62,13 +62,19 @@ def several_files(result: AssessSeveral, **asked: Unpack[Asked]) -> list[str]:
     ).write(asked)
 
 
+def _for(plant: str | None) -> str:
+    """Return whose limits a picture shows, to begin its title with."""
+    return "" if plant is None else f"{plant}: "
+
+
 def winter_files(result: WinterResult, **asked: Unpack[Asked]) -> list[str]:
     """Write the asked files of a winter and return their paths."""
     keys = [f"{t.threshold_c:g}" for t in result.thresholds]
     return Faces(
         page=partial(winter_page, result),
         figure=partial(draw.winter_ladder, result),
-        title=f"Winter {result.shown} {result.spot_at}, night by night",
+        title=f"{_for(result.plant)}Winter {result.shown} {result.spot_at}, night by "
+        "night",
         words=_LADDER,
         header=[
             *("evening", "lowest_c", "low_c", "high_c", "evening_c"),
@@ -111,7 +117,7 @@ def pots_files(result: PotsResult, **asked: Unpack[Asked]) -> list[str]:
     return Faces(
         page=partial(pots_page, result),
         figure=partial(draw.pots_dots, result),
-        title=f"Roots on winter nights {result.spot_at}",
+        title=f"{_for(result.plant)}Roots on winter nights {result.spot_at}",
         words=POTS_WORDS,
         header=[
             *("pot", "medium", "diameter_cm", "time_constant_h"),

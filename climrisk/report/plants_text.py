@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from climrisk.advice.cautions import NOT_LISTED
 from climrisk.report.answer import Answer, Part, Rows, Words, some
 from climrisk.report.tables import table
 from climrisk.result.plants import PlantsResult
@@ -56,9 +57,7 @@ def plants_answer(result: PlantsResult) -> Answer:
     parts.append(
         Words(f"Winter rest: {profile['rest'].replace('_', ' and ')}.", rank=1)
     )
-    toxic = profile.get("toxic")
-    words = toxic["note"] if toxic else "nothing noted, which does not mean safe"
-    parts.append(Words(f"Toxic: {words}.", tight=True))
+    parts.append(Words(_toxic(profile), tight=True))
     if names:
         parts.append(Words(f"Also called {some(names)}.", rank=2, tight=True))
     return Answer(
@@ -98,12 +97,7 @@ def plants_text(result: PlantsResult) -> str:
         table(["limit", "value", "meaning", "when", "basis", "sources"], limits)
     )
     parts.append(f"Winter rest: {profile['rest'].replace('_', ', ')}.")
-    toxic = profile.get("toxic")
-    parts.append(
-        f"Toxic: {toxic['note']} ({toxic['basis']})."
-        if toxic
-        else "Toxic: nothing noted, which does not mean safe."
-    )
+    parts.append(_toxic(profile))
     if profile["dose"]:
         parts.append(_dose(profile["dose"]))
     parts += [
@@ -113,6 +107,13 @@ def plants_text(result: PlantsResult) -> str:
         for s in result.sources
     ]
     return "\n\n".join(parts)
+
+
+def _toxic(profile: dict[str, Any]) -> str:
+    toxic = profile.get("toxic")
+    if toxic is None:
+        return NOT_LISTED.text
+    return f"Toxic: {toxic['note']} ({toxic['basis']})."
 
 
 def _value(kind: str, row: dict[str, Any]) -> str:

@@ -61,23 +61,28 @@ def _pots_headline(result: PotsResult, clear: list[PotRow], alike: list[PotRow])
     if len(result.pots) == 1:
         band = result.pots[0].lowest_c
         return f"Coldest roots {result.spot_at}: {span(band, 1)} °C"
+    usual = f"{len(result.pots)} usual pots" if result.usual_set else ""
     if not clear:
+        between = f" between {usual}" if usual else ""
         return (
-            f"No clear difference by night {result.spot_at}: choose by how fast it "
-            "should dry."
+            f"No clear difference by night{between} {result.spot_at}: choose by how "
+            "fast it should dry."
         )
     for part in ("pot", "medium"):
         names = {getattr(r, part) for r in clear}
         rest = {getattr(r, part) for r in result.pots if r not in clear}
         words = {r.differs for r in clear}
         if alike and len(names) == len(words) == 1 and not names & rest:
+            name = names.pop()
+            lead = f"Of {usual} {name}" if usual else name.capitalize()
             return (
-                f"{names.pop().capitalize()} is {words.pop()} by night "
-                f"{result.spot_at}; the others make no clear difference."
+                f"{lead} is {words.pop()} by night {result.spot_at}; the others make "
+                "no clear difference."
             )
     warmest = short_pot(result.pots[0], result)
     coldest = short_pot(result.pots[-1], result)
-    return f"Warmest roots {result.spot_at}: {warmest}; coldest: {coldest}"
+    of = f" of {usual}" if usual else ""
+    return f"Warmest roots{of} {result.spot_at}: {warmest}; coldest: {coldest}"
 
 
 def _difference(clear: list[PotRow], result: PotsResult) -> str:

@@ -17,7 +17,8 @@ SPOT_HEADER = ("spot", "expected °C", "plan for °C", "margin K")
 
 #: More plants than these to carry or cover are told by their spots.
 _FEW = 4
-_KINDS = {"still": "clear and calm", "windy": "windy or cloudy"}
+_KINDS = {"windy": "windy or cloudy"}
+_BETWEEN = "partly clear"
 
 
 def tonight_answer(result: TonightResult) -> Answer:
@@ -57,7 +58,8 @@ def tonight_answer(result: TonightResult) -> Answer:
 def _night(result: TonightResult) -> str:
     """Return the night as it was understood, and the coldest spot."""
     night = result.night
-    said = [f"lowest {night.lowest_c:g} °C", _KINDS.get(night.kind, "partly clear")]
+    kind = night.words if night.kind == "still" else _KINDS.get(night.kind, _BETWEEN)
+    said = [f"lowest {night.lowest_c:g} °C", kind]
     if night.wind_m_s is not None:
         said.append(f"wind {READER.get().speed(night.wind_m_s)}")
     typed = result.forecast.kind == "words"

@@ -6,18 +6,21 @@ from climrisk.result.common import Frozen, Result
 
 
 class Placed(Frozen):
-    """A spot or room with its kind, or a plant with its spot."""
+    """A spot or room with its kind."""
 
     name: str
     at: str
+    indoors: bool
 
 
-class PlacedPlant(Placed):
+class PlacedPlant(Frozen):
     """A plant with its spot, the name that was typed and what it was read as.
 
     `read_as` is null where what was typed is a name of the plant.
     """
 
+    name: str
+    at: str
     typed: str
     read_as: str | None
     label: str | None

@@ -73,7 +73,8 @@ class PotsResult(Result):
     """Pots and media compared at a spot, the warmest by night first.
 
     `nights_against_hours` says why night lows and hours below the highest limit rank
-    the pots differently; null where they do not.
+    the pots differently; null where they do not. `usual_set` says that neither pots nor
+    media were named, so that a selection of usual ones is compared.
     """
 
     plant: str | None
@@ -86,6 +87,7 @@ class PotsResult(Result):
     weather: WeatherInfo
     reference: str
     setup: str
+    usual_set: bool
     pots: list[PotRow]
     sentence: str
     nights_against_hours: str | None

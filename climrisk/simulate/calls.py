@@ -360,6 +360,7 @@ def pots(
         members=members,
         setup=known_setup,
         plant_size=size,
+        usual_set=not pot and not medium,
     )
 
 

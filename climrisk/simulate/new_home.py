@@ -11,7 +11,7 @@ from climrisk import __version__, checks
 from climrisk.errors import InputError
 from climrisk.folders import is_file
 from climrisk.home.collection import PlantRow, read_collection
-from climrisk.home.spot import ROOM_KINDS
+from climrisk.home.spot import ROOM_KINDS, HomePlace
 from climrisk.home.template import NewHome, home_text
 from climrisk.home.weather import HomeWeather
 from climrisk.home.write import new_home, undo_path
@@ -102,8 +102,8 @@ def init(
         file=str(path),
         name=home.name,
         weather=told.model_dump(exclude_defaults=True),
-        spots=[Placed(name=s.name, at=s.kind) for s in home.spot],
-        rooms=[Placed(name=r.name, at=r.kind) for r in home.room],
+        spots=[_place_info(s) for s in home.spot],
+        rooms=[_place_info(r) for r in home.room],
         plants=[
             PlacedPlant(
                 name=kept.name,
@@ -122,6 +122,10 @@ def init(
         f"{plural(len(home.room), 'room')} and {plural(len(home.plant), 'plant')}; "
         "open it in any editor and make it yours.",
     )
+
+
+def _place_info(place: HomePlace) -> Placed:
+    return Placed(name=place.name, at=place.kind, indoors=place.as_kind.indoors)
 
 
 def _placed(text: str, where: str) -> tuple[str, str]:

@@ -89,6 +89,7 @@ def pots(
     members: int = DEFAULT_MEMBERS,
     setup: Setup = "screening",
     plant_size: tuple[float | None, float | None] = (None, None),
+    usual_set: bool = False,
 ) -> PotsResult:
     """Return pots and media compared at a spot.
 
@@ -112,6 +113,8 @@ def pots(
     plant_size : (float or None, float or None)
         Height above the rim and one-sided leaf area of the plant, for the wind; as
         usual for the narrowest pot where not said. [cm, cm²]
+    usual_set : bool
+        Whether the pots are a selection that nobody named.
 
     Raises
     ------
@@ -154,6 +157,7 @@ def pots(
         weather=weather_info(weather, assumed),
         reference=_name(REFERENCE_POT),
         setup=setup,
+        usual_set=usual_set,
         pots=rows,
         sentence=_sentence(rows, kind),
         nights_against_hours=_nights_against_hours(rows, max(limits)),

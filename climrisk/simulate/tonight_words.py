@@ -15,12 +15,15 @@ from climrisk.spot.kinds import SpotKind
 from climrisk.spot.regimes import night_kind
 
 
-def night_words(kind: str, air: advice.NightAir) -> str:
-    """Return how a night is, in words."""
+def night_words(kind: str, air: advice.NightAir, cloud_frac: float | None) -> str:
+    """Return how a night is, in words; what the forecast leaves open is taken as."""
     if air.wind_first:
         return "windy: wind first, cold second"
+    clear = "clear" if cloud_frac is not None else "taken as clear"
     return {
-        "still": "clear and calm",
+        "still": f"{clear} and calm"
+        if air.wind_m_s is not None or cloud_frac is None
+        else "clear, taken as calm",
         "windy": "windy or cloudy: the cold comes with the air",
     }.get(kind, "partly clear, some wind")
 
