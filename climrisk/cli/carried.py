@@ -49,8 +49,8 @@ def carried(
 ) -> None:
     """Note that plants were carried in or out."""
     from climrisk.cli.show import show
-    from climrisk.report.carried_text import carried_answer
-    from climrisk.simulate.carried import carried as run
+    from climrisk.commands.carried.compute import carried as run
+    from climrisk.commands.carried.text import carried_answer
 
     result = run(
         home,

@@ -9,6 +9,6 @@ def schema() -> None:
     """Print the JSON Schema of the documents of --json."""
     import json
 
-    from climrisk.result.schema import schema as every
+    from climrisk.cli.document_schema import schema as every
 
     typer.echo(json.dumps(every(), indent=1))
