@@ -43,7 +43,7 @@ def arrive(
     json: JsonFlag = False,
 ) -> None:
     """Where does a new plant go now, and until when?"""
-    from climrisk.cli.show import show
+    from climrisk.cli.show import show, shown
     from climrisk.commands.arrive.compute import arrive as run
     from climrisk.commands.arrive.text import arrive_answer, arrive_page, arrive_text
     from climrisk.render.write import write_file
@@ -62,6 +62,6 @@ def arrive(
         elevation=elevation,
     )
     if html is not None:
-        written = write_file(html, arrive_page(result), option="--html")
+        written = write_file(html, arrive_page(shown(result)), option="--html")
         result = result.model_copy(update={"files": [written]})
-    show(result, json, lambda: arrive_answer(result), lambda: arrive_text(result))
+    show(result, json, arrive_answer, arrive_text)

@@ -94,7 +94,7 @@ def assess(
     json: JsonFlag = False,
 ) -> None:
     """Does this plant suit this place?"""
-    from climrisk.cli.show import show
+    from climrisk.cli.show import show, shown
     from climrisk.commands.assess.ambiguous_names import assess_open, remember
     from climrisk.commands.assess.result import AssessResult
     from climrisk.commands.assess.text import assess_answer, assess_text
@@ -133,7 +133,7 @@ def assess(
         _show_several(result, json, html=html, png=png, csv=csv)
         return
     one = result
-    files = assess_files(one, choice.today, html=html, png=png, csv=csv)
+    files = assess_files(shown(one), choice.today, html=html, png=png, csv=csv)
     if nights is not None:
         from climrisk.commands.shared.nights_table import assess_nights
         from climrisk.render.write import csv_text, write_file
@@ -144,22 +144,22 @@ def assess(
     show(
         one,
         json,
-        lambda: assess_answer(one, files),
-        lambda: assess_text(one) + "".join(f"\nWritten: {f}" for f in files),
+        lambda told: assess_answer(told, files),
+        lambda told: assess_text(told) + "".join(f"\nWritten: {f}" for f in files),
     )
 
 
 def _show_several(result: AssessSeveral, json: bool, **outputs: Path | None) -> None:
     """Print the answers of a name that covers several plants."""
-    from climrisk.cli.show import command_with, show
+    from climrisk.cli.show import command_with, show, shown
     from climrisk.commands.assess.several_text import several_answer, several_text
     from climrisk.commands.shared.files import several_files
 
-    files = several_files(result, **outputs)
+    files = several_files(shown(result), **outputs)
     several = result.model_copy(update={"files": files})
     show(
         several,
         json,
-        lambda: several_answer(several, command_with),
-        lambda: several_text(several, command_with),
+        lambda told: several_answer(told, command_with),
+        lambda told: several_text(told, command_with),
     )

@@ -58,7 +58,7 @@ def calendar(
     json: JsonFlag = False,
 ) -> None:
     """When does each plant move?"""
-    from climrisk.cli.show import show
+    from climrisk.cli.show import show, shown
     from climrisk.commands import api
     from climrisk.commands.calendar import exports
     from climrisk.commands.calendar.text import calendar_answer, calendar_text
@@ -80,17 +80,19 @@ def calendar(
     )
     files = []
     if ics is not None:
-        files.append(write_file(ics, exports.calendar_ics(result), option="--ics"))
+        files.append(
+            write_file(ics, exports.calendar_ics(shown(result)), option="--ics")
+        )
     if csv is not None:
         files.append(write_file(csv, exports.calendar_csv(result), option="--csv"))
     if html is not None:
         from climrisk.commands.shared.pages import calendar_page
 
-        files.append(write_file(html, calendar_page(result), option="--html"))
+        files.append(write_file(html, calendar_page(shown(result)), option="--html"))
     if sheet is not None:
         from climrisk.commands.calendar.sheet import calendar_sheet
 
-        files.append(write_file(sheet, calendar_sheet(result), option="--sheet"))
+        files.append(write_file(sheet, calendar_sheet(shown(result)), option="--sheet"))
     if nights is not None:
         from climrisk.commands.shared.nights_table import calendar_nights
         from climrisk.render.write import csv_text
@@ -108,4 +110,4 @@ def calendar(
         data = csv_text(table.header, table.rows, table.weather)
         files.append(write_file(nights, data, option="--nights"))
     result = result.model_copy(update={"files": files})
-    show(result, json, lambda: calendar_answer(result), lambda: calendar_text(result))
+    show(result, json, calendar_answer, calendar_text)

@@ -61,4 +61,4 @@ def carried(
         to=to,
         on=None if on is None else on.date(),
     )
-    show(result, json, lambda: carried_answer(result))
+    show(result, json, carried_answer)

@@ -27,7 +27,7 @@ def demo(
     json: JsonFlag = False,
 ) -> None:
     """Try the whole job on an invented home."""
-    from climrisk.cli.show import show
+    from climrisk.cli.show import show, shown
     from climrisk.commands.demo.compute import whole_job
     from climrisk.commands.demo.files import (
         demo_answer,
@@ -44,6 +44,8 @@ def demo(
     show(
         result,
         json,
-        lambda: demo_answer(result, job.calendar, job.assessed),
-        lambda: demo_text(result),
+        lambda told: demo_answer(
+            told, shown(job.calendar), list(map(shown, job.assessed))
+        ),
+        demo_text,
     )

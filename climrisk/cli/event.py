@@ -54,7 +54,7 @@ def event(
     json: JsonFlag = False,
 ) -> None:
     """It got cold: what did the plants get, and what now?"""
-    from climrisk.cli.show import show
+    from climrisk.cli.show import show, shown
     from climrisk.commands import home_api
     from climrisk.commands.event.page import event_files
     from climrisk.commands.event.text import event_answer, event_text
@@ -69,6 +69,6 @@ def event(
         elevation=elevation,
         home=home,
     )
-    files = event_files(result, html=html, png=png, csv=csv)
+    files = event_files(shown(result), html=html, png=png, csv=csv)
     result = result.model_copy(update={"files": files})
-    show(result, json, lambda: event_answer(result), lambda: event_text(result))
+    show(result, json, event_answer, event_text)

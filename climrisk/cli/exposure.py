@@ -53,4 +53,4 @@ def exposure(
         wind_above=wind_above or (),
         inclusive=inclusive,
     )
-    show(result, json, lambda: exposure_answer(result), lambda: exposure_text(result))
+    show(result, json, exposure_answer, exposure_text)

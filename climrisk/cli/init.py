@@ -98,4 +98,4 @@ def init(
         elevation=elevation,
         force=force,
     )
-    show(result, json, lambda: init_answer(result))
+    show(result, json, init_answer)

@@ -52,7 +52,7 @@ def learn(
     json: JsonFlag = False,
 ) -> None:
     """How much warmer is my spot than the station?"""
-    from climrisk.cli.show import show
+    from climrisk.cli.show import show, shown
     from climrisk.commands.learn.calibration import lesson
     from climrisk.commands.learn.page import learn_files
     from climrisk.commands.learn.text import learn_answer, learn_text
@@ -67,6 +67,6 @@ def learn(
         home=home,
         save=save,
     )
-    files = learn_files(result, html=html, png=png, csv=csv)
+    files = learn_files(shown(result), html=html, png=png, csv=csv)
     result = result.model_copy(update={"files": files})
-    show(result, json, lambda: learn_answer(result), lambda: learn_text(result))
+    show(result, json, learn_answer, learn_text)

@@ -34,13 +34,13 @@ def logger(
     json: JsonFlag = False,
 ) -> None:
     """What is in my logger's file, and is it good?"""
-    from climrisk.cli.show import show
+    from climrisk.cli.show import show, shown
     from climrisk.commands.logger.compute import logger as run
     from climrisk.commands.logger.text import logger_answer, logger_text
     from climrisk.commands.shared.files import logger_files
     from climrisk.commands.shared.plants import record_choice
 
     result = run(record_choice(choice, path, home))
-    files = logger_files(result, html=html, png=png, csv=csv)
+    files = logger_files(shown(result), html=html, png=png, csv=csv)
     result = result.model_copy(update={"files": files})
-    show(result, json, lambda: logger_answer(result), lambda: logger_text(result))
+    show(result, json, logger_answer, logger_text)

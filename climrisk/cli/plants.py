@@ -33,4 +33,4 @@ def plants(
 
         write_file(csv, collection(home), option="--csv")
         typer.echo(f"Written: {csv}", err=True)
-    show(result, json, lambda: plants_answer(result), lambda: plants_text(result))
+    show(result, json, plants_answer, plants_text)

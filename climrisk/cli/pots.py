@@ -77,7 +77,7 @@ def pots(
     json: JsonFlag = False,
 ) -> None:
     """Which pot and medium keep roots warmer, drier, upright?"""
-    from climrisk.cli.show import show
+    from climrisk.cli.show import show, shown
     from climrisk.commands import api
     from climrisk.commands.pots.text import pots_answer, pots_text
     from climrisk.commands.shared.files import pots_files
@@ -105,6 +105,6 @@ def pots(
         elevation=elevation,
         home=home,
     )
-    files = pots_files(result, html=html, png=png, csv=csv)
+    files = pots_files(shown(result), html=html, png=png, csv=csv)
     result = result.model_copy(update={"files": files})
-    show(result, json, lambda: pots_answer(result), lambda: pots_text(result))
+    show(result, json, pots_answer, pots_text)

@@ -107,7 +107,7 @@ def region(
     json: JsonFlag = False,
 ) -> None:
     """Where on a map does this plant suit?"""
-    from climrisk.cli.show import show
+    from climrisk.cli.show import show, shown
     from climrisk.commands.region.compute import region as compute
     from climrisk.commands.region.files import region_files
     from climrisk.commands.region.text import region_answer, region_text
@@ -137,9 +137,9 @@ def region(
             progress=progress,
             say=say,
         )
-    files = region_files(result, html=html, png=png, csv=csv)
+    files = region_files(shown(result), html=html, png=png, csv=csv)
     result = result.model_copy(update={"files": [*result.files, *files]})
-    show(result, json, lambda: region_answer(result), lambda: region_text(result))
+    show(result, json, region_answer, region_text)
 
 
 @contextmanager

@@ -54,7 +54,7 @@ def remedies(
     json: JsonFlag = False,
 ) -> None:
     """What helps this plant most where it is?"""
-    from climrisk.cli.show import show
+    from climrisk.cli.show import show, shown
     from climrisk.commands.remedies.request import remedies as run
     from climrisk.commands.remedies.text import (
         remedies_answer,
@@ -79,6 +79,6 @@ def remedies(
         members=members,
         elevation=elevation,
     )
-    files = remedies_files(result, html=html, png=png, csv=csv)
+    files = remedies_files(shown(result), html=html, png=png, csv=csv)
     result = result.model_copy(update={"files": files})
-    show(result, json, lambda: remedies_answer(result), lambda: remedies_text(result))
+    show(result, json, remedies_answer, remedies_text)

@@ -61,7 +61,7 @@ def review(
     json: JsonFlag = False,
 ) -> None:
     """How was this winter, and was it predicted?"""
-    from climrisk.cli.show import show
+    from climrisk.cli.show import show, shown
     from climrisk.commands import home_api
     from climrisk.commands.review.page import review_files
     from climrisk.commands.review.text import review_answer, review_text
@@ -79,6 +79,6 @@ def review(
         elevation=elevation,
         home=home,
     )
-    files = review_files(result, html=html, png=png, csv=csv)
+    files = review_files(shown(result), html=html, png=png, csv=csv)
     result = result.model_copy(update={"files": files})
-    show(result, json, lambda: review_answer(result), lambda: review_text(result))
+    show(result, json, review_answer, review_text)

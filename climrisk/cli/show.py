@@ -12,11 +12,12 @@ from contextvars import ContextVar
 from dataclasses import dataclass, field
 from enum import StrEnum
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any, TypeVar
 
 import typer
 
 from climrisk.cli.provenance import document
+from climrisk.core.quantities import System, chosen
 
 if TYPE_CHECKING:
     from climrisk.render.answer import Answer, Line
@@ -30,12 +31,15 @@ class Units(StrEnum):
     us = "us"
 
 
+T = TypeVar("T")
+
+
 @dataclass(frozen=True)
 class Style:
     """How the running command shows its answer, and what was typed to call it."""
 
     details: bool = False
-    units: Units = Units.metric
+    units: System = "metric"
     command: str = ""
     typed: Mapping[str, Any] = field(default_factory=dict)
 
@@ -66,15 +70,22 @@ def with_style(command: Callable[..., None]) -> Callable[..., None]:
         default = {k: p.default for k, p in usual.items()}
         given = {k: v for k, v in options.items() if v not in (None, [], default[k])}
         details, units = options.pop("details"), options.pop("units")
-        units = units or _of_home(options.get("home"))
-        if units == Units.us:
+        wishes = (units, _of_home(options.get("home")))
+        system = chosen(*wishes)
+        if system == "us":
             options = in_words(metric_options(options), "f")
-        elif units == Units.metric:
+        elif any(wishes):
             options = in_words(options, "c")
-        how = Style(details, units or Units.metric, command.__name__, given)
+        how = Style(details, system, command.__name__, given)
         token = _STYLE.set(how)
         try:
-            command(**options)
+            if system == "us":
+                from climrisk.render.display_units import Viewer, reading
+
+                with reading(Viewer("us")):
+                    command(**options)
+            else:
+                command(**options)
         finally:
             _STYLE.reset(token)
 
@@ -132,8 +143,8 @@ def command_with(**changed: str | None) -> str:
 def show(
     result: Result,
     json: bool,
-    answer: Callable[[], Answer],
-    details: Callable[[], str] = str,
+    answer: Callable[[Any], Answer],
+    details: Callable[[Any], str] = str,
 ) -> None:
     """Print a result: as JSON, in full, or as a short answer.
 
@@ -142,7 +153,7 @@ def show(
     result : Result
     json : bool
     answer : callable
-        Returns the short answer.
+        Returns the short answer of a result.
     details : callable
         Returns the whole text, which ``--details`` asks for; left out by commands
         without it.
@@ -151,18 +162,20 @@ def show(
         typer.echo(document(result))
         return
     from climrisk.render.answer import in_full
-    from climrisk.render.display_units import READER, Viewer
+    from climrisk.render.display_units import READER
 
-    us = style().units == Units.us
-    reader = Viewer("f", measures="us") if us else Viewer()
-    token = READER.set(reader)
-    try:
-        if style().details:
-            typer.echo("\n".join(in_full(details(), reader.text)))
-        else:
-            echo(answer().lines(reader.text))
-    finally:
-        READER.reset(token)
+    reader = READER.get()
+    if style().details:
+        typer.echo("\n".join(in_full(details(shown(result)), reader.text)))
+    else:
+        echo(answer(shown(result)).lines(reader.text))
+
+
+def shown(result: T) -> T:
+    """Return a result with its texts in the units of the running command."""
+    from climrisk.render.display_units import shown
+
+    return shown(result)
 
 
 def echo(lines: list[Line]) -> None:
@@ -184,7 +197,7 @@ def _has_weights() -> bool:
     return sys.stdout.isatty() and not plain
 
 
-def _of_home(home: Path | None) -> Units | None:
+def _of_home(home: Path | None) -> System | None:
     """Return the units of a home file; a file that cannot be read says so later."""
     if not isinstance(home, Path):
         return None
@@ -192,7 +205,6 @@ def _of_home(home: Path | None) -> Units | None:
     from climrisk.home.read import read_home
 
     try:
-        units = read_home(home).units
+        return read_home(home).units
     except ClimriskError:
         return None
-    return None if units is None else Units(units)

@@ -53,7 +53,7 @@ def spots(
     json: JsonFlag = False,
 ) -> None:
     """Which of my spots is best for this plant?"""
-    from climrisk.cli.show import show
+    from climrisk.cli.show import show, shown
     from climrisk.commands.spots.page import spots_files
     from climrisk.commands.spots.request import ranked
     from climrisk.commands.spots.text import spots_answer, spots_text
@@ -72,6 +72,6 @@ def spots(
         elevation=elevation,
         home=home,
     )
-    files = spots_files(result, html=html, png=png, csv=csv)
+    files = spots_files(shown(result), html=html, png=png, csv=csv)
     result = result.model_copy(update={"files": files})
-    show(result, json, lambda: spots_answer(result), lambda: spots_text(result))
+    show(result, json, spots_answer, spots_text)

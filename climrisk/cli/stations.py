@@ -35,4 +35,4 @@ def stations(
         result = room.archive(remove)
     else:
         result = room.stations(place_choice(choice, home), count=count)
-    show(result, json, lambda: stations_answer(result), lambda: stations_text(result))
+    show(result, json, stations_answer, stations_text)

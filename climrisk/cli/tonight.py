@@ -80,7 +80,7 @@ def tonight(
     With systemd, in climrisk.timer: OnCalendar=*-*-* 15:00 and Persistent=true; in
     climrisk.service: Type=oneshot and ExecStart= with the same command.
     """
-    from climrisk.cli.show import show
+    from climrisk.cli.show import show, shown
     from climrisk.commands import home_api
     from climrisk.commands.tonight.text import tonight_answer, tonight_text
     from climrisk.weather.selection import WeatherChoice, parse_at
@@ -107,6 +107,6 @@ def tonight(
         from climrisk.commands.tonight.page import tonight_page
         from climrisk.render.write import write_file
 
-        written = write_file(html, tonight_page(result), option="--html")
+        written = write_file(html, tonight_page(shown(result)), option="--html")
         result = result.model_copy(update={"files": [written]})
-    show(result, json, lambda: tonight_answer(result), lambda: tonight_text(result))
+    show(result, json, tonight_answer, tonight_text)

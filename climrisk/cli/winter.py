@@ -51,7 +51,7 @@ def winter(
     json: JsonFlag = False,
 ) -> None:
     """How cold is a winter here, night by night?"""
-    from climrisk.cli.show import show
+    from climrisk.cli.show import show, shown
     from climrisk.commands import api
     from climrisk.commands.shared.files import winter_files
     from climrisk.commands.winter.text import winter_answer, winter_text
@@ -68,7 +68,7 @@ def winter(
         elevation=elevation,
         home=home,
     )
-    files = winter_files(result, html=html, png=png, csv=csv)
+    files = winter_files(shown(result), html=html, png=png, csv=csv)
     report = str(html) if html is not None else None
     result = result.model_copy(update={"files": files, "report": report})
-    show(result, json, lambda: winter_answer(result), lambda: winter_text(result))
+    show(result, json, winter_answer, winter_text)

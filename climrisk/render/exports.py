@@ -8,6 +8,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, TypedDict
 
 from climrisk.render.charts import png
+from climrisk.render.charts.units import for_viewer
+from climrisk.render.display_units import READER
 from climrisk.render.document import WeatherInfo
 from climrisk.render.text import weather_line
 from climrisk.render.write import csv_text, write_file
@@ -59,7 +61,9 @@ class Faces:
         if (path := asked.get("png")) is not None:
             lines = [self.words] if self.words else []
             foot = "\n".join([*lines, weather_line(self.weather)])
-            picture = png(self.figure(), title=self.title, foot=foot)
+            reader = READER.get()
+            figure = for_viewer(self.figure(), reader)
+            picture = png(figure, title=reader.text(self.title), foot=reader.text(foot))
             out.append(write_file(path, picture, option="--png"))
         if (path := asked.get("csv")) is not None:
             text = csv_text(self.header, self.rows(), self.weather)

@@ -7,6 +7,7 @@ from typing import Unpack
 from climrisk.commands.learn.chart import lesson_dots
 from climrisk.commands.learn.result import LearnResult
 from climrisk.commands.learn.text import HEADER, offset_rows
+from climrisk.core.quantities import DEGREES_APART
 from climrisk.render.exports import Asked, Faces
 from climrisk.render.page import Page, Picture, Section, Table, render, weather_footer
 
@@ -20,7 +21,12 @@ def learn_sheet(result: LearnResult) -> Page:
     """Return what a logger taught as a page."""
     nights = Table(
         "Every night",
-        ["evening", "regime", "spot minus station, K", "learned, K"],
+        [
+            "evening",
+            "regime",
+            f"spot minus station, {DEGREES_APART}",
+            f"learned, {DEGREES_APART}",
+        ],
         [
             (n.evening, n.kind, f"{n.difference_k:+.1f}", f"{n.foretold_k:+.1f}")
             for n in result.nights

@@ -16,6 +16,8 @@ from climrisk.commands.spots.text import (
     cold_cells,
     night_rows,
 )
+from climrisk.core.quantities import DEGREES
+from climrisk.render.display_units import temperature
 from climrisk.render.exports import Asked, Faces
 from climrisk.render.page import Page, Picture, Section, Table, render, weather_footer
 
@@ -32,9 +34,9 @@ def spots_sheet(result: SpotsResult) -> Page:
             "The spots, the best first",
             [
                 *("spot", "verdict"),
-                f"harmful nights a year (below {result.tolerated_c:g} °C)",
-                f"hours a year below {result.preferred_c:g} °C",
-                *("hours a year too hot", "coldest, °C"),
+                f"harmful nights a year (below {temperature(result.tolerated_c)})",
+                f"hours a year below {temperature(result.preferred_c)}",
+                *("hours a year too hot", f"coldest, {DEGREES}"),
             ],
             [
                 (f"{r.rank}. {r.spot}", verdict_cell(r.word, r.may_be), *cells)
@@ -71,7 +73,7 @@ def spots_files(result: SpotsResult, **asked: Unpack[Asked]) -> list[str]:
     return Faces(
         page=lambda: render(spots_sheet(result)),
         figure=lambda: spots_dots(result),
-        title=f"Spots for {result.plant}, {result.preferred_c:g} °C",
+        title=f"Spots for {result.plant}, {temperature(result.preferred_c)}",
         words=WORDS,
         header=[
             *("rank", "spot", "kind", "verdict", "harmful_nights"),
