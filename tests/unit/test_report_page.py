@@ -92,7 +92,7 @@ def test_nothing_scrolls_sideways(opened, report, width):
 def test_a_long_table_stays_one_line_a_row_on_a_phone(opened, report):
     page, _, _ = opened(report, width=360)
     page.evaluate("document.querySelectorAll('details').forEach(d => d.open = true)")
-    nights = page.locator("table", has_text="2024-11-07").last
+    nights = page.locator("table", has_text="7 Nov 2024").last
     row = nights.locator("tbody tr").nth(6)
     assert row.bounding_box()["height"] < 40
     assert nights.locator("thead").is_visible()
