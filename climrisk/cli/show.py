@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING, Annotated, Any, TypeVar
 import typer
 
 from climrisk.cli.provenance import document
+from climrisk.core.errors import ClimriskError
 from climrisk.core.quantities import System, chosen
 
 if TYPE_CHECKING:
@@ -86,6 +87,9 @@ def with_style(command: Callable[..., None]) -> Callable[..., None]:
                     command(**options)
             else:
                 command(**options)
+        except ClimriskError as error:
+            error.units = system
+            raise
         finally:
             _STYLE.reset(token)
 
@@ -201,7 +205,6 @@ def _of_home(home: Path | None) -> System | None:
     """Return the units of a home file; a file that cannot be read says so later."""
     if not isinstance(home, Path):
         return None
-    from climrisk.core.errors import ClimriskError
     from climrisk.home.read import read_home
 
     try:
