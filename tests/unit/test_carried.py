@@ -7,12 +7,12 @@ from datetime import date
 
 import jsonschema
 import pytest
+from climrisk.commands.home_api import event, review, tonight
 
 from climrisk.cli.document_schema import schema
 from climrisk.cli.main import main
 from climrisk.commands.api import calendar
 from climrisk.commands.carried.compute import carried
-from climrisk.commands.home_api import event, review, tonight
 from climrisk.commands.shared.home_sheets import kept_sheet
 from climrisk.commands.shared.home_tables import next_move
 from climrisk.core.errors import InputError

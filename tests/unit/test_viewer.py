@@ -10,12 +10,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from climrisk.commands import api
 from climrisk.commands.shared import pages
 from climrisk.render.charts import svg
 from climrisk.render.charts.units import reworded
 from climrisk.render.display_units import Viewer, from_languages
 from climrisk.render.page import Page, Picture, Section, Table
+from climrisk.weather.given import Weather
+from tests import asking
 
 FAHRENHEIT = Viewer("f", "mdy")
 
@@ -184,7 +185,7 @@ def test_a_browsers_language_suggests_how_to_read(header, unit, dates):
 
 @pytest.fixture(scope="module")
 def winter():
-    return api.winter(api.weather(demo=True, years=3), members=1)
+    return asking.winter(Weather.demo(years=3), members=1)
 
 
 def test_a_picture_in_fahrenheit_has_the_same_shape(winter):

@@ -1,4 +1,4 @@
-"""From what a user types to a lesson: which logger, which station, which spot."""
+"""From what was given to a calibration: which logger, which station, which spot."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import asdict, replace
 from datetime import date
 from pathlib import Path
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from climrisk.commands.learn.compute import LearnedSpot
 from climrisk.commands.learn.compute import learn as _learn
@@ -26,20 +26,18 @@ from climrisk.weather.synthetic_log import demo_log
 from climrisk.weather.tables.extremes import DailyExtremes, is_extremes, read_extremes
 from climrisk.weather.tables.logger import Told
 
+if TYPE_CHECKING:
+    from climrisk.commands.learn.command import LearnInput
+
 DEFAULT_SPOT = "roofed-balcony"
 READ = ("morning", "evening")
 
 
-def lesson(
+def learn(
     weather: WeatherChoice | WeatherSeries,
+    given: LearnInput,
     *,
-    spot: str | None = None,
-    site: Sequence[str] = (),
-    against: str | WeatherSeries | None = None,
-    read: str | None = None,
-    elevation: float | None = None,
-    home: Path | None = None,
-    save: bool = False,
+    against: WeatherSeries | None = None,
 ) -> LearnResult:
     """Return what a logger teaches of a spot, and keep it in the home file if asked.
 
@@ -47,20 +45,9 @@ def lesson(
     ----------
     weather : WeatherChoice or WeatherSeries
         The logger's: a choice with its file; with ``demo`` an invented one.
-    spot : str, optional
-        A spot of the home, or a kind.
-    site : sequence of str
-        Particulars, ``KEY=VALUE``.
-    against : str or WeatherSeries, optional
-        The station: its hours, ID, a file, or ``demo``; else the home's weather, else
-        the best station near the logger.
-    read : {"morning", "evening"}, optional
-        When a min-max thermometer was read.
-    elevation : float, optional
-        Height of the home. [m]
-    home : Path, optional
-    save : bool
-        Write the offsets into the home file.
+    given : LearnInput
+    against : WeatherSeries, optional
+        Hours of the station, in place of the one that `given` names.
 
     Raises
     ------
@@ -76,36 +63,35 @@ def lesson(
             allowed="--file LOG: a logger's table, or dates with minimum and maximum",
             next_step="climrisk learn --demo tries it on invented weeks",
         )
-    own, _ = home_and_choice(choice, home)
-    if home is None and not choice.demo:
+    own, _ = home_and_choice(choice, given.home)
+    if given.home is None and not choice.demo:
         own = None
-    named, kind = spot_for(spot, own, site)
+    named, kind = spot_for(given.spot, own, given.site)
     when = validation.named(
-        read or "morning", READ, what="time of reading", where="--read"
+        given.read or "morning", READ, what="time of reading", where="--read"
     )
+    elevation = given.elevation
     if elevation is not None:
         validation.elevation(elevation, where="--elevation")
-    elif own is not None and home is not None:
+    elif own is not None and given.home is not None:
         elevation = own.height_m
-    if save and (home is None or own is None or named is None):
+    if given.save and (given.home is None or own is None or named is None):
         raise InputError(
             "nowhere to save",
             where="--save",
             allowed="--home FILE and --spot with the name of one of its spots",
         )
-    station = (
-        against
-        if isinstance(against, WeatherSeries)
-        else station_for(choice, own if home is not None else None, home, against)
+    station = against or station_for(
+        choice, own if given.home is not None else None, given.home, given.against
     )
     logger = series or logger_for(
         choice, station, "evening" if when == "evening" else "morning"
     )
     taught = _learn(logger, station, kind, spot=named or "", elevation_m=elevation)
-    if not save or home is None or named is None:
+    if not given.save or given.home is None or named is None:
         return taught.result
-    _keep(home, named, taught, choice.today)
-    return taught.result.model_copy(update={"saved": str(home)})
+    _keep(given.home, named, taught, choice.today)
+    return taught.result.model_copy(update={"saved": str(given.home)})
 
 
 def spot_for(

@@ -1,0 +1,36 @@
+"""``climrisk logger``: its inputs, and what it runs."""
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Annotated
+
+from climrisk.commands.shared.command import Command, Shown
+from climrisk.inputs.files import HomeInput, PageOutputs
+from climrisk.inputs.option import Option
+from climrisk.inputs.weather import WeatherInput
+
+
+@dataclass(frozen=True, kw_only=True)
+class LoggerInput(HomeInput, PageOutputs, WeatherInput):
+    """Inputs of ``climrisk logger``."""
+
+    path: Annotated[
+        Path | None,
+        Option("The logger's table; or give --file.", argument=True, metavar="FILE"),
+    ] = None
+
+
+def run(given: LoggerInput) -> Shown:
+    """What is in my logger's file, and is it good?"""
+    from climrisk.commands.logger.compute import logger
+    from climrisk.commands.logger.text import logger_answer, logger_text
+    from climrisk.commands.shared.files import logger_files
+    from climrisk.commands.shared.plants import record_choice
+
+    result = logger(record_choice(given.choice(), given.path, given.home))
+    files = logger_files(result, html=given.html, png=given.png, csv=given.csv)
+    result = result.model_copy(update={"files": files})
+    return Shown(result, lambda: logger_answer(result), lambda: logger_text(result))
+
+
+COMMAND = Command("logger", LoggerInput, run)

@@ -1,0 +1,42 @@
+"""``climrisk spots``: its inputs, and what it runs."""
+
+from dataclasses import dataclass
+
+from climrisk.commands.shared.command import Command, Shown
+from climrisk.inputs.files import HomeInput, PageOutputs
+from climrisk.inputs.plant import PlantInput, StateInput
+from climrisk.inputs.pot import PotInput
+from climrisk.inputs.risk import MembersInput, StrictInput
+from climrisk.inputs.spot import ElevationInput, SpotsInput
+from climrisk.inputs.weather import WeatherInput
+
+
+@dataclass(frozen=True, kw_only=True)
+class RankSpotsInput(
+    PlantInput,
+    SpotsInput,
+    PotInput,
+    StateInput,
+    StrictInput,
+    MembersInput,
+    ElevationInput,
+    HomeInput,
+    PageOutputs,
+    WeatherInput,
+):
+    """Inputs of ``climrisk spots``."""
+
+
+def run(given: RankSpotsInput) -> Shown:
+    """Which of my spots is best for this plant?"""
+    from climrisk.commands.spots.page import spots_files
+    from climrisk.commands.spots.request import ranked
+    from climrisk.commands.spots.text import spots_answer, spots_text
+
+    result = ranked(given.choice(), given)
+    files = spots_files(result, html=given.html, png=given.png, csv=given.csv)
+    result = result.model_copy(update={"files": files})
+    return Shown(result, lambda: spots_answer(result), lambda: spots_text(result))
+
+
+COMMAND = Command("spots", RankSpotsInput, run)
