@@ -54,3 +54,8 @@ class NightsOutput(Inputs):
 @dataclass(frozen=True, kw_only=True)
 class PageOutputs(HtmlOutput, PngOutput, CsvOutput):
     """Page, picture and table in files."""
+
+    @property
+    def outputs(self) -> dict[str, Path | None]:
+        """Where each is to be written."""
+        return {"html": self.html, "png": self.png, "csv": self.csv}

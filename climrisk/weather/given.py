@@ -7,13 +7,11 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
 
-import numpy as np
-
 from climrisk.core.calendar import day_of
 from climrisk.core.errors import InputError
 from climrisk.core.variables import VARIABLES
 from climrisk.weather.selection import WeatherChoice, load_weather, parse_at, zone_of
-from climrisk.weather.series import Origin, Place, Source, WeatherSeries
+from climrisk.weather.series import Place, Source, WeatherSeries
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -69,7 +67,7 @@ class Weather:
     --------
     >>> hours = Weather.demo(years=2)
     >>> hours.place.name
-    'Veladrag (invented)'
+    'Veladrag airfield (invented)'
     """
 
     @staticmethod
@@ -271,15 +269,8 @@ def _series(
     assert place is not None
     height = place[2] if len(place) == 3 else None
     where = Place(name, place[0], place[1], height, zone or zone_of(*place[:2]))
-    known = np.isfinite(np.asarray(values.get("air_temp_c", np.nan), float))
     return WeatherSeries.build(
-        time,
-        values,
-        place=where,
-        source=Source("logger", name, "", measured_at),
-        origin=np.where(known, Origin.MEASURED, Origin.MISSING)
-        .astype(np.uint8)
-        .reshape(len(time), -1),
+        time, values, place=where, source=Source("logger", name, "", measured_at)
     )
 
 

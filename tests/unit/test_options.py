@@ -122,7 +122,8 @@ def at(document, path):
 
 
 OWNED, WARM = ("--limit-source", "memory"), ("--preferred", "10")
-SOURCE_OF = "plant/limits/preferred/sources"
+OWN_SOURCE = "preferred/sources"
+SOURCE_OF = f"plant/limits/{OWN_SOURCE}"
 CELL, ROOTS = "at/0/plants/0", "root_zone_hours_below_preferred"
 #: (command, option): its value, what is looked at, and which way it goes.
 MOVES = {

@@ -63,10 +63,10 @@ class AssessInput(
 def run(given: AssessInput) -> Shown:
     """Does this plant suit this place?"""
     from climrisk.commands.assess.ambiguous_names import remember
+    from climrisk.commands.assess.exports import exports
     from climrisk.commands.assess.request import assess_or_ask
     from climrisk.commands.assess.result import AssessResult
     from climrisk.commands.assess.text import assess_answer, assess_text
-    from climrisk.commands.shared.files import assess_files
 
     if given.means is not None:
         remember(given.home, given.plant, given.means)
@@ -75,9 +75,7 @@ def run(given: AssessInput) -> Shown:
     if not isinstance(result, AssessResult):
         return _several(result, given)
     one = result
-    files = assess_files(
-        one, choice.today, html=given.html, png=given.png, csv=given.csv
-    )
+    files = exports(one, choice.today).write(**given.outputs)
     if given.nights is not None:
         from climrisk.commands.shared.nights_table import assess_nights
         from climrisk.render.write import csv_text, write_file
@@ -94,11 +92,11 @@ def run(given: AssessInput) -> Shown:
 
 def _several(result: "AssessSeveral", given: AssessInput) -> Shown:
     """Show the answers of a name that covers several plants."""
+    from climrisk.commands.assess.exports import several_exports
     from climrisk.commands.assess.several_text import several_answer, several_text
     from climrisk.commands.shared.command import command_with
-    from climrisk.commands.shared.files import several_files
 
-    files = several_files(result, html=given.html, png=given.png, csv=given.csv)
+    files = several_exports(result).write(**given.outputs)
     several = result.model_copy(update={"files": files})
     return Shown(
         several,

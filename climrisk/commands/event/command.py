@@ -43,12 +43,12 @@ class EventInput(
 
 def run(given: EventInput) -> Shown:
     """It got cold: what did the plants get, and what now?"""
-    from climrisk.commands.event.page import event_files
+    from climrisk.commands.event.exports import exports
     from climrisk.commands.event.request import event
     from climrisk.commands.event.text import event_answer, event_text
 
     result = event(given.choice(), given)
-    files = event_files(result, html=given.html, png=given.png, csv=given.csv)
+    files = exports(result).write(**given.outputs)
     result = result.model_copy(update={"files": files})
     return Shown(result, lambda: event_answer(result), lambda: event_text(result))
 

@@ -37,12 +37,12 @@ class LearnInput(SpotInput, ElevationInput, HomeInput, PageOutputs, WeatherInput
 
 def run(given: LearnInput) -> Shown:
     """How much warmer is my spot than the station?"""
-    from climrisk.commands.learn.page import learn_files
+    from climrisk.commands.learn.exports import exports
     from climrisk.commands.learn.request import learn
     from climrisk.commands.learn.text import learn_answer, learn_text
 
     result = learn(given.choice(), given)
-    files = learn_files(result, html=given.html, png=given.png, csv=given.csv)
+    files = exports(result).write(**given.outputs)
     result = result.model_copy(update={"files": files})
     return Shown(result, lambda: learn_answer(result), lambda: learn_text(result))
 

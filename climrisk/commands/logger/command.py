@@ -23,12 +23,12 @@ class LoggerInput(HomeInput, PageOutputs, WeatherInput):
 def run(given: LoggerInput) -> Shown:
     """What is in my logger's file, and is it good?"""
     from climrisk.commands.logger.compute import logger
+    from climrisk.commands.logger.exports import exports
     from climrisk.commands.logger.text import logger_answer, logger_text
-    from climrisk.commands.shared.files import logger_files
     from climrisk.commands.shared.plants import record_choice
 
     result = logger(record_choice(given.choice(), given.path, given.home))
-    files = logger_files(result, html=given.html, png=given.png, csv=given.csv)
+    files = exports(result).write(**given.outputs)
     result = result.model_copy(update={"files": files})
     return Shown(result, lambda: logger_answer(result), lambda: logger_text(result))
 

@@ -49,12 +49,12 @@ class ComparePotsInput(
 
 def run(given: ComparePotsInput) -> Shown:
     """Which pot and medium keep roots warmer, drier, upright?"""
+    from climrisk.commands.pots.exports import exports
     from climrisk.commands.pots.request import pots
     from climrisk.commands.pots.text import pots_answer, pots_text
-    from climrisk.commands.shared.files import pots_files
 
     result = pots(given.choice(), given)
-    files = pots_files(result, html=given.html, png=given.png, csv=given.csv)
+    files = exports(result).write(**given.outputs)
     result = result.model_copy(update={"files": files})
     return Shown(result, lambda: pots_answer(result), lambda: pots_text(result))
 

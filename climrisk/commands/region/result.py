@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from climrisk.render.document import Assumed, Caution, Frozen, Result
+from climrisk.commands.shared.result import CommandResult
+from climrisk.render.document import Assumed, Caution, Frozen
 
 
 class MappedPlant(Frozen):
@@ -66,7 +67,7 @@ class Cell(Frozen):
     plants: list[CellPlant]
 
 
-class RegionResult(Result):
+class RegionResult(CommandResult):
     """Maps of a grid, or cells of one."""
 
     input: str

@@ -33,15 +33,15 @@ class RemediesInput(
 
 def run(given: RemediesInput) -> Shown:
     """What helps this plant most where it is?"""
+    from climrisk.commands.remedies.exports import exports
     from climrisk.commands.remedies.request import remedies
     from climrisk.commands.remedies.text import (
         remedies_answer,
-        remedies_files,
         remedies_text,
     )
 
     result = remedies(given.choice(), given)
-    files = remedies_files(result, html=given.html, png=given.png, csv=given.csv)
+    files = exports(result).write(**given.outputs)
     result = result.model_copy(update={"files": files})
     return Shown(result, lambda: remedies_answer(result), lambda: remedies_text(result))
 

@@ -48,12 +48,12 @@ class ReviewInput(
 
 def run(given: ReviewInput) -> Shown:
     """How was this winter, and was it predicted?"""
-    from climrisk.commands.review.page import review_files
+    from climrisk.commands.review.exports import exports
     from climrisk.commands.review.request import review
     from climrisk.commands.review.text import review_answer, review_text
 
     result = review(given.choice(), given)
-    files = review_files(result, html=given.html, png=given.png, csv=given.csv)
+    files = exports(result).write(**given.outputs)
     result = result.model_copy(update={"files": files})
     return Shown(result, lambda: review_answer(result), lambda: review_text(result))
 

@@ -29,12 +29,12 @@ class RankSpotsInput(
 
 def run(given: RankSpotsInput) -> Shown:
     """Which of my spots is best for this plant?"""
-    from climrisk.commands.spots.page import spots_files
+    from climrisk.commands.spots.exports import exports
     from climrisk.commands.spots.request import ranked
     from climrisk.commands.spots.text import spots_answer, spots_text
 
     result = ranked(given.choice(), given)
-    files = spots_files(result, html=given.html, png=given.png, csv=given.csv)
+    files = exports(result).write(**given.outputs)
     result = result.model_copy(update={"files": files})
     return Shown(result, lambda: spots_answer(result), lambda: spots_text(result))
 

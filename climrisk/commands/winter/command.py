@@ -36,12 +36,12 @@ class WinterInput(
 
 def run(given: WinterInput) -> Shown:
     """How cold is a winter here, night by night?"""
-    from climrisk.commands.shared.files import winter_files
+    from climrisk.commands.winter.exports import exports
     from climrisk.commands.winter.request import winter
     from climrisk.commands.winter.text import winter_answer, winter_text
 
     result = winter(given.choice(), given)
-    files = winter_files(result, html=given.html, png=given.png, csv=given.csv)
+    files = exports(result).write(**given.outputs)
     report = str(given.html) if given.html is not None else None
     result = result.model_copy(update={"files": files, "report": report})
     return Shown(result, lambda: winter_answer(result), lambda: winter_text(result))

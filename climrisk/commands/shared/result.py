@@ -1,0 +1,85 @@
+"""What every result offers in Python beside its numbers."""
+
+from __future__ import annotations
+
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
+
+from climrisk.render.document import Result
+
+if TYPE_CHECKING:
+    import pandas as pd
+    import xarray as xr
+    from plotly.graph_objects import Figure
+
+    from climrisk.render.answer import Answer
+    from climrisk.render.exports import Exports
+
+
+class CommandResult(Result):
+    """A result that can be read in a terminal or a notebook.
+
+    Examples
+    --------
+    >>> from climrisk import Weather, hours_beyond
+    >>> hours_beyond(Weather.demo(years=2), below=[5.0])
+    <ExposureResult: Lowest -1.4 °C on 21 February 2024, highest 34.0 °C>
+    """
+
+    def summary(self) -> str:
+        """Return the short answer, as the command prints it."""
+        return "\n".join(line.text for line in self._answer().lines(str))
+
+    def _answer(self) -> Answer:
+        text = self._module("text")
+        answer: Answer = getattr(text, f"{self.command}_answer")(self)
+        return answer
+
+    def _module(self, name: str) -> Any:
+        return import_module(f"climrisk.commands.{self.command}.{name}")
+
+    def __repr__(self) -> str:
+        return f"<{type(self).__name__}: {self._answer().headline}>"
+
+    def __str__(self) -> str:
+        return self.summary()
+
+    def _repr_html_(self) -> str:
+        """Return the short answer for a notebook."""
+        from html import escape
+
+        return f"<pre>{escape(self.summary())}</pre>"
+
+
+class ExportedResult(CommandResult):
+    """A result with a page, a chart and a table."""
+
+    def _exports(self) -> Exports:
+        exports: Exports = self._module("exports").exports(self)
+        return exports
+
+    def to_html(self) -> str:
+        """Return the page that opens without network."""
+        return self._exports().page()
+
+    def figure(self) -> Figure:
+        """Return the chart, a plotly figure."""
+        return self._exports().figure()
+
+    def to_frame(self) -> pd.DataFrame:
+        """Return the table that ``--csv`` writes; NaN is missing.
+
+        Column names end in their units.
+        """
+        import pandas as pd
+
+        exports = self._exports()
+        return pd.DataFrame(list(exports.rows()), columns=list(exports.header))
+
+    def to_dataset(self) -> xr.Dataset:
+        """Return the same table as a dataset along its rows."""
+        frame = self.to_frame()
+        frame.index.name = "row"
+        data: xr.Dataset = frame.to_xarray()
+        data.attrs = {"command": self.command, "version": self.version}
+        return data
