@@ -79,13 +79,21 @@ def test_pots_and_spots_are_the_commands(capsys, hours):
     )
     common = ("pots", "--demo", "--years", "5", "--members", "2", "--spot", "open-rail")
     for pot, medium in (("terracotta", "akadama"), ("glass", "grit")):
-        words = (*common, "--pot", pot, "--medium", medium, "--pot-diameter", "10")
+        words: tuple[str, ...] = (
+            *common,
+            "--pot",
+            pot,
+            "--medium",
+            medium,
+            "--pot-diameter",
+            "10",
+        )
         alone = command(capsys, *words)["pots"][0]
         together = next(p for p in mine.to_dict()["pots"] if p["pot"] == pot)
         assert together["lowest_c"] == alone["lowest_c"]
     ranked = climrisk.rank_spots(hours, "Masdevallia", ["open-rail"], members=2)
-    words = ("spots", "Masdevallia", "--demo", "--years", "5", "--members", "2")
-    by_command = command(capsys, *words, "--spot", "open-rail")
+    more = ("--demo", "--years", "5", "--members", "2", "--spot", "open-rail")
+    by_command = command(capsys, "spots", "Masdevallia", *more)
     assert ranked.to_dict()["spots"] == by_command["spots"]
 
 

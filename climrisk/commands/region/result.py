@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from climrisk.commands.shared.result import CommandResult
+from pathlib import Path
+
+from climrisk.commands.shared.result import CommandResult, output_of
 from climrisk.render.document import Assumed, Caution, Frozen
 
 
@@ -69,6 +71,24 @@ class Cell(Frozen):
 
 class RegionResult(CommandResult):
     """Maps of a grid, or cells of one."""
+
+    def save(self, path: str | Path) -> str:
+        """Write page, maps as a picture, or cells as a table; return the path.
+
+        Parameters
+        ----------
+        path : str or Path
+            Ends in ``.html``, ``.png`` (extra: image) or ``.csv``.
+
+        Raises
+        ------
+        InputError
+            Another ending, or a picture where only single cells were computed.
+        """
+        written: list[str] = self._module("files").region_files(
+            self, **output_of(Path(path))
+        )
+        return written[0]
 
     input: str
     out: str | None

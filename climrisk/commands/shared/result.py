@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from importlib import import_module
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from climrisk.core.errors import InputError
 from climrisk.render.document import Result
 
 if TYPE_CHECKING:
@@ -14,6 +16,16 @@ if TYPE_CHECKING:
 
     from climrisk.render.answer import Answer
     from climrisk.render.exports import Exports
+
+
+def output_of(path: Path) -> dict[str, Path | None]:
+    """Return what a path is to hold, by its ending."""
+    kind = path.suffix.lstrip(".").lower()
+    if kind not in ("html", "png", "csv"):
+        raise InputError(
+            "an ending that is not known", value=path, allowed=".html .png .csv"
+        )
+    return {kind: path}
 
 
 class CommandResult(Result):
@@ -57,6 +69,24 @@ class ExportedResult(CommandResult):
     def _exports(self) -> Exports:
         exports: Exports = self._module("exports").exports(self)
         return exports
+
+    def save(self, path: str | Path) -> str:
+        """Write page, chart or table by the ending of a name; return the path.
+
+        Parameters
+        ----------
+        path : str or Path
+            Ends in ``.html``, ``.png`` (extra: image) or ``.csv``.
+
+        Raises
+        ------
+        InputError
+            Another ending, or a place that cannot be written.
+        """
+        return self._write(**output_of(Path(path)))[0]
+
+    def _write(self, **outputs: Path | None) -> list[str]:
+        return self._exports().write(**outputs)
 
     def to_html(self) -> str:
         """Return the page that opens without network."""
