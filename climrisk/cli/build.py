@@ -14,6 +14,7 @@ import typer
 from climrisk.cli.provenance import answering
 from climrisk.cli.show import Style, show, styled, units_of
 from climrisk.commands.shared.command import Command, typed
+from climrisk.core import quantities as q
 from climrisk.inputs.option import Declared, Inputs, Option
 
 _DAY = "%Y-%m-%d"
@@ -33,14 +34,13 @@ _STYLE = (
         ),
     ),
 )
-_INCH_CM, _FOOT_M, _MPH_M_S = 2.54, 0.3048, 0.44704
-#: A bare number in US units as the metric number that a command takes, by unit.
-_METRIC = {
-    "°C": lambda v: round((v - 32) / 1.8, 4),
-    "cm": lambda v: v * _INCH_CM,
-    "cm2": lambda v: v * _INCH_CM**2,
-    "m": lambda v: v * _FOOT_M,
-    "m/s": lambda v: v * _MPH_M_S,
+#: Kind of quantity of a bare number, by the unit that its option declares.
+_KINDS = {
+    "°C": q.TEMPERATURE,
+    "cm": q.LENGTH,
+    "cm2": q.AREA,
+    "m": q.HEIGHT,
+    "m/s": q.WIND,
 }
 
 
@@ -91,11 +91,12 @@ def _run(command: Command, declared: list[Declared], options: dict[str, Any]) ->
     said = {d.long_name: v for d, v in given.said() if not d.option.argument}
     if units is not None:
         said["units"] = units
-    units = units or units_of(vars(given).get("home"))
-    if command.details:
-        given = in_units(given, units)
+    wishes = (units, units_of(vars(given).get("home")))
+    system = q.chosen(*wishes)
+    if command.details and any(wishes):
+        given = in_units(given, system)
     with (
-        styled(Style(details, units or "metric", json)),
+        styled(Style(details, system, json)),
         typed(command.name, str(vars(given).get("plant")), said),
         answering(command, given),
     ):
@@ -111,7 +112,7 @@ def _plain(declared: Declared, value: Any) -> Any:
     return value.date() if isinstance(value, datetime) else value
 
 
-def in_units(given: Inputs, units: str | None) -> Inputs:
+def in_units(given: Inputs, units: q.System) -> Inputs:
     """Return inputs whose bare numbers were typed in these units, made metric.
 
     Temperatures in the words of a forecast or an event are of these units too, where
@@ -120,14 +121,13 @@ def in_units(given: Inputs, units: str | None) -> Inputs:
     changed: dict[str, Any] = {}
     if units == "us":
         for d, value in given.said():
-            change = _METRIC.get(d.option.unit or "")
-            if change is not None:
-                several = isinstance(value, tuple)
-                changed[d.name] = (
-                    tuple(map(change, value)) if several else change(value)
-                )
+            kind = _KINDS.get(d.option.unit or "")
+            if kind is not None:
+                numbers = value if d.several else (value,)
+                metric = tuple(round(kind.metric_of(n), 6) for n in numbers)
+                changed[d.name] = metric if d.several else metric[0]
     said: Mapping[str, Any] = vars(given)
-    if units and said.get("words") and said["temperature_unit"] is None:
+    if said.get("words") and said["temperature_unit"] is None:
         changed["temperature_unit"] = "f" if units == "us" else "c"
     return replace(given, **changed)
 

@@ -54,7 +54,7 @@ def run(given: InitInput) -> Shown | None:
         elevation=given.elevation,
         force=given.force,
     )
-    return Shown(result, lambda: init_answer(result))
+    return Shown(result, init_answer)
 
 
 COMMAND = Command("init", InitInput, run, details=False)

@@ -9,17 +9,16 @@ from contextlib import contextmanager
 from contextvars import ContextVar
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING
 
 import typer
 
 from climrisk.cli.provenance import document
+from climrisk.core.quantities import System
 
 if TYPE_CHECKING:
     from climrisk.commands.shared.command import Shown
     from climrisk.render.answer import Line
-
-Units = Literal["metric", "us"]
 
 
 @dataclass(frozen=True)
@@ -27,7 +26,7 @@ class Style:
     """How the running command shows its answer."""
 
     details: bool = False
-    units: Units = "metric"
+    units: System = "metric"
     json: bool = False
 
 
@@ -36,10 +35,16 @@ _STYLE: ContextVar[Style] = ContextVar("style", default=Style())  # noqa: B039 -
 
 @contextmanager
 def styled(how: Style) -> Iterator[None]:
-    """Show answers in a style."""
+    """Show answers in a style, and read results in its units."""
     token = _STYLE.set(how)
     try:
-        yield
+        if how.units == "us":
+            from climrisk.render.display_units import Viewer, reading
+
+            with reading(Viewer("us")):
+                yield
+        else:
+            yield
     finally:
         _STYLE.reset(token)
 
@@ -56,17 +61,14 @@ def show(shown: Shown) -> None:
         typer.echo(document(shown.result))
         return
     from climrisk.render.answer import in_full
-    from climrisk.render.display_units import READER, Viewer
+    from climrisk.render.display_units import READER
+    from climrisk.render.display_units import shown as in_units
 
-    reader = Viewer("f", measures="us") if how.units == "us" else Viewer()
-    token = READER.set(reader)
-    try:
-        if how.details:
-            typer.echo("\n".join(in_full(shown.details(), reader.text)))
-        else:
-            echo(shown.answer().lines(reader.text))
-    finally:
-        READER.reset(token)
+    reader, result = READER.get(), in_units(shown.result)
+    if how.details:
+        typer.echo("\n".join(in_full(shown.details(result), reader.text)))
+    else:
+        echo(shown.answer(result).lines(reader.text))
 
 
 def echo(lines: list[Line]) -> None:
@@ -88,7 +90,7 @@ def _has_weights() -> bool:
     return sys.stdout.isatty() and not plain
 
 
-def units_of(home: Path | None) -> Units | None:
+def units_of(home: Path | None) -> System | None:
     """Return the units of a home file; a file that cannot be read says so later."""
     if home is None:
         return None

@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING
 
 from climrisk.core.errors import InputError
 from climrisk.render.charts import png as as_png
+from climrisk.render.charts.units import for_viewer
+from climrisk.render.display_units import READER
 from climrisk.render.document import WeatherInfo
 from climrisk.render.text import weather_line
 from climrisk.render.write import csv_text, write_file
@@ -73,7 +75,12 @@ class Exports:
         if png is not None and weather is not None:
             lines = [self.words] if self.words else []
             foot = "\n".join([*lines, weather_line(weather)])
-            picture = as_png(self.figure(), title=self.title, foot=foot)
+            reader = READER.get()
+            picture = as_png(
+                for_viewer(self.figure(), reader),
+                title=reader.text(self.title),
+                foot=reader.text(foot),
+            )
             out.append(write_file(png, picture, option="--png"))
         if csv is not None and weather is not None:
             text = csv_text(self.header, self.rows(), weather)

@@ -7,6 +7,7 @@ from dataclasses import replace
 import pytest
 
 from climrisk.advice.cautions import Setting, for_plant, wet_and_cold, winter_rain
+from climrisk.core.quantities import in_units
 from climrisk.plants.registry import all_profiles
 from climrisk.spot.kinds import KINDS, spot_kind
 from climrisk.weather.synthetic import demo_weather
@@ -37,7 +38,8 @@ def test_a_reservoir_is_emptied_while_nights_are_cold():
     told = for_plant(replace(SETTING, pot="self-watering", preferred_c=13.0))
     (text,) = (c.text for c in told if c.topic == "reservoir in the cold")
     assert "Empty the reservoir" in text
-    assert "below 13 °C" in text
+    assert "below 13 °C" in in_units(text, "metric")
+    assert "below 55 °F" in in_units(text, "us")
     # Without a plant's number the sentence still reads.
     (general,) = wet_and_cold("self-watering", "expanded-clay", "wet")
     assert "below the minimum the plant prefers" in general.text

@@ -143,7 +143,7 @@ spot = "rail"
         ("name,plant\nMasdevallia,x\n", "twice"),
         ("name\nBlue Fountain\nMasdevallia\n", "1 of 2 rows is not understood"),
         ("name\nBlue Fountain\n", "line 2: No plant called"),
-        ("name\nDendrobium\n", "covers several plants"),
+        ("name\nDendrobium\n", "covers 7 plants. Say which"),
         ("name,spot\nMasdevallia,attic\n", 'no spot called "attic"'),
         ("name,pot\nMasdevallia,bucket\n", "line 2: unknown pot"),
         ("name,diameter\nMasdevallia,wide\n", "no diameter: wide"),

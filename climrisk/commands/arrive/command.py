@@ -35,13 +35,14 @@ def run(given: ArriveInput) -> Shown:
     """Where does a new plant go now, and until when?"""
     from climrisk.commands.arrive.request import arrive
     from climrisk.commands.arrive.text import arrive_answer, arrive_page, arrive_text
+    from climrisk.render.display_units import shown
     from climrisk.render.write import write_file
 
     result = arrive(given.choice(), given)
     if given.html is not None:
-        written = write_file(given.html, arrive_page(result), option="--html")
+        written = write_file(given.html, arrive_page(shown(result)), option="--html")
         result = result.model_copy(update={"files": [written]})
-    return Shown(result, lambda: arrive_answer(result), lambda: arrive_text(result))
+    return Shown(result, arrive_answer, arrive_text)
 
 
 COMMAND = Command("arrive", ArriveInput, run)

@@ -29,6 +29,7 @@ from climrisk.commands.shared.weather_info import (
 )
 from climrisk.core.calendar import MONTH_NAMES, season_date
 from climrisk.core.errors import InputError
+from climrisk.core.quantities import temperature
 from climrisk.core.version import __version__
 from climrisk.exposure.nights import Nights
 from climrisk.spot.ensemble import worlds
@@ -184,21 +185,21 @@ def _why(
     if coming.comfortable(asked.risk):
         if hold is None:
             return (
-                f"{weeks} had a night below {limits.tolerated_c:g} °C there in "
+                f"{weeks} had a night below {temperature(limits.tolerated_c)} there in "
                 f"{_years(share, coming.years)}, and few nights were below "
-                f"{limits.preferred_c:g} °C"
+                f"{temperature(limits.preferred_c)}"
             )
         words = asked.state.replace("-", " ")
         parts.append(f"{_article(words)} plant is kept indoors for {hold} days first")
     if share > asked.risk:
         parts.append(
-            f"{weeks} had a night below {limits.tolerated_c:g} °C there in "
+            f"{weeks} had a night below {temperature(limits.tolerated_c)} there in "
             f"{_years(share, coming.years)}"
         )
     elif not coming.comfortable(asked.risk) and not coming.hot:
         parts.append(
             f"about {coming.cold_nights.mid:.0f} of the nights of {weeks} are below "
-            f"{limits.preferred_c:g} °C there"
+            f"{temperature(limits.preferred_c)} there"
         )
     if coming.hot:
         parts.append(f"it is too hot there {when(hot_months)}")

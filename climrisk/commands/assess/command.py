@@ -67,6 +67,7 @@ def run(given: AssessInput) -> Shown:
     from climrisk.commands.assess.request import assess_or_ask
     from climrisk.commands.assess.result import AssessResult
     from climrisk.commands.assess.text import assess_answer, assess_text
+    from climrisk.render.display_units import shown
 
     if given.means is not None:
         remember(given.home, given.plant, given.means)
@@ -75,7 +76,7 @@ def run(given: AssessInput) -> Shown:
     if not isinstance(result, AssessResult):
         return _several(result, given)
     one = result
-    files = exports(one, choice.today).write(**given.outputs)
+    files = exports(shown(one), choice.today).write(**given.outputs)
     if given.nights is not None:
         from climrisk.commands.shared.nights_table import assess_nights
         from climrisk.render.write import csv_text, write_file
@@ -85,8 +86,8 @@ def run(given: AssessInput) -> Shown:
         files.append(write_file(given.nights, data, option="--nights"))
     return Shown(
         one,
-        lambda: assess_answer(one, files),
-        lambda: assess_text(one) + "".join(f"\nWritten: {f}" for f in files),
+        lambda result: assess_answer(result, files),
+        lambda result: assess_text(result) + "".join(f"\nWritten: {f}" for f in files),
     )
 
 
@@ -95,13 +96,14 @@ def _several(result: "AssessSeveral", given: AssessInput) -> Shown:
     from climrisk.commands.assess.exports import several_exports
     from climrisk.commands.assess.several_text import several_answer, several_text
     from climrisk.commands.shared.command import command_with
+    from climrisk.render.display_units import shown
 
-    files = several_exports(result).write(**given.outputs)
+    files = several_exports(shown(result)).write(**given.outputs)
     several = result.model_copy(update={"files": files})
     return Shown(
         several,
-        lambda: several_answer(several, command_with),
-        lambda: several_text(several, command_with),
+        lambda result: several_answer(result, command_with),
+        lambda result: several_text(result, command_with),
     )
 
 

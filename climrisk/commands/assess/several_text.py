@@ -7,8 +7,10 @@ from collections.abc import Callable
 from climrisk.commands.assess.several_result import AssessSeveral, Choice
 from climrisk.commands.assess.text import percent, span
 from climrisk.commands.calendar.text import words
+from climrisk.core.quantities import DEGREES, TEMPERATURE
 from climrisk.plants.registry import short_name
 from climrisk.render.answer import Answer, Part, Rows, Words, brief
+from climrisk.render.display_units import temperature
 from climrisk.render.tables import table
 from climrisk.render.text import weather_text
 
@@ -21,7 +23,7 @@ HEADER = (
     "inside by",
     "out from",
     "winters with a harmful night",
-    "coldest °C",
+    f"coldest {DEGREES}",
 )
 
 
@@ -103,13 +105,13 @@ def several_row(choice: Choice) -> tuple[str, ...]:
     return (
         choice.kind,
         choice.name,
-        "?" if limit is None else f"{limit.value:g} °C",
+        "?" if limit is None else f"{temperature(limit.value)}",
         told.verdict.word,
         str(sum(state == "out" for state in told.months.values())),
         words(told.move_in),
         words(told.move_out),
         f"{span(told.winters.with_harmful_night, 0)} of {told.winters.n}",
-        span(told.air.lowest_c, 1),
+        span(told.air.lowest_c, 1, TEMPERATURE),
     )
 
 

@@ -60,7 +60,7 @@ def run(given: CalendarInput) -> Shown:
         if path is not None
     ]
     result = result.model_copy(update={"files": files})
-    return Shown(result, lambda: calendar_answer(result), lambda: calendar_text(result))
+    return Shown(result, calendar_answer, calendar_text)
 
 
 def _outputs(
@@ -71,16 +71,17 @@ def _outputs(
     from climrisk.commands.calendar.sheet import calendar_sheet
     from climrisk.commands.shared.nights_table import calendar_nights
     from climrisk.commands.shared.pages import calendar_page
+    from climrisk.render.display_units import shown
     from climrisk.render.write import csv_text
 
     def nights() -> str:
         table = calendar_nights(choice, given)
         return csv_text(table.header, table.rows, table.weather)
 
-    yield "--ics", given.ics, lambda: exports.calendar_ics(result)
+    yield "--ics", given.ics, lambda: exports.calendar_ics(shown(result))
     yield "--csv", given.csv, lambda: exports.calendar_csv(result)
-    yield "--html", given.html, lambda: calendar_page(result)
-    yield "--sheet", given.sheet, lambda: calendar_sheet(result)
+    yield "--html", given.html, lambda: calendar_page(shown(result))
+    yield "--sheet", given.sheet, lambda: calendar_sheet(shown(result))
     yield "--nights", given.nights, nights
 
 

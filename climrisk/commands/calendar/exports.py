@@ -16,6 +16,8 @@ from climrisk.commands.calendar.result import (
     PlantMonths,
 )
 from climrisk.core.calendar import MONTH_NAMES
+from climrisk.core.quantities import MASS
+from climrisk.render.display_units import quantity
 from climrisk.render.text import weather_line
 
 if TYPE_CHECKING:
@@ -188,7 +190,7 @@ def load_lines(entry: Entry) -> list[str]:
 def load_plant(plant: LoadPlant) -> str:
     """Return a plant of a trip with its count, and its weight where it is heavy."""
     count = f" ({plant.count})" if plant.count > 1 else ""
-    heavy = f", heavy: {plant.weight_kg:.0f} kg" if plant.heavy else ""
+    heavy = f", heavy: {quantity(MASS, plant.weight_kg, 0)}" if plant.heavy else ""
     return f"{plant.label}{count}{heavy}"
 
 

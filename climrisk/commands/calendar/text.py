@@ -11,6 +11,7 @@ from climrisk.commands.calendar.exports import coming_entries, load_lines, summa
 from climrisk.commands.calendar.result import CalendarResult, Entry, PlantMonths
 from climrisk.commands.shared.chilling_result import WantedInfo
 from climrisk.core.calendar import MONTH_NAMES
+from climrisk.core.quantities import DEGREES
 from climrisk.core.wording import one_in, plural
 from climrisk.plants.registry import short_name
 from climrisk.render.answer import (
@@ -23,6 +24,7 @@ from climrisk.render.answer import (
     some,
     spoken,
 )
+from climrisk.render.display_units import temperatures
 from climrisk.render.tables import table
 from climrisk.render.text import weather_text
 
@@ -253,7 +255,7 @@ def calendar_text(result: CalendarResult) -> str:
     )
     dates = table(
         [
-            *("plant", "spot", "tolerates °C", "inside by", "trip in"),
+            *("plant", "spot", f"tolerates {DEGREES}", "inside by", "trip in"),
             *("out from", "trip out", "room"),
         ],
         [
@@ -290,7 +292,7 @@ def calendar_text(result: CalendarResult) -> str:
 def wish(wanted: WantedInfo) -> str:
     """Return the cold that is wanted, short."""
     count = "" if wanted.nights_wanted is None else f"{wanted.nights_wanted} "
-    return f"{count}{wanted.counted}s of {wanted.low_c:g} to {wanted.high_c:g} °C"
+    return f"{count}{wanted.counted}s of {temperatures(wanted.low_c, wanted.high_c)}"
 
 
 def room(row: PlantMonths) -> str:

@@ -48,7 +48,7 @@ def run(given: CarriedInput) -> Shown:
         to=given.to,
         on=given.on,
     )
-    return Shown(result, lambda: carried_answer(result))
+    return Shown(result, carried_answer)
 
 
 COMMAND = Command("carried", CarriedInput, run, details=False)

@@ -28,6 +28,7 @@ def run(given: DemoInput) -> Shown:
         make_demo_folder,
         write_demo,
     )
+    from climrisk.render.display_units import shown
     from climrisk.weather.selection import WeatherChoice
 
     make_demo_folder(given.out)
@@ -36,8 +37,10 @@ def run(given: DemoInput) -> Shown:
     result = write_demo(given.out, today, job.calendar, job.assessed, job.winter)
     return Shown(
         result,
-        lambda: demo_answer(result, job.calendar, job.assessed),
-        lambda: demo_text(result),
+        lambda result: demo_answer(
+            result, shown(job.calendar), list(map(shown, job.assessed))
+        ),
+        demo_text,
     )
 
 

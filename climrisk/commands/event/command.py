@@ -46,11 +46,12 @@ def run(given: EventInput) -> Shown:
     from climrisk.commands.event.exports import exports
     from climrisk.commands.event.request import event
     from climrisk.commands.event.text import event_answer, event_text
+    from climrisk.render.display_units import shown
 
     result = event(given.choice(), given)
-    files = exports(result).write(**given.outputs)
+    files = exports(shown(result)).write(**given.outputs)
     result = result.model_copy(update={"files": files})
-    return Shown(result, lambda: event_answer(result), lambda: event_text(result))
+    return Shown(result, event_answer, event_text)
 
 
 COMMAND = Command("event", EventInput, run)

@@ -37,7 +37,7 @@ def run(given: ExposureInput) -> Shown:
     from climrisk.commands.exposure.text import exposure_answer, exposure_text
 
     result = exposure(given.choice(), given)
-    return Shown(result, lambda: exposure_answer(result), lambda: exposure_text(result))
+    return Shown(result, exposure_answer, exposure_text)
 
 
 COMMAND = Command("exposure", ExposureInput, run)

@@ -40,11 +40,12 @@ def run(given: LearnInput) -> Shown:
     from climrisk.commands.learn.exports import exports
     from climrisk.commands.learn.request import learn
     from climrisk.commands.learn.text import learn_answer, learn_text
+    from climrisk.render.display_units import shown
 
     result = learn(given.choice(), given)
-    files = exports(result).write(**given.outputs)
+    files = exports(shown(result)).write(**given.outputs)
     result = result.model_copy(update={"files": files})
-    return Shown(result, lambda: learn_answer(result), lambda: learn_text(result))
+    return Shown(result, learn_answer, learn_text)
 
 
 COMMAND = Command("learn", LearnInput, run)

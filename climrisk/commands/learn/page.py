@@ -5,6 +5,7 @@ from __future__ import annotations
 from climrisk.commands.learn.chart import lesson_dots
 from climrisk.commands.learn.result import LearnResult
 from climrisk.commands.learn.text import HEADER, offset_rows
+from climrisk.core.quantities import DEGREES_APART
 from climrisk.render.page import Page, Picture, Section, Table, weather_footer
 
 WORDS = (
@@ -17,7 +18,12 @@ def learn_sheet(result: LearnResult) -> Page:
     """Return what a logger taught as a page."""
     nights = Table(
         "Every night",
-        ["evening", "regime", "spot minus station, K", "learned, K"],
+        [
+            "evening",
+            "regime",
+            f"spot minus station, {DEGREES_APART}",
+            f"learned, {DEGREES_APART}",
+        ],
         [
             (n.evening, n.kind, f"{n.difference_k:+.1f}", f"{n.foretold_k:+.1f}")
             for n in result.nights

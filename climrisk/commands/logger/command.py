@@ -26,11 +26,12 @@ def run(given: LoggerInput) -> Shown:
     from climrisk.commands.logger.exports import exports
     from climrisk.commands.logger.text import logger_answer, logger_text
     from climrisk.commands.shared.plants import record_choice
+    from climrisk.render.display_units import shown
 
     result = logger(record_choice(given.choice(), given.path, given.home))
-    files = exports(result).write(**given.outputs)
+    files = exports(shown(result)).write(**given.outputs)
     result = result.model_copy(update={"files": files})
-    return Shown(result, lambda: logger_answer(result), lambda: logger_text(result))
+    return Shown(result, logger_answer, logger_text)
 
 
 COMMAND = Command("logger", LoggerInput, run)

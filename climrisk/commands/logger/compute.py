@@ -16,6 +16,7 @@ from climrisk.commands.logger.result import (
 )
 from climrisk.commands.shared.weather_info import weather_info
 from climrisk.core.calendar import MONTH_NAMES, as_date
+from climrisk.core.quantities import difference
 from climrisk.core.variables import VARIABLES
 from climrisk.core.version import __version__
 from climrisk.core.wording import plural
@@ -190,7 +191,8 @@ def _worth(weather: WeatherSeries, winters: int) -> list[str]:
         out.append("the sun reaches the sensor: its nights are good, its noons are not")
     if weather.resolution_c is not None:
         out.append(
-            f"rounded to {weather.resolution_c:.2g} K: counts near a limit are ranges"
+            f"rounded to {difference(weather.resolution_c)}: counts near a limit are "
+            "ranges"
         )
     return out
 

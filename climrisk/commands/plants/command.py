@@ -33,7 +33,7 @@ def run(given: ProfilesInput) -> Shown:
     if given.csv is not None:
         write_file(given.csv, collection(given.home), option="--csv")
         sys.stderr.write(f"Written: {given.csv}\n")
-    return Shown(result, lambda: plants_answer(result), lambda: plants_text(result))
+    return Shown(result, plants_answer, plants_text)
 
 
 COMMAND = Command("plants", ProfilesInput, run)

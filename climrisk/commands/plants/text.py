@@ -6,11 +6,10 @@ from typing import Any
 
 from climrisk.advice.cautions import NOT_LISTED
 from climrisk.commands.plants.result import PlantsResult
+from climrisk.plants.model import limit_kind
 from climrisk.render.answer import Answer, Part, Rows, Words, some
+from climrisk.render.display_units import number, quantity
 from climrisk.render.tables import table
-
-_UNITS = {"humidity_low_pct": "%", "night_drop": "K", "light_floor": "mol/m² a day"}
-
 
 _LIMITS = {
     "preferred": "Night minimum it prefers",
@@ -117,10 +116,10 @@ def _toxic(profile: dict[str, Any]) -> str:
 
 
 def _value(kind: str, row: dict[str, Any]) -> str:
-    unit = _UNITS.get(kind, "°C")
-    high = row.get("high")
-    value = f"{row['value']:g}" + (f" to {high:g}" if high is not None else "")
-    return f"{value} {unit}"
+    of, high = limit_kind(kind), row.get("high")
+    if high is None:
+        return quantity(of, row["value"])
+    return f"{number(of, row['value'])} to {quantity(of, high)}"
 
 
 def _dose(rows: list[dict[str, Any]]) -> str:

@@ -52,11 +52,12 @@ def run(given: ComparePotsInput) -> Shown:
     from climrisk.commands.pots.exports import exports
     from climrisk.commands.pots.request import pots
     from climrisk.commands.pots.text import pots_answer, pots_text
+    from climrisk.render.display_units import shown
 
     result = pots(given.choice(), given)
-    files = exports(result).write(**given.outputs)
+    files = exports(shown(result)).write(**given.outputs)
     result = result.model_copy(update={"files": files})
-    return Shown(result, lambda: pots_answer(result), lambda: pots_text(result))
+    return Shown(result, pots_answer, pots_text)
 
 
 COMMAND = Command("pots", ComparePotsInput, run)

@@ -31,6 +31,7 @@ from climrisk.commands.shared.wind import falls_band_km_h
 from climrisk.core import validation
 from climrisk.core.calendar import WINTER_MONTHS, as_date
 from climrisk.core.errors import InputError
+from climrisk.core.quantities import LENGTH, difference, quantity, temperature
 from climrisk.core.ranges import Band
 from climrisk.core.version import __version__
 from climrisk.exposure.nights import Nights
@@ -354,7 +355,7 @@ def _reason(word: Word, effects: dict[str, float]) -> str:
 
 
 def _name(pot: Pot) -> str:
-    return f"{pot.diameter_cm:g} cm {pot.kind}, {pot.medium_name}"
+    return f"{quantity(LENGTH, pot.diameter_cm)} {pot.kind}, {pot.medium_name}"
 
 
 def _nights_against_hours(rows: list[PotRow], limit_c: float) -> str | None:
@@ -371,7 +372,8 @@ def _nights_against_hours(rows: list[PotRow], limit_c: float) -> str | None:
         return None
     named = slow[0] if len(slow) == 1 else f"{', '.join(slow[:-1])} and {slow[-1]}"
     return (
-        f"Night lows and hours below {limit_c:g} °C rank these pots differently: an "
+        f"Night lows and hours below {temperature(limit_c)} rank these pots "
+        "differently: an "
         "insulating wall, a reservoir or a wet medium cools less by night and warms "
         f"less by day, so the roots in {named} reach higher lows but spend more hours "
         "in the cold."
@@ -398,5 +400,5 @@ def _sentence(rows: list[PotRow], kind: SpotKind) -> str:
     return (
         f"On winter nights {kind.at} the roots are warmest in {best.pot} with "
         f"{best.medium} and coldest in {worst.pot} with {worst.medium}, "
-        f"{spread:.1f} °C colder on average."
+        f"{difference(spread, 1)} colder on average."
     )

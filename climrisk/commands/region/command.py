@@ -98,6 +98,7 @@ def run(given: RegionInput) -> Shown:
     from climrisk.commands.region.files import region_files
     from climrisk.commands.region.text import region_answer, region_text
     from climrisk.commands.shared.parse import pot_words
+    from climrisk.render.display_units import shown
 
     progress, say = REPORT.get()
     result = region(
@@ -120,9 +121,9 @@ def run(given: RegionInput) -> Shown:
         progress=progress,
         say=say,
     )
-    files = region_files(result, html=given.html, png=given.png, csv=given.csv)
+    files = region_files(shown(result), html=given.html, png=given.png, csv=given.csv)
     result = result.model_copy(update={"files": [*result.files, *files]})
-    return Shown(result, lambda: region_answer(result), lambda: region_text(result))
+    return Shown(result, region_answer, region_text)
 
 
 COMMAND = Command("region", RegionInput, run)

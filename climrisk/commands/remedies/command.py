@@ -39,11 +39,12 @@ def run(given: RemediesInput) -> Shown:
         remedies_answer,
         remedies_text,
     )
+    from climrisk.render.display_units import shown
 
     result = remedies(given.choice(), given)
-    files = exports(result).write(**given.outputs)
+    files = exports(shown(result)).write(**given.outputs)
     result = result.model_copy(update={"files": files})
-    return Shown(result, lambda: remedies_answer(result), lambda: remedies_text(result))
+    return Shown(result, remedies_answer, remedies_text)
 
 
 COMMAND = Command("remedies", RemediesInput, run)

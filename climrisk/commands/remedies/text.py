@@ -8,6 +8,7 @@ from climrisk.commands.remedies.result import RemediesResult, Remedy
 from climrisk.core.wording import plural
 from climrisk.plants.registry import short_name
 from climrisk.render.answer import Answer, Part, Rows, Words
+from climrisk.render.display_units import temperature
 from climrisk.render.page import Page, Picture, Section, Table, render, weather_footer
 from climrisk.render.tables import table
 from climrisk.render.text import weather_text
@@ -53,7 +54,9 @@ def remedies_answer(result: RemediesResult) -> Answer:
         left += len(found[_EACH:])
     parts: list[Part] = [
         Rows(rows, rank=1, least=5, left_out=left, what="more remedy"),
-        Words(f"Cold: below the {result.preferred.value:g} °C it prefers.", rank=2),
+        Words(
+            f"Cold: below the {temperature(result.preferred.value)} it prefers.", rank=2
+        ),
         Words(f"As it is: {result.verdict}.", rank=2, tight=True),
     ]
     if not rows:
@@ -98,7 +101,7 @@ def as_it_stands(result: RemediesResult) -> str:
     """Return the hours as it stands, of a typical year and on average."""
     years = f"{result.years:.0f} year{'s' * (round(result.years) != 1)}"
     return (
-        f"As it is, below {result.preferred.value:g} °C: roots "
+        f"As it is, below {temperature(result.preferred.value)}: roots "
         f"{span(result.root_hours_typical_year, 0)} and air "
         f"{span(result.air_hours_typical_year, 0)} hours in a typical year. The table "
         f"gives averages over {years}; by these, roots "

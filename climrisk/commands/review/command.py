@@ -51,11 +51,12 @@ def run(given: ReviewInput) -> Shown:
     from climrisk.commands.review.exports import exports
     from climrisk.commands.review.request import review
     from climrisk.commands.review.text import review_answer, review_text
+    from climrisk.render.display_units import shown
 
     result = review(given.choice(), given)
-    files = exports(result).write(**given.outputs)
+    files = exports(shown(result)).write(**given.outputs)
     result = result.model_copy(update={"files": files})
-    return Shown(result, lambda: review_answer(result), lambda: review_text(result))
+    return Shown(result, review_answer, review_text)
 
 
 COMMAND = Command("review", ReviewInput, run)

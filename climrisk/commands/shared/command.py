@@ -22,14 +22,14 @@ class Shown:
     ----------
     result : Result
     answer : callable
-        Returns the short answer.
+        From a result to its short answer.
     details : callable
-        Returns the whole text, for ``--details``.
+        From a result to the whole text, for ``--details``.
     """
 
     result: "Result"
-    answer: "Callable[[], Answer]"
-    details: Callable[[], str] = str
+    answer: "Callable[[Any], Answer]"
+    details: Callable[[Any], str] = str
 
 
 @dataclass(frozen=True)

@@ -40,18 +40,26 @@ class CommandResult(Result):
 
     def summary(self) -> str:
         """Return the short answer, as the command prints it."""
-        return "\n".join(line.text for line in self._answer().lines(str))
+        from climrisk.render.display_units import READER
+
+        lines = self._answer().lines(READER.get().text)
+        return "\n".join(line.text for line in lines)
 
     def _answer(self) -> Answer:
+        from climrisk.render.display_units import shown
+
         text = self._module("text")
-        answer: Answer = getattr(text, f"{self.command}_answer")(self)
+        answer: Answer = getattr(text, f"{self.command}_answer")(shown(self))
         return answer
 
     def _module(self, name: str) -> Any:
         return import_module(f"climrisk.commands.{self.command}.{name}")
 
     def __repr__(self) -> str:
-        return f"<{type(self).__name__}: {self._answer().headline}>"
+        from climrisk.render.display_units import READER
+
+        headline = READER.get().text(self._answer().headline)
+        return f"<{type(self).__name__}: {headline}>"
 
     def __str__(self) -> str:
         return self.summary()
@@ -67,7 +75,9 @@ class ExportedResult(CommandResult):
     """A result with a page, a chart and a table."""
 
     def _exports(self) -> Exports:
-        exports: Exports = self._module("exports").exports(self)
+        from climrisk.render.display_units import shown
+
+        exports: Exports = self._module("exports").exports(shown(self))
         return exports
 
     def save(self, path: str | Path) -> str:

@@ -32,11 +32,12 @@ def run(given: RankSpotsInput) -> Shown:
     from climrisk.commands.spots.exports import exports
     from climrisk.commands.spots.request import ranked
     from climrisk.commands.spots.text import spots_answer, spots_text
+    from climrisk.render.display_units import shown
 
     result = ranked(given.choice(), given)
-    files = exports(result).write(**given.outputs)
+    files = exports(shown(result)).write(**given.outputs)
     result = result.model_copy(update={"files": files})
-    return Shown(result, lambda: spots_answer(result), lambda: spots_text(result))
+    return Shown(result, spots_answer, spots_text)
 
 
 COMMAND = Command("spots", RankSpotsInput, run)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from climrisk.commands.spots.chart import spots_dots
 from climrisk.commands.spots.page import WORDS, spots_sheet
 from climrisk.commands.spots.result import SpotsResult
+from climrisk.render.display_units import temperature
 from climrisk.render.exports import Exports
 from climrisk.render.page import render
 
@@ -14,7 +15,7 @@ def exports(result: SpotsResult) -> Exports:
     return Exports(
         page=lambda: render(spots_sheet(result)),
         figure=lambda: spots_dots(result),
-        title=f"Spots for {result.plant}, {result.preferred_c:g} °C",
+        title=f"Spots for {result.plant}, {temperature(result.preferred_c)}",
         words=WORDS,
         header=[
             *("rank", "spot", "kind", "verdict", "harmful_nights"),

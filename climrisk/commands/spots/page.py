@@ -14,6 +14,8 @@ from climrisk.commands.spots.text import (
     cold_cells,
     night_rows,
 )
+from climrisk.core.quantities import DEGREES
+from climrisk.render.display_units import temperature
 from climrisk.render.page import Page, Picture, Section, Table, weather_footer
 
 WORDS = (
@@ -29,9 +31,9 @@ def spots_sheet(result: SpotsResult) -> Page:
             "The spots, the best first",
             [
                 *("spot", "verdict"),
-                f"harmful nights a year (below {result.tolerated_c:g} °C)",
-                f"hours a year below {result.preferred_c:g} °C",
-                *("hours a year too hot", "coldest, °C"),
+                f"harmful nights a year (below {temperature(result.tolerated_c)})",
+                f"hours a year below {temperature(result.preferred_c)}",
+                *("hours a year too hot", f"coldest, {DEGREES}"),
             ],
             [
                 (f"{r.rank}. {r.spot}", verdict_cell(r.word, r.may_be), *cells)

@@ -34,7 +34,7 @@ def run(given: StationsInput) -> Shown:
     else:
         place = place_choice(given.choice(), given.home)
         result = stations(place, count=given.count)
-    return Shown(result, lambda: stations_answer(result), lambda: stations_text(result))
+    return Shown(result, stations_answer, stations_text)
 
 
 COMMAND = Command("stations", StationsInput, run)

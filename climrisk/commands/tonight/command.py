@@ -80,6 +80,7 @@ def run(given: TonightInput) -> Shown | None:
     """
     from climrisk.commands.tonight.request import tonight
     from climrisk.commands.tonight.text import tonight_answer, tonight_text
+    from climrisk.render.display_units import shown
 
     choice = given.choice()
     result = tonight(choice, given)
@@ -93,9 +94,9 @@ def run(given: TonightInput) -> Shown | None:
         from climrisk.commands.tonight.page import tonight_page
         from climrisk.render.write import write_file
 
-        written = write_file(given.html, tonight_page(result), option="--html")
+        written = write_file(given.html, tonight_page(shown(result)), option="--html")
         result = result.model_copy(update={"files": [written]})
-    return Shown(result, lambda: tonight_answer(result), lambda: tonight_text(result))
+    return Shown(result, tonight_answer, tonight_text)
 
 
 COMMAND = Command("tonight", TonightInput, run)

@@ -39,12 +39,13 @@ def run(given: WinterInput) -> Shown:
     from climrisk.commands.winter.exports import exports
     from climrisk.commands.winter.request import winter
     from climrisk.commands.winter.text import winter_answer, winter_text
+    from climrisk.render.display_units import shown
 
     result = winter(given.choice(), given)
-    files = exports(result).write(**given.outputs)
+    files = exports(shown(result)).write(**given.outputs)
     report = str(given.html) if given.html is not None else None
     result = result.model_copy(update={"files": files, "report": report})
-    return Shown(result, lambda: winter_answer(result), lambda: winter_text(result))
+    return Shown(result, winter_answer, winter_text)
 
 
 COMMAND = Command("winter", WinterInput, run)
