@@ -5,6 +5,9 @@ from typing import Annotated
 
 from climrisk.inputs.option import Inputs, Option
 
+DEFAULT_RISK = 0.1
+DEFAULT_MEMBERS = 20
+
 
 @dataclass(frozen=True, kw_only=True)
 class RiskInput(Inputs):
@@ -14,7 +17,7 @@ class RiskInput(Inputs):
         float | None,
         Option(
             "Accepted share of years with a harmful night before moving in.",
-            default="0.1",
+            default=f"{DEFAULT_RISK:g}",
             home="risk",
         ),
     ] = None
@@ -46,4 +49,6 @@ class StrictInput(Inputs):
 class MembersInput(Inputs):
     """How many draws of the uncertain spot are computed."""
 
-    members: Annotated[int, Option("Ensemble members; 1 = the median only.")] = 20
+    members: Annotated[int, Option("Ensemble members; 1 = the median only.")] = (
+        DEFAULT_MEMBERS
+    )

@@ -5,6 +5,8 @@ from typing import Annotated
 
 from climrisk.inputs.option import Inputs, Option
 
+DEFAULT_SPOT = "roofed-balcony"
+
 _SITE = Option(
     "KEY=VALUE about the spot, such as facing=SE or floor=3; may be repeated. Keys: "
     "facing floor eaves eaves_above horizon walls house hollow shade vents screen "
@@ -22,7 +24,7 @@ class SpotInput(Inputs):
         Option(
             "Kind of spot, or a spot of the home; of a record of the spot itself it "
             "gives sky, wind and sun, not the air.",
-            default="roofed-balcony",
+            default=DEFAULT_SPOT,
         ),
     ] = None
     site: Annotated[tuple[str, ...], _SITE] = ()

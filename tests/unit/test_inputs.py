@@ -12,6 +12,7 @@ from climrisk.commands import COMMANDS
 from climrisk.home.model import Home, HomePlant
 from climrisk.inputs import values
 from climrisk.inputs.option import Inputs
+from climrisk.pot.model import REFERENCE_CM, REFERENCE_KIND, REFERENCE_MEDIUM
 from climrisk.web.screens import SCREENS
 
 
@@ -65,6 +66,12 @@ def test_the_home_file_takes_what_commands_take():
             assert (
                 said == f"{usual:g}" if isinstance(usual, float) else said == usual
             ), key
+
+
+def test_the_reference_pot_is_the_default():
+    said = {d.name: d.option.default for d in EVERY["assess"]}
+    usual = (f"{REFERENCE_CM:g}", REFERENCE_KIND, REFERENCE_MEDIUM)
+    assert (said["pot_diameter"], said["pot"], said["medium"]) == usual
 
 
 def test_python_objects_take_what_commands_take():

@@ -12,6 +12,7 @@ from climrisk.commands.learn.compute import LearnedSpot
 from climrisk.commands.learn.compute import learn as _learn
 from climrisk.commands.learn.result import LearnResult
 from climrisk.commands.shared.plants import home_and_choice
+from climrisk.commands.shared.request import DEFAULT_SPOT
 from climrisk.core import validation
 from climrisk.core.errors import InputError
 from climrisk.core.paths import is_file, shown_name
@@ -29,7 +30,6 @@ from climrisk.weather.tables.logger import Told
 if TYPE_CHECKING:
     from climrisk.commands.learn.command import LearnInput
 
-DEFAULT_SPOT = "roofed-balcony"
 READ = ("morning", "evening")
 
 
