@@ -6,6 +6,7 @@ not fit are shortened, then left out: everything is under ``--details``.
 
 from __future__ import annotations
 
+import re
 import textwrap
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
@@ -217,17 +218,21 @@ def wrapped(text: str) -> list[str]:
 
 def _wrap(text: str, width: int, indent: str = "") -> list[str]:
     """Return lines that keep a number and its degrees together."""
+    # A number stays with its degrees, and a day with its month.
+    whole = _DAY.sub(_SPACE, text.replace(" °", _NBSP))
     lines = textwrap.wrap(
-        text.replace(" °", _NBSP),
+        whole,
         width,
         subsequent_indent=indent,
         break_long_words=False,
         break_on_hyphens=False,
     )
-    return [line.replace(_NBSP, " °") for line in lines]
+    return [line.replace(_SPACE, " ") for line in lines]
 
 
-_NBSP = "\N{NO-BREAK SPACE}°"
+_SPACE = "\N{NO-BREAK SPACE}"
+_NBSP = f"{_SPACE}°"
+_DAY = re.compile(rf"(?<=\d) (?=(?:{'|'.join(name[:3] for name in MONTH_NAMES)}))")
 
 
 def in_full(text: str, show: Show) -> list[str]:

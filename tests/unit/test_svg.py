@@ -15,6 +15,8 @@ from hypothesis import strategies as st
 from climrisk.commands.winter.chart import winter_ladder
 from climrisk.render.charts import svg
 from climrisk.render.charts.scales import Scale, day_number, nice, scale
+from climrisk.render.charts.units import for_viewer
+from climrisk.render.display_units import Viewer
 from climrisk.weather.given import Weather
 from tests import asking
 
@@ -29,7 +31,7 @@ def ladder():
 
 @pytest.mark.parametrize("narrow", [False, True])
 def test_a_bar_a_night_with_its_numbers(ladder, narrow):
-    root = ET.fromstring(svg(winter_ladder(ladder), "p", narrow=narrow))
+    root = ET.fromstring(svg(drawn(ladder), "p", narrow=narrow))
     said = [t.text for t in root.iter("title")]
     known = [n for n in ladder.nights if n.lowest_c is not None]
     assert len(said) == len(known)
@@ -39,8 +41,13 @@ def test_a_bar_a_night_with_its_numbers(ladder, narrow):
         assert sum(text.startswith(begin) for text in said) == 1
 
 
+def drawn(winter):
+    """Return the chart of a winter as it is shown to a metric reader."""
+    return for_viewer(winter_ladder(winter), Viewer())
+
+
 def test_bars_stand_at_their_nights_and_degrees(ladder):
-    root = ET.fromstring(svg(winter_ladder(ladder), "p"))
+    root = ET.fromstring(svg(drawn(ladder), "p"))
     bars = [r for r in root.iter("rect") if "bar" in r.get("class", "").split()]
     foot = {}
     for bar in bars:

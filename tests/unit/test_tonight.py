@@ -147,7 +147,7 @@ def test_lists_stand_in_the_first_lines_of_the_text(capsys, balcony):
     assert full.startswith(
         "Carry 6, cover 4, leave 1. Night of 15 January, clear and calm."
     )
-    assert "margin °C" in full
+    assert "margin, °C" in full
     # No number of the text is missing from the JSON.
     assert main([*run, "--json"]) == 0
     document = capsys.readouterr().out

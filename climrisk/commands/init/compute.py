@@ -225,7 +225,8 @@ def _collected(
         With the lines of all rows that are not understood.
     """
     known = {name.lower(): name for name, _ in (*spots, *rooms)}
-    wrong, out = [], []
+    wrong: dict[str, list[int]] = {}
+    out = []
     for row in rows:
         spot = row.spot.lower() or spots[0][0].lower()
         # A spot may be called by its kind alone.
@@ -233,20 +234,28 @@ def _collected(
             spots.append((row.spot, spot.replace(" ", "-")))
             known[spot] = row.spot
         if row.problem or row.name is None:
-            wrong.append(f"line {row.line}: {row.problem or row.typed}")
+            wrong.setdefault(row.problem or row.typed, []).append(row.line)
         elif spot not in known:
-            wrong.append(f'line {row.line}: no spot called "{row.spot}"')
+            wrong.setdefault(f'no spot called "{row.spot}"', []).append(row.line)
         else:
             out.append(replace(row, spot=known[spot]))
     if wrong:
-        are = "is" if len(wrong) == 1 else "are"
+        count = sum(map(len, wrong.values()))
+        are = "is" if count == 1 else "are"
+        texts = [f"{_lines(lines)}: {what}" for what, lines in wrong.items()]
         raise InputError(
-            f"{len(wrong)} of {len(rows)} rows {are} not understood, so nothing was "
-            f"written. {' · '.join(wrong)}"[:380],
+            f"{count} of {len(rows)} rows {are} not understood, so nothing was "
+            f"written. {' · '.join(texts)}"[:380],
             where="--plants",
             next_step="correct the file, and name its spots by --spot NAME=KIND",
         )
     return out
+
+
+def _lines(lines: Sequence[int]) -> str:
+    """Return the lines of a file, such as "line 3" or "line 3 and 4 more"."""
+    more = len(lines) - 1
+    return f"line {lines[0]}" + (f" and {more} more" if more else "")
 
 
 def _weather(choice: WeatherChoice, path: Path) -> HomeWeather:
