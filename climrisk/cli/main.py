@@ -7,38 +7,21 @@ import sys
 import textwrap
 from collections.abc import Sequence
 from contextlib import suppress
+from importlib import import_module
 from pathlib import Path
 from typing import Annotated
 
 import typer
 
 from climrisk.cli import streams
-from climrisk.cli.arrive import arrive
-from climrisk.cli.assess import assess
-from climrisk.cli.calendar import calendar
-from climrisk.cli.carried import carried
-from climrisk.cli.demo import demo
-from climrisk.cli.event import event
-from climrisk.cli.exposure import exposure
+from climrisk.cli.build import add_command
 from climrisk.cli.help import help_
-from climrisk.cli.init import init
-from climrisk.cli.learn import learn
-from climrisk.cli.logger import logger
-from climrisk.cli.options import with_checked_outputs
-from climrisk.cli.plants import plants
-from climrisk.cli.pots import pots
+from climrisk.cli.init import COMMAND as INIT
 from climrisk.cli.provenance import repeat as repeat_document
-from climrisk.cli.provenance import with_provenance
-from climrisk.cli.region import region
-from climrisk.cli.remedies import remedies
-from climrisk.cli.review import review
+from climrisk.cli.region import with_progress
 from climrisk.cli.schema import schema
 from climrisk.cli.serve import serve
-from climrisk.cli.show import with_style
-from climrisk.cli.spots import spots
-from climrisk.cli.stations import stations
-from climrisk.cli.tonight import tonight
-from climrisk.cli.winter import winter
+from climrisk.commands import COMMANDS
 from climrisk.core.errors import ClimriskError, InputError, one_line
 
 try:
@@ -83,28 +66,12 @@ def _root(
     repeat_document(app, repeat)
 
 
-for _command in (
-    assess,
-    arrive,
-    winter,
-    calendar,
-    tonight,
-    event,
-    review,
-    exposure,
-    pots,
-    spots,
-    remedies,
-    region,
-    learn,
-    logger,
-    plants,
-    stations,
-    demo,
-):
-    app.command()(with_checked_outputs(with_style(with_provenance(_command))))
-for _command in (carried, serve, init, schema):
-    app.command()(with_checked_outputs(with_provenance(_command)))
+for _name in COMMANDS:
+    _command = import_module(f"climrisk.commands.{_name}.command").COMMAND
+    add_command(app, with_progress(_command) if _name == "region" else _command)
+add_command(app, INIT)
+app.command()(serve)
+app.command()(schema)
 app.command("help")(help_)
 
 

@@ -2,120 +2,55 @@
 
 from __future__ import annotations
 
-import functools
-import inspect
 import os
-import shlex
 import sys
-from collections.abc import Callable, Mapping
+from collections.abc import Iterator
+from contextlib import contextmanager
 from contextvars import ContextVar
-from dataclasses import dataclass, field
-from enum import StrEnum
+from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any, TypeVar
+from typing import TYPE_CHECKING
 
 import typer
 
 from climrisk.cli.provenance import document
 from climrisk.core.errors import ClimriskError
-from climrisk.core.quantities import System, chosen
+from climrisk.core.quantities import System
 
 if TYPE_CHECKING:
-    from climrisk.render.answer import Answer, Line
-    from climrisk.render.document import Result
-
-
-class Units(StrEnum):
-    """Units of what is typed and shown."""
-
-    metric = "metric"
-    us = "us"
-
-
-T = TypeVar("T")
+    from climrisk.commands.shared.command import Shown
+    from climrisk.render.answer import Line
 
 
 @dataclass(frozen=True)
 class Style:
-    """How the running command shows its answer, and what was typed to call it."""
+    """How the running command shows its answer."""
 
     details: bool = False
     units: System = "metric"
-    command: str = ""
-    typed: Mapping[str, Any] = field(default_factory=dict)
+    json: bool = False
 
 
 _STYLE: ContextVar[Style] = ContextVar("style", default=Style())  # noqa: B039 - frozen
 
-#: Parameters that are typed without their names.
-_ARGUMENTS = ("plant",)
 
-DETAILS = Annotated[
-    bool, typer.Option("--details", help="Print everything, not only the answer.")
-]
-UNITS = Annotated[
-    Units | None,
-    typer.Option(
-        help="Units of the answer and of numbers typed without one: metric (°C, km/h, "
-        "cm, kg) or us (°F, mph, in, lb). [default: the home file's, else metric]"
-    ),
-]
+@contextmanager
+def styled(how: Style) -> Iterator[None]:
+    """Show answers in a style, and read results in its units."""
+    token = _STYLE.set(how)
+    try:
+        if how.units == "us":
+            from climrisk.render.display_units import Viewer, reading
 
-
-def with_style(command: Callable[..., None]) -> Callable[..., None]:
-    """Give a command --details and --units, and read its bare numbers by them."""
-    from climrisk.cli.typed import in_words, metric_options
-
-    @functools.wraps(command)
-    def wrapper(**options: Any) -> None:
-        default = {k: p.default for k, p in usual.items()}
-        given = {k: v for k, v in options.items() if v not in (None, [], default[k])}
-        details, units = options.pop("details"), options.pop("units")
-        wishes = (units, _of_home(options.get("home")))
-        system = chosen(*wishes)
-        if system == "us":
-            options = in_words(metric_options(options), "f")
-        elif any(wishes):
-            options = in_words(options, "c")
-        how = Style(details, system, command.__name__, given)
-        token = _STYLE.set(how)
-        try:
-            if system == "us":
-                from climrisk.render.display_units import Viewer, reading
-
-                with reading(Viewer("us")):
-                    command(**options)
-            else:
-                command(**options)
-        except ClimriskError as error:
-            error.units = system
-            raise
-        finally:
-            _STYLE.reset(token)
-
-    own = inspect.signature(command)
-    more = [
-        inspect.Parameter(name, inspect.Parameter.KEYWORD_ONLY, default=d, annotation=a)
-        for name, d, a in (("details", False, DETAILS), ("units", None, UNITS))
-    ]
-    # Annotations are texts until they are evaluated where the command is declared.
-    known = inspect.unwrap(command).__globals__
-    parameters = [
-        p.replace(
-            kind=p.KEYWORD_ONLY,
-            annotation=eval(p.annotation, known)
-            if isinstance(p.annotation, str)
-            else p.annotation,
-        )
-        for p in own.parameters.values()
-    ]
-    signature = own.replace(parameters=[*parameters, *more])
-    usual = signature.parameters
-    wrapper.__signature__ = signature  # type: ignore[attr-defined]
-    notes = {p.name: p.annotation for p in parameters}
-    wrapper.__annotations__ = {**notes, "details": DETAILS, "units": UNITS}
-    del wrapper.__wrapped__
-    return wrapper
+            with reading(Viewer("us")):
+                yield
+        else:
+            yield
+    except ClimriskError as error:
+        error.units = how.units
+        raise
+    finally:
+        _STYLE.reset(token)
 
 
 def style() -> Style:
@@ -123,63 +58,21 @@ def style() -> Style:
     return _STYLE.get()
 
 
-def command_with(**changed: str | None) -> str:
-    """Return the running command as it was typed, but for some of its arguments."""
-    from climrisk.cli.provenance import long_name, plain_value
-
-    how = style()
-    words = ["climrisk", how.command]
-    for name, value in {**how.typed, **changed}.items():
-        if value is None:
-            continue
-        several = value if isinstance(value, list | tuple) else [value]
-        if name in _ARGUMENTS:
-            words += map(str, several)
-        elif value is True:
-            words.append(f"--{long_name(name)}")
-        else:
-            words += [
-                w for v in several for w in (f"--{long_name(name)}", plain_value(v))
-            ]
-    return shlex.join(map(str, words))
-
-
-def show(
-    result: Result,
-    json: bool,
-    answer: Callable[[Any], Answer],
-    details: Callable[[Any], str] = str,
-) -> None:
-    """Print a result: as JSON, in full, or as a short answer.
-
-    Parameters
-    ----------
-    result : Result
-    json : bool
-    answer : callable
-        Returns the short answer of a result.
-    details : callable
-        Returns the whole text, which ``--details`` asks for; left out by commands
-        without it.
-    """
-    if json:
-        typer.echo(document(result))
+def show(shown: Shown) -> None:
+    """Print a result: as JSON, in full, or as a short answer."""
+    how = _STYLE.get()
+    if how.json:
+        typer.echo(document(shown.result))
         return
     from climrisk.render.answer import in_full
     from climrisk.render.display_units import READER
+    from climrisk.render.display_units import shown as in_units
 
-    reader = READER.get()
-    if style().details:
-        typer.echo("\n".join(in_full(details(shown(result)), reader.text)))
+    reader, result = READER.get(), in_units(shown.result)
+    if how.details:
+        typer.echo("\n".join(in_full(shown.details(result), reader.text)))
     else:
-        echo(answer(shown(result)).lines(reader.text))
-
-
-def shown(result: T) -> T:
-    """Return a result with its texts in the units of the running command."""
-    from climrisk.render.display_units import shown
-
-    return shown(result)
+        echo(shown.answer(result).lines(reader.text))
 
 
 def echo(lines: list[Line]) -> None:
@@ -201,9 +94,9 @@ def _has_weights() -> bool:
     return sys.stdout.isatty() and not plain
 
 
-def _of_home(home: Path | None) -> System | None:
+def units_of(home: Path | None) -> System | None:
     """Return the units of a home file; a file that cannot be read says so later."""
-    if not isinstance(home, Path):
+    if home is None:
         return None
     from climrisk.home.read import read_home
 

@@ -312,7 +312,7 @@ def test_a_genus_is_asked_back_with_names_that_are_accepted(capsys, command):
         asked = err
     for name in ("Cattleya, standard", "Cattleya, bifoliate", "Guarianthe"):
         assert name in asked
-        assert registry.find(name)
+        assert registry.find(name).short == name
 
 
 def _flagged(command):

@@ -12,20 +12,21 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from climrisk.commands import api
 from climrisk.commands.winter.chart import winter_ladder
 from climrisk.render.charts import svg
 from climrisk.render.charts.scales import Scale, day_number, nice, scale
 from climrisk.render.charts.units import for_viewer
 from climrisk.render.display_units import Viewer
+from climrisk.weather.given import Weather
+from tests import asking
 
 EVIL = '<script>alert(1)</script> & "x"'
 
 
 @pytest.fixture(scope="module")
 def ladder():
-    weather = api.weather(demo=True, years=3)
-    return api.winter(weather, spot="open-rail", members=1)
+    weather = Weather.demo(years=3)
+    return asking.winter(weather, spot="open-rail", members=1)
 
 
 @pytest.mark.parametrize("narrow", [False, True])

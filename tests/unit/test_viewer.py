@@ -12,7 +12,6 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from climrisk.commands import api
 from climrisk.commands.shared import pages
 from climrisk.core import quantities as q
 from climrisk.core.frozen import Frozen, for_reader
@@ -20,6 +19,8 @@ from climrisk.render.charts import svg
 from climrisk.render.charts.units import axes_of, for_viewer
 from climrisk.render.display_units import Viewer, from_languages
 from climrisk.render.page import Page, Picture, Section, Table
+from climrisk.weather.given import Weather
+from tests import asking
 
 US = Viewer("us", "mdy")
 
@@ -182,7 +183,7 @@ def test_a_browsers_language_suggests_how_to_read(header, unit, dates):
 
 @pytest.fixture(scope="module")
 def winter():
-    return api.winter(api.weather(demo=True, years=3), members=1)
+    return asking.winter(Weather.demo(years=3), members=1)
 
 
 def test_a_picture_in_fahrenheit_has_the_same_shape(winter):

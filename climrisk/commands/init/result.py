@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from climrisk.render.document import Frozen, Result
+from climrisk.commands.shared.result import CommandResult
+from climrisk.render.document import Frozen
 
 
 class Placed(Frozen):
@@ -27,7 +28,7 @@ class PlacedPlant(Frozen):
     count: int
 
 
-class InitResult(Result):
+class InitResult(CommandResult):
     """What the new home file says; `assumed` is what nobody told."""
 
     file: str

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import Literal
 
+from climrisk.commands.shared.result import ExportedResult
 from climrisk.core.ranges import Band
-from climrisk.render.document import Caution, Frozen, Result, WeatherInfo
+from climrisk.render.document import Caution, Frozen, WeatherInfo
 
 #: Three months each; winter is December to February in the north, June to August in
 #: the south.
@@ -69,7 +70,7 @@ class PotRow(Frozen):
     falls_at_km_h: Band | None
 
 
-class PotsResult(Result):
+class PotsResult(ExportedResult):
     """Pots and media compared at a spot, the warmest by night first.
 
     `nights_against_hours` says why night lows and hours below the highest limit rank

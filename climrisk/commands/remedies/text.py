@@ -2,18 +2,13 @@
 
 from __future__ import annotations
 
-from functools import partial
-from typing import Unpack
-
 from climrisk.commands.assess.text import span
 from climrisk.commands.remedies.chart import remedy_dots
 from climrisk.commands.remedies.result import RemediesResult, Remedy
-from climrisk.core.ranges import Band
 from climrisk.core.wording import plural
 from climrisk.plants.registry import short_name
 from climrisk.render.answer import Answer, Part, Rows, Words
 from climrisk.render.display_units import temperature
-from climrisk.render.exports import Asked, Faces
 from climrisk.render.page import Page, Picture, Section, Table, render, weather_footer
 from climrisk.render.tables import table
 from climrisk.render.text import weather_text
@@ -157,33 +152,3 @@ def remedies_sheet(result: RemediesResult) -> Page:
 def remedies_page(result: RemediesResult) -> str:
     """Return what helps as a page in one file."""
     return render(remedies_sheet(result))
-
-
-def remedies_files(result: RemediesResult, **asked: Unpack[Asked]) -> list[str]:
-    """Write the asked files and return their paths."""
-
-    def rows() -> list[tuple[object, ...]]:
-        out: list[tuple[object, ...]] = []
-        for r in result.remedies:
-            saved = r.saved_per_year or Band(None, None, None)
-            roots = r.root_hours_per_year or Band(None, None, None)
-            air = r.air_hours_per_year or Band(None, None, None)
-            hours = (saved.low, saved.mid, saved.high, roots.mid, air.mid)
-            night = r.warmer_by_night_k or Band(None, None, None)
-            more = (night.mid, r.words, r.basis)
-            out.append((r.kind, r.cost, r.name, *hours, *more))
-        return out
-
-    return Faces(
-        page=partial(remedies_page, result),
-        figure=partial(remedy_dots, result),
-        title=f"What helps {result.plant} most {result.spot.at}",
-        words=WORDS,
-        header=[
-            *("kind", "cost", "remedy", "saved_low_h", "saved_mid_h", "saved_high_h"),
-            *("root_hours_per_year", "air_hours_per_year", "warmer_by_night_k"),
-            *("words", "basis"),
-        ],
-        rows=rows,
-        weather=result.weather,
-    ).write(asked)

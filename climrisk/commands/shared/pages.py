@@ -350,3 +350,8 @@ def _next_step(result: AssessSeveral) -> str:
 def several_page(result: AssessSeveral) -> str:
     """Return answers side by side as a page in one file."""
     return render(several_sheet(result))
+
+
+def of_plant(plant: str | None) -> str:
+    """Return whose limits a picture shows, to begin its title with."""
+    return "" if plant is None else f"{plant}: "
