@@ -83,7 +83,7 @@ def region(
     ] = None,
     workers: Annotated[
         int | None,
-        typer.Option(help="Processes of a cluster made on this machine."),
+        typer.Option(help="Worker processes on this machine."),
     ] = None,
     scheduler: Annotated[
         str | None,
