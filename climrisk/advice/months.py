@@ -25,8 +25,8 @@ from numpy.typing import NDArray
 
 from climrisk.advice.cold_nights import LEAST_WINTERS, ColdNights, between_safe
 from climrisk.advice.medians import known_median
+from climrisk.core.calendar import season_months
 from climrisk.exposure.nights import COVERAGE
-from climrisk.seasons import season_months
 
 State = Literal["out", "in", "watch", "unknown"]
 STATES: tuple[State, ...] = ("out", "in", "watch", "unknown")

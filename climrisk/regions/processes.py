@@ -15,11 +15,11 @@ from contextlib import contextmanager
 from types import ModuleType
 from typing import Any
 
-from climrisk.errors import InputError
+from climrisk.core.errors import InputError
 from climrisk.regions.blocks import Block, Maps, run_block
 from climrisk.regions.job import Job, hold_grid
 from climrisk.regions.memory import keep_freed_memory
-from climrisk.weather.grid_file import Grid
+from climrisk.weather.grids.file import Grid
 
 Finished = Callable[[Block, Maps], None]
 #: So often in a row may workers die before any of them finishes a block.

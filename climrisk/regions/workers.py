@@ -10,8 +10,8 @@ from dataclasses import dataclass
 from itertools import islice
 from typing import TYPE_CHECKING, Any
 
-from climrisk import checks
-from climrisk.errors import ClimriskError, InputError
+from climrisk.core import validation
+from climrisk.core.errors import ClimriskError, InputError
 from climrisk.regions.blocks import Block, run_block
 from climrisk.regions.job import Job
 from climrisk.regions.memory import keep_freed_memory
@@ -22,7 +22,7 @@ from climrisk.regions.processes import (
     prepare_workers,
     workers_died,
 )
-from climrisk.weather.grid_store import needs_extra
+from climrisk.weather.grids.store import needs_extra
 
 if TYPE_CHECKING:
     from distributed import Client
@@ -57,7 +57,7 @@ class Workers:
                 next_step="join a cluster or make one, not both",
             )
         if self.workers is not None:
-            checks.number_in(
+            validation.number_in(
                 self.workers, 1, 256, what="number of workers", where="--workers"
             )
         if self.scheduler is not None and ":" not in self.scheduler:

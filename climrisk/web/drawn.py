@@ -7,7 +7,7 @@ from datetime import date
 from threading import Lock
 from typing import TYPE_CHECKING, Any
 
-from climrisk.report.viewer import Viewer
+from climrisk.render.display_units import Viewer
 from climrisk.web.pieces import engine
 
 if TYPE_CHECKING:

@@ -10,18 +10,18 @@ from importlib import resources
 from fastapi import FastAPI, Request
 from starlette.responses import Response
 
-from climrisk.report import figures as draw
-from climrisk.report.page import Picture
+from climrisk.render import charts as draw
+from climrisk.render.page import Picture
 
 _JS, _CSS, _SVG = "text/javascript", "text/css", "image/svg+xml"
 _FILES = {
-    "pieces.css": ("climrisk.report", _CSS),
+    "pieces.css": ("climrisk.render", _CSS),
     "page.css": ("climrisk.web", _CSS),
     "page.js": ("climrisk.web", _JS),
     "zoom.js": ("climrisk.web", _JS),
     "htmx.min.js": ("climrisk.web", _JS),
     "mark.svg": ("climrisk.web", _SVG),
-    "plotly-cartesian.min.js": ("climrisk.report", _JS),
+    "plotly-cartesian.min.js": ("climrisk.render", _JS),
 }
 
 

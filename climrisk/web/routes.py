@@ -14,9 +14,9 @@ from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import UploadFile
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
-from climrisk.errors import ClimriskError, InputError
-from climrisk.report.page import Page
-from climrisk.report.topics import NAMES, topic
+from climrisk.commands.help.topics import NAMES, topic
+from climrisk.core.errors import ClimriskError, InputError
+from climrisk.render.page import Page
 from climrisk.web import files
 from climrisk.web.asks import WeatherAsk
 from climrisk.web.drawn import drawn

@@ -10,7 +10,7 @@ from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 
-from climrisk.errors import ClimriskError, InputError, WeatherUnavailable
+from climrisk.core.errors import ClimriskError, InputError, WeatherUnavailable
 from climrisk.web.desk import Busy, Desk, Stopped, Ticket
 from climrisk.web.room import Room
 from climrisk.web.settings import Settings
