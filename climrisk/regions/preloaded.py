@@ -4,14 +4,12 @@ from __future__ import annotations
 
 import contextlib
 
-from climrisk.exposure import sweep
-from climrisk.pot import variants
-from climrisk.regions import blocks
+from climrisk.regions import blocks, compiled
 
 with contextlib.suppress(ImportError):
     from numcodecs import blosc, gzip, zlib, zstd
 
     STORES = (blosc, gzip, zlib, zstd)
 
-LOADED = (blocks, sweep)
-variants.load(variants.MAPS)
+LOADED = (blocks,)
+compiled.load_for_maps()

@@ -7,12 +7,13 @@ import sys
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
+from functools import cache
 from itertools import islice
 from typing import TYPE_CHECKING, Any
 
 from climrisk.core import validation
 from climrisk.core.errors import ClimriskError, InputError
-from climrisk.regions.blocks import Block, run_block
+from climrisk.regions.blocks import Block, Maps, run_block
 from climrisk.regions.job import Job
 from climrisk.regions.memory import keep_freed_memory
 from climrisk.regions.processes import (
@@ -155,7 +156,7 @@ def _on_cluster(
     from distributed import as_completed
 
     futures = {
-        client.submit(run_block, job, block, retries=DEATHS, pure=False): block
+        client.submit(_on_worker, job, block, retries=DEATHS, pure=False): block
         for block in blocks
     }
     try:
@@ -170,6 +171,20 @@ def _on_cluster(
             future.release()
     finally:
         client.cancel(list(futures))
+
+
+def _on_worker(job: Job, block: Block) -> Maps:
+    """Return the maps of a block, on a worker of a cluster."""
+    _compile_here()
+    return run_block(job, block)
+
+
+@cache
+def _compile_here() -> None:
+    """Compile what this machine lacks: its workers wait for one of them."""
+    from climrisk.regions.compiled import compile_for_maps
+
+    compile_for_maps(lambda _: None)
 
 
 def _lost(error: Exception) -> Exception:

@@ -86,7 +86,7 @@ def region(
     scheduler : str, optional
         ``HOST:PORT`` of a dask.distributed scheduler to join.
     workers, threads : int, optional
-        Processes of a local cluster, or threads of this one.
+        Processes of this machine, or threads of this one.
     rechunk : bool
         First write a copy of the input that is cut by cells.
     progress, say : callable, optional
@@ -273,6 +273,10 @@ class _Run:
             done += 1
             self.progress(done, len(cut.blocks))
 
+        if left and self.crew.scheduler is None:
+            from climrisk.regions.compiled import compile_for_maps
+
+            compile_for_maps(self.say)
         work_on(reading, left, self.crew, finished)
         return cut, len(kept)
 

@@ -1,15 +1,13 @@
-"""The forms in which the pot's loop and the exposure pass are compiled."""
+"""The types of arguments for which the compiled loop is compiled."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from typing import Any
 
 from numba import types
 
-from climrisk.pot.kernel.loop import _run
-
-NONE, INT, BOOL = types.none, types.int64, types.boolean
+NONE, BOOL = types.none, types.boolean
+INT, WORD, SHORT = types.int64, types.int32, types.int16
 SINGLE, DOUBLE = types.float32, types.float64
 
 
@@ -48,13 +46,3 @@ def shells(kind: Any, count: int, *, spot: bool = False) -> tuple[Any, ...]:
 def rings(kind: Any, half_width: int) -> tuple[Any, ...]:
     """Return the types of a pot of rings and layers."""
     return signature(kind, (NONE, _several(INT, half_width)))
-
-
-#: What maps are made with.
-MAPS = (shells(SINGLE, 8, spot=True), shells(SINGLE, 8))
-
-
-def load(forms: Iterable[tuple[Any, ...]]) -> None:
-    """Load forms of the pot's loop into this process, compiled where none is there."""
-    for form in forms:
-        _run.compile(form)
