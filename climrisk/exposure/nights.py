@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -124,18 +125,19 @@ class Nights:
         mid, high = _longest(cold, ended), _longest(cold | unknown, ended)
         return np.stack([low, mid, high])
 
+    @cached_property
     def winters(self) -> dict[int, Bool]:
-        """Return, per growing year, which cases have a winter that counts.
+        """By growing year, which cases have a winter that counts.
 
         A winter counts when at least 80 % of its nights from November to March (May
         to September in the south) count.
         """
-        months = WINTER_MONTHS[self.north]
         expected = 151 if self.north else 153
+        wintry = np.isin(self.month, WINTER_MONTHS[self.north])
         out = {}
         for year in np.unique(self.growing_year):
-            rows = (self.growing_year == year) & np.isin(self.month, months)
-            out[int(year)] = self.valid[rows].sum(axis=0) >= COVERAGE * expected
+            known = self.valid[(self.growing_year == year) & wintry].sum(axis=0)
+            out[int(year)] = known >= COVERAGE * expected
         return out
 
 

@@ -29,7 +29,7 @@ from climrisk.regions.cells import (
 from climrisk.regions.job import Asked, Job
 from climrisk.regions.units import HEAT_MAPS, OUTPUTS
 from climrisk.weather.grids.read import Box, Cells, Held
-from climrisk.weather.zarr_chunks import Room
+from climrisk.weather.grids.zarr_chunks import Room
 
 Float = NDArray[np.floating]
 Maps = dict[str, NDArray[Any]]

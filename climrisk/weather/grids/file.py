@@ -32,7 +32,7 @@ from climrisk.weather.grids.names import (
 from climrisk.weather.grids.store import damage_explained, opened
 from climrisk.weather.grids.sums import ends_at_stamp, fill_values, sum_kind
 from climrisk.weather.grids.times import FileTimes, check_hours, times_of
-from climrisk.weather.zarr_chunks import ZarrChunks, zarr_chunks
+from climrisk.weather.grids.zarr_chunks import ZarrChunks, zarr_chunks
 
 if TYPE_CHECKING:
     import xarray as xr

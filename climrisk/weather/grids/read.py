@@ -15,7 +15,7 @@ from climrisk.core.variables import VARIABLES
 from climrisk.physics import humidity
 from climrisk.weather.grids.file import Grid, Part
 from climrisk.weather.grids.store import opened
-from climrisk.weather.zarr_chunks import Room
+from climrisk.weather.grids.zarr_chunks import Room
 
 Float = NDArray[np.floating]
 #: A rectangle of cells: first and stop of y, first and stop of x.
