@@ -17,6 +17,7 @@ from typing import Any
 
 from climrisk.core.errors import InputError
 from climrisk.regions.blocks import Block, Maps, run_block
+from climrisk.regions.cells import Record, hold_record, record_of
 from climrisk.regions.job import Job, hold_grid
 from climrisk.regions.memory import keep_freed_memory
 from climrisk.weather.grids.file import Grid
@@ -87,7 +88,7 @@ def _one_pool(
     job: Job, blocks: Sequence[Block], count: int, finished: Finished
 ) -> None:
     pool = ProcessPoolExecutor(
-        count, _context(), initializer=_begin, initargs=(job, job.grid())
+        count, _context(), initializer=_begin, initargs=_needs(job)
     )
     try:
         with _without_program():
@@ -123,11 +124,20 @@ def _without_program() -> Iterator[None]:
         sys.modules["__main__"] = program
 
 
-def _begin(job: Job, grid: Grid) -> None:
+def _needs(job: Job) -> tuple[Job, Grid, Record]:
+    """Return what `_begin` takes, made here, with libraries that workers do without."""
+    grid = job.grid()
+    record = record_of(grid.label, str(grid.time[0]), len(grid.time))
+    _ = record.toward  # goes along
+    return job, grid, record
+
+
+def _begin(job: Job, grid: Grid, record: Record) -> None:
     """Get a worker ready for the blocks of a job."""
     global _job
     _job = job
     hold_grid(job, grid)
+    hold_record(record)
     # An interrupt reaches all processes of a terminal; the first one ends the others.
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     keep_freed_memory(1)
