@@ -17,6 +17,7 @@ import xarray as xr
 
 from climrisk.cli.main import main
 from climrisk.commands.region.compute import region
+from climrisk.core import atomic_files
 from climrisk.core.errors import InputError
 from climrisk.plants.registry import find
 from climrisk.pot.model import reference_pot
@@ -239,15 +240,15 @@ def stop_at(count):
 
 
 def test_a_full_disk_keeps_what_is_finished(stores, truth, tmp_path, monkeypatch):
-    out, write_block, calls = tmp_path / "maps.nc", np.savez, []
+    out, write_file, blocks = tmp_path / "maps.nc", atomic_files.replace_file, []
 
-    def full(file, **maps):
-        calls.append(1)
-        if len(calls) == 2:
+    def full(path, data):
+        blocks.extend([path] if path.suffix == ".maps" else [])
+        if len(blocks) == 2:
             raise OSError(errno.ENOSPC, "No space left on device")
-        write_block(file, **maps)
+        write_file(path, data)
 
-    monkeypatch.setattr(np, "savez", full)
+    monkeypatch.setattr("climrisk.regions.checkpoint.replace_file", full)
     with pytest.raises(
         InputError, match=r"the disk is full.*finished blocks are reused"
     ):
