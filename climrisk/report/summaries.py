@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable
+from dataclasses import replace
 from datetime import date
 
 from climrisk.bands import Band
@@ -25,6 +26,7 @@ from climrisk.report.stations_text import stations_answer
 from climrisk.report.summary import Summary, Tile, summary, tiles_of
 from climrisk.report.text import exposure_answer
 from climrisk.report.tonight_text import tonight_answer
+from climrisk.report.viewer import Viewer
 from climrisk.report.winter_text import winter_answer
 from climrisk.result.arrive import ArriveResult
 from climrisk.result.assess import AssessResult, PotInfo
@@ -103,10 +105,31 @@ def tonight_summary(result: TonightResult, _: date) -> Summary:
     """Return tonight: the counts are the title, the spots are the chart."""
     return summary(
         tonight_answer(result),
-        [result.forecast.understood or f"forecast for {result.forecast.place}"],
+        [lambda viewer: _lowest(result, viewer), *_sky(result)],
         draw=lambda viewer: evening_svg(result, viewer),
         chart_title="Lowest tonight, by spot",
     )
+
+
+def _lowest(result: TonightResult, viewer: Viewer) -> str:
+    """Return the lowest temperature in the reader's unit, and in the other one."""
+    lowest = result.night.lowest_c
+    other = replace(viewer, unit="f" if viewer.unit == "c" else "c")
+    both = [v.temperature(lowest, 0).replace("-", "−") for v in (viewer, other)]
+    return f"{both[0]} ({both[1]})"
+
+
+def _sky(result: TonightResult) -> list[str | Callable[[Viewer], str]]:
+    """Return what was understood of wind and sky, and what was assumed."""
+    night = result.night
+    parts: list[str | Callable[[Viewer], str]] = [night.words]
+    wind = night.wind_m_s
+    if wind is not None:
+        parts.append(lambda viewer: f"wind {viewer.speed(wind)}")
+    parts += [f"{a.variable.replace('_', ' ')} assumed" for a in result.assumed]
+    if result.forecast.kind != "words":
+        parts.append(f"forecast for {result.forecast.place}")
+    return parts
 
 
 def arrive_summary(result: ArriveResult, _: date) -> Summary:
@@ -351,7 +374,8 @@ def _bare(words: str) -> str:
 
 
 def _pot(pot: PotInfo) -> str:
-    return f"{pot.diameter_cm:g} cm {pot.kind.replace('-', ' ')}"
+    kind, medium = (name.replace("-", " ") for name in (pot.kind, pot.medium))
+    return f"{pot.diameter_cm:g} cm {kind}, {medium}"
 
 
 def _day(iso: str | None) -> str:

@@ -23,6 +23,9 @@ _NAMED = re.compile(
 )
 #: What only a terminal can do next.
 _TERMINAL = re.compile(r"\s*\(--[a-z-]+\)|; climrisk [^.]*|\(?--[a-z-]+ ?[A-Z]*\)?")
+#: What the question line says already.
+_POT = re.compile(r"^Pot: [^.]*\. ")
+_MINUS = re.compile(r"(?<![\w.,-])-(?=\d)")
 _MONTHS = re.compile(r"\b(" + "|".join(MONTH_NAMES) + r")\b")
 
 
@@ -69,7 +72,7 @@ class Summary:
         Three, or none.
     facts : sequence of Fact
     lists : sequence of Listed
-    understood : sequence of str
+    understood : sequence of str, or of callables that make one for a viewer
         The question as it was read, its subject first.
     beside : sequence of str
         What limits a verdict.
@@ -83,7 +86,7 @@ class Summary:
     """
 
     title: str
-    understood: Sequence[str]
+    understood: Sequence[str | Callable[[Viewer], str]]
     word: str = ""
     lead: str = ""
     more: Sequence[str] = ()
@@ -98,11 +101,17 @@ class Summary:
 
     def read_by(self, viewer: Viewer) -> Summary:
         """Return it in a reader's units and order of dates, with its chart drawn."""
-        text = viewer.text
+
+        def text(words: str) -> str:
+            return _MINUS.sub("−", viewer.text(words))
+
         return replace(
             self,
             title=text(self.title),
-            understood=[text(part) for part in self.understood],
+            understood=[
+                text(part) if isinstance(part, str) else part(viewer)
+                for part in self.understood
+            ],
             lead=text(self.lead),
             more=[text(words) for words in self.more],
             tiles=[
@@ -120,7 +129,7 @@ class Summary:
 
 def summary(
     answer: Answer,
-    understood: Sequence[str],
+    understood: Sequence[str | Callable[[Viewer], str]],
     *,
     word: str = "",
     tiles: Sequence[Tile] = (),
@@ -140,7 +149,7 @@ def summary(
             if named:
                 facts.append(Fact(named[1], named[2][:1].upper() + named[2][1:]))
             elif not lead:
-                lead = words
+                lead = _POT.sub("", words)
             elif words:
                 more.append(words)
         elif part.rows and not (_are_months(part) or _are_tiles(part, tiles)):
@@ -202,10 +211,13 @@ def _are_tiles(part: Rows, tiles: Sequence[Tile]) -> bool:
 
 def _read(one: Listed, viewer: Viewer) -> Listed:
     if not one.header:
-        rows = [[viewer.text(cell) for cell in row] for row in one.rows]
+        rows = [[_MINUS.sub("−", viewer.text(c)) for c in row] for row in one.rows]
         return replace(one, rows=rows)
     rows = [
-        [str(viewer.cell(c, h)) for c, h in zip(row, one.header, strict=True)]
+        [
+            _MINUS.sub("−", str(viewer.cell(c, h)))
+            for c, h in zip(row, one.header, strict=True)
+        ]
         for row in one.rows
     ]
     return Listed(rows, [viewer.heading(h) for h in one.header])

@@ -26,4 +26,5 @@ def engine() -> Environment:
     )
     made.filters["words"] = lambda name: (name, name.replace("-", " "))
     made.filters["same"] = lambda name: (name, name)
+    made.filters["short_caption"] = lambda caption: caption.partition(" (")[0]
     return made

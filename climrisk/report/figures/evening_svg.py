@@ -84,7 +84,7 @@ class _Rows:
             words += f"; plants there tolerate {each} {unit}"
         marks = "".join(self._mark(v) for v in limits)
         return (
-            f'<div class="spot">{escape(spot.name)}<span>{about}</span></div>'
+            f'<div class="spot">{escape(spot.name[:1].upper() + spot.name[1:])}<span>{about}</span></div>'
             f'<svg height="48" role="img" aria-label="{escape(words)}">{grid}'
             f'<rect class="r-bar" x="{self._x(low):.1f}%" '
             f'width="{self._x(high) - self._x(low):.1f}%" y="16" height="16" rx="8"/>'
