@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from importlib import resources
 
-from climrisk.errors import InputError
+from climrisk.core.errors import InputError
 
 #: A town that many times larger than the next of its name is taken without asking; a
 #: town's own name weighs as much against a name that another is also known by.

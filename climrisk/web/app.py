@@ -8,7 +8,7 @@ from contextlib import asynccontextmanager
 from fastapi import FastAPI
 from starlette.middleware.body_limit import RequestBodyLimitMiddleware
 
-from climrisk import __version__
+from climrisk.core.version import __version__
 from climrisk.home import remove_unfinished
 from climrisk.web.job_queue import JobQueue
 from climrisk.web.security import SecurityMiddleware

@@ -15,12 +15,12 @@ from typing import Any
 
 from starlette.concurrency import run_in_threadpool
 
-from climrisk.errors import InputError
-from climrisk.folders import cache_folder, data_folder
+from climrisk.core.errors import InputError
+from climrisk.core.paths import cache_folder, data_folder
 from climrisk.home import Home, read_home
-from climrisk.report.page import Page
-from climrisk.report.viewer import Viewer
-from climrisk.weather.choose import WeatherChoice
+from climrisk.render.display_units import Viewer
+from climrisk.render.page import Page
+from climrisk.weather.selection import WeatherChoice
 from climrisk.web.asks import WeatherAsk
 from climrisk.web.changes import Changes
 from climrisk.web.homes import Homes

@@ -8,7 +8,7 @@ from threading import Lock
 from typing import TYPE_CHECKING, Any
 from urllib.parse import parse_qsl, urlencode
 
-from climrisk.report.viewer import Viewer
+from climrisk.render.display_units import Viewer
 from climrisk.web.pieces import engine
 
 if TYPE_CHECKING:

@@ -11,15 +11,15 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from climrisk.atomic_files import private_folder
-from climrisk.errors import InputError
+from climrisk.commands.carried.compute import carry_rows
+from climrisk.commands.init.compute import init
+from climrisk.core.atomic_files import private_folder
+from climrisk.core.calendar import today_here
+from climrisk.core.errors import InputError
 from climrisk.home import HomeEdit, edit_home, read_home, undo_change
 from climrisk.home.collection import collection_csv
 from climrisk.home.read import read_text
-from climrisk.seasons import today_here
-from climrisk.simulate.carried import carry_rows
-from climrisk.simulate.new_home import init
-from climrisk.weather.choose import WeatherChoice, located, parse_at
+from climrisk.weather.selection import WeatherChoice, located, parse_at
 from climrisk.web.app_state import DEMO_HOME, AppState
 from climrisk.web.asks import WeatherAsk
 from climrisk.web.changes import Change

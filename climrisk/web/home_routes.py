@@ -11,9 +11,9 @@ from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import UploadFile
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
-from climrisk.errors import ClimriskError, InputError
+from climrisk.core.errors import ClimriskError, InputError
 from climrisk.home import edit_home
-from climrisk.weather.choose import parse_at
+from climrisk.weather.selection import parse_at
 from climrisk.web.app_state import DEMO_HOME, AppState
 from climrisk.web.changes import Change
 from climrisk.web.homes import (
@@ -180,15 +180,13 @@ def _homes(
     fault: str = "",
     given: dict[str, str] | None = None,
 ) -> Response:
-    from climrisk.folders import shown_name
+    from climrisk.core.paths import shown_name
 
     path, home = state.home, state.home_of({})
     source = ""
     if home is not None and path is not None:
         weather = home.weather
-        file = (
-            "" if weather.file is None else shown_name(path.parent / weather.file)
-        )
+        file = "" if weather.file is None else shown_name(path.parent / weather.file)
         source = (
             weather.town or (weather.station and f"station {weather.station}") or file
         )

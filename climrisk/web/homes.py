@@ -10,9 +10,9 @@ from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
-from climrisk.atomic_files import private_folder, replace_file
-from climrisk.errors import InputError
-from climrisk.folders import UPLOAD_PREFIX, cache_folder
+from climrisk.core.atomic_files import private_folder, replace_file
+from climrisk.core.errors import InputError
+from climrisk.core.paths import UPLOAD_PREFIX, cache_folder
 from climrisk.home import read_home
 from climrisk.home.write import undo_path
 
@@ -204,7 +204,7 @@ def exported(homes: Homes, logs: Path) -> bytes:
 
 def remove_everything(homes: Homes, logs: Path) -> None:
     """Delete all homes, files and downloaded weather; what is not ours stays."""
-    from climrisk.weather.archive import Archive
+    from climrisk.weather.stations.archive import Archive
 
     for entry in homes.listing():
         homes.remove(entry.key)

@@ -16,7 +16,7 @@ def engine() -> Environment:
 
     made = Environment(
         loader=ChoiceLoader(
-            [PackageLoader("climrisk.web"), PackageLoader("climrisk.report")]
+            [PackageLoader("climrisk.web"), PackageLoader("climrisk.render")]
         ),
         autoescape=True,
         undefined=StrictUndefined,

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from climrisk.errors import InputError
+from climrisk.core.errors import InputError
 from climrisk.weather.towns import Town, find_town, suggest_towns
 
 _PLACE = re.compile(r"^\s*-?\d+(\.\d+)?\s*,\s*-?\d+(\.\d+)?\s*(,\s*-?\d+(\.\d+)?\s*)?$")

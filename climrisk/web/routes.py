@@ -13,9 +13,9 @@ from pydantic import ValidationError
 from starlette.concurrency import run_in_threadpool
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
-from climrisk.errors import ClimriskError
-from climrisk.report.page import Page
-from climrisk.report.topics import NAMES, topic
+from climrisk.commands.help.topics import NAMES, topic
+from climrisk.core.errors import ClimriskError
+from climrisk.render.page import Page
 from climrisk.web import files
 from climrisk.web.app_state import DEMO_HOME, AppState, NoWeather
 from climrisk.web.asks import WeatherAsk

@@ -12,10 +12,10 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 from pathlib import Path
 
-from climrisk.atomic_files import TEMPORARY, private_folder, remove_leftovers
-from climrisk.errors import InputError
-from climrisk.folders import UPLOAD_PREFIX, data_folder
-from climrisk.report.write import write_file
+from climrisk.core.atomic_files import TEMPORARY, private_folder, remove_leftovers
+from climrisk.core.errors import InputError
+from climrisk.core.paths import UPLOAD_PREFIX, data_folder
+from climrisk.render.write import write_file
 
 MOST_UPLOAD_BYTES = 20_000_000
 _KEPT_LOGS = 40

@@ -10,12 +10,12 @@ import icalendar
 import pytest
 
 from climrisk.cli.main import main
+from climrisk.commands.calendar.compute import Kept, calendar
+from climrisk.commands.calendar.exports import calendar_csv, calendar_ics
+from climrisk.commands.shared.pages import calendar_page
 from climrisk.plants.registry import find
-from climrisk.report.agenda import calendar_csv, calendar_ics
-from climrisk.report.pages import calendar_page
-from climrisk.simulate.calendar import Kept, calendar
 from climrisk.spot.kinds import spot_kind
-from climrisk.weather.demo import demo_weather
+from climrisk.weather.synthetic import demo_weather
 from tests.published.rows import ROWS
 
 TODAY = date(2026, 11, 25)
