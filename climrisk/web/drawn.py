@@ -36,7 +36,8 @@ def drawn(
 ) -> Markup:
     """Return a result's sheet as HTML, from memory where it was drawn before.
 
-    `exact` is the query of the JSON document; `own` says whether changes can be saved, to the reader's own home.
+    `exact` is the query of the JSON document; `own` says whether changes can be saved,
+    to the reader's own home.
     """
     from markupsafe import Markup
 

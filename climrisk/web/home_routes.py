@@ -11,6 +11,7 @@ from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import UploadFile
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
+from climrisk.commands.assess.year_svg import year_svg
 from climrisk.core.errors import ClimriskError, InputError
 from climrisk.home import edit_home
 from climrisk.weather.selection import parse_at
@@ -24,6 +25,7 @@ from climrisk.web.homes import (
 )
 from climrisk.web.pieces import engine
 from climrisk.web.places import candidates, place_fields
+from climrisk.web.preferences import Preferences
 from climrisk.web.screens import BY_PATH
 from climrisk.web.settings import copy_log, keep_log, log_file
 
@@ -32,6 +34,9 @@ _PATIENCE_S = 0.8
 #: Keys of a home's weather that say where it comes from; the others go with a file.
 _SOURCE = ("demo", "file", "town", "at", "station", "combine")
 _OF_FILE = ("temperature_unit", "date_order", "clock", "column", "measured_at")
+
+#: What the first page shows of the sample home.
+_SAMPLE = {"home": "demo", "plant": "Phalaenopsis hybrids", "spot": "balcony"}
 
 Show = Callable[..., Response]
 
@@ -64,6 +69,16 @@ def _add_first_run(app: FastAPI, state: AppState, show: Show) -> None:
         found = await run_in_threadpool(candidates, typed)
         text = engine().get_template("towns.html").render(typed=typed, found=found)
         return HTMLResponse(text)
+
+    @app.get("/start/sample", include_in_schema=False)
+    async def sample(request: Request) -> Response:
+        viewer = Preferences.of(request).viewer
+        screen = BY_PATH["check"]
+        ask = screen.ask.model_validate(_SAMPLE)
+        task = state.task(screen, ask)
+        result = await state.result(state.jobs.submit(task))
+        chart = year_svg(result, task.choice.today, viewer, "sample")
+        return HTMLResponse(chart)
 
     @app.get("/start/station", include_in_schema=False)
     async def station(request: Request) -> Response:

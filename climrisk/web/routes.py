@@ -287,7 +287,7 @@ def _given(request: Request) -> list[tuple[str, str]]:
 
 
 def _exact(request: Request) -> list[tuple[str, str]]:
-    """Return the same for the document, which reads no cookie: its address says the unit."""
+    """Return the same for the document, whose address says the unit."""
     given = _given(request)
     return [*given, *_UNIT[: _in_fahrenheit(dict(given), request)]]
 
@@ -328,6 +328,10 @@ def _page(
                 "back": "/plants",
                 "result": None,
                 "understood": (),
+                "found": (),
+                "typed": "",
+                "sample_chart": "",
+                "show": prefs.viewer.text,
                 "area": context["screen"].area if context.get("screen") else "",
                 **context,
             },

@@ -10,7 +10,7 @@ import math
 from collections.abc import Sequence
 from datetime import date
 
-from climrisk.commands.assess.result import AssessResult, SeasonBand
+from climrisk.commands.assess.result import AssessResult
 from climrisk.core.calendar import MONTH_NAMES
 from climrisk.render.charts.ribbon import (
     DAYS,
@@ -22,6 +22,7 @@ from climrisk.render.charts.ribbon import (
     today_svg,
 )
 from climrisk.render.display_units import Viewer
+from climrisk.render.document import SeasonBand
 
 #: Room above and below what is drawn, as a share of its range.
 _ABOVE, _BELOW = 0.07, 0.16
@@ -92,7 +93,7 @@ class _Strip:
         )
 
     def _legend(self) -> str:
-        """Return what the marks mean; on a phone also the limits, which have no room."""
+        """Return what the marks mean; on a phone also the limits."""
         unit = f"°{self.viewer.unit.upper()}"
         rows = [(_MEDIAN, "median night", ""), (_BAND, _BAND_WORDS, "")]
         rows.append((_COLD, "coldest in each week", ""))
@@ -162,9 +163,10 @@ class _Strip:
         for k in range(1, DAYS + 1):
             if k == DAYS or turned[k] != turned[at]:
                 if turned[at] in ("in", "watch"):
+                    x, width = 100 * at / DAYS, 100 * (k - at) / DAYS
                     out.append(
-                        f'<rect class="m-{turned[at]}" x="{100 * at / DAYS:.2f}%" y="0" '
-                        f'width="{100 * (k - at) / DAYS:.2f}%" height="100%"/>'
+                        f'<rect class="m-{turned[at]}" x="{x:.2f}%" y="0" '
+                        f'width="{width:.2f}%" height="100%"/>'
                     )
                 at = k
         return out
@@ -233,7 +235,7 @@ class _Strip:
         return out
 
     def _limit_words(self) -> list[str]:
-        """Name the upper limit above its line and the lower one below: never both in one place."""
+        """Name the upper limit above its line, the lower one below."""
         out = []
         rows = zip(self.limits, ("prefers", "tolerates"), (-6, 15), strict=True)
         for limit, word, shift in rows:
@@ -274,7 +276,7 @@ class _Strip:
         ]
 
     def _date_words(self) -> str:
-        """Write the dates over the strip; one above the other where the stay is short."""
+        """Write the dates over the strip, in two rows where the stay is short."""
         rows = self._dates()
         if not rows:
             return ""

@@ -1,4 +1,4 @@
-"""How cold each spot may get tonight, beside the limits of the plants that stand there."""
+"""How cold each spot may get tonight, beside the limits of the plants there."""
 
 from __future__ import annotations
 
@@ -54,20 +54,19 @@ class _Rows:
         self.low, self.high = min(known) - 0.06 * span, max(known) + 0.06 * span
 
     def html(self) -> str:
-        """Return the rows and the axis below them, as cells of a grid of three columns."""
+        """Return the rows and the axis below them, as cells of three columns."""
         ticks = self._ticks()
         grid = "".join(
-            f'<line class="s-grid" x1="{self._x(v):.1f}%" x2="{self._x(v):.1f}%" y1="0" '
-            'y2="48"/>'
-            for v in ticks
+            f'<line class="s-grid" x1="{x:.1f}%" x2="{x:.1f}%" y1="0" y2="48"/>'
+            for x in map(self._x, ticks)
         )
         cells = "".join(self._row(s, mine, grid) for s, mine in self.rows)
         words = "".join(
             f'<text x="{self._x(v):.1f}%" y="15">{_number(v)}°</text>' for v in ticks
         )
         return (
-            f'{_LEGEND}<div class="ranges">{cells}<span></span><svg class="axis" height="22" '
-            f'aria-hidden="true">{words}</svg><span></span></div>'
+            f'{_LEGEND}<div class="ranges">{cells}<span></span><svg class="axis" '
+            f'height="22" aria-hidden="true">{words}</svg><span></span></div>'
         )
 
     def _row(self, spot: SpotTonight, mine: list[PlantTonight], grid: str) -> str:
@@ -83,8 +82,9 @@ class _Rows:
             each = listed([_number(v) for v in limits])
             words += f"; plants there tolerate {each} {unit}"
         marks = "".join(self._mark(v) for v in limits)
+        name = spot.name[:1].upper() + spot.name[1:]
         return (
-            f'<div class="spot">{escape(spot.name[:1].upper() + spot.name[1:])}<span>{about}</span></div>'
+            f'<div class="spot">{escape(name)}<span>{about}</span></div>'
             f'<svg height="48" role="img" aria-label="{escape(words)}">{grid}'
             f'<rect class="r-bar" x="{self._x(low):.1f}%" '
             f'width="{self._x(high) - self._x(low):.1f}%" y="16" height="16" rx="8"/>'
