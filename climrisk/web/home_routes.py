@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from contextlib import suppress
 from typing import Any
 from urllib.parse import urlencode
 
@@ -60,8 +61,15 @@ def _add_first_run(app: FastAPI, state: AppState, show: Show) -> None:
     @app.get("/start", include_in_schema=False)
     async def start(request: Request) -> Response:
         typed = request.query_params.get("town", "")[:80]
-        found = await run_in_threadpool(candidates, typed)
-        return show(request, "start.html", typed=typed, found=found)
+        context: dict[str, Any] = {
+            "typed": typed,
+            "found": await run_in_threadpool(candidates, typed),
+            "sample_chart": "",
+        }
+        # Where the processes are not ready yet, the chart follows by itself.
+        with suppress(TimeoutError, ClimriskError):
+            context["sample_chart"] = await _sample(state, request, _PATIENCE_S)
+        return show(request, "start.html", **context)
 
     @app.get("/towns", include_in_schema=False)
     async def towns(request: Request) -> Response:
@@ -72,13 +80,7 @@ def _add_first_run(app: FastAPI, state: AppState, show: Show) -> None:
 
     @app.get("/start/sample", include_in_schema=False)
     async def sample(request: Request) -> Response:
-        viewer = Preferences.of(request).viewer
-        screen = BY_PATH["check"]
-        ask = screen.ask.model_validate(_SAMPLE)
-        task = state.task(screen, ask)
-        result = await state.result(state.jobs.submit(task))
-        chart = year_svg(result, task.choice.today, viewer, "sample")
-        return HTMLResponse(chart)
+        return HTMLResponse(await _sample(state, request))
 
     @app.get("/start/station", include_in_schema=False)
     async def station(request: Request) -> Response:
@@ -96,6 +98,17 @@ def _add_first_run(app: FastAPI, state: AppState, show: Show) -> None:
             context["fault"] = "" if found else error.line()
             return show(request, "start.html", status=422, **context)
         return await _station(state, show, request, place, fields, context)
+
+
+async def _sample(
+    state: AppState, request: Request, seconds: float | None = None
+) -> str:
+    """Return the chart of the sample home; TimeoutError if it is not there in time."""
+    viewer = Preferences.of(request).viewer
+    screen = BY_PATH["check"]
+    task = state.task(screen, screen.ask.model_validate(_SAMPLE))
+    result = await state.result(state.jobs.submit(task), seconds)
+    return year_svg(result, task.choice.today, viewer, "sample")
 
 
 async def _station(
