@@ -16,7 +16,7 @@ from climrisk.errors import InputError
 from climrisk.plants.names import read_as
 from climrisk.pot.mass import pot_mass_kg
 from climrisk.result.assess import Move
-from climrisk.result.calendar import CalendarResult, PlantMonths
+from climrisk.result.calendar import CalendarResult, Coming, PlantMonths
 from climrisk.result.wanted import WantedInfo
 from climrisk.seasons import MONTH_NAMES, month_day
 from climrisk.simulate.asked import DEFAULT_MEMBERS
@@ -28,13 +28,17 @@ from climrisk.simulate.describe import (
     only_known,
     weather_info,
 )
-from climrisk.simulate.judgements import Judgement, Judgements, RoomChoice
+from climrisk.simulate.judgements import (
+    Judgement,
+    Judgements,
+    RoomChoice,
+    judgements_of,
+)
 from climrisk.simulate.kept_plant import Kept
 from climrisk.simulate.named_spots import NamedSpot
 from climrisk.simulate.trips import Dated, Trip, entries, plan, retreats, watches
 from climrisk.simulate.wanted import wanted_info
-from climrisk.spot.members import worlds
-from climrisk.spot.transfer import prepare
+from climrisk.spot.kinds import SpotKind
 from climrisk.weather.series import WeatherSeries
 from climrisk.wording import one_in, plural
 
@@ -103,8 +107,7 @@ def calendar(
         )
     only_known(weather.air_temp_c, weather)
     limits = [limits_of(one.plant, one.state, strict=strict) for one in kept]
-    prepared = prepare(weather, worlds(members), spot_elevation_m=elevation_m)
-    home_ = Judgements(prepared, rooms, spots, limits)
+    home_ = judgements_of(weather, members, elevation_m, rooms, spots, limits)
     told = _Calendar(home_, today, strict=strict)
     own = [
         (
@@ -124,7 +127,7 @@ def calendar(
         told.row(d, (r, spring_risk(r, spring)), going)
         for d, (_, r) in zip(dated, own, strict=True)
     ]
-    assumed = assumed_info(prepared.assumed)
+    assumed = assumed_info(home_.prepared.assumed)
     return CalendarResult(
         command="calendar",
         version=__version__,
@@ -153,16 +156,12 @@ class _Calendar:
     def __init__(self, home: Judgements, today: date, *, strict: bool) -> None:
         self.home, self.today, self.strict = home, today, strict
         self.north = home.north
-        self._judgements: dict[tuple[Any, ...], Judgement] = {}
+        self._coming: dict[tuple[SpotKind, float], Coming] = {}
         self._wanted: dict[tuple[Any, ...], WantedInfo | None] = {}
 
     def dated(self, one: Kept, risks: tuple[float, float]) -> Dated:
-        key = one.kind, one.plant.name, one.state, risks
-        if key not in self._judgements:
-            limits = limits_of(one.plant, one.state, strict=self.strict)
-            found = self.home.at(one.kind, one.plant, limits, risks)
-            self._judgements[key] = found
-        judgement = self._judgements[key]
+        limits = limits_of(one.plant, one.state, strict=self.strict)
+        judgement = self.home.at(one.kind, one.plant, limits, risks)
         room = self._room(one, judgement)
         return Dated(one, judgement, None if room is None else room.room)
 
@@ -208,8 +207,14 @@ class _Calendar:
             wanted=self.wanted(dated, days.get("move in")),
             indoors=one.kind.indoors,
             inside=one.inside,
-            coming=coming(found.nights, self.today, found.limits.tolerated_c),
+            coming=self._soon(found),
         )
+
+    def _soon(self, found: Judgement) -> Coming:
+        key = found.kind, found.limits.tolerated_c
+        if key not in self._coming:
+            self._coming[key] = coming(found.nights, self.today, key[1])
+        return self._coming[key]
 
     def wanted(self, dated: Dated, day: int | None) -> WantedInfo | None:
         one, found = dated.kept, dated.judgement
