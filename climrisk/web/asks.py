@@ -1,7 +1,7 @@
 """What a request may say: the words of the command line, as query parameters.
 
 The models are made from the calls themselves, so that an option that the command line
-learns is one that page and JSON twin know too.
+learns is one that page and JSON documents know too.
 """
 
 import inspect

@@ -13,7 +13,7 @@ from climrisk.web.pieces import engine
 if TYPE_CHECKING:
     from markupsafe import Markup
 
-    from climrisk.web.room import Room
+    from climrisk.web.app_state import AppState
     from climrisk.web.screens import Screen
 
 _MOST = 48
@@ -22,7 +22,7 @@ _KEPT: OrderedDict[tuple[object, ...], Markup] = OrderedDict()
 
 
 def drawn(
-    room: Room,
+    state: AppState,
     screen: Screen,
     key: str,
     result: Any,
@@ -39,7 +39,7 @@ def drawn(
         if held is not None:
             _KEPT.move_to_end(name)
             return held
-    sheet = room.sheet(screen, key, result, today, viewer)
+    sheet = state.sheet(screen, key, result, today, viewer)
     text = (
         engine()
         .get_template("answer.html")

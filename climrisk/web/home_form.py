@@ -20,9 +20,9 @@ from climrisk.seasons import today_here
 from climrisk.simulate.carried import carry_rows
 from climrisk.simulate.new_home import init
 from climrisk.weather.choose import WeatherChoice, parse_at
+from climrisk.web.app_state import DEMO_HOME, AppState
 from climrisk.web.asks import WeatherAsk
 from climrisk.web.changes import Change
-from climrisk.web.room import DEMO_HOME, Room
 from climrisk.web.settings import copy_log, log_file
 from climrisk.web.tasks import Task
 
@@ -33,12 +33,12 @@ _WEATHER = ("town", "at", "station", "temperature_unit", "date_order", "clock")
 _MOST = 200
 
 
-def change(room: Room, form: Sequence[tuple[str, str]]) -> str | None:
+def change(state: AppState, form: Sequence[tuple[str, str]]) -> str | None:
     """Change the home file as a form says; nothing is written unless it stays valid.
 
     Parameters
     ----------
-    room : Room
+    state : AppState
     form : sequence of (str, str)
         ``do`` is begin, add-plant, remove-plant, move-plant, carried, add-spot,
         remove-spot or undo; the other fields are those of the home file. A plant is
@@ -57,11 +57,11 @@ def change(room: Room, form: Sequence[tuple[str, str]]) -> str | None:
     given = {k: v.strip()[:_MOST] for k, v in form}
     do = given.get("do", "")
     if do == "begin":
-        _begin(room, given)
+        _begin(state, given)
         return None
-    path = _own(room)
+    path = _own(state)
     if do == "undo":
-        return _undone(room, path, given.get("change", ""))
+        return _undone(state, path, given.get("change", ""))
     act = _EDITS.get(do)
     if act is None:
         raise InputError("nothing to do", where="do", value=do)
@@ -69,7 +69,7 @@ def change(room: Room, form: Sequence[tuple[str, str]]) -> str | None:
         what = act(home, Form(path, form, given))
     if home.text() == home.before:
         return None
-    return room.changes.add(Change(what, home.before, home.text()))
+    return state.changes.add(Change(what, home.before, home.text()))
 
 
 @dataclass(frozen=True)
@@ -81,8 +81,8 @@ class Form:
     given: Mapping[str, str]
 
 
-def _undone(room: Room, path: Path, name: str) -> str:
-    one = room.changes.named(name)
+def _undone(state: AppState, path: Path, name: str) -> str:
+    one = state.changes.named(name)
     if one is None:
         raise InputError(
             "this change can no longer be undone",
@@ -91,29 +91,29 @@ def _undone(room: Room, path: Path, name: str) -> str:
         )
     before = read_text(path)
     after = undo_change(path, one.before, one.after)
-    return room.changes.add(Change(f"Undone: {one.what}", before, after))
+    return state.changes.add(Change(f"Undone: {one.what}", before, after))
 
 
-def learned(room: Room, before: str, spot: str) -> str | None:
+def learned(state: AppState, before: str, spot: str) -> str | None:
     """Keep that a lesson was written to the home file; return the change's name."""
-    after = read_text(_own(room))
+    after = read_text(_own(state))
     if after == before:
         return None
     what = f"{spot} follows its logger"
-    return room.changes.add(Change(what, before, after))
+    return state.changes.add(Change(what, before, after))
 
 
-def collection_now(room: Room) -> str:
+def collection_now(state: AppState) -> str:
     """Return the plants of the home as CSV."""
-    return collection_csv(read_home(_own(room)))
+    return collection_csv(read_home(_own(state)))
 
 
-def home_text_now(room: Room) -> str:
+def home_text_now(state: AppState) -> str:
     """Return the text of the home file."""
-    return read_text(_own(room))
+    return read_text(_own(state))
 
 
-def lesson_task(room: Room, given: dict[str, str]) -> Task:
+def lesson_task(state: AppState, given: dict[str, str]) -> Task:
     """Return the task that keeps what a logger taught of a spot in the home file.
 
     Raises
@@ -126,17 +126,17 @@ def lesson_task(room: Room, given: dict[str, str]) -> Task:
         ask = WeatherAsk.model_validate(said)
     except ValidationError as error:
         raise InputError("the file is not known", where="log") from error
-    choice = ask.choice(lambda key: log_file(room.settings.logs, key))
+    choice = ask.choice(lambda key: log_file(state.settings.logs, key))
     options: dict[str, Any] = {"spot": _said(given, "spot"), "save": True}
     if given.get("read"):
         options["read"] = given["read"]
     # A stamp of its own: what is written is never taken from memory.
     stamp = (time.time_ns(),)
-    return Task("learn", choice, _own(room), tuple(sorted(options.items())), stamp)
+    return Task("learn", choice, _own(state), tuple(sorted(options.items())), stamp)
 
 
-def _own(room: Room) -> Path:
-    home = room.home
+def _own(state: AppState) -> Path:
+    home = state.home
     if home is None or home == DEMO_HOME:
         raise InputError(
             "there is no home file yet",
@@ -231,9 +231,9 @@ def _day(text: str) -> date:
         raise InputError("not a date", where="on", value=text) from error
 
 
-def _begin(room: Room, given: dict[str, str]) -> None:
-    path = room.settings.home
-    if path is None or room.settings.demo:
+def _begin(state: AppState, given: dict[str, str]) -> None:
+    path = state.settings.home
+    if path is None or state.settings.demo:
         raise InputError("this page keeps no home", where="home")
     said: dict[str, Any] = {k: given.get(k) or None for k in _WEATHER}
     file = None
@@ -241,7 +241,7 @@ def _begin(room: Room, given: dict[str, str]) -> None:
         raise InputError("a home file is there already", where="home")
     private_folder(path.parent)
     if given.get("log"):
-        file = copy_log(log_file(room.settings.logs, given["log"]), path.parent)
+        file = copy_log(log_file(state.settings.logs, given["log"]), path.parent)
     at = said.pop("at")
     choice = WeatherChoice(
         file=file, at=None if at is None else parse_at(at, where="at"), **said

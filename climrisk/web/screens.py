@@ -48,12 +48,12 @@ from climrisk.web.asks import WeatherAsk, ask_for
 
 @dataclass(frozen=True)
 class Screen:
-    """A screen and its JSON twin.
+    """A screen and its JSON document.
 
     Parameters
     ----------
     path : str
-        Without slash; the twin's has ``.json`` behind it.
+        Without slash; the document has ``.json`` behind it.
     name : str
         As the menu says it.
     question : str

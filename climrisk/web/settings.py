@@ -35,7 +35,7 @@ class Settings:
     hosts : tuple of str
     any_address : bool
     token : str or None
-        See `climrisk.web.guard.Guard`.
+        See `climrisk.web.security.SecurityMiddleware`.
     seconds, memory_mb, workers
         Bounds of the work on one question.
     """

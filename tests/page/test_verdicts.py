@@ -109,7 +109,7 @@ def test_a_word_that_is_no_verdict_has_no_shape():
 
 @pytest.mark.browser
 @pytest.mark.parametrize("path", sorted(STRICT))
-def test_strict_is_chosen_by_keyboard_and_carried_by_the_twin(page, demo_url, path):
+def test_strict_is_chosen_by_keyboard_and_carried_by_the_document(page, demo_url, path):
     page.goto(f"{demo_url}/{path}?{STRICT[path]}&{FEW}")
     page.wait_for_selector(".sheet", timeout=120_000)
     tick = page.locator("input[name=strict]")
@@ -128,8 +128,8 @@ def test_strict_is_chosen_by_keyboard_and_carried_by_the_twin(page, demo_url, pa
     page.wait_for_url("**strict=true**", timeout=120_000)
     page.wait_for_selector(".sheet", timeout=120_000)
     assert page.locator("input[name=strict]").is_checked()
-    twin = page.locator("a", has_text="These numbers as JSON").get_attribute("href")
-    assert "strict=true" in twin
+    document = page.locator("a", has_text="These numbers as JSON").get_attribute("href")
+    assert "strict=true" in document
 
 
 def test_strict_takes_the_preferred_minimum_for_the_tolerated_one(document):

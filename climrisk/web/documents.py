@@ -1,4 +1,4 @@
-"""The JSON twin of every screen: the document that the command line prints."""
+"""The JSON document of every screen: the document that the command line prints."""
 
 from typing import Annotated, Any
 
@@ -9,8 +9,8 @@ from starlette.responses import JSONResponse, Response
 
 from climrisk import __version__
 from climrisk.errors import ClimriskError, one_line
-from climrisk.web.desk import Busy, Stopped
-from climrisk.web.room import Room
+from climrisk.web.app_state import AppState
+from climrisk.web.job_queue import Busy, Stopped
 from climrisk.web.screens import SCREENS, Screen
 
 
@@ -49,10 +49,10 @@ def http_status(error: ClimriskError) -> int:
     return {2: 422, 3: 503}.get(error.exit_status, 500)
 
 
-def add_twins(app: FastAPI, room: Room) -> None:
-    """Give an application the twins, ``/healthz`` and its errors as JSON."""
+def add_documents(app: FastAPI, state: AppState) -> None:
+    """Give an application the documents, ``/healthz`` and its errors as JSON."""
     for screen in SCREENS:
-        _add_twin(app, room, screen)
+        _add_document(app, state, screen)
 
     @app.get("/healthz", summary="Whether the page is there")
     async def healthz() -> Health:
@@ -60,7 +60,7 @@ def add_twins(app: FastAPI, room: Room) -> None:
 
     @app.exception_handler(ClimriskError)
     async def trouble(_: Request, error: ClimriskError) -> Response:
-        text = room.public_text(error.line())
+        text = state.public_text(error.line())
         said = Trouble(error=text, exit_status=error.exit_status)
         return JSONResponse(said.model_dump(), http_status(error))
 
@@ -70,20 +70,20 @@ def add_twins(app: FastAPI, room: Room) -> None:
         return JSONResponse(said.model_dump(), 422)
 
 
-def _add_twin(app: FastAPI, room: Room, screen: Screen) -> None:
-    async def twin(ask: Any) -> Response:
-        ticket = room.desk.ask(room.task(screen, ask))
-        return Response(await room.document(ticket), media_type="application/json")
+def _add_document(app: FastAPI, state: AppState, screen: Screen) -> None:
+    async def document(ask: Any) -> Response:
+        job = state.jobs.submit(state.task(screen, ask))
+        return Response(await state.document(job), media_type="application/json")
 
     # The model is known only here, so that the annotation is set by hand.
-    twin.__annotations__ = {"ask": Annotated[screen.ask, Query()]}
+    document.__annotations__ = {"ask": Annotated[screen.ask, Query()]}
     app.get(
         f"/{screen.path}.json",
         name=f"{screen.path}_json",
         summary=screen.question,
         response_model=screen.result,
         responses=_TROUBLES,
-    )(twin)
+    )(document)
 
 
 def first_fault(errors: Any) -> str:

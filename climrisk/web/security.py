@@ -54,7 +54,7 @@ _CLICK = """<!doctype html><html lang="en"><meta charset="utf-8">
 <p><a class="button go" href="{address}">Open the page</a></p></main></html>"""
 
 
-class Guard:
+class SecurityMiddleware:
     """Stands before the page.
 
     Parameters

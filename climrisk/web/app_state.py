@@ -1,4 +1,4 @@
-"""What all requests share: the desk, the home, and sheets already drawn."""
+"""What all requests share: the jobs, the home, and sheets already drawn."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ from climrisk.report.viewer import Viewer
 from climrisk.weather.choose import WeatherChoice
 from climrisk.web.asks import WeatherAsk
 from climrisk.web.changes import Changes
-from climrisk.web.desk import Desk, Ticket
+from climrisk.web.job_queue import Job, JobQueue
 from climrisk.web.messages import page_message
 from climrisk.web.screens import Screen
 from climrisk.web.settings import Settings, log_file
@@ -45,12 +45,12 @@ class NoWeather(InputError):  # noqa: N818 - a state, not a fault
         )
 
 
-class Room:
+class AppState:
     """Turns requests into tasks, and results into sheets."""
 
-    def __init__(self, settings: Settings, desk: Desk) -> None:
+    def __init__(self, settings: Settings, jobs: JobQueue) -> None:
         self.settings = settings
-        self.desk = desk
+        self.jobs = jobs
         self.changes = Changes()
         self._sheets: OrderedDict[tuple[object, ...], Page] = OrderedDict()
 
@@ -134,18 +134,18 @@ class Room:
             folders.add(home.parent)
         return page_message(line, folders)
 
-    async def result(self, ticket: Ticket, seconds: float | None = None) -> Any:
-        """Return the result of a ticket; TimeoutError when it is not there in time."""
-        answer = asyncio.wrap_future(ticket.answer)
+    async def result(self, job: Job, seconds: float | None = None) -> Any:
+        """Return the result of a job; TimeoutError when it is not there in time."""
+        answer = asyncio.wrap_future(job.answer)
         # An error that comes when nobody waits any more must not reach a log.
         answer.add_done_callback(lambda done: done.cancelled() or done.exception())
         return await asyncio.wait_for(asyncio.shield(answer), seconds)
 
-    async def document(self, ticket: Ticket) -> str:
-        """Return the JSON document of a ticket, written once."""
-        result = await self.result(ticket)
-        text = ticket.document or str(await run_in_threadpool(result.to_json))
-        ticket.document = text
+    async def document(self, job: Job) -> str:
+        """Return the JSON document of a job, written once."""
+        result = await self.result(job)
+        text = job.document or str(await run_in_threadpool(result.to_json))
+        job.document = text
         return text
 
     def sheet(

@@ -1,4 +1,4 @@
-"""JSON twins: the documents of the command line, number by number."""
+"""JSON documents: those of the command line, number by number."""
 
 from __future__ import annotations
 
@@ -97,7 +97,7 @@ def printed(capsys):
 
 
 @pytest.mark.parametrize("path", sorted(SAME))
-def test_a_twin_is_what_the_command_prints(client, capsys, path):
+def test_a_document_is_what_the_command_prints(client, capsys, path):
     query, command = SAME[path]
     left_out = LEFT_OUT.get(path, ())
     asked = {k: v for k, v in (FEW | query).items() if k not in left_out}
@@ -111,7 +111,7 @@ def test_a_twin_is_what_the_command_prints(client, capsys, path):
     assert answer.json() == printed(capsys)
 
 
-def test_the_twin_of_a_handed_over_file_is_what_the_command_prints(
+def test_the_document_of_a_handed_over_file_is_what_the_command_prints(
     client, capsys, tmp_path
 ):
     path = logger_csv(tmp_path / "balcony.csv", truth("2021-01-01", 24 * 40))
@@ -143,7 +143,7 @@ def test_an_open_name_gets_one_question_and_all_answers(client, capsys):
     assert answer.json()["question"] in page.text.replace("&#39;", "'")
 
 
-def test_openapi_names_every_twin_with_the_schema_of_its_document(client):
+def test_openapi_names_every_document_with_its_schema(client):
     described = client.get("/openapi.json").json()
     assert set(described["paths"]) == {
         "/healthz",

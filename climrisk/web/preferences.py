@@ -16,14 +16,14 @@ _YEAR_S = 365 * 86_400
 
 
 @dataclass(frozen=True)
-class Looks:
+class Preferences:
     """Unit and dates, and the theme: the system's own, light or dark."""
 
     viewer: Viewer
     theme: str = "auto"
 
     @classmethod
-    def of(cls, request: Request) -> Looks:
+    def of(cls, request: Request) -> Preferences:
         """Return what the cookie says, else what the browser's language suggests."""
         usual = cls(from_languages(request.headers.get("accept-language", "")))
         usual = usual.changed({})
@@ -32,8 +32,8 @@ class Looks:
             return usual
         return usual.changed({"unit": parts[0], "dates": parts[1], "theme": parts[2]})
 
-    def changed(self, given: dict[str, str]) -> Looks:
-        """Return other looks; what is not known is passed over."""
+    def changed(self, given: dict[str, str]) -> Preferences:
+        """Return other preferences; what is not known is passed over."""
         unit: Any = given.get("unit")
         dates: Any = given.get("dates")
         theme = given.get("theme", "")
@@ -44,7 +44,7 @@ class Looks:
             # Who reads °F reads mph, inches and pounds.
             "us" if unit == "f" else "metric",
         )
-        return Looks(viewer, theme if theme in _THEMES else self.theme)
+        return Preferences(viewer, theme if theme in _THEMES else self.theme)
 
     def keep(self, answer: Response) -> None:
         """Put it into the cookie."""

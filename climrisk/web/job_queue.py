@@ -1,4 +1,4 @@
-"""The desk: takes questions, has a few processes work on them, keeps the answers.
+"""A queue of jobs, done by a few worker processes; finished answers are cached.
 
 Work is done in processes of their own, so that it can be stopped at once, and so that
 its time and memory are bounded by the system and not by good will.
@@ -44,7 +44,7 @@ class Stopped(ClimriskError):  # noqa: N818 - asked for, no fault
 
 
 class Busy(ClimriskError):  # noqa: N818 - a state, not a fault
-    """More questions wait than the desk takes."""
+    """More jobs wait than the queue takes."""
 
 
 class Keyed(Protocol):
@@ -56,8 +56,8 @@ class Keyed(Protocol):
 
 
 @dataclass
-class Ticket:
-    """A question at the desk; `document` is its answer as JSON, once asked for."""
+class Job:
+    """A job of the queue; `document` is its answer as JSON, once asked for."""
 
     task: Keyed
     answer: Future[Any] = field(default_factory=Future)
@@ -72,7 +72,7 @@ class Ticket:
         return time.monotonic() - self.since
 
 
-class Desk:
+class JobQueue:
     """Answers questions with a few worker processes.
 
     Parameters
@@ -101,17 +101,17 @@ class Desk:
         self._seconds = seconds
         self._memory_mb = memory_mb
         self._most_kept = kept
-        self._queue: queue.Queue[Ticket | None] = queue.Queue(waiting)
-        self._tickets: OrderedDict[str, Ticket] = OrderedDict()
+        self._queue: queue.Queue[Job | None] = queue.Queue(waiting)
+        self._jobs: OrderedDict[str, Job] = OrderedDict()
         self._lock = threading.Lock()
         self._threads = [
-            threading.Thread(target=self._serve, daemon=True, name=f"desk {i}")
+            threading.Thread(target=self._serve, daemon=True, name=f"jobs {i}")
             for i in range(workers)
         ]
         self._closed = False
 
     def start(self) -> None:
-        """Open the desk; its processes begin to warm up."""
+        """Start the queue; its processes begin to warm up."""
         for thread in self._threads:
             thread.start()
 
@@ -119,95 +119,95 @@ class Desk:
         """Stop all work and end the processes."""
         self._closed = True
         with self._lock:
-            for ticket in self._tickets.values():
-                ticket.stopped = True
+            for job in self._jobs.values():
+                job.stopped = True
         for _ in self._threads:
             with suppress(queue.Full):
                 self._queue.put_nowait(None)
         for thread in self._threads:
             thread.join(5)
 
-    def ask(self, task: Keyed) -> Ticket:
-        """Return the ticket of a question: the same one while it is being worked on.
+    def submit(self, task: Keyed) -> Job:
+        """Return the job of a question: the same one while it is being worked on.
 
         Raises
         ------
         Busy
         """
         with self._lock:
-            held = self._tickets.get(task.key)
+            held = self._jobs.get(task.key)
             if held is not None and not _lost(held):
-                self._tickets.move_to_end(task.key)
+                self._jobs.move_to_end(task.key)
                 return held
-            ticket = Ticket(task)
+            job = Job(task)
             try:
-                self._queue.put_nowait(ticket)
+                self._queue.put_nowait(job)
             except queue.Full as error:
                 raise Busy(
                     "too many questions at once", next_step="ask again in a minute"
                 ) from error
-            self._tickets[task.key] = ticket
+            self._jobs[task.key] = job
             self._forget()
-            return ticket
+            return job
 
     def stop(self, key: str) -> bool:
         """Stop the work on a question; False where there is none."""
         with self._lock:
-            ticket = self._tickets.get(key)
-        if ticket is None or ticket.answer.done():
+            job = self._jobs.get(key)
+        if job is None or job.answer.done():
             return False
-        ticket.stopped = True
+        job.stopped = True
         return True
 
     def _forget(self) -> None:
-        done = [k for k, t in self._tickets.items() if t.answer.done()]
+        done = [k for k, t in self._jobs.items() if t.answer.done()]
         for key in done[: max(0, len(done) - self._most_kept)]:
-            del self._tickets[key]
+            del self._jobs[key]
 
     def _serve(self) -> None:
         worker = _Worker(self._functions, self._memory_mb)
         worker.warm()
         while not self._closed:
             try:
-                ticket = self._queue.get(timeout=1.0)
+                job = self._queue.get(timeout=1.0)
             except queue.Empty:
                 continue
-            if ticket is None:
+            if job is None:
                 break
-            self._work(worker, ticket)
+            self._work(worker, job)
         worker.end()
 
-    def _work(self, worker: _Worker, ticket: Ticket) -> None:
+    def _work(self, worker: _Worker, job: Job) -> None:
         begin = time.monotonic()
 
         def over() -> str | None:
-            if ticket.stopped or self._closed:
+            if job.stopped or self._closed:
                 return "stopped; nothing was changed"
             if time.monotonic() - begin > self._seconds:
                 return f"given up after {self._seconds:.0f} s"
             return None
 
         def say(words: str) -> None:
-            ticket.words = words
+            job.words = words
 
         try:
-            answer = worker.run(ticket.task, over, say)
+            answer = worker.run(job.task, over, say)
         except ClimriskError as error:
-            ticket.answer.set_exception(error)
+            job.answer.set_exception(error)
         except Exception as fault:
             line = f"no process can be started here: {type(fault).__name__}"
-            ticket.answer.set_exception(Refused(line, 1))
+            job.answer.set_exception(Refused(line, 1))
         else:
-            ticket.answer.set_result(answer)
+            job.answer.set_result(answer)
 
 
-def _lost(ticket: Ticket) -> bool:
-    """Whether a ticket came to an end that asking again may change."""
-    if ticket.stopped:
+def _lost(job: Job) -> bool:
+    """Whether a job came to an end that asking again may change."""
+    if job.stopped:
         return True
-    if not ticket.answer.done():
+    if not job.answer.done():
         return False
-    error = ticket.answer.exception()
+    error = job.answer.exception()
     return error is not None and not isinstance(error, InputError)
 
 

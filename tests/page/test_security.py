@@ -12,8 +12,8 @@ from starlette.testclient import TestClient
 from climrisk.errors import InputError
 from climrisk.home import demo_home_text
 from climrisk.web.app import make_app
-from climrisk.web.desk import Busy, Desk
-from climrisk.web.room import Room
+from climrisk.web.app_state import AppState
+from climrisk.web.job_queue import Busy, JobQueue
 from climrisk.web.serve import place
 from climrisk.web.settings import MOST_UPLOAD_BYTES, Settings, keep_log, log_file
 
@@ -100,7 +100,7 @@ def started(monkeypatch):
         tasks.append(task)
         raise Busy("made for a test")
 
-    monkeypatch.setattr(Desk, "ask", ask)
+    monkeypatch.setattr(JobQueue, "submit", ask)
     return tasks
 
 
@@ -313,7 +313,7 @@ def test_the_usual_port_is_kept_and_another_taken_where_it_is_not_free():
         second.bound.close()
 
 
-def test_looks_are_kept_and_nothing_else(plain):
+def test_preferences_are_kept_and_nothing_else(plain):
     answer = plain.post("/view", data={"unit": "f", "dates": "ymd", "theme": EVIL})
     assert "climrisk_view=f.ymd.auto" in answer.headers["set-cookie"]
     assert json.dumps(EVIL) not in answer.headers["set-cookie"]
@@ -335,7 +335,7 @@ def test_looks_are_kept_and_nothing_else(plain):
     ],
 )
 def test_an_error_is_said_in_the_pages_words(line, wanted):
-    assert Room(Settings(), Desk(workers=0)).public_text(line) == wanted
+    assert AppState(Settings(), JobQueue(workers=0)).public_text(line) == wanted
 
 
 @pytest.mark.parametrize(
@@ -349,8 +349,8 @@ def test_an_error_shows_no_folder(tmp_path, folder):
     app = make_app(Settings(home=home, logs=tmp_path / "logs", workers=0))
     with TestClient(app, base_url="http://127.0.0.1:8713") as one:
         error = InputError("wrong", where=f"{home}, line 3", value=home).line()
-        room = Room(Settings(home=home), Desk(workers=0))
-        assert str(tmp_path) not in room.public_text(error)
+        state = AppState(Settings(home=home), JobQueue(workers=0))
+        assert str(tmp_path) not in state.public_text(error)
         told = one.post("/home", data={"do": "add-spot", "name": "a", "kind": "shelf"})
         assert told.status_code == 422
         assert "home.toml, line 3" in html.unescape(told.text)
