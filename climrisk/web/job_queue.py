@@ -9,6 +9,7 @@ from __future__ import annotations
 import importlib
 import multiprocessing
 import queue
+import re
 import signal
 import threading
 import time
@@ -25,6 +26,7 @@ from climrisk.errors import ClimriskError, InputError, WeatherUnavailable
 from climrisk.weather.progress import told
 
 _POLL_S = 0.1
+_STEP = re.compile(r"\b(\d+) of (\d+)\b")
 _KINDS: dict[str, type[ClimriskError]] = {
     "InputError": InputError,
     "WeatherUnavailable": WeatherUnavailable,
@@ -65,6 +67,15 @@ class Job:
     since: float = field(default_factory=time.monotonic)
     stopped: bool = False
     document: str | None = None
+
+    @property
+    def share(self) -> float | None:
+        """Part that is done, where the step counts: "year 3 of 15" is two fifteenths."""
+        found = _STEP.search(self.words)
+        if found is None:
+            return None
+        step, of = int(found[1]), int(found[2])
+        return max(0.0, min(1.0, (step - 1) / of)) if of else None
 
     @property
     def seconds(self) -> float:

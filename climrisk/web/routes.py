@@ -30,7 +30,7 @@ from climrisk.web.home_form import (
     lesson_task,
 )
 from climrisk.web.preferences import Preferences
-from climrisk.web.screens import BY_PATH, SCREENS, Screen
+from climrisk.web.screens import AREAS, BY_PATH, DEEP, SCREENS, Screen
 from climrisk.web.settings import keep_log
 from climrisk.web.subscription import PATH, subscription_query
 
@@ -64,6 +64,17 @@ def add_routes(app: FastAPI, state: AppState) -> None:
     @app.get("/start", include_in_schema=False)
     async def start(request: Request) -> Response:
         return _page(state, request, "start.html")
+
+    @app.get("/understand", include_in_schema=False)
+    async def understand(request: Request) -> Response:
+        area = next(a for a in AREAS if a.path == "understand")
+        return _page(
+            state, request, "understand.html", area=area.path, screens=area.screens
+        )
+
+    @app.get("/settings", include_in_schema=False)
+    async def settings(request: Request) -> Response:
+        return _page(state, request, "settings.html", back=_back(request.url.path))
 
     @app.get("/about", include_in_schema=False)
     async def about(request: Request) -> Response:
@@ -318,9 +329,12 @@ def _page(
                 "held": False,
                 "back": "/plants",
                 "result": None,
+                "understood": (),
+                "area": context["screen"].area if context.get("screen") else "",
                 **context,
             },
-            screens=[s for s in SCREENS if s.in_menu],
+            areas=AREAS,
+            deep=DEEP,
             carried=carried,
             carried_query=query,
             query=request.query_params,

@@ -68,6 +68,8 @@ class Screen:
         Options without which nothing is computed yet; one of those with a bar between.
     usual : dict
         Options of the screen that the call leaves open.
+    area : str
+        Path of the area that it belongs to, see `AREAS`.
     in_menu : bool
     minutes : int, optional
         So long an answer stays true, where that is less than the day.
@@ -84,6 +86,7 @@ class Screen:
     sheet: Callable[[Any, date], Page]
     needs: tuple[str, ...] = ()
     usual: dict[str, Any] = field(default_factory=dict)
+    area: str = "understand"
     in_menu: bool = True
     minutes: int | None = None
     with_home: bool = False
@@ -105,6 +108,7 @@ SCREENS = (
         TonightResult,
         _undated(keeper_pages.tonight_sheet),
         minutes=10,
+        area="tonight",
     ),
     Screen(
         "plants",
@@ -114,16 +118,18 @@ SCREENS = (
         ask_for("PlantsAsk", calls.calendar),
         CalendarResult,
         _undated(kept.kept_sheet),
+        area="plants",
     ),
     Screen(
         "check",
-        "Check a plant",
+        "Before buying",
         "Would this plant do well at my place?",
         "assess",
         ask_for("CheckAsk", calls.assess),
         AssessResult | AssessSeveral,
         pages.open_sheet,
         needs=("plant",),
+        area="check",
     ),
     Screen(
         "year",
@@ -133,6 +139,7 @@ SCREENS = (
         ask_for("YearAsk", calls.calendar),
         CalendarResult,
         _undated(pages.calendar_sheet),
+        area="plants",
     ),
     Screen(
         "arrival",
@@ -143,6 +150,7 @@ SCREENS = (
         ArriveResult,
         _undated(arrive_text.arrive_sheet),
         needs=("plant",),
+        area="check",
     ),
     Screen(
         "cold",
@@ -152,6 +160,7 @@ SCREENS = (
         ask_for("ColdAsk", keeper.event),
         EventResult,
         _undated(event_page.event_sheet),
+        area="tonight",
     ),
     Screen(
         "spots",
@@ -165,7 +174,7 @@ SCREENS = (
     ),
     Screen(
         "pots",
-        "Pots",
+        "Pots and media",
         "Which pot and medium keep the roots warmer?",
         "pots",
         ask_for("PotsAsk", calls.pots),
@@ -193,7 +202,7 @@ SCREENS = (
     ),
     Screen(
         "review",
-        "Looking back",
+        "Review the year",
         "How was this winter, and was it predicted?",
         "review",
         ask_for("ReviewAsk", keeper.review, without=("against",)),
@@ -203,7 +212,7 @@ SCREENS = (
     ),
     Screen(
         "learn",
-        "Learn a spot",
+        "Calibrate a spot",
         "How does my spot differ from the station?",
         "learn",
         ask_for("LearnAsk", lesson, without=("against", "save")),
@@ -214,7 +223,7 @@ SCREENS = (
     ),
     Screen(
         "weather",
-        "The weather",
+        "Weather and stations",
         "How good is this weather record?",
         "exposure",
         ask_for("RecordAsk", exposure),
@@ -234,12 +243,13 @@ SCREENS = (
     ),
     Screen(
         "print",
-        "Print",
+        "Print the moving list",
         "Print the moving list",
         "calendar",
         ask_for("PrintAsk", calls.calendar),
         CalendarResult,
         _undated(kept.print_sheet),
+        area="plants",
     ),
     Screen(
         "logger",
@@ -254,3 +264,32 @@ SCREENS = (
     ),
 )
 BY_PATH = {s.path: s for s in SCREENS}
+
+
+@dataclass(frozen=True)
+class Area:
+    """One of the four parts of the page, always in reach.
+
+    Parameters
+    ----------
+    path, name : str
+        Of its first screen, or of a list of its screens.
+    """
+
+    path: str
+    name: str
+
+    @property
+    def screens(self) -> list[Screen]:
+        """Its screens in the order of the menu."""
+        return [s for s in SCREENS if s.area == self.path and s.in_menu]
+
+
+AREAS = (
+    Area("tonight", "Tonight"),
+    Area("plants", "My plants"),
+    Area("check", "Before buying"),
+    Area("understand", "Understand"),
+)
+#: What the bar of areas does not show: one tap away, in the menu.
+DEEP = [s for a in AREAS for s in a.screens if s.path != a.path]

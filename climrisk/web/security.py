@@ -22,7 +22,8 @@ _EMPTY = "'sha256-47DEQpj8HBSa+/TImW+5JCeuQeRkm5NMpJWZG3hSuFU='"
 #: Nothing but our own files; no inline script or style, no frame, no other host.
 POLICY = (
     f"default-src 'none'; script-src 'self'; style-src 'self' {_EMPTY}; "
-    "img-src 'self' data:; connect-src 'self'; form-action 'self'; "
+    "img-src 'self' data:; connect-src 'self'; manifest-src 'self'; "
+    "form-action 'self'; "
     "base-uri 'none'; frame-ancestors 'none'"
 )
 HEADERS = {
