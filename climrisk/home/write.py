@@ -204,7 +204,7 @@ class HomeEdit:
 
     def _forget(self, plant: Any, old: str, other: str | None) -> None:
         """Leave out past moves to a place; the last one leads to another place."""
-        moves = plant.get("moves") or ()
+        moves: Any = plant.get("moves") or ()
         for i in reversed(range(len(moves))):
             last = i == len(moves) - 1
             if str(moves[i]["to"]).lower() == old and not (last and other):

@@ -176,6 +176,7 @@ class _Calendar:
         retreat = found.verdict.retreat
         days = {t.action: t.day for t in going if dated in t.plants}
         return PlantMonths(
+            row=one.row,
             plant=one.plant.name,
             label=one.label,
             count=one.count,

@@ -9,6 +9,7 @@ from pathlib import Path
 
 from climrisk import checks
 from climrisk.home import Home, demo_home, read_home
+from climrisk.home.model import references
 from climrisk.plants.registry import find
 from climrisk.simulate.asked import DEFAULT_RISK, at_record
 from climrisk.simulate.kept_plant import Kept
@@ -68,8 +69,11 @@ class Asked:
                     p.name,
                     p.moves,
                     None if today is None else self.home.is_inside(p, today),
+                    reference,
                 )
-                for p, plant in self.home.entries()
+                for (p, plant), reference in zip(
+                    self.home.entries(), references(self.home.plant), strict=True
+                )
                 if where in (None, p.spot.lower())
             ]
         name, kind = spot_of(self.spot, self.home, weather, self.site)

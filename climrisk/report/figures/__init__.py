@@ -12,6 +12,13 @@ from climrisk.report.figures.lesson import lesson_dots
 from climrisk.report.figures.pots import pots_dots
 from climrisk.report.figures.remedies import remedy_dots
 from climrisk.report.figures.review import review_nights
+from climrisk.report.figures.ribbon import (
+    Span,
+    axis_svg,
+    key_svg,
+    ribbon_svg,
+    year_ribbon,
+)
 from climrisk.report.figures.risk import risk_dates
 from climrisk.report.figures.spots import spots_dots
 from climrisk.report.figures.strip import strips_together, year_strip
@@ -21,14 +28,18 @@ from climrisk.report.figures.svg import svg
 
 __all__ = [
     "CONFIG",
+    "Span",
+    "axis_svg",
     "event_hours",
     "kept_lines",
+    "key_svg",
     "lesson_dots",
     "png",
     "pots_dots",
     "record_days",
     "remedy_dots",
     "review_nights",
+    "ribbon_svg",
     "risk_dates",
     "spots_dots",
     "strips_together",
@@ -36,5 +47,6 @@ __all__ = [
     "svg",
     "winter_ladder",
     "winters_bar",
+    "year_ribbon",
     "year_strip",
 ]
