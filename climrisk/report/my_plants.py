@@ -9,7 +9,7 @@ from typing import Literal
 
 from climrisk.report.answer import brief
 from climrisk.report.calendar_text import should_be_inside
-from climrisk.report.figures.ribbon import moving_days
+from climrisk.report.figures.plant_ribbon import moving_days
 from climrisk.result.calendar import CalendarResult, PlantMonths
 from climrisk.seasons import MONTH_NAMES
 from climrisk.wording import listed, plural

@@ -12,6 +12,7 @@ from importlib import resources
 from typing import TYPE_CHECKING, Any
 
 from climrisk.report import figures as draw
+from climrisk.report.summary import Summary
 from climrisk.result.common import Caution, WeatherInfo
 
 if TYPE_CHECKING:
@@ -105,6 +106,7 @@ class Page:
     sections: Sequence[Section]
     cautions: Sequence[Caution] = ()
     footer: Sequence[str] = field(default=())
+    summary: Summary | None = None
 
 
 def render(page: Page) -> str:

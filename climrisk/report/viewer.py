@@ -118,6 +118,7 @@ class Viewer:
                 c.model_copy(update={"text": self.text(c.text)}) for c in page.cautions
             ],
             footer=[self.text(line) for line in page.footer],
+            summary=page.summary and page.summary.read_by(self),
         )
 
     def _section(self, section: Section) -> Section:

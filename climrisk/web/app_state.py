@@ -6,6 +6,7 @@ import asyncio
 import time
 from collections import OrderedDict
 from contextlib import suppress
+from dataclasses import replace
 from datetime import date
 from functools import lru_cache
 from importlib import resources
@@ -155,7 +156,9 @@ class AppState:
         name = (screen.path, key, today, viewer)
         held = self._sheets.get(name)
         if held is None:
-            held = viewer.sheet(screen.sheet(result, today))
+            page = screen.sheet(result, today)
+            page = replace(page, summary=screen.summary(result, today))
+            held = viewer.sheet(page)
             self._sheets[name] = held
             while len(self._sheets) > _MOST_SHEETS:
                 self._sheets.popitem(last=False)

@@ -6,6 +6,7 @@ from collections import OrderedDict
 from datetime import date
 from threading import Lock
 from typing import TYPE_CHECKING, Any
+from urllib.parse import parse_qsl, urlencode
 
 from climrisk.report.viewer import Viewer
 from climrisk.web.pieces import engine
@@ -29,11 +30,17 @@ def drawn(
     today: date,
     viewer: Viewer,
     query: str,
+    exact: str,
+    *,
+    own: bool,
 ) -> Markup:
-    """Return a result's sheet as HTML, from memory where it was drawn before."""
+    """Return a result's sheet as HTML, from memory where it was drawn before.
+
+    `exact` is the query of the JSON document; `own` says whether changes can be saved, to the reader's own home.
+    """
     from markupsafe import Markup
 
-    name = (screen.path, key, today, viewer, query)
+    name = (screen.path, key, today, viewer, query, exact, own)
     with _LOCK:
         held = _KEPT.get(name)
         if held is not None:
@@ -42,11 +49,27 @@ def drawn(
     sheet = state.sheet(screen, key, result, today, viewer)
     text = (
         engine()
-        .get_template("answer.html")
-        .render(sheet=sheet, zoom=f"/zoom/{screen.path}/", zoom_query=query)
+        .select_template([f"answer_{screen.path}.html", "answer.html"])
+        .render(
+            screen=screen,
+            sheet=sheet,
+            result=result,
+            summary=sheet.summary,
+            show=viewer.text,
+            zoom=f"/zoom/{screen.path}/",
+            query=query,
+            exact=exact,
+            rest="".join(f"&{urlencode([pair])}" for pair in _other(query)),
+            own=own,
+        )
     )
     with _LOCK:
         _KEPT[name] = Markup(text)
         while len(_KEPT) > _MOST:
             _KEPT.popitem(last=False)
     return Markup(text)
+
+
+def _other(query: str) -> list[tuple[str, str]]:
+    """Return what a question says beside its plant."""
+    return [(k, v) for k, v in parse_qsl(query) if k != "plant"]

@@ -70,7 +70,7 @@ class Job:
 
     @property
     def share(self) -> float | None:
-        """Part that is done, where the step counts: "year 3 of 15" is two fifteenths."""
+        """Part that is done, if the step counts: "year 3 of 15" is two fifteenths."""
         found = _STEP.search(self.words)
         if found is None:
             return None

@@ -260,9 +260,26 @@ async def _answer(
     viewer = Preferences.of(request).viewer
     today = task.choice.today
     html = await run_in_threadpool(
-        drawn, state, screen, task.key, result, today, viewer, request.url.query
+        drawn,
+        state,
+        screen,
+        task.key,
+        result,
+        today,
+        viewer,
+        request.url.query,
+        urlencode(_exact(request)),
+        own=_is_own(state, request),
     )
-    return {"answer": html, "result": result}
+    page = state.sheet(screen, task.key, result, today, viewer)
+    understood = page.summary.understood if page.summary else ()
+    return {"answer": html, "result": result, "understood": understood}
+
+
+def _is_own(state: AppState, request: Request) -> bool:
+    """Whether a request is about the reader's own home, which it may change."""
+    elsewhere = any(request.query_params.get(word) for word in _SAYS)
+    return state.home not in (None, DEMO_HOME) and not elsewhere
 
 
 async def _sheet(
@@ -290,6 +307,18 @@ def _with(address: str, **showing: str | None) -> str:
     return path + (f"?{urlencode(asked)}" if asked else "")
 
 
+def _given(request: Request) -> list[tuple[str, str]]:
+    """Return what an address says of the question, without how it is shown."""
+    given = request.query_params.multi_items()
+    return [(k, v) for k, v in given if k not in _SHOWING and v]
+
+
+def _exact(request: Request) -> list[tuple[str, str]]:
+    """Return the same for the document, which reads no cookie: its address says the unit."""
+    given = _given(request)
+    return [*given, *_UNIT[: _in_fahrenheit(dict(given), request)]]
+
+
 def _page(
     state: AppState,
     request: Request,
@@ -312,11 +341,7 @@ def _page(
     context["fault"] = state.public_text(context.get("fault", ""))
     prefs = Preferences.of(request)
     query = "?" + urlencode(carried) if carried else ""
-    asked = [
-        (k, v) for k, v in request.query_params.multi_items() if k not in _SHOWING and v
-    ]
-    # The document reads no cookie, so that its address says the unit.
-    exact = [*asked, *_UNIT[: _in_fahrenheit(dict(asked), request)]]
+    asked, exact = _given(request), _exact(request)
     here = request.url.path + ("?" + urlencode(asked) if asked else "")
     text = (
         engine()
@@ -344,8 +369,7 @@ def _page(
             prefs=prefs,
             choices=choices(state, carried),
             weather_words=state.weather_words(dict(carried)),
-            own_home=state.home not in (None, DEMO_HOME)
-            and not (_SAYS & dict(carried).keys()),
+            own_home=_is_own(state, request),
             subscription=f"{request.url.netloc}{PATH}"
             + subscription_query(state.settings.token, carried),
             may_begin=state.settings.home is not None and state.home is None,

@@ -18,8 +18,10 @@ from climrisk.report import (
     review_page,
     spots_page,
     stations_page,
+    summaries,
 )
 from climrisk.report.page import Page
+from climrisk.report.summary import Summary
 from climrisk.result.arrive import ArriveResult
 from climrisk.result.assess import AssessResult
 from climrisk.result.calendar import CalendarResult
@@ -64,6 +66,8 @@ class Screen:
     result : type of Result, or several
     sheet : callable
         From a result and today to what is shown.
+    summary : callable
+        The same to what is shown first.
     needs : tuple of str
         Options without which nothing is computed yet; one of those with a bar between.
     usual : dict
@@ -84,6 +88,7 @@ class Screen:
     ask: type[WeatherAsk]
     result: Any
     sheet: Callable[[Any, date], Page]
+    summary: Callable[[Any, date], Summary]
     needs: tuple[str, ...] = ()
     usual: dict[str, Any] = field(default_factory=dict)
     area: str = "understand"
@@ -107,6 +112,7 @@ SCREENS = (
         ask_for("TonightAsk", keeper.tonight),
         TonightResult,
         _undated(keeper_pages.tonight_sheet),
+        summaries.tonight_summary,
         minutes=10,
         area="tonight",
     ),
@@ -118,6 +124,7 @@ SCREENS = (
         ask_for("PlantsAsk", calls.calendar),
         CalendarResult,
         _undated(kept.kept_sheet),
+        summaries.calendar_summary,
         area="plants",
     ),
     Screen(
@@ -128,6 +135,7 @@ SCREENS = (
         ask_for("CheckAsk", calls.assess),
         AssessResult | AssessSeveral,
         pages.open_sheet,
+        summaries.check_summary,
         needs=("plant",),
         area="check",
     ),
@@ -139,6 +147,7 @@ SCREENS = (
         ask_for("YearAsk", calls.calendar),
         CalendarResult,
         _undated(pages.calendar_sheet),
+        summaries.calendar_summary,
         area="plants",
     ),
     Screen(
@@ -149,6 +158,7 @@ SCREENS = (
         ask_for("ArrivalAsk", arrive, calls.assess),
         ArriveResult,
         _undated(arrive_text.arrive_sheet),
+        summaries.arrive_summary,
         needs=("plant",),
         area="check",
     ),
@@ -160,6 +170,7 @@ SCREENS = (
         ask_for("ColdAsk", keeper.event),
         EventResult,
         _undated(event_page.event_sheet),
+        summaries.event_summary,
         area="tonight",
     ),
     Screen(
@@ -170,6 +181,7 @@ SCREENS = (
         ask_for("SpotsAsk", ranked),
         SpotsResult,
         _undated(spots_page.spots_sheet),
+        summaries.spots_summary,
         needs=("plant",),
     ),
     Screen(
@@ -180,6 +192,7 @@ SCREENS = (
         ask_for("PotsAsk", calls.pots),
         PotsResult,
         _undated(pages.pots_sheet),
+        summaries.pots_summary,
     ),
     Screen(
         "help",
@@ -189,6 +202,7 @@ SCREENS = (
         ask_for("HelpAsk", remedies, calls.assess),
         RemediesResult,
         _undated(remedies_text.remedies_sheet),
+        summaries.remedies_summary,
         needs=("plant",),
     ),
     Screen(
@@ -199,6 +213,7 @@ SCREENS = (
         ask_for("WinterAsk", calls.winter),
         WinterResult,
         _undated(pages.winter_sheet),
+        summaries.winter_summary,
     ),
     Screen(
         "review",
@@ -208,6 +223,7 @@ SCREENS = (
         ask_for("ReviewAsk", keeper.review, without=("against",)),
         ReviewResult,
         _undated(review_page.review_sheet),
+        summaries.review_summary,
         with_home=True,
     ),
     Screen(
@@ -218,6 +234,7 @@ SCREENS = (
         ask_for("LearnAsk", lesson, without=("against", "save")),
         LearnResult,
         _undated(learn_page.learn_sheet),
+        summaries.learn_summary,
         needs=("log|demo",),
         with_home=True,
     ),
@@ -229,6 +246,7 @@ SCREENS = (
         ask_for("RecordAsk", exposure),
         ExposureResult,
         _undated(pages.exposure_sheet),
+        summaries.exposure_summary,
         usual={"below": (10.0, 5.0, 0.0)},
     ),
     Screen(
@@ -239,6 +257,7 @@ SCREENS = (
         ask_for("StationsAsk", stations),
         StationsResult,
         _undated(stations_page.stations_sheet),
+        summaries.stations_summary,
         in_menu=False,
     ),
     Screen(
@@ -249,6 +268,7 @@ SCREENS = (
         ask_for("PrintAsk", calls.calendar),
         CalendarResult,
         _undated(kept.print_sheet),
+        summaries.calendar_summary,
         area="plants",
     ),
     Screen(
@@ -259,6 +279,7 @@ SCREENS = (
         ask_for("LoggerAsk", logger),
         LoggerResult,
         _undated(pages.logger_sheet),
+        summaries.logger_summary,
         needs=("log",),
         in_menu=False,
     ),

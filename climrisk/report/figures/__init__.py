@@ -9,16 +9,16 @@ from climrisk.report.figures.event import event_hours
 from climrisk.report.figures.kept import kept_lines
 from climrisk.report.figures.ladder import winter_ladder, winters_bar
 from climrisk.report.figures.lesson import lesson_dots
-from climrisk.report.figures.pots import pots_dots
-from climrisk.report.figures.remedies import remedy_dots
-from climrisk.report.figures.review import review_nights
-from climrisk.report.figures.ribbon import (
+from climrisk.report.figures.plant_ribbon import (
     Span,
     axis_svg,
     key_svg,
     ribbon_svg,
     year_ribbon,
 )
+from climrisk.report.figures.pots import pots_dots
+from climrisk.report.figures.remedies import remedy_dots
+from climrisk.report.figures.review import review_nights
 from climrisk.report.figures.risk import risk_dates
 from climrisk.report.figures.spots import spots_dots
 from climrisk.report.figures.strip import strips_together, year_strip

@@ -14,7 +14,7 @@ from climrisk.home import demo_home_text
 from climrisk.pot.media import media
 from climrisk.pot.model import walls
 from climrisk.report.figures.drawings import drawn_kinds, facing_svg
-from climrisk.report.figures.ribbon import (
+from climrisk.report.figures.plant_ribbon import (
     Span,
     axis_svg,
     ribbon_svg,
