@@ -176,6 +176,15 @@ def due_lines(lines: Sequence[Line]) -> list[tuple[str, str]]:
         word = "by" if coming[0].action == "Carry in" else "from"
         what = f"{coming[0].action} {_named(coming)}{_whither(coming)}"
         out.append(("Next", f"{what} {word} {long_day(coming[0].due)}."))
+        return out
+    later = [x for x in lines if x.due is not None]
+    first = min((x.due for x in later if x.due), default=None)
+    if first is not None:
+        due = [x for x in later if x.due == first]
+        what = f"{due[0].action} {_named(due)} {due[0].when.split()[0]}"
+        if due[0].action == "Watch":
+            what = f"Watch {_named(due)} on cold nights {due[0].when.split()[0]}"
+        out.append(("Next", f"{what} {long_day(first)}."))
     return out
 
 

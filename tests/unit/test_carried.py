@@ -13,7 +13,7 @@ from climrisk.errors import InputError
 from climrisk.home import HomeEdit, edit_home, parse_home, read_home, undo_change
 from climrisk.home.model import references
 from climrisk.report.home_tables import next_move
-from climrisk.report.kept import kept_sheet
+from climrisk.report.my_plants import headline, plant_lines
 from climrisk.result.schema import schema
 from climrisk.simulate.calls import calendar
 from climrisk.simulate.carried import carried
@@ -229,7 +229,9 @@ def test_the_calendar_says_what_is_still_outside(home):
     everything = told(day)
     assert "By your notes all 7 plants" in everything.sentence
     assert all("inside by your notes" in next_move(r) for r in everything.months)
-    assert "No plant is outdoors" in kept_sheet(everything).sections[0].lead
+    lines = plant_lines(everything)
+    assert {line.action for line in lines} == {"Carry out"}
+    assert "should be inside" not in headline(lines)
     carried(home, "out", ["the white one"], on=date(2024, 11, 1))
     row = next(r for r in told(day).months if r.label == "the white one")
     assert next_move(row).startswith("still outside, should be inside since")

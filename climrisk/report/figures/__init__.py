@@ -6,7 +6,6 @@ so that no color is needed. Every number drawn stands in the result.
 
 from climrisk.report.figures.days import record_days
 from climrisk.report.figures.event import event_hours
-from climrisk.report.figures.kept import kept_lines
 from climrisk.report.figures.ladder import winter_ladder, winters_bar
 from climrisk.report.figures.lesson import lesson_dots
 from climrisk.report.figures.plant_ribbon import (
@@ -31,7 +30,6 @@ __all__ = [
     "Span",
     "axis_svg",
     "event_hours",
-    "kept_lines",
     "key_svg",
     "lesson_dots",
     "png",
