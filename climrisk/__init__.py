@@ -19,51 +19,51 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-__version__ = "0.1.0"
+from climrisk.core.version import __version__ as __version__
 
 if TYPE_CHECKING:
-    from climrisk.errors import ClimriskError as ClimriskError
-    from climrisk.errors import InputError as InputError
-    from climrisk.errors import WeatherUnavailable as WeatherUnavailable
+    from climrisk.commands.api import assess as assess
+    from climrisk.commands.api import calendar as calendar
+    from climrisk.commands.api import exposure as hours_beyond
+    from climrisk.commands.api import pots as pots
+    from climrisk.commands.api import weather as load_weather
+    from climrisk.commands.api import winter as winter
+    from climrisk.commands.arrive.compute import arrive as arrive
+    from climrisk.commands.home_api import event as event
+    from climrisk.commands.home_api import review as review
+    from climrisk.commands.home_api import tonight as tonight
+    from climrisk.commands.learn.calibration import lesson as learn
+    from climrisk.commands.region.compute import region as region
+    from climrisk.commands.region.dataset import region_dataset as region_dataset
+    from climrisk.commands.remedies.request import remedies as remedies
+    from climrisk.commands.series import spot_series as spot_series
+    from climrisk.commands.spots.request import ranked as rank_spots
+    from climrisk.core.errors import ClimriskError as ClimriskError
+    from climrisk.core.errors import InputError as InputError
+    from climrisk.core.errors import WeatherUnavailable as WeatherUnavailable
     from climrisk.plants.registry import find as find_plant
-    from climrisk.regions.call import region as region
-    from climrisk.regions.lazy import region_dataset as region_dataset
-    from climrisk.simulate.arrive import arrive as arrive
-    from climrisk.simulate.calls import assess as assess
-    from climrisk.simulate.calls import calendar as calendar
-    from climrisk.simulate.calls import exposure as hours_beyond
-    from climrisk.simulate.calls import pots as pots
-    from climrisk.simulate.calls import weather as load_weather
-    from climrisk.simulate.calls import winter as winter
-    from climrisk.simulate.helps import remedies as remedies
-    from climrisk.simulate.keeper import event as event
-    from climrisk.simulate.keeper import review as review
-    from climrisk.simulate.keeper import tonight as tonight
-    from climrisk.simulate.lesson import lesson as learn
-    from climrisk.simulate.ranked import ranked as rank_spots
-    from climrisk.simulate.series import spot_series as spot_series
 
 _PUBLIC = {
-    "ClimriskError": ("climrisk.errors", "ClimriskError"),
-    "InputError": ("climrisk.errors", "InputError"),
-    "WeatherUnavailable": ("climrisk.errors", "WeatherUnavailable"),
-    "arrive": ("climrisk.simulate.arrive", "arrive"),
-    "assess": ("climrisk.simulate.calls", "assess"),
-    "calendar": ("climrisk.simulate.calls", "calendar"),
-    "event": ("climrisk.simulate.keeper", "event"),
+    "ClimriskError": ("climrisk.core.errors", "ClimriskError"),
+    "InputError": ("climrisk.core.errors", "InputError"),
+    "WeatherUnavailable": ("climrisk.core.errors", "WeatherUnavailable"),
+    "arrive": ("climrisk.commands.arrive.compute", "arrive"),
+    "assess": ("climrisk.commands.api", "assess"),
+    "calendar": ("climrisk.commands.api", "calendar"),
+    "event": ("climrisk.commands.home_api", "event"),
     "find_plant": ("climrisk.plants.registry", "find"),
-    "hours_beyond": ("climrisk.simulate.calls", "exposure"),
-    "learn": ("climrisk.simulate.lesson", "lesson"),
-    "load_weather": ("climrisk.simulate.calls", "weather"),
-    "pots": ("climrisk.simulate.calls", "pots"),
-    "rank_spots": ("climrisk.simulate.ranked", "ranked"),
-    "region": ("climrisk.regions.call", "region"),
-    "region_dataset": ("climrisk.regions.lazy", "region_dataset"),
-    "remedies": ("climrisk.simulate.helps", "remedies"),
-    "spot_series": ("climrisk.simulate.series", "spot_series"),
-    "review": ("climrisk.simulate.keeper", "review"),
-    "tonight": ("climrisk.simulate.keeper", "tonight"),
-    "winter": ("climrisk.simulate.calls", "winter"),
+    "hours_beyond": ("climrisk.commands.api", "exposure"),
+    "learn": ("climrisk.commands.learn.calibration", "lesson"),
+    "load_weather": ("climrisk.commands.api", "weather"),
+    "pots": ("climrisk.commands.api", "pots"),
+    "rank_spots": ("climrisk.commands.spots.request", "ranked"),
+    "region": ("climrisk.commands.region.compute", "region"),
+    "region_dataset": ("climrisk.commands.region.dataset", "region_dataset"),
+    "remedies": ("climrisk.commands.remedies.request", "remedies"),
+    "spot_series": ("climrisk.commands.series", "spot_series"),
+    "review": ("climrisk.commands.home_api", "review"),
+    "tonight": ("climrisk.commands.home_api", "tonight"),
+    "winter": ("climrisk.commands.api", "winter"),
 }
 __all__ = [
     "ClimriskError",

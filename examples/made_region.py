@@ -18,7 +18,7 @@ from typing import Any
 import numpy as np
 import xarray as xr
 
-from climrisk.sun import (
+from climrisk.physics.solar import (
     Places,
     SunPath,
     clear_sky_ghi_w_m2,

@@ -7,7 +7,7 @@ from pathlib import Path
 import numpy as np
 from global_land_mask import globe
 
-from climrisk.weather.coast import CELLS_A_DEGREE, FILE, NORTH, SOUTH
+from climrisk.weather.stations.coast import CELLS_A_DEGREE, FILE, NORTH, SOUTH
 
 FINE = 120  # cells a degree of the fine mask
 factor = FINE // CELLS_A_DEGREE

@@ -28,10 +28,12 @@ from tests.made_files import logger_csv, truth
 from tests.unit import test_options
 from tests.unit.test_home import EXAMPLE
 
+ROOT = str(Path(__file__).resolve().parent.parent)
+
 #: Keys renamed on purpose: path in the stored document -> path in the new one.
 RENAMED: dict[str, str] = {}
 #: Where a document says when, by what and from where it was made.
-VOLATILE = {"version", "files", "report", "file"}
+VOLATILE = {"version", "files", "report", "file", "seconds"}
 HOME = ("--home", str(EXAMPLE))
 FURTHER: dict[str, tuple[str, ...]] = {
     "plants": ("plants",),
@@ -72,7 +74,9 @@ def plain(value: Any, folder: str) -> Any:
         return {k: plain(v, folder) for k, v in value.items() if k not in VOLATILE}
     if isinstance(value, list):
         return [plain(v, folder) for v in value]
-    return value.replace(folder, "FOLDER") if isinstance(value, str) else value
+    if isinstance(value, str):
+        return value.replace(folder, "FOLDER").replace(ROOT, "ROOT")
+    return value
 
 
 def document(words: tuple[str, ...], folder: Path) -> Any:

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import numpy as np
 
-from climrisk.errors import ClimriskError, InputError
+from climrisk.core.errors import ClimriskError, InputError
 
 #: Seconds of processor time that no file may exceed.
 MOST_SECONDS = 10.0

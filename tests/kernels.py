@@ -11,7 +11,7 @@ from typing import Any
 
 from numba import types
 
-from climrisk.pot.kernel import _run
+from climrisk.pot.kernel.loop import _run
 
 NONE, INT, BOOL = types.none, types.int64, types.boolean
 SINGLE, DOUBLE = types.float32, types.float64

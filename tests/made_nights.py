@@ -8,10 +8,10 @@ import numpy as np
 
 from climrisk.advice.cold_nights import ColdNights
 from climrisk.advice.limits import limits_of
-from climrisk.seasons import season_date
-from climrisk.simulate.judgements import Judgements
+from climrisk.commands.shared.judgements import Judgements
+from climrisk.core.calendar import season_date
+from climrisk.spot.ensemble import worlds
 from climrisk.spot.kinds import spot_kind
-from climrisk.spot.members import worlds
 from climrisk.spot.transfer import prepare
 from climrisk.weather.series import Place, Source, WeatherSeries
 

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from climrisk.advice.cold_nights import LEAST_WINTERS, ColdNights
 from climrisk.advice.dates import WINDOW_NIGHTS
 from climrisk.advice.months import OUT_COLD_NIGHTS
-from climrisk.bands import Band
+from climrisk.core.ranges import Band
 from climrisk.exposure.nights import COVERAGE, Nights
 
 Bool = NDArray[np.bool_]

@@ -8,8 +8,8 @@ from functools import cached_property, lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.core.calendar import WINTER_MONTHS, season_date, season_months
 from climrisk.exposure.nights import COVERAGE, Nights
-from climrisk.seasons import WINTER_MONTHS, season_date, season_months
 
 Bool = NDArray[np.bool_]
 Float = NDArray[np.floating]

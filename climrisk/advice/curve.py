@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from climrisk.advice.cold_nights import LEAST_WINTERS, ColdNights
 from climrisk.advice.dates import dated_winters, positions
-from climrisk.bands import PERCENTILES, Band
+from climrisk.core.ranges import PERCENTILES, Band
 
 Float = NDArray[np.floating]
 

@@ -24,9 +24,9 @@ from numpy.typing import NDArray
 
 from climrisk.advice.cold_nights import LEAST_WINTERS, ColdNights
 from climrisk.advice.months import IN_COLD_NIGHTS
+from climrisk.core.calendar import MONTH_NAMES
+from climrisk.core.wording import listed
 from climrisk.exposure.nights import COVERAGE
-from climrisk.seasons import MONTH_NAMES
-from climrisk.wording import listed
 
 Float = NDArray[np.floating]
 Codes = NDArray[np.int8]

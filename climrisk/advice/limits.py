@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from functools import cached_property
 
-from climrisk.errors import InputError
+from climrisk.core.errors import InputError
 from climrisk.plants.model import Kind, LimitRow, Profile
 
 #: Limits that a result shows, in this order.

@@ -24,8 +24,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk.advice.cold_nights import LEAST_WINTERS, ColdNights, between_safe
+from climrisk.core.calendar import season_months
 from climrisk.exposure.nights import COVERAGE
-from climrisk.seasons import season_months
 
 State = Literal["out", "in", "watch", "unknown"]
 STATES: tuple[State, ...] = ("out", "in", "watch", "unknown")

@@ -8,12 +8,12 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.advice.chilling import Exemption
 from climrisk.advice.cold_nights import LEAST_WINTERS, ColdNights
 from climrisk.advice.dates import STATUSES, Dated, LongCold, dated
 from climrisk.advice.heat import PlacesHeat
 from climrisk.advice.months import STATES, MonthTable, indoor_blocks, overlapped
 from climrisk.advice.verdict import STAY_MONTHS_MOST, WINTER_MONTHS_MOST
-from climrisk.advice.wanted import Exemption
 from climrisk.exposure.nights import Nights
 
 Float = NDArray[np.floating]

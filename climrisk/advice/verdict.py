@@ -19,8 +19,8 @@ from typing import Literal
 from climrisk.advice.cold_nights import LEAST_WINTERS
 from climrisk.advice.heat import Heat
 from climrisk.advice.months import Month, indoor_block
-from climrisk.seasons import MONTH_NAMES
-from climrisk.wording import listed
+from climrisk.core.calendar import MONTH_NAMES
+from climrisk.core.wording import listed
 
 Word = Literal[
     "suits",

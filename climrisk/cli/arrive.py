@@ -21,7 +21,7 @@ from climrisk.cli.options import (
 )
 
 if TYPE_CHECKING:
-    from climrisk.weather.choose import WeatherChoice
+    from climrisk.weather.selection import WeatherChoice
 
 
 @with_weather
@@ -44,9 +44,9 @@ def arrive(
 ) -> None:
     """A new plant: may it go to its place now, else hold it where and until when?"""
     from climrisk.cli.show import show
-    from climrisk.report.arrive_text import arrive_answer, arrive_page, arrive_text
-    from climrisk.report.write import write_file
-    from climrisk.simulate.arrive import arrive as run
+    from climrisk.commands.arrive.compute import arrive as run
+    from climrisk.commands.arrive.text import arrive_answer, arrive_page, arrive_text
+    from climrisk.render.write import write_file
 
     result = run(
         plant,

@@ -39,8 +39,8 @@ from climrisk.cli.options import (
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from climrisk.result.several import AssessSeveral
-    from climrisk.weather.choose import WeatherChoice
+    from climrisk.commands.assess.several_result import AssessSeveral
+    from climrisk.weather.selection import WeatherChoice
 
 
 @with_weather
@@ -95,10 +95,10 @@ def assess(
 ) -> None:
     """Before buying: would this plant suit this place, and where?"""
     from climrisk.cli.show import show
-    from climrisk.report.assess_text import assess_answer, assess_text
-    from climrisk.report.files import assess_files
-    from climrisk.result.assess import AssessResult
-    from climrisk.simulate.open_names import assess_open, remember
+    from climrisk.commands.assess.ambiguous_names import assess_open, remember
+    from climrisk.commands.assess.result import AssessResult
+    from climrisk.commands.assess.text import assess_answer, assess_text
+    from climrisk.commands.shared.files import assess_files
 
     if means is not None:
         remember(home, plant, means)
@@ -135,8 +135,8 @@ def assess(
     one = result
     files = assess_files(one, choice.today, html=html, png=png, csv=csv)
     if nights is not None:
-        from climrisk.report.write import csv_text, write_file
-        from climrisk.simulate.nightly import assess_nights
+        from climrisk.commands.shared.nights_table import assess_nights
+        from climrisk.render.write import csv_text, write_file
 
         table = assess_nights(plant, choice, home=home, **asked)
         data = csv_text(table.header, table.rows, table.weather)
@@ -152,8 +152,8 @@ def assess(
 def _show_several(result: AssessSeveral, json: bool, **outputs: Path | None) -> None:
     """Print the answers of a name that covers several plants."""
     from climrisk.cli.show import show
-    from climrisk.report.files import several_files
-    from climrisk.report.several_text import several_answer, several_text
+    from climrisk.commands.assess.several_text import several_answer, several_text
+    from climrisk.commands.shared.files import several_files
 
     files = several_files(result, **outputs)
     several = result.model_copy(update={"files": files})

@@ -25,7 +25,7 @@ from climrisk.cli.options import (
 )
 
 if TYPE_CHECKING:
-    from climrisk.weather.choose import WeatherChoice
+    from climrisk.weather.selection import WeatherChoice
 
 
 @with_weather
@@ -59,12 +59,12 @@ def calendar(
 ) -> None:
     """The monthly move-indoors calendar."""
     from climrisk.cli.show import show
-    from climrisk.report import agenda
-    from climrisk.report.calendar_text import calendar_answer, calendar_text
-    from climrisk.report.write import write_file
-    from climrisk.simulate import calls
+    from climrisk.commands import api
+    from climrisk.commands.calendar import exports
+    from climrisk.commands.calendar.text import calendar_answer, calendar_text
+    from climrisk.render.write import write_file
 
-    result = calls.calendar(
+    result = api.calendar(
         choice,
         plants or (),
         spot=spot,
@@ -80,20 +80,20 @@ def calendar(
     )
     files = []
     if ics is not None:
-        files.append(write_file(ics, agenda.calendar_ics(result), option="--ics"))
+        files.append(write_file(ics, exports.calendar_ics(result), option="--ics"))
     if csv is not None:
-        files.append(write_file(csv, agenda.calendar_csv(result), option="--csv"))
+        files.append(write_file(csv, exports.calendar_csv(result), option="--csv"))
     if html is not None:
-        from climrisk.report.pages import calendar_page
+        from climrisk.commands.shared.pages import calendar_page
 
         files.append(write_file(html, calendar_page(result), option="--html"))
     if sheet is not None:
-        from climrisk.report.sheet import calendar_sheet
+        from climrisk.commands.calendar.sheet import calendar_sheet
 
         files.append(write_file(sheet, calendar_sheet(result), option="--sheet"))
     if nights is not None:
-        from climrisk.report.write import csv_text
-        from climrisk.simulate.nightly import calendar_nights
+        from climrisk.commands.shared.nights_table import calendar_nights
+        from climrisk.render.write import csv_text
 
         table = calendar_nights(
             choice,

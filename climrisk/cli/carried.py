@@ -49,8 +49,8 @@ def carried(
     json: JsonFlag = False,
 ) -> None:
     """Note in the home file that plants were carried in or out."""
-    from climrisk.report.carried_text import carried_text
-    from climrisk.simulate.carried import carried as run
+    from climrisk.commands.carried.compute import carried as run
+    from climrisk.commands.carried.text import carried_text
 
     result = run(
         home,

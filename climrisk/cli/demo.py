@@ -28,14 +28,14 @@ def demo(
 ) -> None:
     """The whole job on the built-in home in the invented town of Veladrag."""
     from climrisk.cli.show import show
-    from climrisk.report.demo import (
+    from climrisk.commands.demo.compute import whole_job
+    from climrisk.commands.demo.files import (
         demo_answer,
         demo_text,
         make_demo_folder,
         write_demo,
     )
-    from climrisk.simulate.demo import whole_job
-    from climrisk.weather.choose import WeatherChoice
+    from climrisk.weather.selection import WeatherChoice
 
     make_demo_folder(out)
     today = WeatherChoice(as_of=None if as_of is None else as_of.date()).today

@@ -19,7 +19,7 @@ from climrisk.cli.options import (
 )
 
 if TYPE_CHECKING:
-    from climrisk.weather.choose import WeatherChoice
+    from climrisk.weather.selection import WeatherChoice
 
 
 @with_weather
@@ -55,11 +55,11 @@ def event(
 ) -> None:
     """After a cold event: what each plant met, when to look, what not to do."""
     from climrisk.cli.show import show
-    from climrisk.report.event_page import event_files
-    from climrisk.report.event_text import event_answer, event_text
-    from climrisk.simulate import keeper
+    from climrisk.commands import home_api
+    from climrisk.commands.event.page import event_files
+    from climrisk.commands.event.text import event_answer, event_text
 
-    result = keeper.event(
+    result = home_api.event(
         choice,
         plants or (),
         words=words,

@@ -9,7 +9,7 @@ import typer
 from climrisk.cli.options import HomeFile, JsonFlag, with_weather
 
 if TYPE_CHECKING:
-    from climrisk.weather.choose import WeatherChoice
+    from climrisk.weather.selection import WeatherChoice
 
 
 @with_weather
@@ -40,10 +40,10 @@ def exposure(
 ) -> None:
     """Hours beyond thresholds of the record as it is, no plant."""
     from climrisk.cli.show import show
-    from climrisk.report.text import exposure_answer, exposure_text
-    from climrisk.simulate import calls
+    from climrisk.commands import api
+    from climrisk.commands.exposure.text import exposure_answer, exposure_text
 
-    result = calls.exposure(
+    result = api.exposure(
         choice,
         home=home,
         below=below or (),

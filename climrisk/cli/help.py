@@ -13,8 +13,8 @@ def help_(
     ] = None,
 ) -> None:
     """Explain a topic: names, weather, spots, pots, numbers, accuracy, limits ..."""
-    from climrisk.report.answer import Rows
-    from climrisk.report.topics import NAMES, topic
+    from climrisk.commands.help.topics import NAMES, topic
+    from climrisk.render.answer import Rows
 
     if name is not None:
         typer.echo(topic(name).text())

@@ -12,7 +12,7 @@ from climrisk.cli.options import Elevation, JsonFlag, Risk, with_weather
 from climrisk.cli.provenance import show
 
 if TYPE_CHECKING:
-    from climrisk.weather.choose import WeatherChoice
+    from climrisk.weather.selection import WeatherChoice
 
 
 @with_weather
@@ -59,10 +59,10 @@ def init(
     """Write a commented home file; on a terminal it asks for what is not said."""
     from climrisk.cli.questions import Answers, ask_all, say
     from climrisk.cli.questions import preview as shown
-    from climrisk.output_paths import check_outputs
-    from climrisk.report.init_text import init_text
-    from climrisk.simulate.new_home import check_free, plant_rows
-    from climrisk.simulate.new_home import init as run
+    from climrisk.commands.init.compute import check_free, plant_rows
+    from climrisk.commands.init.compute import init as run
+    from climrisk.commands.init.text import init_text
+    from climrisk.core.output_paths import check_outputs
 
     if plants is not None and not preview:
         check_outputs({"home file": path}, [plants])

@@ -19,7 +19,7 @@ from climrisk.cli.options import (
 )
 
 if TYPE_CHECKING:
-    from climrisk.weather.choose import WeatherChoice
+    from climrisk.weather.selection import WeatherChoice
 
 
 @with_weather
@@ -53,9 +53,9 @@ def learn(
 ) -> None:
     """Learn a spot's offsets from its logger (--file) against a station."""
     from climrisk.cli.show import show
-    from climrisk.report.learn_page import learn_files
-    from climrisk.report.learn_text import learn_answer, learn_text
-    from climrisk.simulate.lesson import lesson
+    from climrisk.commands.learn.calibration import lesson
+    from climrisk.commands.learn.page import learn_files
+    from climrisk.commands.learn.text import learn_answer, learn_text
 
     result = lesson(
         choice,

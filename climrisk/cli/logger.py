@@ -17,7 +17,7 @@ from climrisk.cli.options import (
 )
 
 if TYPE_CHECKING:
-    from climrisk.weather.choose import WeatherChoice
+    from climrisk.weather.selection import WeatherChoice
 
 
 @with_weather
@@ -35,10 +35,10 @@ def logger(
 ) -> None:
     """What a logger's file is: clock, units, marks, coverage, and what it is worth."""
     from climrisk.cli.show import show
-    from climrisk.report.files import logger_files
-    from climrisk.report.logger_text import logger_answer, logger_text
-    from climrisk.simulate.kept import record_choice
-    from climrisk.simulate.logger import logger as run
+    from climrisk.commands.logger.compute import logger as run
+    from climrisk.commands.logger.text import logger_answer, logger_text
+    from climrisk.commands.shared.files import logger_files
+    from climrisk.commands.shared.plants import record_choice
 
     result = run(record_choice(choice, path, home))
     files = logger_files(result, html=html, png=png, csv=csv)

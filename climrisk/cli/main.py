@@ -38,7 +38,7 @@ from climrisk.cli.spots import spots
 from climrisk.cli.stations import stations
 from climrisk.cli.tonight import tonight
 from climrisk.cli.winter import winter
-from climrisk.errors import ClimriskError, InputError, one_line
+from climrisk.core.errors import ClimriskError, InputError, one_line
 
 try:
     from typer.exceptions import TyperException as UsageError

@@ -15,7 +15,7 @@ import typer
 from climrisk.cli.provenance import OUTPUTS, input_files
 
 if TYPE_CHECKING:
-    from climrisk.weather.choose import WeatherChoice
+    from climrisk.weather.selection import WeatherChoice
 
 
 class TemperatureUnit(StrEnum):
@@ -173,7 +173,7 @@ def with_checked_outputs(command: Callable[..., None]) -> Callable[..., None]:
 
 
 def _check(outputs: dict[str, Path], options: dict[str, Any]) -> None:
-    from climrisk.output_paths import check_outputs, files_of_home
+    from climrisk.core.output_paths import check_outputs, files_of_home
 
     inputs = [path for _, path in input_files(options)]
     if isinstance(options.get("home"), Path):
@@ -197,7 +197,7 @@ def _parameters(function: Callable[..., None]) -> list[inspect.Parameter]:
 
 
 def _choice(given: dict[str, Any]) -> WeatherChoice:
-    from climrisk.weather.choose import WeatherChoice, located, parse_at
+    from climrisk.weather.selection import WeatherChoice, located, parse_at
 
     def day(name: str) -> Any:
         value = given[name]

@@ -23,13 +23,13 @@ def plants(
 ) -> None:
     """The plant profiles, each value with its source."""
     from climrisk.cli.show import show
-    from climrisk.report.plants_text import plants_answer, plants_text
-    from climrisk.simulate.plants import plants as run
+    from climrisk.commands.plants.compute import plants as run
+    from climrisk.commands.plants.text import plants_answer, plants_text
 
     result = run(name, home=home)
     if csv is not None:
-        from climrisk.report.write import write_file
-        from climrisk.simulate.plants import collection
+        from climrisk.commands.plants.compute import collection
+        from climrisk.render.write import write_file
 
         write_file(csv, collection(home), option="--csv")
         typer.echo(f"Written: {csv}", err=True)

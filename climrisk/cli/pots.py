@@ -28,7 +28,7 @@ from climrisk.cli.options import (
 )
 
 if TYPE_CHECKING:
-    from climrisk.weather.choose import WeatherChoice
+    from climrisk.weather.selection import WeatherChoice
 
 
 @with_weather
@@ -78,11 +78,11 @@ def pots(
 ) -> None:
     """Compare pots and media: which keeps the roots warmer by night, and why."""
     from climrisk.cli.show import show
-    from climrisk.report.files import pots_files
-    from climrisk.report.pots_text import pots_answer, pots_text
-    from climrisk.simulate import calls
+    from climrisk.commands import api
+    from climrisk.commands.pots.text import pots_answer, pots_text
+    from climrisk.commands.shared.files import pots_files
 
-    result = calls.pots(
+    result = api.pots(
         choice,
         plant=plant,
         spot=spot,

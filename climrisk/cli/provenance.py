@@ -14,10 +14,10 @@ from typing import TYPE_CHECKING, Any
 
 import typer
 
-from climrisk.errors import InputError
+from climrisk.core.errors import InputError
 
 if TYPE_CHECKING:
-    from climrisk.result.common import Result
+    from climrisk.render.document import Result
 
 #: Options that name a file to write.
 OUTPUTS = ("html", "png", "csv", "ics", "sheet", "nights", "out")
@@ -39,13 +39,13 @@ def with_provenance(command: Callable[..., None]) -> Callable[..., None]:
 
     @functools.wraps(command)
     def wrapper(**options: Any) -> None:
-        from climrisk.lookups import noting
+        from climrisk.core.lookups import noting
 
         name = command.__name__
         with noting() as notes:
 
             def made() -> Any:
-                from climrisk.simulate.provenance import day_counted, provenance
+                from climrisk.commands.shared.provenance import day_counted, provenance
 
                 today = day_counted(notes, _today(options))
                 return provenance(
@@ -115,7 +115,7 @@ def _plain(value: Any) -> Any:
 
 def input_files(options: Mapping[str, Any]) -> Iterator[tuple[str, Path]]:
     """Yield what a command reads, by its option."""
-    from climrisk.folders import is_file
+    from climrisk.core.paths import is_file
 
     for name, value in options.items():
         several = value if isinstance(value, list) else [value]
@@ -127,7 +127,7 @@ def input_files(options: Mapping[str, Any]) -> Iterator[tuple[str, Path]]:
 
 
 def _read(options: Mapping[str, Any]) -> Iterator[tuple[str, Path]]:
-    from climrisk.output_paths import files_of_home
+    from climrisk.core.output_paths import files_of_home
 
     for name, path in input_files(options):
         if not path.exists():
@@ -228,8 +228,8 @@ def _words(command: Any, made: dict[str, Any]) -> list[str]:
 
 
 def _note_changes(document: dict[str, Any], made: dict[str, Any]) -> None:
-    from climrisk import __version__
-    from climrisk.simulate.provenance import used_file
+    from climrisk.commands.shared.provenance import used_file
+    from climrisk.core.version import __version__
 
     if document.get("version") != __version__:
         _say(f"made by climrisk {document.get('version')}, this is {__version__}")

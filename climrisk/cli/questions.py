@@ -10,11 +10,11 @@ from typing import TYPE_CHECKING, TypeVar
 
 import typer
 
-from climrisk.errors import InputError
+from climrisk.core.errors import InputError
 
 if TYPE_CHECKING:
     from climrisk.home.collection import PlantRow
-    from climrisk.weather.choose import WeatherChoice
+    from climrisk.weather.selection import WeatherChoice
 
 T = TypeVar("T")
 _WIDTH = 80
@@ -103,7 +103,7 @@ def _plain(error: InputError) -> str:
 
 
 def _place(choice: WeatherChoice, text: str) -> WeatherChoice:
-    from climrisk.weather.choose import parse_at
+    from climrisk.weather.selection import parse_at
     from climrisk.weather.towns import find_town
 
     if not text:
@@ -154,14 +154,14 @@ def _kind(text: str, kinds: Sequence[str]) -> str:
 
 def _one_of(text: str, names: Sequence[str], what: str) -> str:
     """Return a name by its number or by itself, however it is joined."""
-    from climrisk import checks
+    from climrisk.core import validation
 
     if text.isdigit() and 1 <= int(text) <= len(names):
         return names[int(text) - 1]
     for name in names:
         if name.lower() == text.lower():
             return name
-    return checks.named(text, names, what=what, where="")
+    return validation.named(text, names, what=what, where="")
 
 
 def _ask_plants(answers: Answers) -> None:

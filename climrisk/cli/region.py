@@ -108,10 +108,10 @@ def region(
 ) -> None:
     """Maps: what would this spot do to this plant in every cell of a grid?"""
     from climrisk.cli.show import show
-    from climrisk.regions.call import region as compute
-    from climrisk.report.region_files import region_files
-    from climrisk.report.region_text import region_answer, region_text
-    from climrisk.simulate.ask import PotWords
+    from climrisk.commands.region.compute import region as compute
+    from climrisk.commands.region.files import region_files
+    from climrisk.commands.region.text import region_answer, region_text
+    from climrisk.commands.shared.parse import PotWords
 
     with _progress() as (progress, say):
         result = compute(

@@ -28,7 +28,7 @@ from climrisk.cli.options import (
 )
 
 if TYPE_CHECKING:
-    from climrisk.weather.choose import WeatherChoice
+    from climrisk.weather.selection import WeatherChoice
 
 
 @with_weather
@@ -55,12 +55,12 @@ def remedies(
 ) -> None:
     """What helps most: spot, pot, medium, cover and indoor months, each in hours."""
     from climrisk.cli.show import show
-    from climrisk.report.remedies_text import (
+    from climrisk.commands.remedies.request import remedies as run
+    from climrisk.commands.remedies.text import (
         remedies_answer,
         remedies_files,
         remedies_text,
     )
-    from climrisk.simulate.helps import remedies as run
 
     result = run(
         plant,

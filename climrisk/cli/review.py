@@ -21,7 +21,7 @@ from climrisk.cli.options import (
 )
 
 if TYPE_CHECKING:
-    from climrisk.weather.choose import WeatherChoice
+    from climrisk.weather.selection import WeatherChoice
 
 
 @with_weather
@@ -62,11 +62,11 @@ def review(
 ) -> None:
     """The year looked back on: logger against model, rank, near misses."""
     from climrisk.cli.show import show
-    from climrisk.report.review_page import review_files
-    from climrisk.report.review_text import review_answer, review_text
-    from climrisk.simulate import keeper
+    from climrisk.commands import home_api
+    from climrisk.commands.review.page import review_files
+    from climrisk.commands.review.text import review_answer, review_text
 
-    result = keeper.review(
+    result = home_api.review(
         choice,
         plants or (),
         spot=spot,

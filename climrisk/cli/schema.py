@@ -9,6 +9,6 @@ def schema() -> None:
     """The JSON Schema of every document that --json prints."""
     import json
 
-    from climrisk.result.schema import schema as every
+    from climrisk.cli.document_schema import schema as every
 
     typer.echo(json.dumps(every(), indent=1))

@@ -18,8 +18,8 @@ import typer
 from climrisk.cli.provenance import document
 
 if TYPE_CHECKING:
-    from climrisk.report.answer import Answer, Line
-    from climrisk.result.common import Result
+    from climrisk.render.answer import Answer, Line
+    from climrisk.render.document import Result
 
 
 class Units(StrEnum):
@@ -119,8 +119,8 @@ def show(
     if json:
         typer.echo(document(result))
         return
-    from climrisk.report.answer import in_full
-    from climrisk.report.viewer import READER, Viewer
+    from climrisk.render.answer import in_full
+    from climrisk.render.display_units import READER, Viewer
 
     us = style().units == Units.us
     reader = Viewer("f", measures="us") if us else Viewer()
@@ -157,7 +157,7 @@ def _of_home(home: Path | None) -> Units | None:
     """Return the units of a home file; a file that cannot be read says so later."""
     if not isinstance(home, Path):
         return None
-    from climrisk.errors import ClimriskError
+    from climrisk.core.errors import ClimriskError
     from climrisk.home.read import read_home
 
     try:

@@ -24,7 +24,7 @@ from climrisk.cli.options import (
 )
 
 if TYPE_CHECKING:
-    from climrisk.weather.choose import WeatherChoice
+    from climrisk.weather.selection import WeatherChoice
 
 
 @with_weather
@@ -54,9 +54,9 @@ def spots(
 ) -> None:
     """Rank the spots of a home for a plant, clear still nights and windy ones apart."""
     from climrisk.cli.show import show
-    from climrisk.report.spots_page import spots_files
-    from climrisk.report.spots_text import spots_answer, spots_text
-    from climrisk.simulate.ranked import ranked
+    from climrisk.commands.spots.page import spots_files
+    from climrisk.commands.spots.request import ranked
+    from climrisk.commands.spots.text import spots_answer, spots_text
 
     result = ranked(
         plant,

@@ -9,7 +9,7 @@ import typer
 from climrisk.cli.options import HomeFile, JsonFlag, with_weather
 
 if TYPE_CHECKING:
-    from climrisk.weather.choose import WeatherChoice
+    from climrisk.weather.selection import WeatherChoice
 
 
 @with_weather
@@ -27,9 +27,9 @@ def stations(
 ) -> None:
     """Stations near a place, and the archive of their hours."""
     from climrisk.cli.show import show
-    from climrisk.report.stations_text import stations_answer, stations_text
-    from climrisk.simulate import stations as room
-    from climrisk.simulate.kept import place_choice
+    from climrisk.commands.shared.plants import place_choice
+    from climrisk.commands.stations import compute as room
+    from climrisk.commands.stations.text import stations_answer, stations_text
 
     if archive or remove is not None:
         result = room.archive(remove)

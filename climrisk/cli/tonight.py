@@ -81,9 +81,9 @@ def tonight(
     climrisk.service: Type=oneshot and ExecStart= with the same command.
     """
     from climrisk.cli.show import show
-    from climrisk.report.tonight_text import tonight_answer, tonight_text
-    from climrisk.simulate import keeper
-    from climrisk.weather.choose import WeatherChoice, parse_at
+    from climrisk.commands import home_api
+    from climrisk.commands.tonight.text import tonight_answer, tonight_text
+    from climrisk.weather.selection import WeatherChoice, parse_at
 
     choice = WeatherChoice(
         demo=demo,
@@ -94,18 +94,18 @@ def tonight(
         as_of=None if as_of is None else as_of.date(),
         temperature_unit=None if temperature_unit is None else temperature_unit.value,
     )
-    result = keeper.tonight(
+    result = home_api.tonight(
         choice, plants or (), words=words, spot=spot or (), state=state, home=home
     )
     if done:
-        from climrisk.simulate.carried import carried_tonight
+        from climrisk.commands.carried.compute import carried_tonight
 
         carried_tonight(home, result, choice.as_of)
     if only_if_needed and not result.needed:
         return
     if html is not None:
-        from climrisk.report.keeper_pages import tonight_page
-        from climrisk.report.write import write_file
+        from climrisk.commands.tonight.page import tonight_page
+        from climrisk.render.write import write_file
 
         written = write_file(html, tonight_page(result), option="--html")
         result = result.model_copy(update={"files": [written]})

@@ -21,7 +21,7 @@ from climrisk.cli.options import (
 )
 
 if TYPE_CHECKING:
-    from climrisk.weather.choose import WeatherChoice
+    from climrisk.weather.selection import WeatherChoice
 
 
 @with_weather
@@ -52,11 +52,11 @@ def winter(
 ) -> None:
     """The winter exposure of a spot, night by night."""
     from climrisk.cli.show import show
-    from climrisk.report.files import winter_files
-    from climrisk.report.winter_text import winter_answer, winter_text
-    from climrisk.simulate import calls
+    from climrisk.commands import api
+    from climrisk.commands.shared.files import winter_files
+    from climrisk.commands.winter.text import winter_answer, winter_text
 
-    result = calls.winter(
+    result = api.winter(
         choice,
         plant=plant,
         spot=spot,

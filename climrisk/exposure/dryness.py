@@ -7,9 +7,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.core.calendar import Seasons
 from climrisk.exposure.hours import Exposure, expose
 from climrisk.physics import humidity
-from climrisk.seasons import Seasons
 from climrisk.spot.climate import SpotClimate
 
 Float = NDArray[np.floating]

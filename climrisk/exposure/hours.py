@@ -9,9 +9,9 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.core.calendar import Seasons
+from climrisk.core.chunked import columns, night_sums, share_out
 from climrisk.exposure.nights import Nights
-from climrisk.physics.slabs import columns, night_sums, share_out
-from climrisk.seasons import Seasons
 
 Float = NDArray[np.floating]
 
@@ -89,7 +89,7 @@ def expose(
     seasons : Seasons
         Of the same hours.
     dark : ndarray of bool, shape (time,), or (time, case) for many places
-        Hours from sunset to an hour after sunrise (`climrisk.sun.night_hours`).
+        Hours from sunset to an hour after sunrise (`solar.night_hours`).
     thresholds : ndarray of float, shape (threshold,)
         "Below" is strict.
     inclusive : bool

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from climrisk.seasons import WINTER_MONTHS, Seasons, day_of_season
+from climrisk.core.calendar import WINTER_MONTHS, Seasons, day_of_season
 
 Float = NDArray[np.floating]
 Bool = NDArray[np.bool_]

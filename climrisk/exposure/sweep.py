@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from climrisk.physics.compiler_cache import cached_njit
+from climrisk.core.compiler_cache import cached_njit
 from climrisk.physics.vectors import use_wide_vectors
 
 use_wide_vectors()

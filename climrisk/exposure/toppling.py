@@ -12,7 +12,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from climrisk import checks
+from climrisk.core import validation
 from climrisk.physics.drag import (
     cylinder_drag,
     overturning_speed_m_s,
@@ -133,7 +133,7 @@ def checked_plant(
         A size out of range.
     """
     if height_cm is not None:
-        checks.number_in(
+        validation.number_in(
             height_cm,
             *HEIGHT_CM,
             what="height of the plant",
@@ -141,7 +141,7 @@ def checked_plant(
             unit="cm",
         )
     if leaf_area_cm2 is not None:
-        checks.number_in(
+        validation.number_in(
             leaf_area_cm2,
             *LEAF_AREA_CM2,
             what="leaf area",

@@ -11,7 +11,7 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from climrisk.errors import InputError
+from climrisk.core.errors import InputError
 from climrisk.home.model import Home, HomePlant
 from climrisk.plants.names import resolve
 from climrisk.plants.registry import AmbiguousPlant, UnknownPlant

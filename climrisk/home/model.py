@@ -11,7 +11,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field, field_validator, model_validator
 
-from climrisk.errors import InputError
+from climrisk.core.errors import InputError
 from climrisk.home.parts import Fault, Part, Text
 from climrisk.home.spot import HomePlace, HomeRoom, HomeSpot
 from climrisk.home.weather import HomeWeather
@@ -19,7 +19,7 @@ from climrisk.plants.model import Profile
 from climrisk.plants.registry import find, key
 from climrisk.pot.model import Pot
 from climrisk.spot.kinds import SpotKind
-from climrisk.weather.choose import WeatherChoice, parse_at
+from climrisk.weather.selection import WeatherChoice, parse_at
 
 Risk = Annotated[float, Field(ge=0.01, le=0.9)]
 

@@ -6,7 +6,7 @@ from typing import Annotated
 
 from pydantic import BaseModel, ConfigDict, Field
 
-from climrisk.errors import InputError
+from climrisk.core.errors import InputError
 
 Text = Annotated[str, Field(min_length=1, max_length=200)]
 

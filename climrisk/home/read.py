@@ -13,15 +13,15 @@ from typing import Any
 
 from pydantic import BaseModel, ValidationError
 
-from climrisk.errors import InputError
+from climrisk.core.errors import InputError
+from climrisk.core.lookups import unnoted
+from climrisk.core.toml_text import parse_toml
 from climrisk.home.lines import Loc, line_of
 from climrisk.home.model import Home, HomePlant
 from climrisk.home.parts import Fault
 from climrisk.home.spot import HomeRoom, HomeSpot
 from climrisk.home.weather import HomeWeather
-from climrisk.lookups import unnoted
 from climrisk.plants.registry import AmbiguousPlant, UnknownPlant
-from climrisk.toml_text import parse_toml
 
 _PARTS: dict[str, type[BaseModel]] = {
     "weather": HomeWeather,

@@ -6,8 +6,8 @@ from dataclasses import replace
 
 from pydantic import Field, field_validator, model_validator
 
-from climrisk import checks
-from climrisk.errors import InputError
+from climrisk.core import validation
+from climrisk.core.errors import InputError
 from climrisk.home.parts import Fault, Part, Text
 from climrisk.spot.kinds import KINDS, SpotKind, spot_kind
 from climrisk.spot.learned import Evidence, Learned
@@ -125,6 +125,6 @@ class HomeRoom(HomePlace):
     @classmethod
     def _indoors(cls, kind: str) -> str:
         try:
-            return checks.named(kind, ROOM_KINDS, what="kind of room", where="room")
+            return validation.named(kind, ROOM_KINDS, what="kind of room", where="room")
         except InputError as error:
             raise Fault.of(error) from error

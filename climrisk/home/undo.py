@@ -7,8 +7,8 @@ from collections import Counter
 from difflib import SequenceMatcher
 from typing import Any
 
-from climrisk.errors import InputError
-from climrisk.toml_text import parse_toml
+from climrisk.core.errors import InputError
+from climrisk.core.toml_text import parse_toml
 
 
 def without_change(current: str, before: str, after: str) -> str:

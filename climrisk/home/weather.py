@@ -7,10 +7,10 @@ from typing import Literal
 
 from pydantic import Field, field_validator, model_validator
 
-from climrisk.errors import InputError
+from climrisk.core.calendar import known_zone
+from climrisk.core.errors import InputError
 from climrisk.home.parts import Fault, Part
-from climrisk.seasons import known_zone
-from climrisk.weather.choose import WeatherChoice, parse_at
+from climrisk.weather.selection import WeatherChoice, parse_at
 
 
 class HomeWeather(Part):

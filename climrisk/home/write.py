@@ -10,8 +10,8 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from climrisk.atomic_files import remove_leftovers, replace_file, temporary_of
-from climrisk.errors import InputError
+from climrisk.core.atomic_files import remove_leftovers, replace_file, temporary_of
+from climrisk.core.errors import InputError
 from climrisk.home.model import Home, HomePlant, references
 from climrisk.home.read import parse_home, read_text
 from climrisk.home.undo import without_change

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from climrisk.constants import GRAVITY, STANDARD_PRESSURE_PA, ZERO_CELSIUS_K
+from climrisk.core.constants import GRAVITY, STANDARD_PRESSURE_PA, ZERO_CELSIUS_K
 
 Float = NDArray[np.floating]
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from climrisk.constants import CP_AIR, EPSILON_WATER_AIR, LEWIS_TWO_THIRDS
+from climrisk.core.constants import CP_AIR, EPSILON_WATER_AIR, LEWIS_TWO_THIRDS
 
 Float = NDArray[np.floating]
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from climrisk.constants import (
+from climrisk.core.constants import (
     STANDARD_PRESSURE_PA,
     STEFAN_BOLTZMANN,
     ZERO_CELSIUS_K,

@@ -12,7 +12,7 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from climrisk.lookups import note
+from climrisk.core.lookups import note
 from climrisk.plants import registry
 from climrisk.plants.catalog import Lead, Words, catalog, merged
 from climrisk.plants.model import Profile

@@ -13,10 +13,10 @@ from pathlib import Path
 
 from pydantic import ValidationError
 
-from climrisk.errors import InputError
-from climrisk.folders import data_folder, is_folder
+from climrisk.core.errors import InputError
+from climrisk.core.paths import data_folder, is_folder
+from climrisk.core.toml_text import parse_toml
 from climrisk.plants.model import Profile, Source
-from climrisk.toml_text import parse_toml
 
 _SOLD_AS = (
     'it by how it is sold: "a warm grower", "an intermediate grower" or "a cool grower"'

@@ -11,7 +11,7 @@ from climrisk.pot.grid import Rings, Shells
 from climrisk.pot.model import PotNumbers
 
 if TYPE_CHECKING:
-    from climrisk.pot.interiors import Column, Volumes
+    from climrisk.pot.kernel.packing import Column, Volumes
 
 _PERIODS = 12
 
@@ -74,7 +74,7 @@ def daily_response(
         several the axis is at middle height.
     """
     from climrisk.pot.film import FILM_TERMS
-    from climrisk.pot.kernel import march
+    from climrisk.pot.kernel.loop import march
 
     # Steps of a 120th of the period: the straight lines between cost 0.02 %. The
     # kernel counts in hours, so the capacity is scaled to make a step of one.
@@ -99,7 +99,7 @@ def daily_response(
 def _column(
     radius: float, k: float, capacity: float, height: float | None, n_r: int, _: int
 ) -> Column:
-    from climrisk.pot.interiors import Column
+    from climrisk.pot.kernel.packing import Column
 
     shells = Shells.of(radius, k, capacity, n_r)
     values = np.zeros((12, 1))
@@ -115,7 +115,7 @@ def _column(
 def _volumes(
     radius: float, k: float, capacity: float, height: float | None, n_r: int, n_z: int
 ) -> Volumes:
-    from climrisk.pot.interiors import Volumes
+    from climrisk.pot.kernel.packing import Volumes
 
     # Without a height the top takes no part, and any height will do.
     pot = PotNumbers(

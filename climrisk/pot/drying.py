@@ -7,13 +7,13 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from climrisk.physics.slabs import share_out
+from climrisk.core.chunked import share_out
 from climrisk.pot.forcing import any_hour, forcing_of, unknown_hours
 from climrisk.pot.grid import holds_kg
+from climrisk.pot.kernel.integrator import Marcher
 from climrisk.pot.layers import RESERVOIR_VOIDS
-from climrisk.pot.marching import Marcher
 from climrisk.pot.model import Pot, PotNumbers
-from climrisk.pot.pieces import stacked
+from climrisk.pot.time_chunks import stacked
 from climrisk.spot.climate import SpotClimate
 
 Float = NDArray[np.floating]

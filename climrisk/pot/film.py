@@ -7,7 +7,7 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from climrisk.constants import STANDARD_PRESSURE_PA
+from climrisk.core.constants import STANDARD_PRESSURE_PA
 from climrisk.physics.convection import top_film_w_m2k, wall_film_w_m2k
 
 Float = NDArray[np.floating]

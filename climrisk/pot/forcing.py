@@ -9,7 +9,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from climrisk.physics.slabs import by_slabs, is_known
+from climrisk.core.chunked import by_slabs, is_known
 from climrisk.pot.film import STRONGEST_WIND_M_S
 from climrisk.spot.climate import SpotClimate
 
@@ -59,7 +59,7 @@ def forcing_of(
     in_air : bool
         Whether the bottom hangs in the air instead of standing on the floor.
     """
-    from climrisk.pot.surfaces import saturation
+    from climrisk.pot.kernel.surfaces import saturation
 
     def vapor(dew_point_c: Float) -> Float:
         # By the polynomial of the surfaces: a surface at the dew point neither dries

@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from climrisk import checks
-from climrisk.errors import InputError
+from climrisk.core import validation
+from climrisk.core.errors import InputError
 from climrisk.pot.media import WATER_J_M3K, Medium, medium
 
 #: Its reservoir stands 2 to 4 cm deep, a quarter of a small pot; water fills the voids
@@ -53,7 +53,7 @@ def layer_of(text: str, where: str) -> tuple[float, Medium]:
             value=text,
             allowed='centimeters and a medium, such as "2 grit"',
         )
-    thick = checks.number_in(
+    thick = validation.number_in(
         float(match[1]), 0.5, 10.0, what="layer", where=where, unit="cm"
     )
     return thick, medium(match[2])

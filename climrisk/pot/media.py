@@ -9,8 +9,8 @@ from functools import lru_cache
 from importlib import resources
 from typing import Literal
 
-from climrisk import checks
-from climrisk.errors import InputError
+from climrisk.core import validation
+from climrisk.core.errors import InputError
 from climrisk.pot.own_media import own_rows
 
 Wetness = Literal["wet", "damp", "dry"]
@@ -172,7 +172,7 @@ def _one(name: str) -> Medium:
     if name.strip() in unreadable:
         raise unreadable[name.strip()]
     try:
-        key = checks.named(
+        key = validation.named(
             name, known, what="medium", where="--medium", everyday=EVERYDAY
         )
         return known[key]

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal
 
-from climrisk import checks
-from climrisk.errors import InputError
+from climrisk.core import validation
+from climrisk.core.errors import InputError
 from climrisk.pot.layers import Layer, dry_layer, layer_of, reservoir, through_dry_layer
 from climrisk.pot.media import Medium, Wetness, medium, read_table
 
@@ -198,8 +198,10 @@ class Pot:
         InputError
             An unknown kind or medium, or a size out of range.
         """
-        key = checks.named(kind, walls(), what="pot", where="--pot", everyday=EVERYDAY)
-        checks.number_in(
+        key = validation.named(
+            kind, walls(), what="pot", where="--pot", everyday=EVERYDAY
+        )
+        validation.number_in(
             diameter_cm,
             _SMALLEST_CM,
             _LARGEST_CM,
@@ -214,7 +216,7 @@ class Pot:
             *(under, over, _stand(stand), watered_every_d),
             None
             if color is None
-            else checks.named(color, colors(), what="color", where="--pot-color"),
+            else validation.named(color, colors(), what="color", where="--pot-color"),
         )
         if watered_every_d is not None:
             pot.check_watering()
@@ -232,7 +234,7 @@ class Pot:
         """Raise InputError where the days between waterings make no sense."""
         where = "--watered-every"
         days = self.watered_every_d or 0.0
-        checks.number_in(
+        validation.number_in(
             days, 0.5, 120, what="days between waterings", where=where, unit="days"
         )
         if self.kind == "self-watering":

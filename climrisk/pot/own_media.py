@@ -7,9 +7,9 @@ import tomllib
 from pathlib import Path
 from typing import Any
 
-from climrisk.errors import InputError
-from climrisk.folders import data_folder, is_folder
-from climrisk.toml_text import parse_toml
+from climrisk.core.errors import InputError
+from climrisk.core.paths import data_folder, is_folder
+from climrisk.core.toml_text import parse_toml
 
 #: What a file must say, and the range of each number.
 RANGES: dict[str, tuple[float, float]] = {

@@ -7,16 +7,17 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from climrisk.physics.slabs import share_out
+from climrisk.core.chunked import share_out
 from climrisk.pot.forcing import (
     Forgetting,
     any_hour,
     forcing_of,
     unknown_hours,
 )
-from climrisk.pot.marching import Marcher, marched
+from climrisk.pot.grid_shape import Setup, cut
+from climrisk.pot.kernel.integrator import Marcher, marched
 from climrisk.pot.model import Pot, PotNumbers, reference_pot
-from climrisk.pot.pieces import (
+from climrisk.pot.time_chunks import (
     THREADS,
     Piece,
     dealt,
@@ -25,7 +26,6 @@ from climrisk.pot.pieces import (
     stacked,
     summer_pieces,
 )
-from climrisk.pot.setups import Setup, cut
 from climrisk.spot.climate import SpotClimate
 
 Float = NDArray[np.floating]

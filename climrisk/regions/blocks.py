@@ -12,8 +12,9 @@ from numpy.typing import NDArray
 
 from climrisk.advice.heat import PlacesHeat
 from climrisk.advice.places import advise_places
+from climrisk.core.calendar import season_date
+from climrisk.core.chunked import alone
 from climrisk.exposure.hours import Exposure
-from climrisk.physics.slabs import alone
 from climrisk.regions.cells import (
     TAIL_H,
     Batch,
@@ -26,8 +27,7 @@ from climrisk.regions.cells import (
 )
 from climrisk.regions.job import Asked, Job
 from climrisk.regions.units import HEAT_MAPS, OUTPUTS
-from climrisk.seasons import season_date
-from climrisk.weather.grid_read import Box, Cells, Held
+from climrisk.weather.grids.read import Box, Cells, Held
 
 Float = NDArray[np.floating]
 Maps = dict[str, NDArray[Any]]

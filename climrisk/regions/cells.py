@@ -10,17 +10,17 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.core.calendar import Seasons
 from climrisk.exposure.hours import by_night
-from climrisk.exposure.running import RunningExposure
-from climrisk.pot.running import RunningRootZone
+from climrisk.exposure.streaming import RunningExposure
+from climrisk.physics.solar import Places, SunPath, toward_sun
+from climrisk.pot.streaming import RunningRootZone
 from climrisk.regions.job import Job
-from climrisk.seasons import Seasons
 from climrisk.spot.climate import SpotClimate
-from climrisk.spot.ingredients import AHEAD_H, BEFORE_H, Calendar, ingredients
-from climrisk.spot.members import worlds
+from climrisk.spot.ensemble import worlds
+from climrisk.spot.kernel_inputs import AHEAD_H, BEFORE_H, Calendar, ingredients
 from climrisk.spot.transfer import prepare, spot_climate
-from climrisk.sun import Places, SunPath, toward_sun
-from climrisk.weather.grid_read import Cells
+from climrisk.weather.grids.read import Cells
 from climrisk.weather.series import Origin, Place, Source, WeatherSeries
 
 Float = NDArray[np.floating]

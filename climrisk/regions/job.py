@@ -11,15 +11,15 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from climrisk import __version__
+from climrisk.advice.chilling import Exemption
 from climrisk.advice.heat import HeatLimit, heat_limits, just_above
 from climrisk.advice.limits import limits_of
-from climrisk.advice.wanted import Exemption
+from climrisk.core.version import __version__
 from climrisk.plants.model import Profile
+from climrisk.pot.grid_shape import Setup
 from climrisk.pot.model import Pot
-from climrisk.pot.setups import Setup
 from climrisk.spot.kinds import SpotKind
-from climrisk.weather.grid_file import Grid, open_grid
+from climrisk.weather.grids.file import Grid, open_grid
 
 
 @dataclass(frozen=True)

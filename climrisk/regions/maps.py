@@ -12,20 +12,20 @@ from typing import TYPE_CHECKING, Any, Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from climrisk import __version__
-from climrisk.atomic_files import (
+from climrisk.core.atomic_files import (
     move_into_place,
     remove,
     remove_leftovers,
     temporary_beside,
 )
-from climrisk.errors import InputError
-from climrisk.folders import is_file, is_folder
+from climrisk.core.errors import InputError
+from climrisk.core.paths import is_file, is_folder
+from climrisk.core.version import __version__
+from climrisk.regions.checkpoint import no_room
 from climrisk.regions.job import Job
 from climrisk.regions.unfailing_file import UnfailingFile
 from climrisk.regions.units import OUTPUTS
-from climrisk.regions.work import no_room
-from climrisk.weather.grid_store import needs_extra
+from climrisk.weather.grids.store import needs_extra
 
 if TYPE_CHECKING:
     import xarray as xr
@@ -239,7 +239,7 @@ def open_maps(path: Path) -> xr.Dataset | None:
     """Return the maps of an earlier run, or None where a file is something else."""
     import xarray as xr
 
-    from climrisk.weather.grid_store import opened
+    from climrisk.weather.grids.store import opened
 
     raw = opened(str(path))
     if "climrisk_version" not in raw.attrs or "hours_below_preferred" not in raw:

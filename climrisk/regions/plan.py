@@ -8,7 +8,7 @@ from itertools import product
 from climrisk.regions.blocks import Block
 from climrisk.regions.cells import TAIL_H, lead_h
 from climrisk.regions.job import Job
-from climrisk.weather.grid_file import Grid
+from climrisk.weather.grids.file import Grid
 
 #: Bytes of hours and nights that one worker may hold; what it computes with comes on
 #: top, some 40 MB.
@@ -16,7 +16,7 @@ WORKER_BYTES = 64_000_000
 #: Decoding a stored value, and working on a cell's hour (ns; measured, they only weigh
 #: one against the other).
 _DECODE_NS, _WORK_NS = 4.0, 43.0
-#: Cells are marched so many at a time (`climrisk.pot.lanes.LANES`, which loads numba);
+#: Cells are marched so many at a time (`simd_layout.LANES`, which loads numba);
 #: spare ones cost as much.
 _LANES = 64
 #: Bytes of a cell's night: lowest, highest and unknown of air and root zone.

@@ -11,12 +11,12 @@ from typing import Any
 
 import numpy as np
 
-from climrisk.atomic_files import sync_tree
+from climrisk.core.atomic_files import sync_tree
+from climrisk.regions.checkpoint import no_room
 from climrisk.regions.job import Job
-from climrisk.regions.work import no_room
-from climrisk.weather.grid_file import Grid, Part
-from climrisk.weather.grid_read import read_raw
-from climrisk.weather.grid_store import needs_extra, opened
+from climrisk.weather.grids.file import Grid, Part
+from climrisk.weather.grids.read import read_raw
+from climrisk.weather.grids.store import needs_extra, opened
 
 #: Bytes of one variable that are held while copying.
 _SLAB_BYTES = 128_000_000

@@ -11,11 +11,11 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from climrisk import checks
-from climrisk.errors import ClimriskError, InputError
+from climrisk.core import validation
+from climrisk.core.errors import ClimriskError, InputError
 from climrisk.regions.blocks import Block, Maps, run_block
 from climrisk.regions.job import Job
-from climrisk.weather.grid_store import needs_extra
+from climrisk.weather.grids.store import needs_extra
 
 if TYPE_CHECKING:
     from distributed import Client
@@ -56,7 +56,7 @@ class Workers:
                 next_step="join a cluster or make one, not both",
             )
         if self.workers is not None:
-            checks.number_in(
+            validation.number_in(
                 self.workers, 1, 256, what="number of workers", where="--workers"
             )
         if self.scheduler is not None and ":" not in self.scheduler:

@@ -8,12 +8,12 @@ from functools import partial
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.core.chunked import by_slabs
 from climrisk.physics.pointwise import where
-from climrisk.physics.slabs import by_slabs
+from climrisk.spot.ensemble import Worlds
 from climrisk.spot.kinds import Pair, SpotKind
 from climrisk.spot.learned import Learned
 from climrisk.spot.means import running_mean
-from climrisk.spot.members import Worlds
 from climrisk.spot.nightly import Nightly, first_hours
 from climrisk.spot.regimes import member_weights
 from climrisk.spot.rooms import room_air_c, sill_air_c

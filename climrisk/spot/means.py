@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from climrisk.physics.slabs import is_known
+from climrisk.core.chunked import is_known
 
 Float = NDArray[np.floating]
 

@@ -9,7 +9,7 @@ from functools import lru_cache
 from importlib import resources
 from typing import Any
 
-from climrisk.lookups import note
+from climrisk.core.lookups import note
 from climrisk.physics.longwave import top_sky_view, wall_sky_view
 from climrisk.spot.kinds import Pair, SpotKind
 

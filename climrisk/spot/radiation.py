@@ -8,12 +8,12 @@ from functools import partial
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.core.chunked import by_slabs, columns, several_by_slabs
 from climrisk.physics.longwave import black_flux_w_m2, sky_emissivity
-from climrisk.physics.slabs import by_slabs, columns, several_by_slabs
 from climrisk.physics.surface import pane_temp_c
+from climrisk.spot.ensemble import Share
 from climrisk.spot.kinds import SpotKind
 from climrisk.spot.means import running_mean
-from climrisk.spot.members import Share
 from climrisk.spot.nightly import Nightly
 from climrisk.spot.rooms import pane_radiation
 from climrisk.spot.sky import Sky

@@ -12,9 +12,9 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.core.chunked import columns, is_known, night_sums
 from climrisk.physics.pointwise import where
-from climrisk.physics.slabs import columns, is_known, night_sums
-from climrisk.spot.members import Worlds
+from climrisk.spot.ensemble import Worlds
 
 Float = NDArray[np.floating]
 NightKind = Literal["still", "mixed", "windy"]

@@ -10,12 +10,12 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.core.chunked import by_slabs
 from climrisk.physics.humidity import dew_point_c, saturation_pressure_pa
-from climrisk.physics.slabs import by_slabs
 from climrisk.physics.surface import PANE_FILM_M2K_W
+from climrisk.spot.ensemble import Worlds
 from climrisk.spot.kinds import Pair, SpotKind
 from climrisk.spot.means import running_mean
-from climrisk.spot.members import Worlds
 from climrisk.spot.modifiers import figures
 from climrisk.spot.nightly import Nightly
 from climrisk.spot.sky import Stand

@@ -7,8 +7,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, fields, replace
 from typing import Literal
 
-from climrisk import checks
-from climrisk.errors import InputError
+from climrisk.core import validation
+from climrisk.core.errors import InputError
 
 Insulation = Literal["none", "ordinary", "good"]
 Glass = Literal["single", "double", "low-e"]
@@ -153,7 +153,7 @@ def site_of(told: Mapping[str, object], *, where: str) -> Site:
     for key, value in told.items():
         name = key.replace("-", "_")
         if name not in KEYS:
-            name = checks.named(key, KEYS, what="particular of a spot", where=where)
+            name = validation.named(key, KEYS, what="particular of a spot", where=where)
         if value is None:
             continue
         field, read = _read(name, value, f"{where} {name}")
@@ -195,12 +195,12 @@ def _read(key: str, value: object, where: str) -> tuple[str, object]:
     if key in _NUMBERS:
         field, low, high, unit = _NUMBERS[key]
         number = _number(value, where)
-        return field, checks.number_in(
+        return field, validation.number_in(
             number, low, high, what=key, where=where, unit=unit
         )
     if key in _WHOLE:
         low, high = _WHOLE[key]
-        number = checks.number_in(
+        number = validation.number_in(
             _number(value, where), low, high, what=key, where=where
         )
         if number != int(number):
@@ -208,12 +208,12 @@ def _read(key: str, value: object, where: str) -> tuple[str, object]:
         return key, int(number)
     if key in _SHARES:
         field, high = _SHARES[key]
-        return field, checks.number_in(
+        return field, validation.number_in(
             _share(value, where), 0, high, what=key, where=where
         )
     if key in _YES_NO:
         return key, _yes_no(value, where)
-    return key, checks.named(str(value), _WORDS[key], what=key, where=where)
+    return key, validation.named(str(value), _WORDS[key], what=key, where=where)
 
 
 def _number(value: object, where: str) -> float:

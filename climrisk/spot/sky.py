@@ -9,18 +9,18 @@ from functools import cached_property, partial
 import numpy as np
 from numpy.typing import NDArray
 
-from climrisk.physics.slabs import columns, is_known
-from climrisk.spot.kinds import SpotKind
-from climrisk.spot.members import Worlds
-from climrisk.spot.nightly import Nightly
-from climrisk.spot.regimes import cloud_of_nights
-from climrisk.sun import (
+from climrisk.core.chunked import columns, is_known
+from climrisk.physics.solar import (
     SunPath,
     beam_and_diffuse,
     clear_sky_ghi_w_m2,
     cloud_of_transmission,
     cloud_transmission,
 )
+from climrisk.spot.ensemble import Worlds
+from climrisk.spot.kinds import SpotKind
+from climrisk.spot.nightly import Nightly
+from climrisk.spot.regimes import cloud_of_nights
 from climrisk.weather.series import WeatherSeries
 
 Float = NDArray[np.floating]

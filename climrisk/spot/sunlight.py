@@ -8,8 +8,12 @@ from functools import lru_cache, partial
 import numpy as np
 from numpy.typing import NDArray
 
-from climrisk.physics.slabs import columns, several_by_slabs
-from climrisk.spot.around import (
+from climrisk.core.chunked import columns, several_by_slabs
+from climrisk.physics.solar import SunPath
+from climrisk.spot.ensemble import Share, Worlds
+from climrisk.spot.kinds import SpotKind
+from climrisk.spot.sky import Sky
+from climrisk.spot.surroundings import (
     Around,
     Surrounded,
     around,
@@ -19,10 +23,6 @@ from climrisk.spot.around import (
     through_glass,
     unknown,
 )
-from climrisk.spot.kinds import SpotKind
-from climrisk.spot.members import Share, Worlds
-from climrisk.spot.sky import Sky
-from climrisk.sun import SunPath
 
 Float = NDArray[np.floating]
 

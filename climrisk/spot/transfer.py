@@ -8,20 +8,20 @@ from functools import partial
 import numpy as np
 from numpy.typing import NDArray
 
-from climrisk.constants import (
+from climrisk.core.calendar import Seasons
+from climrisk.core.chunked import by_slabs, is_known
+from climrisk.core.constants import (
     DAY_LAPSE_K_KM,
     DEW_LAPSE_K_KM,
     NIGHT_LAPSE_K_KM,
     STANDARD_PRESSURE_PA,
 )
 from climrisk.physics.humidity import pressure_at_height_pa
-from climrisk.physics.slabs import by_slabs, is_known
-from climrisk.seasons import Seasons
+from climrisk.physics.solar import SunPath, night_hours, sun_path
 from climrisk.spot.air import spot_air
-from climrisk.spot.around import open_to
 from climrisk.spot.climate import SpotClimate
+from climrisk.spot.ensemble import Worlds
 from climrisk.spot.kinds import SpotKind
-from climrisk.spot.members import Worlds
 from climrisk.spot.modifiers import sited
 from climrisk.spot.nightly import Nightly
 from climrisk.spot.radiation import longwave, surfaces
@@ -29,8 +29,8 @@ from climrisk.spot.regimes import Regimes, regimes
 from climrisk.spot.rooms import room_dew_point_c
 from climrisk.spot.sky import Sky, Stand, sky_of
 from climrisk.spot.sunlight import sunlight
+from climrisk.spot.surroundings import open_to
 from climrisk.spot.wind import gust_at_spot, wind_at_spot
-from climrisk.sun import SunPath, night_hours, sun_path
 from climrisk.weather.gaps import bridged
 from climrisk.weather.series import Origin, WeatherSeries
 

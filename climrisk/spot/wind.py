@@ -5,12 +5,12 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from climrisk.physics.slabs import by_slabs
+from climrisk.core.chunked import by_slabs
 from climrisk.physics.wind import log_profile_ratio
-from climrisk.spot.around import table
+from climrisk.spot.ensemble import Worlds
 from climrisk.spot.kinds import SpotKind
-from climrisk.spot.members import Worlds
 from climrisk.spot.site import POT_ABOVE_FLOOR_M, STOREY_M
+from climrisk.spot.surroundings import table
 
 Float = NDArray[np.floating]
 

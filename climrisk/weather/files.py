@@ -7,11 +7,11 @@ import warnings
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
-from climrisk.errors import InputError
+from climrisk.core.errors import InputError
 from climrisk.weather.series import Place, WeatherSeries
 
 if TYPE_CHECKING:
-    from climrisk.weather.logger import LoggerTable, Told
+    from climrisk.weather.tables.logger import LoggerTable, Told
 
 #: Station number, city, state, zone, latitude and longitude in degrees and minutes.
 _TMY2_HEADER = re.compile(
@@ -49,16 +49,16 @@ def read_weather(
     InputError
         The file cannot be read, or leaves open what must be asked.
     """
-    from climrisk.weather.grid_store import is_grid
+    from climrisk.weather.grids.store import is_grid
 
     if is_grid(path):
-        from climrisk.weather.grid_cell import read_cell
+        from climrisk.weather.grids.cell import read_cell
 
         return read_cell(path, place, measured_at=measured_at)
     text = read_text(path)
     if _is_typical(text):
         return _typical(path, text, measured_at)
-    from climrisk.weather.logger import Told, read_logger
+    from climrisk.weather.tables.logger import Told, read_logger
 
     told = Told(temperature_unit, date_order, clock, column)
     table = read_logger(path, text, place=place, told=told)
@@ -73,7 +73,7 @@ def read_table(path: Path, *, place: Place | None, told: Told) -> LoggerTable:
     InputError
         The file is a typical year, or no table, or leaves open what must be asked.
     """
-    from climrisk.weather.logger import read_logger
+    from climrisk.weather.tables.logger import read_logger
 
     text = read_text(path)
     if _is_typical(text):

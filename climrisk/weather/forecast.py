@@ -6,9 +6,9 @@ from datetime import datetime
 
 import numpy as np
 
-from climrisk.weather.client import Client
 from climrisk.weather.series import Origin, Place, Source, WeatherSeries
-from climrisk.weather.station_series import CONVERTED
+from climrisk.weather.stations.client import Client
+from climrisk.weather.stations.series import CONVERTED
 
 
 def forecast_series(place: Place, now: datetime, client: Client) -> WeatherSeries:

@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
-from climrisk.physics.slabs import is_known
+from climrisk.core.chunked import is_known
 from climrisk.weather.series import Origin, WeatherSeries
 from climrisk.weather.spans import spans
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from climrisk.seasons import standard_offset_min
+from climrisk.core.calendar import standard_offset_min
 from climrisk.weather.series import Place
 
 Float = NDArray[np.floating]

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from climrisk.errors import InputError
+from climrisk.core.errors import InputError
 from climrisk.weather.series import Origin, WeatherSeries
 from climrisk.weather.spans import spans
 

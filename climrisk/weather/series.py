@@ -11,12 +11,12 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from climrisk import checks
-from climrisk.errors import InputError
+from climrisk.core import validation
+from climrisk.core.calendar import Seasons
+from climrisk.core.chunked import is_known
+from climrisk.core.errors import InputError
+from climrisk.core.variables import VARIABLES
 from climrisk.physics import humidity
-from climrisk.physics.slabs import is_known
-from climrisk.seasons import Seasons
-from climrisk.variables import VARIABLES
 from climrisk.weather.rounding import resolution_c
 
 Float = NDArray[np.floating]
@@ -54,8 +54,8 @@ class Place:
     zone: str
 
     def __post_init__(self) -> None:
-        checks.latitude(self.latitude_deg, where=self.name)
-        checks.longitude(self.longitude_deg, where=self.name)
+        validation.latitude(self.latitude_deg, where=self.name)
+        validation.longitude(self.longitude_deg, where=self.name)
 
 
 @dataclass(frozen=True)
@@ -120,7 +120,7 @@ class Away:
 
 @dataclass(frozen=True)
 class MarkCount:
-    """Readings that were taken out, and why; see `climrisk.weather.marks`."""
+    """Readings that were taken out, and why; see `climrisk.weather.quality_flags`."""
 
     variable: str
     mark: str
@@ -137,8 +137,8 @@ class WeatherSeries:
         UTC start of each hour, one hour apart. Whole hours, or the half or quarter
         hours on which a zone's own hours begin.
     values : mapping of str to ndarray of float, shape (time, case)
-        By names of `climrisk.variables`; NaN is missing. A variable that the record
-        does not know is absent from the mapping.
+        By names of `climrisk.core.variables`; NaN is missing. A variable that the
+        record does not know is absent from the mapping.
     origin : ndarray of uint8, shape (time, case)
         `Origin` of the air temperature.
     place, source : Place, Source
@@ -204,7 +204,9 @@ class WeatherSeries:
                 msg = f"unknown variable {name}"
                 raise ValueError(msg)
             if np.isfinite(array).any():
-                columns[name] = checks.hourly_values(name, array, where=source.label)
+                columns[name] = validation.hourly_values(
+                    name, array, where=source.label
+                )
         if "air_temp_c" not in columns:
             raise InputError(
                 "no air temperature in the record",

@@ -14,8 +14,8 @@ from typing import Any, Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from climrisk.errors import InputError
-from climrisk.folders import shown_name
+from climrisk.core.errors import InputError
+from climrisk.core.paths import shown_name
 from climrisk.weather.files import read_text
 from climrisk.weather.series import Place, Source, WeatherSeries
 from climrisk.weather.typical_cells import epw_cells, explained, tmy2_cells, tmy3_cells
@@ -246,6 +246,6 @@ def _nominal_start(*, north: bool, leap: bool) -> np.datetime64:
 
 
 def _offset_min(place: Place) -> int:
-    from climrisk.seasons import standard_offset_min
+    from climrisk.core.calendar import standard_offset_min
 
     return standard_offset_min(place.zone, 2002)

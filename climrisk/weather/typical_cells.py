@@ -10,7 +10,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
-from climrisk.errors import InputError
+from climrisk.core.errors import InputError
 
 _NUMBER = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d+)?", re.ASCII)
 _UNKNOWN = ("", "nan", "na", "n/a", "null", "none")

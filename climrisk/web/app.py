@@ -7,12 +7,16 @@ from contextlib import asynccontextmanager
 
 from fastapi import FastAPI
 from starlette.middleware.body_limit import RequestBodyLimitMiddleware
+from starlette.middleware.gzip import GZipMiddleware
 
-from climrisk import __version__
+from climrisk.core.version import __version__
 from climrisk.home import remove_unfinished
 from climrisk.web.job_queue import JobQueue
 from climrisk.web.security import SecurityMiddleware
 from climrisk.web.settings import MOST_UPLOAD_BYTES, Settings
+
+#: Shorter answers are sent as they are.
+_LEAST_ZIPPED_BYTES = 800
 
 
 def make_app(settings: Settings) -> FastAPI:
@@ -55,6 +59,9 @@ def make_app(settings: Settings) -> FastAPI:
     add_subscription(app, state)
     add_routes(app, state)
     # The last added stands outermost: its headers are on every answer.
+    app.add_middleware(
+        GZipMiddleware, minimum_size=_LEAST_ZIPPED_BYTES, compresslevel=6
+    )
     app.add_middleware(RequestBodyLimitMiddleware, max_body_size=MOST_UPLOAD_BYTES)
     app.add_middleware(
         SecurityMiddleware,

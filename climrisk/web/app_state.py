@@ -15,14 +15,15 @@ from typing import Any
 
 from starlette.concurrency import run_in_threadpool
 
-from climrisk.errors import InputError
-from climrisk.folders import cache_folder, data_folder
+from climrisk.core.errors import InputError
+from climrisk.core.paths import cache_folder, data_folder
 from climrisk.home import Home, read_home
-from climrisk.report.page import Page
-from climrisk.report.viewer import Viewer
-from climrisk.weather.choose import WeatherChoice
+from climrisk.render.display_units import Viewer
+from climrisk.render.page import Page
+from climrisk.weather.selection import WeatherChoice
 from climrisk.web.asks import WeatherAsk
 from climrisk.web.changes import Changes
+from climrisk.web.homes import Homes
 from climrisk.web.job_queue import Job, JobQueue
 from climrisk.web.messages import page_message
 from climrisk.web.screens import Screen
@@ -53,6 +54,7 @@ class AppState:
         self.settings = settings
         self.jobs = jobs
         self.changes = Changes()
+        self.homes = Homes(None if settings.demo else settings.home)
         self._sheets: OrderedDict[tuple[object, ...], Page] = OrderedDict()
 
     @property
@@ -60,8 +62,7 @@ class AppState:
         """The home file, where there is one."""
         if self.settings.demo:
             return DEMO_HOME
-        home = self.settings.home
-        return home if home is not None and home.is_file() else None
+        return self.homes.current
 
     def knows_weather(self, ask: WeatherAsk) -> bool:
         """Whether there is a weather to compute with."""
@@ -127,12 +128,12 @@ class AppState:
 
     def public_text(self, line: str) -> str:
         """Return an error as the page says it."""
-        home = self.settings.home
         folders = {self.settings.logs, data_folder(), cache_folder(), Path.cwd()}
         with suppress(RuntimeError):
             folders.add(Path.home())
-        if home is not None:
-            folders.add(home.parent)
+        folders |= {entry.path.parent for entry in self.homes.listing()}
+        if self.settings.home is not None:
+            folders.add(self.settings.home.parent)
         return page_message(line, folders)
 
     async def result(self, job: Job, seconds: float | None = None) -> Any:

@@ -11,9 +11,9 @@ from typing import Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, create_model, model_validator
 
-from climrisk.weather.choose import WeatherChoice, parse_at
+from climrisk.weather.selection import WeatherChoice, parse_at
 
-#: How the annotations of `climrisk.simulate.calls` are asked for.
+#: How the annotations of `climrisk.commands.api` are asked for.
 _KINDS: dict[str, Any] = {
     "str": str,
     "str | None": str | None,

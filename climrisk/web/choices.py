@@ -6,13 +6,13 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
+from climrisk.commands.shared.request import STATES
+from climrisk.core.calendar import today_here
 from climrisk.home.model import references
 from climrisk.home.spot import ROOM_KINDS
 from climrisk.plants.registry import index
 from climrisk.pot.media import WETNESSES, media
 from climrisk.pot.model import colors, walls
-from climrisk.seasons import today_here
-from climrisk.simulate.asked import STATES
 from climrisk.spot.kinds import KINDS, spot_kind
 
 if TYPE_CHECKING:

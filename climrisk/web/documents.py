@@ -7,8 +7,8 @@ from fastapi.exceptions import RequestValidationError
 from pydantic import BaseModel
 from starlette.responses import JSONResponse, Response
 
-from climrisk import __version__
-from climrisk.errors import ClimriskError, one_line
+from climrisk.core.errors import ClimriskError, one_line
+from climrisk.core.version import __version__
 from climrisk.web.app_state import AppState
 from climrisk.web.job_queue import Busy, Stopped
 from climrisk.web.screens import SCREENS, Screen

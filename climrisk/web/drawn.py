@@ -8,7 +8,7 @@ from threading import Lock
 from typing import TYPE_CHECKING, Any
 from urllib.parse import parse_qsl, urlencode
 
-from climrisk.report.viewer import Viewer
+from climrisk.render.display_units import Viewer
 from climrisk.web.pieces import engine
 
 if TYPE_CHECKING:
@@ -36,7 +36,8 @@ def drawn(
 ) -> Markup:
     """Return a result's sheet as HTML, from memory where it was drawn before.
 
-    `exact` is the query of the JSON document; `own` says whether changes can be saved, to the reader's own home.
+    `exact` is the query of the JSON document; `own` says whether changes can be saved,
+    to the reader's own home.
     """
     from markupsafe import Markup
 

@@ -10,12 +10,12 @@ from importlib import resources
 from fastapi import FastAPI, Request
 from starlette.responses import Response
 
-from climrisk.report import figures as draw
-from climrisk.report.page import Picture
+from climrisk.render import charts as draw
+from climrisk.render.page import Picture
 
 _JS, _CSS, _SVG, _PNG = "text/javascript", "text/css", "image/svg+xml", "image/png"
 _FILES = {
-    "pieces.css": ("climrisk.report", _CSS),
+    "pieces.css": ("climrisk.render", _CSS),
     "page.css": ("climrisk.web", _CSS),
     "plants.css": ("climrisk.web", _CSS),
     "page.js": ("climrisk.web", _JS),
@@ -26,7 +26,7 @@ _FILES = {
     "icon-192.png": ("climrisk.web", _PNG),
     "icon-512.png": ("climrisk.web", _PNG),
     "icon-maskable.png": ("climrisk.web", _PNG),
-    "plotly-cartesian.min.js": ("climrisk.report", _JS),
+    "plotly-cartesian.min.js": ("climrisk.render", _JS),
 }
 #: What a phone puts on its home screen. Nothing here needs a secure origin.
 _MANIFEST = {

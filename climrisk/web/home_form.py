@@ -9,13 +9,13 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from climrisk.atomic_files import private_folder
-from climrisk.errors import InputError
+from climrisk.commands.init.compute import init
+from climrisk.core.atomic_files import private_folder
+from climrisk.core.errors import InputError
 from climrisk.home import edit_home, read_home, undo_change
 from climrisk.home.collection import collection_csv
 from climrisk.home.read import read_text
-from climrisk.simulate.new_home import init
-from climrisk.weather.choose import WeatherChoice, parse_at
+from climrisk.weather.selection import WeatherChoice, located, parse_at
 from climrisk.web.app_state import DEMO_HOME, AppState
 from climrisk.web.asks import WeatherAsk
 from climrisk.web.changes import Change
@@ -143,25 +143,30 @@ def _own(state: AppState) -> Path:
 
 
 def _begin(state: AppState, given: dict[str, str]) -> None:
-    path = state.settings.home
-    if path is None or state.settings.demo:
+    """Write a new home, and show it from now on."""
+    if state.settings.demo:
         raise InputError("this page keeps no home", where="home")
     said: dict[str, Any] = {k: given.get(k) or None for k in _WEATHER}
-    file = None
-    if path.exists():
-        raise InputError("a home file is there already", where="home")
+    name = given.get("name") or "My home"
+    path = state.homes.new_path(name)
     private_folder(path.parent)
+    at, file = said.pop("at"), None
     if given.get("log"):
         file = copy_log(log_file(state.settings.logs, given["log"]), path.parent)
-    at = said.pop("at")
-    choice = WeatherChoice(
-        file=file, at=None if at is None else parse_at(at, where="at"), **said
+    elif said["station"]:
+        # The station chosen, whichever town it was found from.
+        said["town"] = None
+    choice = located(
+        WeatherChoice(
+            file=file, at=None if at is None else parse_at(at, where="at"), **said
+        )
     )
     # An equal sign ends the name of a spot.
     called = (given.get("spot_name") or "balcony").replace("=", " ")
     kind = given.get("kind") or "roofed-balcony"
     rooms = [f"{k.replace('-', ' ')}={k}" for k in [given.get("room_kind")] if k]
-    init(path, choice, name=given.get("name"), spot=[f"{called}={kind}"], room=rooms)
+    init(path, choice, name=name, spot=[f"{called}={kind}"], room=rooms)
+    state.homes.choose(state.homes.key_of(path))
 
 
 def _said(given: Mapping[str, str], name: str) -> str:

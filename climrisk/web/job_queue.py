@@ -22,8 +22,8 @@ from multiprocessing.connection import Connection
 from multiprocessing.process import BaseProcess
 from typing import Any, Protocol
 
-from climrisk.errors import ClimriskError, InputError, WeatherUnavailable
-from climrisk.weather.progress import told
+from climrisk.core.errors import ClimriskError, InputError, WeatherUnavailable
+from climrisk.weather.stations.progress import told
 
 _POLL_S = 0.1
 _STEP = re.compile(r"\b(\d+) of (\d+)\b")

@@ -6,7 +6,7 @@ import os
 import re
 from collections.abc import Iterable
 
-from climrisk.folders import UPLOAD_PREFIX
+from climrisk.core.paths import UPLOAD_PREFIX
 
 #: What an option, with what follows it, is called on the page.
 _OPTIONS = (

@@ -19,7 +19,7 @@ def engine() -> Environment:
 
     made = Environment(
         loader=ChoiceLoader(
-            [PackageLoader("climrisk.web"), PackageLoader("climrisk.report")]
+            [PackageLoader("climrisk.web"), PackageLoader("climrisk.render")]
         ),
         autoescape=True,
         undefined=StrictUndefined,
@@ -31,4 +31,5 @@ def engine() -> Environment:
     made.filters["year_list"] = year_list
     made.filters["param"] = lambda query, name: dict(parse_qsl(query)).get(name, "")
     made.filters["same"] = lambda name: (name, name)
+    made.filters["short_caption"] = lambda caption: caption.partition(" (")[0]
     return made

@@ -8,14 +8,14 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
-from climrisk.errors import InputError
+from climrisk.commands.carried.compute import carry_rows
+from climrisk.core.calendar import today_here
+from climrisk.core.errors import InputError
+from climrisk.core.wording import listed, plural
 from climrisk.home import Home, HomeEdit, read_home
 from climrisk.home.collection import PlantRow, length_cm, read_pasted
 from climrisk.plants.names import resolve
 from climrisk.plants.registry import AmbiguousPlant, UnknownPlant
-from climrisk.seasons import today_here
-from climrisk.simulate.carried import carry_rows
-from climrisk.wording import listed, plural
 
 #: Fields of a form that become keys of a plant or a spot as they are.
 PLANT_WORDS = ("label", "spot", "room", "pot", "medium", "wetness", "state")

@@ -13,18 +13,23 @@ from fastapi import FastAPI, Request
 from starlette.concurrency import run_in_threadpool
 from starlette.responses import RedirectResponse, Response
 
-from climrisk.errors import ClimriskError, InputError
+from climrisk.commands.calendar.exports import calendar_csv, calendar_ics
+from climrisk.commands.calendar.next_moves import plant_lines
+from climrisk.commands.calendar.result import CalendarResult
+from climrisk.commands.calendar.ribbon import (
+    Span,
+    axis_svg,
+    ribbon_svg,
+    ribbon_words,
+    year_ribbon,
+)
+from climrisk.commands.calendar.sheet import sheet_parts
+from climrisk.commands.shared.home_tables import labels_table
+from climrisk.core.calendar import today_here
+from climrisk.core.errors import ClimriskError, InputError
 from climrisk.home import Home, HomePlant
 from climrisk.home.model import references
-from climrisk.report.agenda import calendar_csv, calendar_ics
-from climrisk.report.figures import Span, axis_svg, ribbon_svg, year_ribbon
-from climrisk.report.figures.drawings import drawn_kinds, facing_svg
-from climrisk.report.figures.plant_ribbon import ribbon_words
-from climrisk.report.home_tables import labels_table
-from climrisk.report.my_plants import plant_lines
-from climrisk.report.sheet import sheet_parts
-from climrisk.result.calendar import CalendarResult
-from climrisk.seasons import today_here
+from climrisk.render.charts.drawings import drawn_kinds, facing_svg
 from climrisk.spot.kinds import spot_kind
 from climrisk.web.app_state import DEMO_HOME, AppState, NoWeather
 from climrisk.web.asks import WeatherAsk

@@ -10,11 +10,7 @@ from typing import TYPE_CHECKING
 
 from markupsafe import Markup
 
-from climrisk.home import Home, HomePlant
-from climrisk.home.model import references
-from climrisk.plants.registry import key, short_name, sources
-from climrisk.report.figures import Span, axis_svg, ribbon_svg, year_ribbon
-from climrisk.report.my_plants import (
+from climrisk.commands.calendar.next_moves import (
     Group,
     Line,
     due_lines,
@@ -22,9 +18,13 @@ from climrisk.report.my_plants import (
     headline,
     plant_lines,
 )
-from climrisk.report.viewer import Viewer
-from climrisk.result.calendar import CalendarResult
-from climrisk.seasons import MONTH_NAMES
+from climrisk.commands.calendar.result import CalendarResult
+from climrisk.commands.calendar.ribbon import Span, axis_svg, ribbon_svg, year_ribbon
+from climrisk.core.calendar import MONTH_NAMES
+from climrisk.home import Home, HomePlant
+from climrisk.home.model import references
+from climrisk.plants.registry import key, short_name, sources
+from climrisk.render.display_units import Viewer
 
 if TYPE_CHECKING:
     from climrisk.plants.model import LimitRow, Profile
@@ -80,7 +80,7 @@ class Row:
 
 @dataclass(frozen=True)
 class Section:
-    """Rows under a title; `kind` is a group of `climrisk.report.my_plants`."""
+    """Rows under a title; `kind` is the group of what comes next, or empty."""
 
     kind: str
     title: str
@@ -263,8 +263,8 @@ def coming_words(line: Line | None) -> str:
         return ""
     side = "below" if coming.margin_k < 0 else "above"
     return (
-        f"In the next two weeks one night in ten falls below {coming.low_c:g} °C there, "
-        f"{abs(coming.margin_k):g} °C {side} what it tolerates."
+        f"In the next two weeks one night in ten falls below {coming.low_c:g} °C "
+        f"there, {abs(coming.margin_k):g} °C {side} what it tolerates."
     )
 
 

@@ -8,7 +8,7 @@ from typing import Any
 from starlette.requests import Request
 from starlette.responses import Response
 
-from climrisk.report.viewer import Viewer, from_languages
+from climrisk.render.display_units import Viewer, from_languages
 
 _COOKIE = "climrisk_view"
 _UNITS, _DATES, _THEMES = ("c", "f"), ("dmy", "mdy", "ymd"), ("auto", "light", "dark")

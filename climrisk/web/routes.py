@@ -12,12 +12,11 @@ from urllib.parse import parse_qsl, urlencode
 from fastapi import FastAPI, Request
 from pydantic import ValidationError
 from starlette.concurrency import run_in_threadpool
-from starlette.datastructures import UploadFile
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
-from climrisk.errors import ClimriskError, InputError
-from climrisk.report.page import Page
-from climrisk.report.topics import NAMES, topic
+from climrisk.commands.help.topics import NAMES, topic
+from climrisk.core.errors import ClimriskError
+from climrisk.render.page import Page
 from climrisk.web import files
 from climrisk.web.app_state import DEMO_HOME, AppState, NoWeather
 from climrisk.web.asks import WeatherAsk
@@ -30,10 +29,10 @@ from climrisk.web.home_form import (
     learned,
     lesson_task,
 )
+from climrisk.web.home_routes import add_home_routes
 from climrisk.web.plants_routes import OWN_PAGES, SHOWING, add_plants
 from climrisk.web.preferences import Preferences
 from climrisk.web.screens import AREAS, BY_PATH, DEEP, SCREENS, Screen
-from climrisk.web.settings import keep_log
 from climrisk.web.subscription import PATH, subscription_query
 
 #: Fields of a form: of 300 plants each may be ticked.
@@ -54,9 +53,8 @@ def add_routes(app: FastAPI, state: AppState) -> None:
     """Give an application its screens."""
     files.add_static(app)
     add_plants(app, state, partial(_page, state), _read, _back)
-    for screen in SCREENS:
-        if screen.path not in OWN_PAGES:
-            _add_screen(app, state, screen)
+    for screen in (s for s in SCREENS if s.path not in OWN_PAGES):
+        _add_screen(app, state, screen)
 
     @app.get("/", include_in_schema=False)
     async def front(request: Request) -> Response:
@@ -64,10 +62,6 @@ def add_routes(app: FastAPI, state: AppState) -> None:
         to = f"/{SCREENS[0].path}" if known else "/start"
         query = f"?{request.url.query}" if request.url.query else ""
         return RedirectResponse(to + query, 303)
-
-    @app.get("/start", include_in_schema=False)
-    async def start(request: Request) -> Response:
-        return _page(state, request, "start.html")
 
     @app.get("/understand", include_in_schema=False)
     async def understand(request: Request) -> Response:
@@ -95,35 +89,13 @@ def add_routes(app: FastAPI, state: AppState) -> None:
     async def missing(request: Request, _: Exception) -> Response:
         return _page(state, request, "missing.html", status=404)
 
-    _add_logs(app, state)
+    def show(request: Request, template: str, **context: Any) -> Response:
+        return _page(state, request, template, **context)
+
+    add_home_routes(app, state, show)
     _add_collection(app, state)
     _add_posts(app, state)
     _add_zoom(app, state)
-
-
-def _add_logs(app: FastAPI, state: AppState) -> None:
-    @app.post("/logs", include_in_schema=False)
-    async def logs(request: Request) -> Response:
-        async with request.form(max_files=1, max_fields=20) as form:
-            handed = form.get("file")
-            at = str(form.get("at") or "").strip()[:60]
-            to = "learn" if form.get("to") == "learn" else "logger"
-            if not isinstance(handed, UploadFile):
-                return _page(
-                    state,
-                    request,
-                    "start.html",
-                    fault="no file was chosen",
-                    status=422,
-                )
-            data = await handed.read()
-            name = handed.filename or "logger.csv"
-        try:
-            key = await run_in_threadpool(keep_log, state.settings.logs, name, data)
-        except InputError as error:
-            return _page(state, request, "start.html", fault=error.line(), status=422)
-        asked = {"log": key} | ({"at": at} if at else {})
-        return RedirectResponse(f"/{to}?{urlencode(asked)}", 303)
 
 
 def _add_collection(app: FastAPI, state: AppState) -> None:
@@ -318,7 +290,7 @@ def _given(request: Request) -> list[tuple[str, str]]:
 
 
 def _exact(request: Request) -> list[tuple[str, str]]:
-    """Return the same for the document, which reads no cookie: its address says the unit."""
+    """Return the same for the document, whose address says the unit."""
     given = _given(request)
     return [*given, *_UNIT[: _in_fahrenheit(dict(given), request)]]
 
@@ -359,6 +331,10 @@ def _page(
                 "back": "/plants",
                 "result": None,
                 "understood": (),
+                "found": (),
+                "typed": "",
+                "sample_chart": "",
+                "show": prefs.viewer.text,
                 "area": context["screen"].area if context.get("screen") else "",
                 **context,
             },
@@ -376,7 +352,9 @@ def _page(
             own_home=_is_own(state, request),
             subscription=f"{request.url.netloc}{PATH}"
             + subscription_query(state.settings.token, carried),
-            may_begin=state.settings.home is not None and state.home is None,
+            may_begin=state.settings.home is not None and not state.settings.demo,
+            sample=request.query_params.get("home") == "demo" or state.settings.demo,
+            has_home=state.home not in (None, DEMO_HOME),
             changed=state.changes.named(request.query_params.get("changed", "")),
             keepers=() if state.settings.demo else choices(state, []).own_spots,
         )

@@ -7,43 +7,54 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
 
-from climrisk.report import (
-    arrive_text,
-    event_page,
-    keeper_pages,
-    learn_page,
-    pages,
-    remedies_text,
-    review_page,
-    spots_page,
-    stations_page,
-    summaries,
-)
-from climrisk.report.page import Page
-from climrisk.report.summary import Summary
-from climrisk.result.arrive import ArriveResult
-from climrisk.result.assess import AssessResult
-from climrisk.result.calendar import CalendarResult
-from climrisk.result.event import EventResult
-from climrisk.result.exposure import ExposureResult
-from climrisk.result.learn import LearnResult
-from climrisk.result.logger import LoggerResult
-from climrisk.result.pots import PotsResult
-from climrisk.result.remedies import RemediesResult
-from climrisk.result.review import ReviewResult
-from climrisk.result.several import AssessSeveral
-from climrisk.result.spots import SpotsResult
-from climrisk.result.stations import StationsResult
-from climrisk.result.tonight import TonightResult
-from climrisk.result.winter import WinterResult
-from climrisk.simulate import calls, keeper
-from climrisk.simulate.arrive import arrive
-from climrisk.simulate.exposure import exposure
-from climrisk.simulate.helps import remedies
-from climrisk.simulate.lesson import lesson
-from climrisk.simulate.logger import logger
-from climrisk.simulate.ranked import ranked
-from climrisk.simulate.stations import stations
+from climrisk.commands import api, home_api
+from climrisk.commands.arrive import text as arrive_text
+from climrisk.commands.arrive.compute import arrive
+from climrisk.commands.arrive.result import ArriveResult
+from climrisk.commands.arrive.summary import arrive_summary
+from climrisk.commands.assess.result import AssessResult
+from climrisk.commands.assess.several_result import AssessSeveral
+from climrisk.commands.assess.summary import check_summary
+from climrisk.commands.calendar.result import CalendarResult
+from climrisk.commands.calendar.summary import calendar_summary
+from climrisk.commands.event import page as event_page
+from climrisk.commands.event.result import EventResult
+from climrisk.commands.event.summary import event_summary
+from climrisk.commands.exposure.compute import exposure
+from climrisk.commands.exposure.result import ExposureResult
+from climrisk.commands.exposure.summary import exposure_summary
+from climrisk.commands.learn import page as learn_page
+from climrisk.commands.learn.calibration import lesson
+from climrisk.commands.learn.result import LearnResult
+from climrisk.commands.learn.summary import learn_summary
+from climrisk.commands.logger.compute import logger
+from climrisk.commands.logger.result import LoggerResult
+from climrisk.commands.logger.summary import logger_summary
+from climrisk.commands.pots.result import PotsResult
+from climrisk.commands.pots.summary import pots_summary
+from climrisk.commands.remedies import text as remedies_text
+from climrisk.commands.remedies.request import remedies
+from climrisk.commands.remedies.result import RemediesResult
+from climrisk.commands.remedies.summary import remedies_summary
+from climrisk.commands.review import page as review_page
+from climrisk.commands.review.result import ReviewResult
+from climrisk.commands.review.summary import review_summary
+from climrisk.commands.shared import pages
+from climrisk.commands.spots import page as spots_page
+from climrisk.commands.spots.request import ranked
+from climrisk.commands.spots.result import SpotsResult
+from climrisk.commands.spots.summary import spots_summary
+from climrisk.commands.stations import page as stations_page
+from climrisk.commands.stations.compute import stations
+from climrisk.commands.stations.result import StationsResult
+from climrisk.commands.stations.summary import stations_summary
+from climrisk.commands.tonight import page as keeper_pages
+from climrisk.commands.tonight.result import TonightResult
+from climrisk.commands.tonight.summary import tonight_summary
+from climrisk.commands.winter.result import WinterResult
+from climrisk.commands.winter.summary import winter_summary
+from climrisk.render.page import Page
+from climrisk.render.summary import Summary
 from climrisk.web.asks import WeatherAsk, ask_for
 
 
@@ -108,10 +119,10 @@ SCREENS = (
         "Tonight",
         "What must come in tonight?",
         "tonight",
-        ask_for("TonightAsk", keeper.tonight),
+        ask_for("TonightAsk", home_api.tonight),
         TonightResult,
         _undated(keeper_pages.tonight_sheet),
-        summaries.tonight_summary,
+        tonight_summary,
         minutes=10,
         area="tonight",
     ),
@@ -120,10 +131,10 @@ SCREENS = (
         "My plants",
         "Which plant is nearest to its limit?",
         "calendar",
-        ask_for("PlantsAsk", calls.calendar),
+        ask_for("PlantsAsk", api.calendar),
         CalendarResult,
         _undated(pages.calendar_sheet),
-        summaries.calendar_summary,
+        calendar_summary,
         area="plants",
     ),
     Screen(
@@ -131,10 +142,10 @@ SCREENS = (
         "Before buying",
         "Would this plant do well at my place?",
         "assess",
-        ask_for("CheckAsk", calls.assess),
+        ask_for("CheckAsk", api.assess),
         AssessResult | AssessSeveral,
         pages.open_sheet,
-        summaries.check_summary,
+        check_summary,
         needs=("plant",),
         area="check",
     ),
@@ -143,10 +154,10 @@ SCREENS = (
         "The year",
         "When out, and when back in?",
         "calendar",
-        ask_for("YearAsk", calls.calendar),
+        ask_for("YearAsk", api.calendar),
         CalendarResult,
         _undated(pages.calendar_sheet),
-        summaries.calendar_summary,
+        calendar_summary,
         area="plants",
     ),
     Screen(
@@ -154,10 +165,10 @@ SCREENS = (
         "A new plant",
         "May it go to its place now?",
         "arrive",
-        ask_for("ArrivalAsk", arrive, calls.assess),
+        ask_for("ArrivalAsk", arrive, api.assess),
         ArriveResult,
         _undated(arrive_text.arrive_sheet),
-        summaries.arrive_summary,
+        arrive_summary,
         needs=("plant",),
         area="check",
     ),
@@ -166,10 +177,10 @@ SCREENS = (
         "After the cold",
         "How cold did the plants get, and what now?",
         "event",
-        ask_for("ColdAsk", keeper.event),
+        ask_for("ColdAsk", home_api.event),
         EventResult,
         _undated(event_page.event_sheet),
-        summaries.event_summary,
+        event_summary,
         area="tonight",
     ),
     Screen(
@@ -180,7 +191,7 @@ SCREENS = (
         ask_for("SpotsAsk", ranked),
         SpotsResult,
         _undated(spots_page.spots_sheet),
-        summaries.spots_summary,
+        spots_summary,
         needs=("plant",),
     ),
     Screen(
@@ -188,20 +199,20 @@ SCREENS = (
         "Pots and media",
         "Which pot and medium keep the roots warmer?",
         "pots",
-        ask_for("PotsAsk", calls.pots),
+        ask_for("PotsAsk", api.pots),
         PotsResult,
         _undated(pages.pots_sheet),
-        summaries.pots_summary,
+        pots_summary,
     ),
     Screen(
         "help",
         "What helps",
         "What helps this plant most?",
         "remedies",
-        ask_for("HelpAsk", remedies, calls.assess),
+        ask_for("HelpAsk", remedies, api.assess),
         RemediesResult,
         _undated(remedies_text.remedies_sheet),
-        summaries.remedies_summary,
+        remedies_summary,
         needs=("plant",),
     ),
     Screen(
@@ -209,20 +220,20 @@ SCREENS = (
         "Winter record",
         "How cold was it, night by night?",
         "winter",
-        ask_for("WinterAsk", calls.winter),
+        ask_for("WinterAsk", api.winter),
         WinterResult,
         _undated(pages.winter_sheet),
-        summaries.winter_summary,
+        winter_summary,
     ),
     Screen(
         "review",
         "Review the year",
         "How was this winter, and was it predicted?",
         "review",
-        ask_for("ReviewAsk", keeper.review, without=("against",)),
+        ask_for("ReviewAsk", home_api.review, without=("against",)),
         ReviewResult,
         _undated(review_page.review_sheet),
-        summaries.review_summary,
+        review_summary,
         with_home=True,
     ),
     Screen(
@@ -233,7 +244,7 @@ SCREENS = (
         ask_for("LearnAsk", lesson, without=("against", "save")),
         LearnResult,
         _undated(learn_page.learn_sheet),
-        summaries.learn_summary,
+        learn_summary,
         needs=("log|demo",),
         with_home=True,
     ),
@@ -245,7 +256,7 @@ SCREENS = (
         ask_for("RecordAsk", exposure),
         ExposureResult,
         _undated(pages.exposure_sheet),
-        summaries.exposure_summary,
+        exposure_summary,
         usual={"below": (10.0, 5.0, 0.0)},
     ),
     Screen(
@@ -256,7 +267,7 @@ SCREENS = (
         ask_for("StationsAsk", stations),
         StationsResult,
         _undated(stations_page.stations_sheet),
-        summaries.stations_summary,
+        stations_summary,
         in_menu=False,
     ),
     Screen(
@@ -264,10 +275,10 @@ SCREENS = (
         "Print the moving list",
         "Print the moving list",
         "calendar",
-        ask_for("PrintAsk", calls.calendar),
+        ask_for("PrintAsk", api.calendar),
         CalendarResult,
         _undated(pages.calendar_sheet),
-        summaries.calendar_summary,
+        calendar_summary,
         area="plants",
     ),
     Screen(
@@ -278,7 +289,7 @@ SCREENS = (
         ask_for("LoggerAsk", logger),
         LoggerResult,
         _undated(pages.logger_sheet),
-        summaries.logger_summary,
+        logger_summary,
         needs=("log",),
         in_menu=False,
     ),

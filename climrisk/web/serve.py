@@ -10,8 +10,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
-from climrisk.errors import InputError
-from climrisk.folders import data_folder
+from climrisk.core.errors import InputError
+from climrisk.core.paths import data_folder
 from climrisk.web.settings import Settings, new_token
 
 USUAL_PORT = 8713

@@ -9,8 +9,8 @@ from pydantic import ValidationError
 from starlette.concurrency import run_in_threadpool
 from starlette.responses import PlainTextResponse, Response
 
-from climrisk.errors import ClimriskError
-from climrisk.report.agenda import calendar_ics
+from climrisk.commands.calendar.exports import calendar_ics
+from climrisk.core.errors import ClimriskError
 from climrisk.web.app_state import AppState
 from climrisk.web.asks import WeatherAsk
 from climrisk.web.documents import first_fault, http_status

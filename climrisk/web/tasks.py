@@ -8,10 +8,10 @@ from hashlib import sha256
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, cast
 
-from climrisk.weather.choose import WeatherChoice
+from climrisk.weather.selection import WeatherChoice
 
 if TYPE_CHECKING:
-    from climrisk.result.common import Result
+    from climrisk.render.document import Result
 
 #: Weathers that a process keeps in memory: 30 years of hours take about 20 MB.
 _WEATHERS = 3
@@ -21,20 +21,20 @@ _HOMES = 2
 
 #: What can be asked for, and where it lives.
 CALLS = {
-    "arrive": "climrisk.simulate.arrive:arrive",
-    "assess": "climrisk.simulate.open_names:assess_open",
-    "calendar": "climrisk.simulate.calls:calendar",
-    "event": "climrisk.simulate.keeper:event",
-    "exposure": "climrisk.simulate.calls:exposure",
-    "learn": "climrisk.simulate.lesson:lesson",
-    "logger": "climrisk.simulate.logger:logger",
-    "pots": "climrisk.simulate.calls:pots",
-    "remedies": "climrisk.simulate.helps:remedies",
-    "review": "climrisk.simulate.keeper:review",
-    "spots": "climrisk.simulate.ranked:ranked",
-    "stations": "climrisk.simulate.stations:stations",
-    "tonight": "climrisk.simulate.keeper:tonight",
-    "winter": "climrisk.simulate.calls:winter",
+    "arrive": "climrisk.commands.arrive.compute:arrive",
+    "assess": "climrisk.commands.assess.ambiguous_names:assess_open",
+    "calendar": "climrisk.commands.api:calendar",
+    "event": "climrisk.commands.home_api:event",
+    "exposure": "climrisk.commands.api:exposure",
+    "learn": "climrisk.commands.learn.calibration:lesson",
+    "logger": "climrisk.commands.logger.compute:logger",
+    "pots": "climrisk.commands.api:pots",
+    "remedies": "climrisk.commands.remedies.request:remedies",
+    "review": "climrisk.commands.home_api:review",
+    "spots": "climrisk.commands.spots.request:ranked",
+    "stations": "climrisk.commands.stations.compute:stations",
+    "tonight": "climrisk.commands.home_api:tonight",
+    "winter": "climrisk.commands.api:winter",
 }
 
 
@@ -70,13 +70,13 @@ class Task:
 
 def warm() -> None:
     """Load what every answer needs."""
-    from climrisk.simulate import calls
-    from climrisk.simulate.judgements import hold_judgements
-    from climrisk.weather.choose import hold_weather
+    from climrisk.commands import api
+    from climrisk.commands.shared.judgements import hold_judgements
+    from climrisk.weather.selection import hold_weather
 
     hold_weather(_WEATHERS)
     hold_judgements(_HOMES)
-    calls.assess(
+    api.assess(
         "Phalaenopsis hybrids",
         WeatherChoice(demo=True, years=1),
         spot="roofed-balcony",
@@ -86,8 +86,8 @@ def warm() -> None:
 
 def run(task: Task) -> Result:
     """Return the result of a task, with what was looked up for it."""
-    from climrisk.lookups import noting
-    from climrisk.simulate.provenance import day_counted, provenance
+    from climrisk.commands.shared.provenance import day_counted, provenance
+    from climrisk.core.lookups import noting
 
     with noting() as notes:
         result = _result(task)
@@ -103,7 +103,7 @@ def _result(task: Task) -> Result:
     if task.call == "logger":
         return cast("Result", call(task.choice))
     if task.call == "stations":
-        from climrisk.simulate.kept import place_choice
+        from climrisk.commands.shared.plants import place_choice
 
         return cast("Result", call(place_choice(task.choice, task.home), **options))
     return cast("Result", call(weather=task.choice, home=task.home, **options))

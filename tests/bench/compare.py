@@ -14,12 +14,12 @@ from functools import partial
 import numpy as np
 import pandas as pd
 
+from climrisk.commands.assess.compute import assess
+from climrisk.commands.shared.parse import question
 from climrisk.exposure.hours import expose
-from climrisk.simulate.ask import question
-from climrisk.simulate.assess import assess
-from climrisk.spot.members import worlds
+from climrisk.spot.ensemble import worlds
 from climrisk.spot.transfer import prepare
-from climrisk.weather.choose import WeatherChoice, load_weather
+from climrisk.weather.selection import WeatherChoice, load_weather
 from tests.bench.home import collection
 from tests.bench.pot import kernel
 from tests.bench.timing import best, say

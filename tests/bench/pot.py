@@ -13,18 +13,18 @@ import numpy as np
 from numba import njit
 from scipy.integrate import solve_ivp
 
-from climrisk.constants import STEFAN_BOLTZMANN, ZERO_CELSIUS_K
+from climrisk.core.constants import STEFAN_BOLTZMANN, ZERO_CELSIUS_K
 from climrisk.physics.humidity import saturation_pressure_pa
 from climrisk.pot.film import FILM_TERMS, film_terms
 from climrisk.pot.grid import Rings, column, parameters, surfaces
-from climrisk.pot.interiors import Column, Volumes
-from climrisk.pot.kernel import March
+from climrisk.pot.kernel.loop import March
+from climrisk.pot.kernel.packing import Column, Volumes
 from climrisk.pot.model import Pot
 from climrisk.pot.root_zone import root_zone
+from climrisk.spot.ensemble import worlds
 from climrisk.spot.kinds import spot_kind
-from climrisk.spot.members import worlds
 from climrisk.spot.transfer import prepare, spot_climate
-from climrisk.weather.choose import WeatherChoice, load_weather
+from climrisk.weather.selection import WeatherChoice, load_weather
 from tests.bench.timing import best, say
 
 POT = Pot.named("thin-plastic", 12, "expanded-clay")

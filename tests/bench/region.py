@@ -22,23 +22,23 @@ from typing import Any
 import numpy as np
 import xarray as xr
 
+from climrisk.commands.region.compute import region
+from climrisk.commands.region.dataset import region_dataset
+from climrisk.core.chunked import alone
 from climrisk.exposure.hours import expose
-from climrisk.physics.slabs import alone
+from climrisk.physics.solar import Places, SunPath
 from climrisk.plants.registry import find
 from climrisk.pot.model import reference_pot
 from climrisk.pot.root_zone import root_zone
 from climrisk.regions.blocks import maps_of, run_block
-from climrisk.regions.call import region
 from climrisk.regions.cells import grouped, part_of, record_of
 from climrisk.regions.job import Job, asked_of
-from climrisk.regions.lazy import region_dataset
 from climrisk.regions.plan import plan
 from climrisk.regions.workers import Workers
+from climrisk.spot.ensemble import worlds
 from climrisk.spot.kinds import spot_kind
-from climrisk.spot.members import worlds
 from climrisk.spot.transfer import prepare, spot_climate
-from climrisk.sun import Places, SunPath
-from climrisk.weather.grid_read import Held, read_raw
+from climrisk.weather.grids.read import Held, read_raw
 from climrisk.weather.series import Origin, Place, Source, WeatherSeries
 from examples.made_region import write
 from tests.bench.timing import say

@@ -6,8 +6,8 @@ import time
 from dataclasses import dataclass
 from pathlib import Path
 
-from climrisk.errors import InputError, WeatherUnavailable
-from climrisk.weather.progress import tell
+from climrisk.core.errors import InputError, WeatherUnavailable
+from climrisk.weather.stations.progress import tell
 
 
 @dataclass(frozen=True)

@@ -7,7 +7,7 @@ import re
 
 import pytest
 
-from climrisk.report.topics import NAMES, topic
+from climrisk.commands.help.topics import NAMES, topic
 
 
 def plain(text):

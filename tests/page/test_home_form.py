@@ -139,8 +139,8 @@ def test_the_built_in_home_cannot_be_changed(tmp_path):
 
 def test_what_a_logger_taught_is_kept_for_a_spot(tmp_path):
     from climrisk.home import demo_home_text
-    from climrisk.weather.demo import demo_weather
-    from climrisk.weather.demo_log import demo_log
+    from climrisk.weather.synthetic import demo_weather
+    from climrisk.weather.synthetic_log import demo_log
 
     home = tmp_path / "home.toml"
     home.write_text(demo_home_text(), "utf-8")

@@ -10,7 +10,7 @@ from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 
-from climrisk.errors import ClimriskError, InputError, WeatherUnavailable
+from climrisk.core.errors import ClimriskError, InputError, WeatherUnavailable
 from climrisk.web.app_state import AppState
 from climrisk.web.job_queue import Busy, Job, JobQueue, Stopped
 from climrisk.web.settings import Settings

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 import climrisk
-from climrisk.errors import InputError
+from climrisk.core.errors import InputError
 from climrisk.web.messages import page_message
 
 PACKAGE = Path(climrisk.__file__).parent

@@ -9,7 +9,7 @@ import re
 import pytest
 from starlette.testclient import TestClient
 
-from climrisk.errors import InputError
+from climrisk.core.errors import InputError
 from climrisk.home import demo_home_text
 from climrisk.web.app import make_app
 from climrisk.web.app_state import AppState

@@ -9,12 +9,12 @@ import pytest
 from loopback_weather import LoopbackWeather
 from starlette.testclient import TestClient
 
+from climrisk.commands.api import calendar
+from climrisk.commands.calendar.exports import calendar_ics
+from climrisk.commands.carried.compute import carried
+from climrisk.commands.home_api import tonight
 from climrisk.home import demo_home_text
-from climrisk.report.agenda import calendar_ics
-from climrisk.simulate.calls import calendar
-from climrisk.simulate.carried import carried
-from climrisk.simulate.keeper import tonight
-from climrisk.weather.choose import WeatherChoice
+from climrisk.weather.selection import WeatherChoice
 from climrisk.web.app import make_app
 from climrisk.web.serve import place
 from climrisk.web.settings import Settings

@@ -20,9 +20,9 @@ import numpy as np
 
 from climrisk.advice.cold_nights import ColdNights
 from climrisk.advice.dates import dated
+from climrisk.core.calendar import season_date
 from climrisk.exposure.nights import Nights
-from climrisk.seasons import season_date
-from climrisk.spot.members import worlds
+from climrisk.spot.ensemble import worlds
 
 RISKS = (0.10, 0.25, 0.50)
 WINTERS = (10, 12, 30, 60)

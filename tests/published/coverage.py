@@ -17,11 +17,11 @@ from functools import lru_cache
 import numpy as np
 import pandas as pd
 
-from climrisk.simulate.beside import Beside, hours_beside
+from climrisk.commands.learn.paired_nights import Beside, hours_beside
 from climrisk.spot.air import STATION_SD_K, noise_shape
+from climrisk.spot.calibration import Nightly, fit, prior_of
+from climrisk.spot.ensemble import WINDY_WITH_STILL, worlds
 from climrisk.spot.kinds import SpotKind, spot_kind
-from climrisk.spot.learn import Nightly, fit, prior_of
-from climrisk.spot.members import WINDY_WITH_STILL, worlds
 from climrisk.spot.regimes import STILL, WINDY
 from climrisk.spot.transfer import Prepared, prepare, spot_air_c
 from climrisk.weather.series import Place, Source, WeatherSeries

@@ -21,10 +21,10 @@ from climrisk.physics.surface import leaf_temp_c
 from climrisk.pot.model import Pot
 from climrisk.pot.root_zone import root_zone
 from climrisk.spot.climate import SpotClimate
+from climrisk.spot.ensemble import worlds
 from climrisk.spot.kinds import spot_kind
-from climrisk.spot.members import worlds
 from climrisk.spot.transfer import Prepared, prepare, spot_air_c, spot_climate
-from climrisk.weather.choose import WeatherChoice, load_weather
+from climrisk.weather.selection import WeatherChoice, load_weather
 from tests.made_climates import made_climate
 from tests.published.coverage import airport
 

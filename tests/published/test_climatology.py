@@ -7,8 +7,8 @@ import pytest
 from scipy.stats import norm
 
 from climrisk.advice.dates import move_in, move_out
+from climrisk.core.calendar import Seasons
 from climrisk.exposure.hours import expose
-from climrisk.seasons import Seasons
 from tests.made_nights import nights
 from tests.published.rows import ROWS, expected, inputs
 

@@ -14,10 +14,10 @@ from scipy.optimize import brentq
 import climrisk.pot
 from climrisk.pot.film import FILM_TERMS
 from climrisk.pot.grid import Shells
-from climrisk.pot.interiors import Column
-from climrisk.pot.kernel import march
+from climrisk.pot.kernel.loop import march
+from climrisk.pot.kernel.packing import Column
+from climrisk.pot.kernel.surfaces import saturation, saturation_slope
 from climrisk.pot.root_zone import time_constant_h
-from climrisk.pot.surfaces import saturation, saturation_slope
 from tests.published.rows import ROWS, expected, inputs
 
 SIGMA, ZERO = 5.670374419e-8, 273.15

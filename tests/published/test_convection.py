@@ -161,8 +161,8 @@ def test_thin_air_carries_less_heat():
 def test_leaf_and_pot_of_a_home_in_the_hills_lose_less_to_the_air():
     """A record at 1,600 m (835 hPa): the leaf by hand with air of that density."""
     from climrisk.physics.humidity import pressure_at_height_pa
+    from climrisk.spot.ensemble import worlds
     from climrisk.spot.kinds import spot_kind
-    from climrisk.spot.members import worlds
     from climrisk.spot.transfer import prepare, spot_climate
 
     pressure = pressure_at_height_pa(1600.0)

@@ -11,9 +11,9 @@ from climrisk.spot.air import (
     as_from_station,
     spot_air,
 )
+from climrisk.spot.calibration import WEEKS_K
+from climrisk.spot.ensemble import WINDY_WITH_STILL, worlds
 from climrisk.spot.kinds import KINDS, spot_kind
-from climrisk.spot.learn import WEEKS_K
-from climrisk.spot.members import WINDY_WITH_STILL, worlds
 from climrisk.spot.nightly import Nightly
 from climrisk.spot.regimes import Regimes
 from tests.published.coverage import (

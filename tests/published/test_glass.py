@@ -12,8 +12,8 @@ from scipy.optimize import brentq
 
 from climrisk.physics.longwave import sky_emissivity
 from climrisk.physics.surface import pane_temp_c
+from climrisk.spot.ensemble import worlds
 from climrisk.spot.kinds import spot_kind
-from climrisk.spot.members import worlds
 from climrisk.spot.transfer import prepare, spot_climate
 from climrisk.weather.series import Place, Source, WeatherSeries
 

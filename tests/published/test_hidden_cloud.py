@@ -13,11 +13,11 @@ import numpy as np
 import pvlib
 import pytest
 
+from climrisk.physics.solar import cloud_of_transmission, cloud_transmission
+from climrisk.spot.ensemble import worlds
 from climrisk.spot.kinds import spot_kind
-from climrisk.spot.members import worlds
 from climrisk.spot.regimes import NIGHT_KINDS, cloud_of_nights, cloud_weight, of_kind
 from climrisk.spot.transfer import prepare, spot_climate
-from climrisk.sun import cloud_of_transmission, cloud_transmission
 from climrisk.weather.files import read_weather
 from climrisk.weather.series import WeatherSeries
 

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from climrisk.advice.wanted import window_of, windows
+from climrisk.advice.chilling import window_of, windows
 from climrisk.plants.model import MEANINGS
 from climrisk.plants.questions import asking
 from climrisk.plants.registry import (

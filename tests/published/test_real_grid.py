@@ -8,9 +8,9 @@ import numpy as np
 import pytest
 import xarray as xr
 
-from climrisk.errors import InputError
-from climrisk.weather.grid_file import open_grid
-from climrisk.weather.grid_read import read_cells
+from climrisk.core.errors import InputError
+from climrisk.weather.grids.file import open_grid
+from climrisk.weather.grids.read import read_cells
 
 
 @pytest.fixture

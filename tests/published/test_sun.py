@@ -6,7 +6,12 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from climrisk.sun import beam_and_diffuse, clear_sky_ghi_w_m2, night_hours, sun_path
+from climrisk.physics.solar import (
+    beam_and_diffuse,
+    clear_sky_ghi_w_m2,
+    night_hours,
+    sun_path,
+)
 from tests.published.rows import expected
 
 
@@ -44,7 +49,7 @@ def test_long_records_repeat_the_calendar():
 
 def test_haurwitz_at_sixty_degrees_zenith():
     # Haurwitz 1945, J. Meteor. 2:154 with 0.059: 487.9 W/m2 at a zenith of 60 degrees.
-    from climrisk.sun import SunPath
+    from climrisk.physics.solar import SunPath
 
     sun = SunPath.at(np.array([30.0, -5.0]), np.array([180.0, 0.0]))
     assert clear_sky_ghi_w_m2(sun) == pytest.approx([487.9, 0.0], abs=0.1)
@@ -53,7 +58,7 @@ def test_haurwitz_at_sixty_degrees_zenith():
 def test_beam_and_diffuse_agree_with_pvlib_and_close():
     from pvlib import irradiance
 
-    from climrisk.sun import SunPath
+    from climrisk.physics.solar import SunPath
 
     elevation = np.array([10.0, 25.0, 50.0, 70.0])
     sun = SunPath.at(elevation, np.zeros(4))

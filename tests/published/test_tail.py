@@ -7,7 +7,7 @@ import pytest
 
 from climrisk.advice.curve import date_span, risk_at, risk_curve
 from climrisk.advice.dates import move_in, move_out
-from climrisk.advice.tail import Fit, fit, l_moments, shape_score, tail
+from climrisk.advice.return_levels import Fit, fit, l_moments, shape_score, tail
 from tests.published.calibration import Fresh, harmful_nights, minima
 from tests.published.rows import ROWS, expected
 

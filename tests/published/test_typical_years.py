@@ -9,7 +9,7 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from climrisk.simulate.exposure import exposure
+from climrisk.commands.exposure.compute import exposure
 from climrisk.weather.files import read_weather
 from tests.made_files import epw
 

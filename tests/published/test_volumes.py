@@ -16,12 +16,12 @@ from scipy.optimize import brentq, newton
 import climrisk.pot
 from climrisk.pot.film import FILM_TERMS
 from climrisk.pot.grid import Rings
-from climrisk.pot.interiors import Volumes
-from climrisk.pot.kernel import march
-from climrisk.pot.lanes import FREEZING_C
+from climrisk.pot.kernel.loop import march
+from climrisk.pot.kernel.packing import Volumes
+from climrisk.pot.kernel.simd_layout import FREEZING_C
+from climrisk.pot.kernel.surfaces import saturation
 from climrisk.pot.layers import Layer
 from climrisk.pot.model import PotNumbers
-from climrisk.pot.surfaces import saturation
 from tests.published.rows import expected, inputs
 from tests.published.test_conduction import SIGMA, ZERO, periodic, still
 from tests.published.test_real_records import data_folder

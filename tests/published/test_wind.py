@@ -7,7 +7,7 @@ import pandas as pd
 import pytest
 
 from climrisk.physics.wind import log_profile_ratio
-from climrisk.spot.around import table
+from climrisk.spot.surroundings import table
 from climrisk.spot.wind import fluctuation_left, screen_pair
 from tests.published.rows import expected, inputs
 from tests.published.test_real_records import data_folder

@@ -14,10 +14,10 @@ from pathlib import Path
 
 from climrisk.advice.limits import limits_of
 from climrisk.advice.verdict import STEP, Verdict, Word
+from climrisk.commands.shared.judgements import Judgements
 from climrisk.plants.registry import all_profiles, find
-from climrisk.simulate.judgements import Judgements
+from climrisk.spot.ensemble import worlds
 from climrisk.spot.kinds import spot_kind
-from climrisk.spot.members import worlds
 from climrisk.spot.transfer import prepare
 from tests.made_climates import made_climate, towns
 

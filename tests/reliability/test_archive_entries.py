@@ -13,12 +13,12 @@ import pytest
 from loopback_weather import LoopbackWeather
 
 from climrisk.cli.main import main
-from climrisk.errors import InputError
-from climrisk.folders import cache_folder, data_folder
-from climrisk.weather.archive import Archive
-from climrisk.weather.archive_file import StationYear
-from climrisk.weather.client import Client
-from climrisk.weather.station import Stations
+from climrisk.core.errors import InputError
+from climrisk.core.paths import cache_folder, data_folder
+from climrisk.weather.stations.archive import Archive
+from climrisk.weather.stations.archive_file import StationYear
+from climrisk.weather.stations.client import Client
+from climrisk.weather.stations.station import Stations
 from tests.reliability.disks import read_only, small_disk
 
 NOW = datetime(2024, 6, 1, tzinfo=UTC)

@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from climrisk.weather.archive import Archive
-from climrisk.weather.archive_file import StationYear
+from climrisk.weather.stations.archive import Archive
+from climrisk.weather.stations.archive_file import StationYear
 from tests.reliability.kills import fork_server, kill_at_work, moments
 from tests.reliability.long_runs import repeats
 

@@ -11,7 +11,7 @@ import pytest
 
 ROOT = Path(__file__).parents[2]
 MODULE = """
-from climrisk.physics.compiler_cache import cached_njit
+from climrisk.core.compiler_cache import cached_njit
 
 @cached_njit(nogil=True)
 def twice(x):

@@ -10,9 +10,9 @@ import numpy as np
 import pytest
 from loopback_weather import LoopbackWeather
 
-from climrisk.errors import ClimriskError
-from climrisk.weather.client import Client
-from climrisk.weather.station import Stations
+from climrisk.core.errors import ClimriskError
+from climrisk.weather.stations.client import Client
+from climrisk.weather.stations.station import Stations
 from tests.damage import fuzz
 from tests.reliability.long_runs import repeats
 

@@ -13,12 +13,17 @@ from climrisk.home import HomeEdit, demo_home_text, parse_home
 from climrisk.plants.registry import find, load_profile, profile_folder
 from climrisk.pot.model import Pot
 from climrisk.spot.site import parse_site
-from climrisk.weather.archive_file import Damaged, StationYear, decoded, encoded
-from climrisk.weather.choose import parse_at
-from climrisk.weather.cold_words import parse_cold
 from climrisk.weather.files import read_weather
+from climrisk.weather.selection import parse_at
 from climrisk.weather.series import Place
-from climrisk.weather.words import parse_words
+from climrisk.weather.stations.archive_file import (
+    Damaged,
+    StationYear,
+    decoded,
+    encoded,
+)
+from climrisk.weather.typed.event_text import parse_cold
+from climrisk.weather.typed.forecast_text import parse_words
 from tests.damage import fuzz
 from tests.made_files import epw
 from tests.reliability.long_runs import repeats

@@ -15,12 +15,12 @@ import pytest
 import xarray as xr
 
 from climrisk.cli.main import main
-from climrisk.errors import InputError
-from climrisk.regions.call import region
-from climrisk.weather import grid_store
+from climrisk.commands.region.compute import region
+from climrisk.core.errors import InputError
 from climrisk.weather.files import read_weather
-from climrisk.weather.grid_file import open_grid
-from climrisk.weather.grid_store import opened
+from climrisk.weather.grids import store
+from climrisk.weather.grids.file import open_grid
+from climrisk.weather.grids.store import opened
 from climrisk.weather.series import Place
 from examples.made_region import write
 from tests import damage
@@ -82,7 +82,7 @@ def endless(data):
 
 
 def test_a_file_that_keeps_the_library_busy(maps, grid, tmp_path, monkeypatch, capsys):
-    monkeypatch.setattr(grid_store, "OPEN_S", 2.0)
+    monkeypatch.setattr(store, "OPEN_S", 2.0)
     path = tmp_path / "a.nc"
     path.write_bytes(endless(maps.read_bytes()))
     assert main(["region", str(path)]) == 2
@@ -166,11 +166,11 @@ FUZZ = """
 import sys
 from pathlib import Path
 import numpy as np
-from climrisk.errors import InputError
-from climrisk.regions.again import read_again
+from climrisk.core.errors import InputError
+from climrisk.commands.region.reopen import read_again
 from climrisk.weather import grid_store
-from climrisk.weather.grid_file import open_grid
-from climrisk.weather.grid_read import read_raw
+from climrisk.weather.grids.file import open_grid
+from climrisk.weather.grids.read import read_raw
 from tests.reliability.test_damaged_grids import damaged, damaged_store
 
 def read(path):
@@ -196,7 +196,7 @@ for i in range(first, last):
         read(path)
     except InputError:
         print("refused", flush=True)
-    grid_store.opened.cache_clear()
+    store.opened.cache_clear()
 """
 
 
@@ -255,7 +255,7 @@ def test_any_damage_is_read_or_refused(sources, tmp_path, kind, counted):
         assert run.returncode < 0, err  # no fault of ours
         stopped += 1
         with pytest.raises(InputError):
-            grid_store.check_in_time(path)
+            store.check_in_time(path)
         first = reached + 1
     counted(f"{last:,} files: {refused:,} refused, {stopped} stopped")
     assert refused > 5

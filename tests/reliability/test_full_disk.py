@@ -63,7 +63,7 @@ def run_limited(processes, *arguments):
 @pytest.fixture(scope="module")
 def processes():
     made = multiprocessing.get_context("forkserver")
-    made.set_forkserver_preload([__name__, "climrisk.simulate.calls"])
+    made.set_forkserver_preload([__name__, "climrisk.commands.api"])
     return made
 
 
@@ -99,7 +99,7 @@ def test_no_room_for_a_file_is_one_line(tmp_path, processes, case, counted):
 def _uploaded(folder, most, pipe):
     import resource
 
-    from climrisk.errors import InputError
+    from climrisk.core.errors import InputError
 
     resource.setrlimit(resource.RLIMIT_FSIZE, (most, most))
     try:

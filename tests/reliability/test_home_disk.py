@@ -14,7 +14,7 @@ from pathlib import Path
 import pytest
 
 from climrisk.cli.main import main
-from climrisk.errors import InputError
+from climrisk.core.errors import InputError
 from climrisk.home import edit_home, read_home
 from climrisk.home.write import undo_path
 from tests.reliability.disks import read_only, small_disk

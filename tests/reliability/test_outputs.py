@@ -11,9 +11,9 @@ import pytest
 
 from climrisk.cli.main import app, main
 from climrisk.cli.provenance import OUTPUTS
-from climrisk.errors import InputError
-from climrisk.output_paths import check_outputs
-from climrisk.regions.call import region
+from climrisk.commands.region.compute import region
+from climrisk.core.errors import InputError
+from climrisk.core.output_paths import check_outputs
 from examples.made_region import write
 from tests.made_files import logger_csv, truth
 
@@ -44,7 +44,7 @@ def never(monkeypatch):
     def computed(*args, **kwargs):
         raise AssertionError("computed before the outputs were checked")
 
-    monkeypatch.setattr("climrisk.simulate.calls.calendar", computed)
+    monkeypatch.setattr("climrisk.commands.api.calendar", computed)
 
 
 @pytest.mark.parametrize("option", ["--html", "--csv", "--ics", "--sheet", "--nights"])

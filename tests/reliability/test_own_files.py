@@ -10,11 +10,11 @@ from pathlib import Path
 import pytest
 
 from climrisk.cli.main import main
-from climrisk.errors import InputError
+from climrisk.core.errors import InputError
+from climrisk.core.toml_text import parse_toml
 from climrisk.home.read import parse_home
 from climrisk.plants.registry import find, profile_folder
 from climrisk.pot.media import medium
-from climrisk.toml_text import parse_toml
 
 HOME = Path(__file__).parents[2] / "examples" / "home.toml"
 DIGITS, BRACKETS = "9" * 5000, "[" * 3000

@@ -10,8 +10,8 @@ import pandas as pd
 import pytest
 
 from climrisk import assess, calendar, hours_beyond, winter
-from climrisk.errors import InputError
-from climrisk.seasons import standard_offset_min
+from climrisk.core.calendar import standard_offset_min
+from climrisk.core.errors import InputError
 from climrisk.weather.series import Place, Source, WeatherSeries
 
 #: Zones whose offset from UTC is no whole number of hours.

@@ -12,8 +12,8 @@ import numpy as np
 import pytest
 import xarray as xr
 
-from climrisk.atomic_files import remove
-from climrisk.regions.call import region
+from climrisk.commands.region.compute import region
+from climrisk.core.atomic_files import remove
 from climrisk.regions.unfailing_file import UnfailingFile
 from climrisk.regions.units import OUTPUTS
 from examples.made_region import write

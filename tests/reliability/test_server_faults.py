@@ -9,10 +9,10 @@ from datetime import UTC, datetime
 import pytest
 from loopback_weather import FAULTS, LoopbackWeather
 
-from climrisk.errors import ClimriskError
-from climrisk.weather.archive import Archive
-from climrisk.weather.client import Client
-from climrisk.weather.station import Stations
+from climrisk.core.errors import ClimriskError
+from climrisk.weather.stations.archive import Archive
+from climrisk.weather.stations.client import Client
+from climrisk.weather.stations.station import Stations
 from tests.reliability.kills import fork_server
 from tests.reliability.long_runs import LONG, repeats
 

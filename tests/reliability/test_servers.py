@@ -13,10 +13,10 @@ from datetime import UTC, datetime
 import pytest
 from loopback_weather import LoopbackWeather
 
-from climrisk.errors import WeatherUnavailable
-from climrisk.weather.client import Client
-from climrisk.weather.limited_http import Limit
-from climrisk.weather.station import Stations
+from climrisk.core.errors import WeatherUnavailable
+from climrisk.weather.stations.client import Client
+from climrisk.weather.stations.limited_http import Limit
+from climrisk.weather.stations.station import Stations
 
 NOW = datetime(2024, 6, 1, tzinfo=UTC)
 SMALL = Limit(seconds=1.0, size=2_000_000, unpacked_size=20_000_000)

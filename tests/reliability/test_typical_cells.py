@@ -10,7 +10,7 @@ import pvlib
 import pytest
 
 from climrisk.cli.main import main
-from climrisk.errors import InputError
+from climrisk.core.errors import InputError
 from climrisk.weather.files import read_weather
 from tests.made_files import epw, truth
 from tests.reliability.long_runs import repeats

@@ -11,7 +11,7 @@ import tomllib
 import pytest
 from starlette.testclient import TestClient
 
-from climrisk.errors import InputError
+from climrisk.core.errors import InputError
 from climrisk.web.app import make_app
 from climrisk.web.settings import Settings, keep_log, log_file
 from tests.reliability.kills import fork_server, kill_at_work, moments

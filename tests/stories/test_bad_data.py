@@ -13,8 +13,8 @@ import pandas as pd
 import pytest
 
 from climrisk.cli.main import main
-from climrisk.weather.choose import WeatherChoice, load_weather
 from climrisk.weather.learned import filled_from
+from climrisk.weather.selection import WeatherChoice, load_weather
 from climrisk.weather.series import Origin
 
 ZONE = "Europe/Zagreb"

@@ -10,21 +10,21 @@ import pytest
 
 import climrisk
 from climrisk.cli.main import main
+from climrisk.commands.arrive.compute import arrive_at
+from climrisk.commands.assess.text import COLD_HEADER, EXTREME_HEADER, assess_text
+from climrisk.commands.calendar.compute import Kept, calendar
+from climrisk.commands.exposure.text import exposure_text
+from climrisk.commands.pots.text import header as pots_header
+from climrisk.commands.remedies.text import remedies_text
+from climrisk.commands.shared.parse import question
+from climrisk.commands.spots.text import header as spots_header
+from climrisk.commands.winter.text import winter_text
+from climrisk.core.calendar import season_months
 from climrisk.plants.registry import all_profiles, find
-from climrisk.report.assess_text import COLD_HEADER, EXTREME_HEADER, assess_text
-from climrisk.report.pots_text import header as pots_header
-from climrisk.report.remedies_text import remedies_text
-from climrisk.report.spots_text import header as spots_header
-from climrisk.report.text import exposure_text
-from climrisk.report.winter_text import winter_text
-from climrisk.seasons import season_months
-from climrisk.simulate.arrive import arrive_at
-from climrisk.simulate.ask import question
-from climrisk.simulate.calendar import Kept, calendar
+from climrisk.spot.ensemble import worlds
 from climrisk.spot.kinds import KINDS, spot_kind
-from climrisk.spot.members import worlds
 from climrisk.spot.transfer import prepare, spot_air_c
-from climrisk.weather.demo import demo_weather
+from climrisk.weather.synthetic import demo_weather
 from tests.made_climates import made_climate
 from tests.made_files import epw
 from tests.stories.nightly import band

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from climrisk.cli.main import main
-from climrisk.seasons import season_months
+from climrisk.core.calendar import season_months
 from climrisk.spot.kinds import spot_kind
 from climrisk.spot.sunlight import facing_deg
 from tests.stories.nightly import ask

@@ -7,13 +7,13 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from climrisk.commands.pots.compute import pots
 from climrisk.pot.daily import daily_response
 from climrisk.pot.model import Pot
 from climrisk.pot.root_zone import root_zone
-from climrisk.simulate.pots import pots
 from climrisk.spot.climate import SpotClimate
 from climrisk.spot.kinds import spot_kind
-from climrisk.weather.choose import WeatherChoice, load_weather
+from climrisk.weather.selection import WeatherChoice, load_weather
 
 PEBBLES = Pot.named("clear-plastic", 12, "expanded-clay", wetness="wet")
 BARK = Pot.named("terracotta", 14, "pine-bark-fine", wetness="dry")

@@ -9,7 +9,7 @@ import pandas as pd
 import pytest
 
 from climrisk.cli.main import main
-from climrisk.weather.demo import demo_weather
+from climrisk.weather.synthetic import demo_weather
 from tests.made_files import logger_csv
 
 LIMITS = (13.0, 10.0, 5.0, 0.0)

@@ -9,7 +9,7 @@ import pandas as pd
 import pytest
 
 from climrisk.cli.main import main
-from climrisk.weather.choose import WeatherChoice, load_weather
+from climrisk.weather.selection import WeatherChoice, load_weather
 
 LIMITS = (13.0, 10.0, 5.0, 0.0)
 

@@ -17,7 +17,7 @@ from climrisk.advice.dates import (
     quantiles,
     spring_risk,
 )
-from climrisk.seasons import day_of_season, season_date
+from climrisk.core.calendar import day_of_season, season_date
 from tests.made_nights import days_of, hours, judged, nights, record
 from tests.made_plants import plant
 

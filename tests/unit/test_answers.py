@@ -16,7 +16,7 @@ from climrisk.advice.cautions import short_caution
 from climrisk.cli.main import main
 from climrisk.home.read import demo_home_text
 from climrisk.plants import registry
-from climrisk.report.answer import (
+from climrisk.render.answer import (
     Answer,
     Rows,
     Words,
@@ -24,7 +24,7 @@ from climrisk.report.answer import (
     month_spans,
     wrapped,
 )
-from climrisk.report.tables import table
+from climrisk.render.tables import table
 from tests.made_files import logger_csv, truth
 from tests.unit.test_options import made_grid
 

@@ -8,8 +8,8 @@ import pytest
 
 import climrisk
 from climrisk.cli.main import main
-from climrisk.errors import InputError
-from climrisk.weather.demo import demo_weather
+from climrisk.core.errors import InputError
+from climrisk.weather.synthetic import demo_weather
 from tests.made_weather_series import climate
 
 

@@ -10,11 +10,11 @@ import pytest
 
 from climrisk.advice.cautions import Setting, for_plant
 from climrisk.advice.verdict import RANK
-from climrisk.errors import InputError
+from climrisk.commands.assess.compute import assess
+from climrisk.commands.shared.parse import PotWords, question
+from climrisk.commands.shared.request import Question
+from climrisk.core.errors import InputError
 from climrisk.pot.model import Pot
-from climrisk.simulate.ask import PotWords, question
-from climrisk.simulate.asked import Question
-from climrisk.simulate.assess import assess
 from climrisk.spot.kinds import KINDS, spot_kind
 from climrisk.weather.series import WeatherSeries
 from tests.made_plants import plant

@@ -10,12 +10,12 @@ import icalendar
 import pytest
 
 from climrisk.cli.main import main
+from climrisk.commands.calendar.compute import Kept, calendar
+from climrisk.commands.calendar.exports import calendar_csv, calendar_ics
+from climrisk.commands.shared.pages import calendar_page
 from climrisk.plants.registry import find
-from climrisk.report.agenda import calendar_csv, calendar_ics
-from climrisk.report.pages import calendar_page
-from climrisk.simulate.calendar import Kept, calendar
 from climrisk.spot.kinds import spot_kind
-from climrisk.weather.demo import demo_weather
+from climrisk.weather.synthetic import demo_weather
 from tests.published.rows import ROWS
 
 TODAY = date(2026, 11, 25)
@@ -235,9 +235,9 @@ def test_command_writes_all_files_and_names_them(tmp_path, capsys):
 
 
 def test_a_home_that_was_judged_before_gives_the_same_document(tmp_path):
+    from climrisk.commands.shared.judgements import hold_judgements
     from climrisk.home import demo_home_text
-    from climrisk.simulate.judgements import hold_judgements
-    from climrisk.weather.choose import WeatherChoice, hold_weather
+    from climrisk.weather.selection import WeatherChoice, hold_weather
     from climrisk.web.tasks import Task, run
 
     path = tmp_path / "home.toml"

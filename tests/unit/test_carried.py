@@ -8,17 +8,17 @@ from datetime import date
 import jsonschema
 import pytest
 
+from climrisk.cli.document_schema import schema
 from climrisk.cli.main import main
-from climrisk.errors import InputError
+from climrisk.commands.api import calendar
+from climrisk.commands.calendar.next_moves import headline, plant_lines
+from climrisk.commands.carried.compute import carried
+from climrisk.commands.home_api import event, review, tonight
+from climrisk.commands.shared.home_tables import next_move
+from climrisk.core.errors import InputError
 from climrisk.home import HomeEdit, edit_home, parse_home, read_home, undo_change
 from climrisk.home.model import references
-from climrisk.report.home_tables import next_move
-from climrisk.report.my_plants import headline, plant_lines
-from climrisk.result.schema import schema
-from climrisk.simulate.calls import calendar
-from climrisk.simulate.carried import carried
-from climrisk.simulate.keeper import event, review, tonight
-from climrisk.weather.choose import WeatherChoice
+from climrisk.weather.selection import WeatherChoice
 
 HOME = """# Mine, written by hand.
 name = "Flat"

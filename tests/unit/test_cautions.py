@@ -10,7 +10,7 @@ import climrisk
 from climrisk.advice.cautions import Setting, for_plant, wet_and_cold, winter_rain
 from climrisk.plants.registry import all_profiles
 from climrisk.spot.kinds import KINDS, spot_kind
-from climrisk.weather.demo import demo_weather
+from climrisk.weather.synthetic import demo_weather
 
 SETTING = Setting(
     toxic_note=None,

@@ -117,7 +117,7 @@ def test_bad_input_is_one_line_and_status_two(capsys, arguments, word):
 
 
 def test_a_fault_of_ours_is_status_one(capsys, monkeypatch):
-    import climrisk.simulate.calls as room
+    import climrisk.commands.api as room
 
     def broken(*args, **kwargs):
         raise ZeroDivisionError("made for a test")

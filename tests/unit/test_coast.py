@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from climrisk.weather.coast import coast_km
-from climrisk.weather.station_info import StationInfo, judged
+from climrisk.weather.stations.coast import coast_km
+from climrisk.weather.stations.info import StationInfo, judged
 
 # Plain geography, read off any atlas; the mask is good to about 5 km.
 BY_THE_SEA = {

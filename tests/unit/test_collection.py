@@ -14,7 +14,7 @@ import time
 import pytest
 
 from climrisk.cli.main import main
-from climrisk.errors import InputError
+from climrisk.core.errors import InputError
 from climrisk.home import parse_home, read_home
 from climrisk.home.collection import collection_csv, read_collection
 from climrisk.plants.registry import index

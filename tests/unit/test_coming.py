@@ -7,9 +7,9 @@ from datetime import date
 import numpy as np
 import pytest
 
+from climrisk.commands.calendar.next_weeks import COMING_NIGHTS, coming
+from climrisk.core.calendar import day_of_season
 from climrisk.exposure.nights import Nights
-from climrisk.seasons import day_of_season
-from climrisk.simulate.coming import COMING_NIGHTS, coming
 
 
 def nights(years=10, cases=1, north=True):

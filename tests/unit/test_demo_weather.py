@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from climrisk.sun import clear_sky_ghi_w_m2, night_hours, sun_path
-from climrisk.weather.demo import demo_weather
+from climrisk.physics.solar import clear_sky_ghi_w_m2, night_hours, sun_path
+from climrisk.weather.synthetic import demo_weather
 
 
 @pytest.fixture(scope="module")

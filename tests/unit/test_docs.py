@@ -13,9 +13,9 @@ import pytest
 
 import climrisk
 from climrisk.cli.main import main
+from climrisk.commands.help.topics import NAMES, topic
 from climrisk.pot.media import media
 from climrisk.pot.model import walls
-from climrisk.report.topics import NAMES, topic
 from climrisk.spot.kinds import KINDS
 from tests.unit.test_options import commands
 

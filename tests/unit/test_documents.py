@@ -14,13 +14,13 @@ import numpy as np
 import pytest
 
 import climrisk
-from climrisk.atomic_files import remove
+from climrisk.cli.document_schema import DOCUMENTS
 from climrisk.cli.main import main
+from climrisk.core.atomic_files import remove
 from climrisk.home import demo_home_text
 from climrisk.plants.registry import find
-from climrisk.result.schema import DOCUMENTS
-from climrisk.weather.archive import Archive
-from climrisk.weather.archive_file import StationYear
+from climrisk.weather.stations.archive import Archive
+from climrisk.weather.stations.archive_file import StationYear
 from tests.made_files import logger_csv, truth
 from tests.unit.test_options import made_grid
 

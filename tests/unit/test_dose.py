@@ -5,7 +5,15 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from climrisk.advice.dose import CONCERN, WORDS, Met, graded, reached, reports, signs_of
+from climrisk.advice.cold_dose import (
+    CONCERN,
+    WORDS,
+    Met,
+    graded,
+    reached,
+    reports,
+    signs_of,
+)
 from climrisk.plants.registry import all_profiles, find, index, sources
 
 PLANTS = [p for p in all_profiles() if not p.own]

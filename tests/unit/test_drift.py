@@ -6,14 +6,14 @@ from datetime import date
 
 import numpy as np
 
-from climrisk.report.assess_text import assess_text
-from climrisk.report.winter_text import winter_text
-from climrisk.simulate.ask import question
-from climrisk.simulate.assess import assess
-from climrisk.simulate.winter import winter
+from climrisk.commands.assess.compute import assess
+from climrisk.commands.assess.text import assess_text
+from climrisk.commands.shared.parse import question
+from climrisk.commands.winter.compute import winter
+from climrisk.commands.winter.text import winter_text
 from climrisk.spot.kinds import spot_kind
-from climrisk.weather.demo import demo_weather
 from climrisk.weather.series import WeatherSeries
+from climrisk.weather.synthetic import demo_weather
 from tests.made_weather_series import climate
 
 

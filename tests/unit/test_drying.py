@@ -7,17 +7,17 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from climrisk.commands.pots.water import PotWater
 from climrisk.physics.humidity import saturation_pressure_pa
 from climrisk.pot.drying import MOST_D, Drying, drying, just_watered
 from climrisk.pot.grid import holds_kg
 from climrisk.pot.media import media
 from climrisk.pot.model import Pot
-from climrisk.simulate.pot_water import PotWater
+from climrisk.spot.ensemble import worlds
 from climrisk.spot.kinds import spot_kind
-from climrisk.spot.members import worlds
 from climrisk.spot.transfer import prepare, spot_climate
-from climrisk.weather.demo import demo_weather
 from climrisk.weather.series import WeatherSeries
+from climrisk.weather.synthetic import demo_weather
 from tests.made_weather_series import climate
 
 BARK = Pot.named("thin-plastic", 12, "pine-bark-fine")

@@ -5,10 +5,10 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from climrisk.commands.shared.light import dryness
 from climrisk.exposure.dryness import LEVELS, dry_air, hours_per_year, season_months
-from climrisk.simulate.light import dryness
+from climrisk.spot.ensemble import worlds
 from climrisk.spot.kinds import spot_kind
-from climrisk.spot.members import worlds
 from climrisk.spot.transfer import prepare, spot_climate
 from climrisk.weather.series import WeatherSeries
 from tests.made_weather_series import climate

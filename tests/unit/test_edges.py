@@ -9,10 +9,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from climrisk.cli.main import main
-from climrisk.errors import InputError, one_line
+from climrisk.core.errors import InputError, one_line
 from climrisk.home import parse_home
 from climrisk.spot.site import parse_site, site_of
-from climrisk.weather.choose import WeatherChoice
+from climrisk.weather.selection import WeatherChoice
 from tests.unit.test_home import EXAMPLE
 
 SPOT = """[[spot]]

@@ -7,8 +7,8 @@ from dataclasses import replace
 import pytest
 
 import climrisk
-from climrisk.weather.demo import demo_weather
 from climrisk.weather.series import Away
+from climrisk.weather.synthetic import demo_weather
 from tests.made_weather_series import climate
 
 

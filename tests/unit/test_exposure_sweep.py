@@ -8,9 +8,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from climrisk.core.calendar import Seasons
 from climrisk.exposure.hours import expose
-from climrisk.seasons import Seasons
-from climrisk.sun import night_hours, sun_path
+from climrisk.physics.solar import night_hours, sun_path
 
 
 def calendar(hours, start="2019-07-01T00:00", latitude=44.0, zone="Etc/GMT"):

@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 
 from climrisk.advice.flowering import Need, cool_spell_met, flowering
+from climrisk.commands.shared.named_spots import NamedSpot
 from climrisk.plants.registry import find
-from climrisk.simulate.named_spots import NamedSpot
 from climrisk.spot.kinds import spot_kind
 from tests.made_nights import days_of, hours, judged, record
 from tests.made_plants import plant

@@ -7,7 +7,7 @@ from datetime import UTC, datetime
 import numpy as np
 import pytest
 
-from climrisk.errors import WeatherUnavailable
+from climrisk.core.errors import WeatherUnavailable
 from climrisk.weather.forecast import forecast_series
 from climrisk.weather.series import Origin, Place
 from tests.unit.test_station_client import (

@@ -6,11 +6,11 @@ import numpy as np
 import pytest
 import xarray as xr
 
-from climrisk.errors import InputError
+from climrisk.core.errors import InputError
 from climrisk.physics.humidity import rel_humidity_pct
-from climrisk.weather.grid_file import open_grid
-from climrisk.weather.grid_read import read_cells
-from climrisk.weather.grid_store import is_grid
+from climrisk.weather.grids.file import open_grid
+from climrisk.weather.grids.read import read_cells
+from climrisk.weather.grids.store import is_grid
 from examples.made_region import dataset
 
 HOURS = 24 * 6

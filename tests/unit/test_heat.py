@@ -9,11 +9,11 @@ import numpy as np
 import pytest
 
 from climrisk.advice.heat import Heat, HeatCount
+from climrisk.commands.assess.compute import assess
+from climrisk.commands.shared.named_spots import NamedSpot
+from climrisk.commands.shared.request import Question
 from climrisk.plants.model import LimitRow
 from climrisk.pot.model import Pot
-from climrisk.simulate.asked import Question
-from climrisk.simulate.assess import assess
-from climrisk.simulate.named_spots import NamedSpot
 from climrisk.spot.kinds import spot_kind
 from tests.made_nights import DAY_HOURS, NORTH, days_of, hours, judged, record
 from tests.made_plants import plant

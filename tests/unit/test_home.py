@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from climrisk.cli.main import main
-from climrisk.errors import InputError
+from climrisk.core.errors import InputError
 from climrisk.home import (
     Home,
     HomePlant,

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from climrisk.errors import InputError
+from climrisk.core.errors import InputError
 from climrisk.home import HomeEdit, parse_home
 from climrisk.home.collection import length_cm, read_pasted
 from climrisk.home.model import references

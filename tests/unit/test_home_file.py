@@ -12,12 +12,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from climrisk.cli.main import main
-from climrisk.errors import InputError
+from climrisk.commands.shared.plants import place_choice
+from climrisk.core.errors import InputError
 from climrisk.home import demo_home_text, edit_home, parse_home, read_home, undo_change
 from climrisk.home.lines import line_of, lines_of
 from climrisk.home.write import undo_path
-from climrisk.simulate.kept import place_choice
-from climrisk.weather.choose import WeatherChoice
+from climrisk.weather.selection import WeatherChoice
 from tests.made_files import logger_csv, truth
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "home.toml"

@@ -9,11 +9,11 @@ import tomllib
 import pytest
 
 from climrisk.cli.main import main
+from climrisk.commands.init.compute import init
 from climrisk.home import parse_home, read_home
 from climrisk.home.template import NewHome, home_text
 from climrisk.home.weather import HomeWeather
-from climrisk.simulate.new_home import init
-from climrisk.weather.choose import WeatherChoice
+from climrisk.weather.selection import WeatherChoice
 from tests.made_files import logger_csv, truth
 
 

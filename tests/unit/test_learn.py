@@ -10,11 +10,10 @@ import numpy as np
 import pytest
 
 from climrisk.cli.main import main
-from climrisk.errors import InputError
-from climrisk.simulate.learn import learn
-from climrisk.simulate.place import spot_info
-from climrisk.spot.kinds import spot_kind
-from climrisk.spot.learn import (
+from climrisk.commands.learn.compute import learn
+from climrisk.commands.shared.spot_and_pot import spot_info
+from climrisk.core.errors import InputError
+from climrisk.spot.calibration import (
     WEEKS_K,
     Nightly,
     evidence,
@@ -22,12 +21,13 @@ from climrisk.spot.learn import (
     held_out,
     with_more,
 )
-from climrisk.spot.learn_hours import by_hour
-from climrisk.spot.members import worlds
+from climrisk.spot.calibration_hours import by_hour
+from climrisk.spot.ensemble import worlds
+from climrisk.spot.kinds import spot_kind
 from climrisk.spot.transfer import prepare, spot_air_c
-from climrisk.weather.choose import WeatherChoice, load_weather
-from climrisk.weather.demo_log import demo_log
+from climrisk.weather.selection import WeatherChoice, load_weather
 from climrisk.weather.series import WeatherSeries
+from climrisk.weather.synthetic_log import demo_log
 
 PRIOR_STILL, PRIOR_WINDY, NOISE = (1.5, 1.5), (0.3, 0.5), (1.0, 0.6)
 PRIOR = (PRIOR_STILL, PRIOR_WINDY, NOISE)

@@ -8,15 +8,20 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from climrisk.commands.shared.light import light
 from climrisk.exposure.light import PHOTONS_UMOL_J, daily_light_mol_m2, month_light
-from climrisk.simulate.light import light
+from climrisk.physics.solar import (
+    SunPath,
+    beam_and_diffuse,
+    clear_sky_ghi_w_m2,
+    sun_path,
+)
+from climrisk.spot.ensemble import worlds
 from climrisk.spot.kinds import spot_kind
-from climrisk.spot.members import worlds
 from climrisk.spot.site import Site
 from climrisk.spot.sky import Sky
 from climrisk.spot.sunlight import reach, sunlight
 from climrisk.spot.transfer import prepare, spot_climate
-from climrisk.sun import SunPath, beam_and_diffuse, clear_sky_ghi_w_m2, sun_path
 from climrisk.weather.series import WeatherSeries
 from tests.made_weather_series import climate
 
@@ -155,8 +160,8 @@ def test_cloud_takes_light_and_sun():
 
 
 def test_the_picture_draws_the_hours_of_the_result_and_no_others():
-    from climrisk.report.figures.sun import sun_clock
-    from climrisk.report.light_text import clock_rows
+    from climrisk.commands.assess.sun_chart import sun_clock
+    from climrisk.commands.shared.light_text import clock_rows
 
     got = told(sited("roofed-balcony", facing_deg=135.0, eaves_m=0.8))
     drawn = set()

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from climrisk.advice.limits import limits_of, shifted
-from climrisk.errors import InputError
+from climrisk.core.errors import InputError
 from tests.made_plants import plant
 
 

@@ -8,8 +8,8 @@ import pandas as pd
 import pytest
 
 from climrisk.cli.main import main
-from climrisk.report.figures import record_days
-from climrisk.result.logger import LoggerResult
+from climrisk.commands.logger.chart import record_days
+from climrisk.commands.logger.result import LoggerResult
 from tests.logger_shapes import comma, table, truth
 from tests.made_files import epw, logger_csv
 from tests.made_files import truth as long_truth

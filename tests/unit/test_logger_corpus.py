@@ -6,7 +6,7 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from climrisk.errors import InputError
+from climrisk.core.errors import InputError
 from climrisk.weather.files import read_weather
 from climrisk.weather.series import Place
 from tests.logger_shapes import SHAPES, ZONE, truth

@@ -7,13 +7,13 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from climrisk.errors import InputError
-from climrisk.simulate.exposure import exposure
+from climrisk.commands.exposure.compute import exposure
+from climrisk.core.errors import InputError
+from climrisk.spot.ensemble import worlds
 from climrisk.spot.kinds import spot_kind
-from climrisk.spot.members import worlds
 from climrisk.spot.transfer import prepare, spot_air_c
-from climrisk.weather.choose import WeatherChoice, load_weather
 from climrisk.weather.learned import filled_from
+from climrisk.weather.selection import WeatherChoice, load_weather
 from climrisk.weather.series import Origin, Place, Source, WeatherSeries
 from tests.unit.test_station_client import made, room, server
 

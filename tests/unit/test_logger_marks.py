@@ -6,9 +6,9 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from climrisk.errors import InputError
-from climrisk.simulate.exposure import exposure
-from climrisk.spot.members import worlds
+from climrisk.commands.exposure.compute import exposure
+from climrisk.core.errors import InputError
+from climrisk.spot.ensemble import worlds
 from climrisk.spot.transfer import prepare
 from climrisk.weather.files import read_weather
 from climrisk.weather.rounding import resolution_c

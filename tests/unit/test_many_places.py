@@ -8,12 +8,12 @@ import numpy as np
 import pytest
 
 from climrisk.exposure.hours import expose
+from climrisk.physics.solar import sun_path
 from climrisk.pot.root_zone import REFERENCE_POT, root_zone
+from climrisk.spot.ensemble import worlds
 from climrisk.spot.kinds import KINDS, spot_kind
-from climrisk.spot.members import worlds
 from climrisk.spot.transfer import prepare, spot_climate
-from climrisk.sun import sun_path
-from climrisk.weather.choose import WeatherChoice, load_weather
+from climrisk.weather.selection import WeatherChoice, load_weather
 from climrisk.weather.series import Place, WeatherSeries
 
 LATITUDES = np.array([36.5, 44.1, 51.0, 63.25, 70.0])

@@ -9,9 +9,9 @@ import numpy as np
 import pytest
 
 from climrisk.cli.main import main
-from climrisk.simulate.asked import at_record
+from climrisk.commands.shared.request import at_record
+from climrisk.spot.ensemble import worlds
 from climrisk.spot.kinds import spot_kind
-from climrisk.spot.members import worlds
 from climrisk.spot.modifiers import sited
 from climrisk.spot.radiation import sky_seen
 from climrisk.spot.site import parse_site

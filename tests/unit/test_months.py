@@ -9,8 +9,8 @@ import numpy as np
 import pandas as pd
 import pytest
 
+from climrisk.advice.chilling import Exemption
 from climrisk.advice.months import Month, MonthTable, indoor_block
-from climrisk.advice.wanted import Exemption
 from climrisk.plants.registry import find
 from tests.made_climates import made_climate
 from tests.made_nights import NORTH, days_of, hours, judged, nights, record

@@ -8,19 +8,19 @@ from functools import lru_cache
 import numpy as np
 import pytest
 
+from climrisk.advice.chilling import Exemption
 from climrisk.advice.dates import STATUSES
 from climrisk.advice.limits import limits_of
 from climrisk.advice.months import STATES
 from climrisk.advice.places import advise_places
-from climrisk.advice.wanted import Exemption
+from climrisk.commands.shared.judgements import Judgements
+from climrisk.core.calendar import Seasons
 from climrisk.exposure.hours import expose
-from climrisk.exposure.running import RunningExposure
-from climrisk.seasons import Seasons
-from climrisk.simulate.judgements import Judgements
+from climrisk.exposure.streaming import RunningExposure
+from climrisk.physics.solar import night_hours, sun_path
+from climrisk.spot.ensemble import worlds
 from climrisk.spot.kinds import spot_kind
-from climrisk.spot.members import worlds
 from climrisk.spot.transfer import prepare
-from climrisk.sun import night_hours, sun_path
 from climrisk.weather.series import Place, Source, WeatherSeries
 from tests.made_nights import days_of, hours, judged, record
 from tests.made_plants import plant

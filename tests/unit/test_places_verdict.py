@@ -8,8 +8,8 @@ import pytest
 from climrisk.advice.heat import HeatLimit, PlacesHeat, just_above
 from climrisk.advice.months import STATES, Month, indoor_block, indoor_blocks
 from climrisk.advice.places import VERDICTS, advise_places
+from climrisk.core.calendar import Seasons, season_months
 from climrisk.exposure.hours import expose
-from climrisk.seasons import Seasons, season_months
 
 YEARS, PLACES = 5, 48
 PREFERRED_C, TOLERATED_C = 10.0, 7.0

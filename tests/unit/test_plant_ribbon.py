@@ -10,28 +10,28 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from climrisk.home import demo_home_text
-from climrisk.pot.media import media
-from climrisk.pot.model import walls
-from climrisk.report.figures.drawings import drawn_kinds, facing_svg
-from climrisk.report.figures.plant_ribbon import (
-    Span,
-    axis_svg,
-    ribbon_svg,
-    ribbon_words,
-    year_ribbon,
-)
-from climrisk.report.my_plants import (
+from climrisk.commands import api as calls
+from climrisk.commands.calendar.next_moves import (
     due_lines,
     group_title,
     headline,
     long_day,
     plant_lines,
 )
-from climrisk.simulate import calls
+from climrisk.commands.calendar.ribbon import (
+    Span,
+    axis_svg,
+    ribbon_svg,
+    ribbon_words,
+    year_ribbon,
+)
+from climrisk.home import demo_home_text
+from climrisk.pot.media import media
+from climrisk.pot.model import walls
+from climrisk.render.charts.drawings import drawn_kinds, facing_svg
 from climrisk.spot.kinds import KINDS
 from climrisk.spot.site import parse_site
-from climrisk.weather.choose import WeatherChoice
+from climrisk.weather.selection import WeatherChoice
 
 TODAY = date(2026, 11, 25)
 

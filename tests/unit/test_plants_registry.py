@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from climrisk.errors import InputError
+from climrisk.core.errors import InputError
 from climrisk.plants import registry
 from climrisk.plants.names import nearest
 from climrisk.plants.registry import AmbiguousPlant, find

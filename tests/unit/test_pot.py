@@ -9,9 +9,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-import climrisk.pot.pieces as cutting
 import climrisk.pot.root_zone as rz
-from climrisk.errors import InputError
+import climrisk.pot.time_chunks as cutting
+from climrisk.core.errors import InputError
 from climrisk.pot.layers import through_dry_layer
 from climrisk.pot.media import media, medium
 from climrisk.pot.model import Pot, walls
@@ -171,7 +171,7 @@ def test_both_interiors_agree_on_a_small_pot():
 
 def test_a_change_of_any_piece_compiles_the_kernel_anew():
     # What numba puts in from other files is not seen by its cache on disk.
-    import climrisk.pot.kernel as kernel
+    import climrisk.pot.kernel.loop as kernel
 
     listed = {m.__name__ for m in kernel._PIECES}
     for module in kernel._PIECES:
@@ -179,7 +179,7 @@ def test_a_change_of_any_piece_compiles_the_kernel_anew():
         if "@inlined" in text:
             used = set(re.findall(r"^from (climrisk[.\w]*) import", text, re.MULTILINE))
             assert used <= listed
-    assert {"climrisk.pot.column", "climrisk.pot.volumes"} <= listed
+    assert {"climrisk.pot.kernel.column", "climrisk.pot.kernel.volumes"} <= listed
 
 
 @pytest.mark.parametrize("setup", ["screening", "full"])
@@ -328,6 +328,7 @@ def test_where_the_bottom_meets_the_air_a_cold_floor_does_not_count():
 
 
 def test_a_block_of_pieces_is_a_block_of_the_kernel():
-    from climrisk.pot import lanes, pieces
+    from climrisk.pot import time_chunks
+    from climrisk.pot.kernel import simd_layout
 
-    assert pieces._BLOCK == lanes.LANES
+    assert time_chunks._BLOCK == simd_layout.LANES

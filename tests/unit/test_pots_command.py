@@ -8,15 +8,15 @@ import numpy as np
 import pytest
 
 import climrisk
-from climrisk.bands import Band
-from climrisk.errors import InputError
+from climrisk.commands.pots.chart import pots_dots
+from climrisk.commands.pots.compute import _reason, _word, pots
+from climrisk.commands.pots.text import pots_text
+from climrisk.commands.shared.pages import pots_page
+from climrisk.core.errors import InputError
+from climrisk.core.ranges import Band
 from climrisk.pot.model import Pot
 from climrisk.pot.root_zone import REFERENCE_POT
-from climrisk.pot.spread import EFFECTS, variants, without
-from climrisk.report.figures import pots_dots
-from climrisk.report.pages import pots_page
-from climrisk.report.pots_text import pots_text
-from climrisk.simulate.pots import _reason, _word, pots
+from climrisk.pot.sensitivity import EFFECTS, variants, without
 from climrisk.spot.kinds import spot_kind
 
 

@@ -11,21 +11,21 @@ import xarray as xr
 
 from climrisk.advice.limits import limits_of
 from climrisk.cli.main import main
+from climrisk.commands.assess.compute import assess
+from climrisk.commands.region.compute import region
+from climrisk.commands.shared.exposures import Scene
+from climrisk.commands.shared.judgements import Judgements
+from climrisk.commands.shared.parse import PotWords, question
 from climrisk.plants.registry import find
 from climrisk.pot.model import reference_pot
 from climrisk.regions.blocks import Block, run_block
-from climrisk.regions.call import region
 from climrisk.regions.cells import standard_offset_h
 from climrisk.regions.job import Job, asked_of
-from climrisk.simulate.ask import PotWords, question
-from climrisk.simulate.assess import assess
-from climrisk.simulate.judge import Scene
-from climrisk.simulate.judgements import Judgements
+from climrisk.spot.ensemble import worlds
 from climrisk.spot.kinds import spot_kind
-from climrisk.spot.members import worlds
 from climrisk.spot.transfer import prepare
-from climrisk.weather.grid_file import open_grid
-from climrisk.weather.grid_read import read_cells
+from climrisk.weather.grids.file import open_grid
+from climrisk.weather.grids.read import read_cells
 from climrisk.weather.series import Place, Source, WeatherSeries
 from examples.made_region import dataset
 
@@ -217,7 +217,7 @@ def region_job(made):
 
 @pytest.mark.parametrize("chunks", [None, {"latitude": 2, "longitude": 3}])
 def test_a_dataset_opened_in_xarray_gives_the_same_maps(made, tmp_path, chunks):
-    from climrisk.regions.lazy import region_dataset
+    from climrisk.commands.region.dataset import region_dataset
 
     out = tmp_path / "maps.nc"
     region(made, [PLANT], spot="roofed-balcony", risk=0.25, out=out)
@@ -239,8 +239,8 @@ def test_a_dataset_opened_in_xarray_gives_the_same_maps(made, tmp_path, chunks):
 
 
 def test_a_dataset_that_is_no_grid_is_refused(made):
-    from climrisk.errors import InputError
-    from climrisk.regions.lazy import region_dataset
+    from climrisk.commands.region.dataset import region_dataset
+    from climrisk.core.errors import InputError
 
     data = xr.open_dataset(made, engine="h5netcdf", chunks={"time": 1000})
     for bad, words in (

@@ -12,9 +12,7 @@ import pytest
 import xarray as xr
 
 from climrisk.cli.main import main
-from climrisk.errors import InputError
-from climrisk.regions.call import region
-from climrisk.report.figures.maps import (
+from climrisk.commands.region.chart import (
     HOURS,
     MONTHS,
     SHADES,
@@ -22,7 +20,9 @@ from climrisk.report.figures.maps import (
     Panels,
     maps_figure,
 )
-from climrisk.report.figures.maps_svg import maps_svg
+from climrisk.commands.region.chart_svg import maps_svg
+from climrisk.commands.region.compute import region
+from climrisk.core.errors import InputError
 from examples.made_region import dataset
 
 PLANTS = ["Masdevallia", "Phalaenopsis hybrids"]
@@ -101,7 +101,7 @@ def test_a_still_map_shows_each_cell_north_up():
 
 
 def test_the_figure_has_a_panel_a_plant_and_the_values(maps):
-    from climrisk.report.region_files import _panels
+    from climrisk.commands.region.files import _panels
 
     out, told = maps
     panels = _panels(told.model_copy(update={"out": str(out)}), "--html")

@@ -16,15 +16,15 @@ import pytest
 import xarray as xr
 
 from climrisk.cli.main import main
-from climrisk.errors import InputError
+from climrisk.commands.region.compute import region
+from climrisk.core.errors import InputError
 from climrisk.plants.registry import find
 from climrisk.pot.model import reference_pot
-from climrisk.regions.call import region
 from climrisk.regions.job import Job, asked_of
 from climrisk.regions.plan import plan
 from climrisk.regions.units import OUTPUTS
 from climrisk.spot.kinds import spot_kind
-from climrisk.weather.grid_store import opened
+from climrisk.weather.grids.store import opened
 from examples.made_region import dataset, write
 
 PLANTS = ["Masdevallia", "Phalaenopsis hybrids"]
@@ -160,7 +160,7 @@ def test_no_scheduler_is_said_in_a_line(stores, tmp_path, capsys):
 def test_a_killed_run_goes_on_where_it_was(stores, truth, tmp_path):
     out = tmp_path / "maps.nc"
     code = (
-        "import sys, time; from climrisk.regions.call import region;"
+        "import sys, time; from climrisk.commands.region.compute import region;"
         f"region({str(stores / 'cells.zarr')!r}, {PLANTS!r}, out={str(out)!r},"
         " threads=1, progress=lambda d, n: print(d, flush=True) or time.sleep(0.3))"
     )

@@ -6,10 +6,10 @@ import numpy as np
 import pytest
 
 import climrisk
+from climrisk.spot.ensemble import worlds
 from climrisk.spot.kinds import KINDS, spot_kind
-from climrisk.spot.members import worlds
 from climrisk.spot.transfer import prepare, spot_air_c
-from climrisk.weather.demo import demo_weather
+from climrisk.weather.synthetic import demo_weather
 from tests.made_weather_series import climate
 
 PLANT = "Cattleya, standard large-flowered hybrids"

@@ -8,8 +8,8 @@ import sys
 import numpy as np
 import pytest
 
-from climrisk.remembered import remembered
-from climrisk.sun import sun_path
+from climrisk.core.disk_cache import remembered
+from climrisk.physics.solar import sun_path
 
 ARRAY = np.arange(12, dtype=np.float32).reshape(2, 6)
 

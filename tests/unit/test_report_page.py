@@ -10,13 +10,13 @@ from datetime import date
 import pytest
 
 from climrisk.cli.main import main
-from climrisk.report.files import assess_files, winter_files
-from climrisk.report.pages import assess_page
-from climrisk.simulate.ask import PotWords, question
-from climrisk.simulate.assess import assess
-from climrisk.simulate.winter import winter
+from climrisk.commands.assess.compute import assess
+from climrisk.commands.shared.files import assess_files, winter_files
+from climrisk.commands.shared.pages import assess_page
+from climrisk.commands.shared.parse import PotWords, question
+from climrisk.commands.winter.compute import winter
 from climrisk.spot.kinds import spot_kind
-from climrisk.weather.demo import demo_weather
+from climrisk.weather.synthetic import demo_weather
 
 TODAY = date(2026, 11, 25)
 EVIL = "<script>document.title='taken'</script><img src=x onerror=alert(1)> & \"Söhne\""
@@ -234,7 +234,8 @@ def test_pictures_and_tables_are_written(chromium, assessed, tmp_path):
 
 
 def test_a_picture_shows_gaps_and_never_fills_them(assessed):
-    from climrisk.report.figures import winter_ladder, year_strip
+    from climrisk.commands.assess.chart import year_strip
+    from climrisk.commands.winter.chart import winter_ladder
 
     cold = winter(
         demo_weather(), spot_kind("open-rail"), spot="rail", below=(5.0,), members=1

@@ -12,8 +12,8 @@ import pytest
 
 from climrisk.cli.main import main
 from climrisk.home import edit_home
-from climrisk.weather.demo import demo_weather
-from climrisk.weather.demo_log import STILL_K
+from climrisk.weather.synthetic import demo_weather
+from climrisk.weather.synthetic_log import STILL_K
 from tests.made_files import epw, logger_csv
 
 FEW = ("--years", "6", "--members", "5")

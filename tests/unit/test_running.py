@@ -7,22 +7,22 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from climrisk.physics.slabs import alone
+from climrisk.core.chunked import alone
+from climrisk.physics.solar import Places, SunPath, split_light, toward_sun
 from climrisk.pot.forcing import Forgetting
-from climrisk.pot.interiors import Column
-from climrisk.pot.kernel import March, march
-from climrisk.pot.lanes import single
+from climrisk.pot.kernel.loop import March, march
+from climrisk.pot.kernel.packing import Column
+from climrisk.pot.kernel.simd_layout import single
 from climrisk.pot.model import Pot
 from climrisk.pot.root_zone import root_zone
-from climrisk.pot.running import RunningRootZone
-from climrisk.spot.ingredients import AHEAD_H, BEFORE_H, Calendar, ingredients
+from climrisk.pot.streaming import RunningRootZone
+from climrisk.spot.ensemble import worlds
+from climrisk.spot.kernel_inputs import AHEAD_H, BEFORE_H, Calendar, ingredients
 from climrisk.spot.kinds import KINDS, spot_kind
 from climrisk.spot.learned import Learned
-from climrisk.spot.members import worlds
 from climrisk.spot.site import Site
 from climrisk.spot.transfer import prepare, spot_climate
-from climrisk.sun import Places, SunPath, split_light, toward_sun
-from climrisk.weather.choose import WeatherChoice, load_weather
+from climrisk.weather.selection import WeatherChoice, load_weather
 from climrisk.weather.series import Place
 
 CASES = 70  # a block of lanes and a part of one

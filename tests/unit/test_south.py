@@ -12,12 +12,12 @@ from datetime import date
 import numpy as np
 import pytest
 
+from climrisk.commands.assess.compute import assess
+from climrisk.commands.exposure.compute import exposure
+from climrisk.commands.shared.request import Question
 from climrisk.pot.model import Pot
-from climrisk.simulate.asked import Question
-from climrisk.simulate.assess import assess
-from climrisk.simulate.exposure import exposure
 from climrisk.spot.kinds import spot_kind
-from climrisk.weather.demo import demo_weather
+from climrisk.weather.synthetic import demo_weather
 from tests.made_plants import plant
 
 

@@ -8,10 +8,10 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from climrisk.constants import DEW_LAPSE_K_KM
+from climrisk.core.constants import DEW_LAPSE_K_KM
 from climrisk.physics.humidity import rel_humidity_pct
+from climrisk.spot.ensemble import worlds
 from climrisk.spot.kinds import spot_kind
-from climrisk.spot.members import worlds
 from climrisk.spot.transfer import prepare, spot_climate
 from climrisk.weather.series import Place, Source, WeatherSeries
 from tests.published.test_real_records import data_folder

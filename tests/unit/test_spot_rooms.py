@@ -12,9 +12,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 import climrisk
-from climrisk.report.assess_text import assess_text
+from climrisk.commands.assess.text import assess_text
+from climrisk.spot.ensemble import worlds
 from climrisk.spot.kinds import spot_kind
-from climrisk.spot.members import worlds
 from climrisk.spot.modifiers import sited
 from climrisk.spot.radiation import surfaces
 from climrisk.spot.rooms import pane_share, pane_view, room_air_c, sill_air_c

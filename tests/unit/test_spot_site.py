@@ -10,14 +10,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from climrisk.errors import InputError
+from climrisk.core.errors import InputError
 from climrisk.physics.humidity import rel_humidity_pct
+from climrisk.spot.ensemble import worlds
 from climrisk.spot.kinds import KINDS, spot_kind
-from climrisk.spot.members import worlds
 from climrisk.spot.modifiers import effects, optimistic, sited, sky_views, together
 from climrisk.spot.site import KEYS, Site, parse_site, site_of
 from climrisk.spot.transfer import prepare, spot_air_c, spot_climate
-from climrisk.weather.choose import WeatherChoice, load_weather
+from climrisk.weather.selection import WeatherChoice, load_weather
 
 OPEN_AIR = [k for k in KINDS if spot_kind(k).group == "open-air"]
 

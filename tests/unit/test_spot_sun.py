@@ -7,9 +7,14 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from climrisk.spot.around import Around, around
+from climrisk.physics.solar import (
+    SunPath,
+    beam_and_diffuse,
+    clear_sky_ghi_w_m2,
+    sun_path,
+)
+from climrisk.spot.ensemble import worlds
 from climrisk.spot.kinds import KINDS, spot_kind
-from climrisk.spot.members import worlds
 from climrisk.spot.site import Site
 from climrisk.spot.sky import Sky
 from climrisk.spot.sunlight import (
@@ -19,7 +24,7 @@ from climrisk.spot.sunlight import (
     sunlight,
     visible,
 )
-from climrisk.sun import SunPath, beam_and_diffuse, clear_sky_ghi_w_m2, sun_path
+from climrisk.spot.surroundings import Around, around
 from tests.published.rows import expected, inputs
 
 YEAR = np.arange("2021-01-01", "2022-01-01", 60, dtype="datetime64[m]")
@@ -280,7 +285,7 @@ def test_every_kind_has_its_surroundings(name):
 def test_a_wall_stores_the_sun_that_reaches_it():
     # The building before a southern balcony is warmer by evening than before a
     # northern one, all else alike: only the light at the spot differs.
-    from climrisk.spot.members import worlds
+    from climrisk.spot.ensemble import worlds
     from climrisk.spot.transfer import prepare, spot_climate
     from tests.made_weather_series import climate
 

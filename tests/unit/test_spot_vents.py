@@ -11,12 +11,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from climrisk.spot.air import air_at_spot, sun_warmth_k
+from climrisk.spot.ensemble import worlds
 from climrisk.spot.kinds import KINDS, spot_kind
-from climrisk.spot.members import worlds
 from climrisk.spot.site import parse_site
 from climrisk.spot.sunlight import direct_sun, shading_left
 from climrisk.spot.transfer import prepare, spot_air_c, spot_climate
-from climrisk.weather.choose import WeatherChoice, load_weather
+from climrisk.weather.selection import WeatherChoice, load_weather
 
 GLAZED = ("glasshouse", "glazed-balcony")
 FULL_SUN = 900.0

@@ -7,8 +7,8 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from climrisk.spot.ensemble import worlds
 from climrisk.spot.kinds import KINDS, spot_kind
-from climrisk.spot.members import worlds
 from climrisk.spot.site import Site
 from climrisk.spot.transfer import prepare, spot_climate
 from climrisk.spot.wind import floor_ratio, gust_at_spot, gust_left, wind_at_spot

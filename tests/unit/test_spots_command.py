@@ -9,14 +9,14 @@ import numpy as np
 import pytest
 
 from climrisk.cli.main import main
-from climrisk.simulate.ask import question
-from climrisk.simulate.spots import spots
+from climrisk.commands.shared.parse import question
+from climrisk.commands.spots.compute import spots
+from climrisk.spot.ensemble import worlds
 from climrisk.spot.kinds import spot_kind
-from climrisk.spot.members import worlds
 from climrisk.spot.regimes import night_kind
 from climrisk.spot.site import parse_site
 from climrisk.spot.transfer import prepare, spot_air_c
-from climrisk.weather.choose import WeatherChoice, load_weather
+from climrisk.weather.selection import WeatherChoice, load_weather
 
 CATTLEYA = "Cattleya, standard large-flowered hybrids"
 TODAY = date(2026, 8, 1)
@@ -170,7 +170,7 @@ def test_unknown_spots_are_refused_in_one_line(capsys):
 
 
 def test_dry_air_light_and_falling_pots_are_told_of_every_spot(open_air):
-    from climrisk.report.spots_text import air_header, air_rows
+    from climrisk.commands.spots.text import air_header, air_rows
 
     by_kind = {r.kind: r for r in open_air.spots}
 

@@ -15,10 +15,10 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from climrisk.errors import InputError, WeatherUnavailable
-from climrisk.weather import archive as archive_room
-from climrisk.weather.archive import Archive
-from climrisk.weather.archive_file import StationYear, encoded
+from climrisk.core.errors import InputError, WeatherUnavailable
+from climrisk.weather.stations import archive as archive_room
+from climrisk.weather.stations.archive import Archive
+from climrisk.weather.stations.archive_file import StationYear, encoded
 
 
 def a_year(value=10.0, hours=8760):
@@ -164,8 +164,8 @@ def test_a_held_archive_is_said(tmp_path, monkeypatch):
 WRITER = """
 import os, sys, time, numpy as np
 from pathlib import Path
-from climrisk.weather.archive import Archive
-from climrisk.weather.archive_file import StationYear
+from climrisk.weather.stations.archive import Archive
+from climrisk.weather.stations.archive_file import StationYear
 archive = Archive(Path(sys.argv[1]))
 if sys.argv[2] == "half":
     def hang(descriptor):

@@ -11,11 +11,11 @@ from loopback_weather import LoopbackWeather, Station
 from made_weather import synthetic
 
 from climrisk.cli.main import main
-from climrisk.simulate.exposure import exposure
-from climrisk.weather.demo import demo_weather
-from climrisk.weather.marks import Marks
+from climrisk.commands.exposure.compute import exposure
+from climrisk.weather.quality_flags import Marks
 from climrisk.weather.series import MarkCount
-from climrisk.weather.station_checks import checked, standing
+from climrisk.weather.stations.checks import checked, standing
+from climrisk.weather.synthetic import demo_weather
 from tests.published.test_real_records import data_folder
 from tests.unit.test_station_client import at_home, fresh_room, series
 

@@ -19,14 +19,14 @@ import pytest
 from loopback_weather import FAULTS, LoopbackWeather, Station
 from made_weather import synthetic
 
-from climrisk.errors import InputError, WeatherUnavailable
-from climrisk.weather.archive import Archive
-from climrisk.weather.choose import WeatherChoice, load_weather
-from climrisk.weather.client import Client
+from climrisk.core.errors import InputError, WeatherUnavailable
+from climrisk.weather.selection import WeatherChoice, load_weather
 from climrisk.weather.series import MarkCount, Origin
-from climrisk.weather.station import Stations
-from climrisk.weather.station_info import is_model
-from climrisk.weather.station_series import winter_nights_known
+from climrisk.weather.stations.archive import Archive
+from climrisk.weather.stations.client import Client
+from climrisk.weather.stations.info import is_model
+from climrisk.weather.stations.series import winter_nights_known
+from climrisk.weather.stations.station import Stations
 
 NOW = datetime(2024, 6, 1, tzinfo=UTC)
 #: So late that every archived year is asked for again.
@@ -597,7 +597,7 @@ def test_stations_command(room, server, capsys):
 
 def test_the_rooms_start_without_heavy_imports():
     code = (
-        "import sys, climrisk.weather.station, climrisk.weather.towns\n"
+        "import sys, climrisk.weather.stations.station, climrisk.weather.towns\n"
         "print([m for m in ('pandas', 'meteostat', 'pvlib', 'tzfpy') "
         "if m in sys.modules])"
     )

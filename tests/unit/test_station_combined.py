@@ -7,13 +7,13 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from climrisk.constants import DAY_LAPSE_K_KM, NIGHT_LAPSE_K_KM
-from climrisk.errors import InputError, WeatherUnavailable
-from climrisk.weather.choose import WeatherChoice, load_weather
-from climrisk.weather.combined import combined
+from climrisk.core.constants import DAY_LAPSE_K_KM, NIGHT_LAPSE_K_KM
+from climrisk.core.errors import InputError, WeatherUnavailable
+from climrisk.weather.selection import WeatherChoice, load_weather
 from climrisk.weather.series import Origin, Place, Source, WeatherSeries
-from climrisk.weather.station import load_chosen
-from climrisk.weather.station_info import StationInfo
+from climrisk.weather.stations.combined import combined
+from climrisk.weather.stations.info import StationInfo
+from climrisk.weather.stations.station import load_chosen
 from tests.unit.test_station_client import NOW, fresh_room, made, room, server
 
 __all__ = ["made", "room", "server"]
@@ -39,7 +39,7 @@ def station(key, km, height, air, start=0, **values):
 
 def field(height):
     """Air that falls with height as the lapse says, by night and by day."""
-    from climrisk.sun import sun_path
+    from climrisk.physics.solar import sun_path
 
     base = 10 + 5 * np.cos(2 * np.pi * np.arange(HOURS) / 24)
     day = sun_path(TIME, 45.0, 15.0).elevation_deg > 0

@@ -12,17 +12,18 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from climrisk.report.figures import svg, winter_ladder
-from climrisk.report.figures.scales import Scale, day_number, nice, scale
-from climrisk.simulate import calls
+from climrisk.commands import api
+from climrisk.commands.winter.chart import winter_ladder
+from climrisk.render.charts import svg
+from climrisk.render.charts.scales import Scale, day_number, nice, scale
 
 EVIL = '<script>alert(1)</script> & "x"'
 
 
 @pytest.fixture(scope="module")
 def ladder():
-    weather = calls.weather(demo=True, years=3)
-    return calls.winter(weather, spot="open-rail", members=1)
+    weather = api.weather(demo=True, years=3)
+    return api.winter(weather, spot="open-rail", members=1)
 
 
 @pytest.mark.parametrize("narrow", [False, True])

@@ -9,16 +9,16 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from climrisk.bands import Band
-from climrisk.errors import InputError
+from climrisk.commands.shared.wind import falls_band_km_h, helps, toppling, wind
+from climrisk.core.errors import InputError
+from climrisk.core.ranges import Band
 from climrisk.exposure.toppling import DRAWS, Standing, checked_plant, falls, figures
 from climrisk.physics.drag import cylinder_drag
 from climrisk.pot.mass import pot_mass_kg
 from climrisk.pot.media import media
 from climrisk.pot.model import Pot, walls
-from climrisk.simulate.wind import falls_band_km_h, helps, toppling, wind
+from climrisk.spot.ensemble import worlds
 from climrisk.spot.kinds import spot_kind
-from climrisk.spot.members import worlds
 from climrisk.spot.site import Site
 from climrisk.spot.transfer import prepare, spot_climate
 from climrisk.weather.series import WeatherSeries
@@ -193,14 +193,14 @@ def test_nights_of_a_year_are_the_sum_of_its_months():
     by_month = told.expected_nights_by_month.values()
     assert sum(by_month) == pytest.approx(year, abs=12 * 0.05 + 0.05)
     # The sentence gives the number that the months add up to, and its own range.
-    from climrisk.report.wind_text import _often
+    from climrisk.commands.shared.wind_text import _often
 
     assert f"On average it may fall on {year:.1f} nights a year" in _often(told)
     assert "0.0 nights" not in _often(told)
 
 
 def test_unlikely_falls_are_called_so():
-    from climrisk.report.wind_text import _often
+    from climrisk.commands.shared.wind_text import _often
 
     standing = Standing(BARK, 50.0, 2400.0)
     counted = falls(standing).counted_m_s
@@ -249,7 +249,7 @@ def test_no_wind_indoors():
     ("kind", "name"), [("slat-basket", "sphagnum"), ("thin-plastic", "mounted")]
 )
 def test_hung_plants_are_not_said_to_fall_over(kind, name):
-    from climrisk.report.wind_text import wind_lines
+    from climrisk.commands.shared.wind_text import wind_lines
 
     hung = Standing(Pot.named(kind, 12, name))
     prepared, spot = prepare(gusty([9.0]), worlds(1)), spot_kind("open-rail")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from climrisk.errors import InputError
+from climrisk.core.errors import InputError
 from climrisk.weather.towns import find_town, town_key
 
 

@@ -10,15 +10,15 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from climrisk.advice.chilling import Earned, Window, sudden_nights, windows
 from climrisk.advice.dates import LongCold, moving_dates, spring_risk
 from climrisk.advice.trips import COOL_WEIGHT, Mover, grouped
-from climrisk.advice.wanted import Earned, Window, sudden_nights, windows
+from climrisk.commands.calendar.trips import Dated, entries, plan
+from climrisk.commands.shared.potted_plant import Kept
 from climrisk.exposure.nights import Nights
 from climrisk.plants.registry import find, index, sources
 from climrisk.pot.mass import pot_mass_kg
 from climrisk.pot.model import Pot
-from climrisk.simulate.kept_plant import Kept
-from climrisk.simulate.trips import Dated, entries, plan
 from climrisk.spot.kinds import spot_kind
 from tests.made_nights import nights
 

@@ -12,14 +12,14 @@ from climrisk.advice.heat import Heat
 from climrisk.advice.limits import limits_of
 from climrisk.advice.months import Month
 from climrisk.advice.verdict import Alternative, PlaceYear, decided, verdict
+from climrisk.commands.assess.compute import assess
+from climrisk.commands.shared.judgements import Judgements
+from climrisk.commands.shared.named_spots import NamedSpot
+from climrisk.commands.shared.request import Question
 from climrisk.plants.registry import find
 from climrisk.pot.model import Pot
-from climrisk.simulate.asked import Question
-from climrisk.simulate.assess import assess
-from climrisk.simulate.judgements import Judgements
-from climrisk.simulate.named_spots import NamedSpot
+from climrisk.spot.ensemble import worlds
 from climrisk.spot.kinds import spot_kind
-from climrisk.spot.members import worlds
 from climrisk.spot.transfer import prepare
 from climrisk.weather.series import Away
 from tests.made_climates import made_climate

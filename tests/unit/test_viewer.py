@@ -10,12 +10,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from climrisk.report import pages
-from climrisk.report.figures import svg
-from climrisk.report.figures.units import reworded
-from climrisk.report.page import Page, Picture, Section, Table
-from climrisk.report.viewer import Viewer, from_languages
-from climrisk.simulate import calls
+from climrisk.commands import api
+from climrisk.commands.shared import pages
+from climrisk.render.charts import svg
+from climrisk.render.charts.units import reworded
+from climrisk.render.display_units import Viewer, from_languages
+from climrisk.render.page import Page, Picture, Section, Table
 
 FAHRENHEIT = Viewer("f", "mdy")
 
@@ -184,7 +184,7 @@ def test_a_browsers_language_suggests_how_to_read(header, unit, dates):
 
 @pytest.fixture(scope="module")
 def winter():
-    return calls.winter(calls.weather(demo=True, years=3), members=1)
+    return api.winter(api.weather(demo=True, years=3), members=1)
 
 
 def test_a_picture_in_fahrenheit_has_the_same_shape(winter):

@@ -9,17 +9,17 @@ from datetime import date
 import icalendar
 import pytest
 
+from climrisk.commands.assess.chart import year_strip
+from climrisk.commands.assess.compute import assess
+from climrisk.commands.calendar.compute import Kept, calendar
+from climrisk.commands.calendar.exports import calendar_csv, calendar_ics
+from climrisk.commands.calendar.sheet import calendar_sheet
+from climrisk.commands.shared.home_tables import month_cell, next_move
+from climrisk.commands.shared.parse import PotWords, question
+from climrisk.commands.shared.sections import assess_section
 from climrisk.plants.registry import find
-from climrisk.report.agenda import calendar_csv, calendar_ics
-from climrisk.report.figures import year_strip
-from climrisk.report.home_tables import month_cell, next_move
-from climrisk.report.sections import assess_section
-from climrisk.report.sheet import calendar_sheet
-from climrisk.simulate.ask import PotWords, question
-from climrisk.simulate.assess import assess
-from climrisk.simulate.calendar import Kept, calendar
 from climrisk.spot.kinds import spot_kind
-from climrisk.weather.demo import demo_weather
+from climrisk.weather.synthetic import demo_weather
 
 TODAY = date(2026, 11, 25)
 CACTUS, ORCHID = "Cacti, desert", "Phalaenopsis hybrids"
@@ -100,8 +100,8 @@ def test_usual_cold_nights_are_those_of_the_hours(result):
     """Counted again from the night minima of the spot, winter by winter."""
     import numpy as np
 
-    from climrisk.simulate.judgements import Judgements
-    from climrisk.spot.members import worlds
+    from climrisk.commands.shared.judgements import Judgements
+    from climrisk.spot.ensemble import worlds
     from climrisk.spot.transfer import prepare
 
     nights = Judgements(prepare(demo_weather(), worlds(3))).nights(

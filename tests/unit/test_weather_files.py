@@ -8,8 +8,8 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from climrisk.errors import InputError
-from climrisk.simulate.exposure import exposure
+from climrisk.commands.exposure.compute import exposure
+from climrisk.core.errors import InputError
 from climrisk.weather.files import read_weather
 from climrisk.weather.series import Place
 from tests.made_files import epw, logger_csv, truth

@@ -9,16 +9,16 @@ import numpy as np
 import pytest
 
 from climrisk.cli.main import main
-from climrisk.errors import InputError
+from climrisk.commands.winter.compute import winter
+from climrisk.commands.winter.text import winter_text
+from climrisk.core.calendar import Seasons
+from climrisk.core.errors import InputError
 from climrisk.plants.registry import find
-from climrisk.report.winter_text import winter_text
-from climrisk.seasons import Seasons
-from climrisk.simulate.winter import winter
+from climrisk.spot.ensemble import worlds
 from climrisk.spot.kinds import spot_kind
-from climrisk.spot.members import worlds
 from climrisk.spot.transfer import prepare, spot_air_c
-from climrisk.weather.demo import demo_weather
 from climrisk.weather.series import WeatherSeries
+from climrisk.weather.synthetic import demo_weather
 from tests.made_weather_series import climate
 
 

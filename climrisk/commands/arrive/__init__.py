@@ -1,0 +1,1 @@
+"""``climrisk arrive``: when a new plant may go out."""

@@ -1,0 +1,145 @@
+"""What to do with a new plant, as words for a terminal and as a page."""
+
+from __future__ import annotations
+
+from climrisk.commands.arrive.result import ArriveResult, SpanInfo
+from climrisk.commands.assess.text import percent, read_as_lines, span
+from climrisk.plants.registry import short_name
+from climrisk.render.answer import Answer, Part, Rows, Words, day_of
+from climrisk.render.page import Page, Section, Table, render, weather_footer
+from climrisk.render.tables import table
+from climrisk.render.text import weather_text
+
+WEEK_HEADER = ("week from", "low °C", "middle °C", "high °C")
+SPAN_HEADER = (
+    "",
+    "from",
+    "to",
+    "years with a harmful night",
+    "nights too cold",
+    "lowest °C",
+    "days too hot",
+)
+
+
+def arrive_answer(result: ArriveResult) -> Answer:
+    """Return where the plant goes now and until when, why, and its aftercare."""
+    name = short_name(result.plant.name)
+    at, until = result.spot.at, result.stays_until
+    if result.put_out_now:
+        headline = f"Put the {name} {at} now"
+        headline += f"; it can stay until {day_of(until)}." if until else "."
+    elif result.hold_until is None:
+        where = result.hold_where or "indoors"
+        headline = f"Keep the {name} indoors ({where}); {at} it has no good weeks."
+    else:
+        where = result.hold_where or "indoors"
+        headline = (
+            f"Keep the {name} indoors ({where}) until {day_of(result.hold_until)}."
+        )
+    lead = [*read_as_lines(result.plant), f"Why: {result.why}."]
+    if not result.put_out_now and result.hold_until is not None:
+        end = f" until {day_of(until)}" if until else ""
+        lead.append(f"Then it can stand {at}{end}.")
+    if result.hold_where_serves is False and result.hold_where_why:
+        lead.append(f"Even there: {result.hold_where_why}.")
+    rows = [
+        (words, _weeks(told))
+        for words, told in (("now", result.coming), ("then", result.after_holding))
+        if told is not None
+    ]
+    parts: list[Part] = [
+        Words(" ".join(lead)),
+        Rows(rows, rank=1, least=2),
+        Words(f"For a whole year this spot: {result.verdict}.", rank=1),
+        Rows([(c.words,) for c in result.aftercare], rank=2, least=2, what="more hint"),
+    ]
+    return Answer(
+        headline, parts, "week by week, aftercare", result.cautions, result.files
+    )
+
+
+def _weeks(told: SpanInfo) -> str:
+    """Return some weeks of past years in a line."""
+    share, lowest = told.share_with_harmful_night, told.lowest_c
+    days = f"{day_of(told.first)} to {day_of(told.last)}"
+    if share is None or lowest is None or lowest.mid is None:
+        return f"{days}: too few years to say"
+    return (
+        f"{days}: a harmful night in {percent(share)} of years; coldest night most "
+        f"likely {lowest.low:.0f} to {lowest.high:.0f} °C"
+    )
+
+
+def arrive_text(result: ArriveResult) -> str:
+    """Return in full the answer: sentence, weeks, aftercare, cautions."""
+    parts = [
+        result.sentence,
+        table(SPAN_HEADER, span_rows(result)),
+        "Night minima of past years at the spot, 8 nights in 10 between low and high:\n"
+        + table(WEEK_HEADER, week_rows(result)),
+        "\n".join(f"- {c.words} ({c.basis})." for c in result.aftercare),
+    ]
+    parts += [f"Written: {path}" for path in result.files]
+    parts.append("\n".join(f"Caution, {c.topic}: {c.text}" for c in result.cautions))
+    parts.append(weather_text(result.weather))
+    return "\n\n".join(parts)
+
+
+def span_rows(result: ArriveResult) -> list[tuple[str, ...]]:
+    """Return the coming weeks, and those after holding."""
+    rows = [_row("now", result.coming)]
+    if result.after_holding is not None:
+        rows.append(_row("after holding", result.after_holding))
+    return rows
+
+
+def _row(name: str, told: SpanInfo) -> tuple[str, ...]:
+    return (
+        name,
+        told.first,
+        told.last,
+        f"{percent(told.share_with_harmful_night)} of {told.years}",
+        span(told.cold_nights, 0),
+        span(told.lowest_c, 1),
+        span(told.hot_days, 0),
+    )
+
+
+def week_rows(result: ArriveResult) -> list[tuple[object, ...]]:
+    """Return the night minima of each coming week; unknown as a question mark."""
+    return [
+        (w.first, *("?" if v is None else v for v in (w.low_c, w.mid_c, w.high_c)))
+        for w in result.by_week
+    ]
+
+
+def arrive_sheet(result: ArriveResult) -> Page:
+    """Return the answer as a page."""
+    section = Section(
+        f"{result.plant.name}, arriving {result.as_of}",
+        result.sentence,
+        "put out now" if result.put_out_now else "hold indoors",
+        [f"{c.words} ({c.basis})" for c in result.aftercare],
+        beside=[f"over the whole year this spot: {result.verdict}"],
+        tables=[
+            Table(
+                f"{result.weeks} weeks {result.spot.at}, in past years",
+                SPAN_HEADER,
+                span_rows(result),
+            ),
+            Table("Night minima of the coming weeks", WEEK_HEADER, week_rows(result)),
+        ],
+    )
+    return Page(
+        f"A new plant: {result.plant.name}",
+        f"{result.spot.words}, {result.weather.source}",
+        [section],
+        result.cautions,
+        weather_footer(result.weather, result.version),
+    )
+
+
+def arrive_page(result: ArriveResult) -> str:
+    """Return the answer as a page in one file."""
+    return render(arrive_sheet(result))

@@ -1,0 +1,1 @@
+"""``climrisk assess``: the verdict before buying."""

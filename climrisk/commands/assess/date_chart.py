@@ -1,0 +1,163 @@
+"""The risk of every date, in autumn and in spring, with what few winters leave open."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from climrisk.commands.assess.result import AssessResult, Move
+from climrisk.commands.shared.dates_result import RiskDay
+from climrisk.core.calendar import MONTH_NAMES
+from climrisk.render.charts.style import BLUES, INK, MUTED, ORANGE, styled
+
+if TYPE_CHECKING:
+    from plotly.graph_objects import Figure
+
+_RISKS: dict[str, Any] = {"range": [0, 0.55], "tickformat": ".0%", "dtick": 0.1}
+
+
+def risk_dates(result: AssessResult) -> Figure:
+    """Draw risk against date, autumn above and spring below.
+
+    A line for the risk, a shade for 8 chances in 10, a mark at each date advised.
+    """
+    import plotly.graph_objects as go
+
+    figure = go.Figure()
+    curves = result.risk_curve
+    sides = (
+        ("x", "y", curves.autumn, result.move_in, "moving in"),
+        ("x2", "y2", curves.spring, result.move_out, "moving out"),
+    )
+    for x, y, rows, told, words in sides:
+        _curve(figure, rows, x, y)
+        _mark(figure, rows, told, x, y, words)
+    styled(figure, height=520, y_title="", months=None, dates=False, top=52)
+    figure.update_layout(
+        xaxis={"anchor": "y", **_ticks(curves.autumn)},
+        xaxis2={"anchor": "y2", **_ticks(curves.spring)},
+        yaxis={**_RISKS, "domain": [0.58, 1.0], "anchor": "x"},
+        yaxis2={**_RISKS, "domain": [0.0, 0.42], "anchor": "x2"},
+        margin={"r": 16},
+    )
+    for title, move, top in (
+        ("Autumn: a harmful night comes before it", result.move_in, 1.0),
+        ("Spring: a harmful night comes on or after it", result.move_out, 0.42),
+    ):
+        figure.add_annotation(
+            text=f"{title}{_other_reason(move)}",
+            align="left",
+            x=0,
+            y=top,
+            xref="paper",
+            yref="paper",
+            xanchor="left",
+            yanchor="bottom",
+            yshift=8,
+            showarrow=False,
+            font={"size": 13, "color": INK},
+        )
+    return figure
+
+
+def _other_reason(move: Move) -> str:
+    """Return the date that keeps another promise, so that it stands on no risk."""
+    if move.governed_by != "cold nights" or move.month_day is None:
+        return ""
+    day = spoken_day(move.month_day, short=True)
+    return f"<br><b>{day}</b>: long cold decides, not this risk"
+
+
+def _curve(figure: Figure, rows: list[RiskDay], x: str, y: str) -> None:
+    at = list(range(len(rows)))
+    low = [r.risk.low for r in rows]
+    high = [r.risk.high for r in rows]
+    figure.add_scatter(
+        x=at + at[::-1],
+        y=high + low[::-1],
+        xaxis=x,
+        yaxis=y,
+        mode="lines",
+        fill="toself",
+        fillcolor=BLUES[0],
+        line={"color": BLUES[1], "width": 0.5},
+        hoverinfo="skip",
+    )
+    figure.add_scatter(
+        x=at,
+        y=[r.risk.mid for r in rows],
+        xaxis=x,
+        yaxis=y,
+        mode="lines",
+        line={"color": BLUES[3], "width": 2.5},
+        customdata=[[_day(r), r.risk.low, r.risk.high] for r in rows],
+        hovertemplate="%{customdata[0]}: %{y:.0%} (%{customdata[1]:.0%} to "
+        "%{customdata[2]:.0%})<extra></extra>",
+    )
+
+
+def _mark(
+    figure: Figure, rows: list[RiskDay], told: Move, x: str, y: str, words: str
+) -> None:
+    if told.month_day is None:
+        figure.add_annotation(
+            text=f"no date for {words}",
+            x=0.5,
+            y=0.5,
+            xref=f"{x} domain",
+            yref=f"{y} domain",
+            showarrow=False,
+            font={"color": MUTED},
+        )
+        return
+    if told.governed_by == "cold nights":
+        return
+    places = {r.month_day: i for i, r in enumerate(rows)}
+    at = places.get(told.month_day)
+    if at is None:
+        # The first day out may lie just behind the last cold night ever seen.
+        at = len(rows) if words == "moving out" else 0
+    figure.add_scatter(
+        x=[at],
+        y=[told.risk],
+        xaxis=x,
+        yaxis=y,
+        mode="markers",
+        marker={"symbol": "diamond", "size": 12, "color": ORANGE},
+        hoverinfo="skip",
+    )
+    figure.add_annotation(
+        text=f"<b>{spoken_day(told.month_day, short=True)}</b>, {told.risk:.0%}",
+        x=at,
+        y=told.risk,
+        xref=x,
+        yref=y,
+        ax=0,
+        ay=-30,
+        xanchor="left" if at < len(rows) / 2 else "right",
+        arrowcolor=ORANGE,
+        arrowwidth=1,
+        arrowhead=0,
+        font={"color": ORANGE, "size": 13},
+    )
+
+
+def _ticks(rows: list[RiskDay]) -> dict[str, object]:
+    step = max(1, -(-len(rows) // 5))
+    at = list(range(0, len(rows), step))
+    return {
+        "range": [-1.5, len(rows) + 1.5],
+        "tickvals": at,
+        "ticktext": [_day(rows[i], short=True) for i in at],
+        "title": None,
+    }
+
+
+def _day(row: RiskDay, *, short: bool = False) -> str:
+    return spoken_day(row.month_day, short=short)
+
+
+def spoken_day(month_day: str, *, short: bool = False) -> str:
+    """Return MM-DD as 12 October, or short as 12 Oct."""
+    month, day = month_day.split("-")
+    name = MONTH_NAMES[int(month) - 1]
+    return f"{int(day)} {name[:3] if short else name}"

@@ -1,0 +1,150 @@
+"""A name that covers several plants, or none: all answers side by side."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal
+
+from climrisk.advice.cautions import ESTIMATE
+from climrisk.commands.assess.compute import assess_at, scene_of
+from climrisk.commands.assess.result import AssessResult
+from climrisk.commands.assess.several_result import AssessSeveral, Choice
+from climrisk.commands.shared.request import Question
+from climrisk.commands.shared.weather_info import caution_info
+from climrisk.core.lookups import note
+from climrisk.core.version import __version__
+from climrisk.core.wording import listed
+from climrisk.plants.questions import (
+    Asking,
+    PlantKind,
+    asking,
+    form,
+    scenarios,
+)
+from climrisk.plants.registry import AmbiguousPlant, UnknownPlant, did_you_mean
+from climrisk.weather.series import WeatherSeries
+
+if TYPE_CHECKING:
+    from climrisk.plants.model import Profile
+
+
+@dataclass(frozen=True)
+class Open:
+    """A name that needs an answer, and what may be meant by it.
+
+    Parameters
+    ----------
+    name : str
+    why : str
+    asking : Asking
+    nearest : tuple of str
+    about : str
+        What the question is about, such as the genus.
+    read_as : str or None
+        What the name was read as, where that is another than the one typed.
+    """
+
+    name: str
+    why: Literal["covers several plants", "no profile"]
+    asking: Asking
+    nearest: tuple[str, ...] = ()
+    about: str = ""
+    read_as: str | None = None
+
+    @property
+    def plants(self) -> list[tuple[PlantKind, Profile]]:
+        """Every plant that may be meant, with its kind."""
+        return [(kind, plant) for kind in self.asking.kinds for plant in kind.plants]
+
+
+def opened(error: AmbiguousPlant | UnknownPlant, name: str) -> Open:
+    """Return what to show in place of an error."""
+    if isinstance(error, AmbiguousPlant):
+        return Open(
+            *(name, "covers several plants"),
+            asking(error.about, error.choices, others=error.others),
+            about=error.about,
+            read_as=error.read_as,
+        )
+    question = "How is it sold or labeled: warm, intermediate or cool?"
+    return Open(
+        name, "no profile", Asking(question, scenarios()), nearest=tuple(error.near)
+    )
+
+
+def assess_several(
+    weather: WeatherSeries, told: Open, questions: Sequence[Question]
+) -> AssessSeveral:
+    """Return the answers of all plants that may be meant.
+
+    Parameters
+    ----------
+    weather : WeatherSeries
+    told : Open
+    questions : sequence of Question
+        One for each of its plants, alike but for the plant.
+    """
+    for _, plant in told.plants:
+        note("profile", plant.name, plant)
+    scene = scene_of(weather, questions[0])
+    results = [assess_at(scene, q) for q in questions]
+    choices = [
+        Choice(kind=kind.word, line=kind.line, name=result.plant.name, result=result)
+        for (kind, _), result in zip(told.plants, results, strict=True)
+    ]
+    unknown = told.why == "no profile"
+    return AssessSeveral(
+        command="assess-several",
+        version=__version__,
+        asked=told.name,
+        read_as=told.read_as,
+        why=told.why,
+        question=told.asking.ask,
+        nearest=list(told.nearest),
+        scenarios=unknown,
+        weather=results[0].weather,
+        choices=choices,
+        sentence=_sentence(told, results),
+        next_steps=_next(told, choices),
+        form=form(told.name) if unknown else None,
+        cautions=caution_info([ESTIMATE]),
+        files=[],
+    )
+
+
+def _sentence(told: Open, results: Sequence[AssessResult]) -> str:
+    words = dict.fromkeys(r.verdict.word for r in results)
+    at, typed = results[0].spot.at, told.name.strip()
+    if told.why == "no profile":
+        parts = [f'No plant called "{typed}".']
+        if told.nearest:
+            parts.append(did_you_mean(list(told.nearest)))
+        sold = [
+            f"{r.verdict.word} if sold as {kind.word}"
+            for (kind, _), r in zip(told.plants, results, strict=True)
+        ]
+        if len(words) == 1:
+            sold = [f"{next(iter(words))}, sold as warm, intermediate or cool"]
+        return " ".join([*parts, f"{at[0].upper()}{at[1:]}: {', '.join(sold)}."])
+    parts = [] if told.read_as is None else [f'"{typed}" read as {told.read_as}.']
+    if len(words) == 1:
+        every = f"All {len(results)} kinds of {told.about} get the same verdict {at}"
+        return " ".join([*parts, f"{every}: {next(iter(words))}."])
+    parts.append(
+        f"It depends on which {told.about} it is: {at}, {listed(list(words), 'or')}."
+    )
+    return " ".join(parts)
+
+
+def _next(told: Open, choices: Sequence[Choice]) -> list[str]:
+    if told.why == "no profile":
+        return [
+            f"Name it by how it is sold, such as {choices[-1].name}",
+            "Or give a lowest night of your own, and where you read it",
+            "Or add a profile of your own",
+        ]
+    return [
+        f"Name the one it is, such as {choices[0].name}",
+        "Or remember the answer in your home file",
+    ]

@@ -1,0 +1,116 @@
+"""Answers side by side as words for a terminal."""
+
+from __future__ import annotations
+
+from climrisk.commands.assess.several_result import AssessSeveral, Choice
+from climrisk.commands.assess.text import percent, span
+from climrisk.commands.calendar.text import words
+from climrisk.plants.registry import short_name
+from climrisk.render.answer import Answer, Part, Rows, Words, brief
+from climrisk.render.tables import table
+from climrisk.render.text import weather_text
+
+HEADER = (
+    "kind",
+    "plant",
+    "prefers above",
+    "verdict",
+    "months out",
+    "inside by",
+    "out from",
+    "winters with a harmful night",
+    "coldest °C",
+)
+
+
+def several_answer(result: AssessSeveral) -> Answer:
+    """Return the answers side by side, and how to say which is meant."""
+    words = {c.result.verdict.word for c in result.choices}
+    if len(words) == 1:
+        same = words.pop().upper()
+        count = {2: "Both", 3: "All three"}.get(
+            len(result.choices), f"All {len(result.choices)}"
+        )
+        headline = f'"{result.asked}" covers several plants. {count}: {same}'
+        if result.scenarios:
+            headline = f'No plant called "{result.asked}". Sold as any class: {same}'
+    elif result.scenarios:
+        headline = f'No plant called "{result.asked}". It depends on how it is sold.'
+    else:
+        headline = f'"{result.asked}" covers several plants, which differ here.'
+    rows: list[tuple[str, ...]] = []
+    for c in result.choices:
+        into, out = c.result.move_in.month_day, c.result.move_out.month_day
+        dates = f"in {brief(into)}, out {brief(out)}" if into and out else ""
+        name = "" if result.scenarios else short_name(c.name)
+        rows.append((name, c.kind, c.result.verdict.word, dates))
+    if result.scenarios:
+        rows = [row[1:] for row in rows]
+    parts: list[Part] = [Rows(rows, rank=1, least=4, what="more plant")]
+    if result.nearest:
+        near = "; ".join(result.nearest[:3])
+        parts.append(Words(f"Did you mean: {near}?", rank=1))
+    step, command = _next(result)[0].split(": ", 1)
+    parts += [Words(f"{step[:1].upper()}{step[1:]}:"), Rows([(command,)], tight=True)]
+    return Answer(
+        headline,
+        parts,
+        "how to tell them apart",
+        result.cautions,
+        result.files,
+    )
+
+
+def several_text(result: AssessSeveral) -> str:
+    """Return in full the question, the answers side by side, and what to do next."""
+    kinds = dict.fromkeys((c.kind, c.line) for c in result.choices)
+    parts = [
+        f"{result.sentence}\n{result.question}",
+        "\n".join(f"- {kind}: {line}" for kind, line in kinds),
+        table(HEADER, [several_row(c) for c in result.choices]),
+        "\n".join(_next(result)),
+    ]
+    if result.form:
+        parts.append(f"A profile of your own, to fill in:\n\n{result.form}")
+    parts += [f"Written: {path}" for path in result.files]
+    parts.append("\n".join(f"Caution, {c.topic}: {c.text}" for c in result.cautions))
+    parts.append(weather_text(result.weather))
+    return "\n\n".join(parts)
+
+
+def _next(result: AssessSeveral) -> list[str]:
+    """Return the next steps, each with its command."""
+    first = result.choices[0].name
+    commands = [f'climrisk assess "{first}"', f'--home FILE --means "{first}"']
+    if result.scenarios:
+        own = '--preferred CELSIUS --limit-source "WHERE"'
+        sold = f'climrisk assess "{result.choices[-1].name}"'
+        commands = [sold, f'climrisk assess "{result.asked}" {own}', "see below"]
+    steps = zip(result.next_steps, commands, strict=True)
+    return [f"{step}: {command}" for step, command in steps]
+
+
+def several_row(choice: Choice) -> tuple[str, ...]:
+    """Return one answer as a row of the table."""
+    told = choice.result
+    limit = told.plant.limits["preferred"]
+    return (
+        choice.kind,
+        choice.name,
+        "?" if limit is None else f"{limit.value:g} °C",
+        told.verdict.word,
+        str(sum(state == "out" for state in told.months.values())),
+        words(told.move_in),
+        words(told.move_out),
+        f"{span(told.winters.with_harmful_night, 0)} of {told.winters.n}",
+        span(told.air.lowest_c, 1),
+    )
+
+
+def month_row(choice: Choice, months: list[str]) -> tuple[str, ...]:
+    """Return the shares of years with a harmful night, month by month."""
+    rows = choice.result.month_details
+    return (
+        choice.name,
+        *(percent(rows[m].share_with_harmful_night) for m in months),
+    )

@@ -1,0 +1,1 @@
+"""``climrisk calendar``: when to move plants in and out."""

@@ -1,0 +1,364 @@
+"""The move-indoors calendar of a home, or of single plants at a spot."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import date
+from typing import Any
+
+from climrisk.advice.cautions import ESTIMATE, LIFTING, PESTS, WIND
+from climrisk.advice.cold_nights import ColdNights
+from climrisk.advice.dates import RiskDate, spring_risk
+from climrisk.advice.limits import limits_of
+from climrisk.commands.assess.result import Move
+from climrisk.commands.calendar.next_weeks import coming
+from climrisk.commands.calendar.result import CalendarResult, Coming, PlantMonths
+from climrisk.commands.calendar.trips import (
+    Dated,
+    Trip,
+    entries,
+    plan,
+    retreats,
+    watches,
+)
+from climrisk.commands.shared.chilling import wanted_info
+from climrisk.commands.shared.chilling_result import WantedInfo
+from climrisk.commands.shared.judgements import (
+    Judgement,
+    Judgements,
+    RoomChoice,
+    judgements_of,
+)
+from climrisk.commands.shared.moving_dates import move, usual_nights
+from climrisk.commands.shared.named_spots import NamedSpot
+from climrisk.commands.shared.potted_plant import Kept
+from climrisk.commands.shared.request import DEFAULT_MEMBERS
+from climrisk.commands.shared.weather_info import (
+    assumed_info,
+    caution_info,
+    only_known,
+    weather_info,
+)
+from climrisk.core import validation
+from climrisk.core.calendar import MONTH_NAMES, month_day
+from climrisk.core.errors import InputError
+from climrisk.core.version import __version__
+from climrisk.core.wording import one_in, plural
+from climrisk.plants.names import read_as
+from climrisk.pot.mass import pot_mass_kg
+from climrisk.spot.kinds import SpotKind
+from climrisk.weather.series import WeatherSeries
+
+__all__ = ["DEFAULT_TRIPS", "Kept", "calendar"]
+
+#: A grower has few free evenings (our choice).
+DEFAULT_TRIPS = 5
+
+
+def calendar(
+    weather: WeatherSeries,
+    kept: Sequence[Kept],
+    *,
+    risk: float,
+    spring: float | None = None,
+    trips: int = DEFAULT_TRIPS,
+    today: date,
+    home: str = "home",
+    rooms: Sequence[NamedSpot] = (),
+    spots: Sequence[NamedSpot] = (),
+    strict: bool = False,
+    elevation_m: float | None = None,
+    members: int = DEFAULT_MEMBERS,
+) -> CalendarResult:
+    """Return when plants are out, in, or to be moved.
+
+    Entries cover the growing year that holds `today` and the next; those already past
+    stay in, so that a date never depends on the day it is asked.
+
+    Parameters
+    ----------
+    weather : WeatherSeries
+    kept : sequence of Kept
+    risk : float
+        Accepted share of years with a harmful night before moving in.
+    spring : float, optional
+        The same after moving out; twice `risk` up to 25 % where not said.
+    trips : int
+        Trips a year at most, in and out together; one each way at least.
+    today : date
+    home : str
+    rooms : sequence of NamedSpot
+        Where plants are carried; without any, a window sill and a heated room.
+    spots : sequence of NamedSpot
+        Other spots outdoors, to which a plant may retreat from the heat.
+    strict : bool
+        Treat every night below the preferred minimum as harmful.
+    elevation_m : float, optional
+        Height of the home.
+    members : int
+
+    Raises
+    ------
+    InputError
+        No plants, a plant without a night minimum, a number out of range.
+    """
+    validation.risk(risk, where="--risk")
+    validation.risk(spring_risk(risk, spring), where="--spring-risk")
+    validation.number_in(trips, 2, 50, what="trips a year", where="--trips")
+    members = validation.members(members)
+    if not kept:
+        raise InputError(
+            "no plants to make a calendar for",
+            where="calendar",
+            allowed="plant names, or --home FILE with plants",
+        )
+    only_known(weather.air_temp_c, weather)
+    limits = [limits_of(one.plant, one.state, strict=strict) for one in kept]
+    home_ = judgements_of(weather, members, elevation_m, rooms, spots, limits)
+    told = _Calendar(home_, today, strict=strict)
+    own = [
+        (
+            one,
+            (
+                risk
+                if one.risk is None
+                else validation.risk(one.risk, where=f"risk of {one.label}")
+            ),
+        )
+        for one in kept
+    ]
+    dated = [told.dated(one, (r, spring_risk(r, spring))) for one, r in own]
+    outdoors = [d for d in dated if not d.kept.kind.indoors]
+    going = plan(outdoors, trips)
+    rows = [
+        told.row(d, (r, spring_risk(r, spring)), going)
+        for d, (_, r) in zip(dated, own, strict=True)
+    ]
+    assumed = assumed_info(home_.prepared.assumed)
+    return CalendarResult(
+        command="calendar",
+        version=__version__,
+        home=home,
+        risk=risk,
+        spring_risk=spring_risk(risk, spring),
+        as_of=today.isoformat(),
+        trips=trips,
+        weather=weather_info(weather, assumed),
+        months=rows,
+        entries=sorted(
+            entries(going, home, today, north=told.north)
+            + watches(outdoors, home, today, north=told.north)
+            + retreats(dated, home, today, north=told.north),
+            key=lambda e: (e.date, e.action, e.trip, e.spot),
+        ),
+        sentence=_sentence(rows, going, risk, north=told.north),
+        cautions=caution_info((ESTIMATE, WIND, LIFTING, PESTS)),
+        files=[],
+    )
+
+
+class _Calendar:
+    """The calendar of one home: what plants share is computed once."""
+
+    def __init__(self, home: Judgements, today: date, *, strict: bool) -> None:
+        self.home, self.today, self.strict = home, today, strict
+        self.north = home.north
+        self._coming: dict[tuple[SpotKind, float], Coming] = {}
+        self._wanted: dict[tuple[Any, ...], WantedInfo | None] = {}
+
+    def dated(self, one: Kept, risks: tuple[float, float]) -> Dated:
+        limits = limits_of(one.plant, one.state, strict=self.strict)
+        judgement = self.home.at(one.kind, one.plant, limits, risks)
+        room = self._room(one, judgement)
+        return Dated(one, judgement, None if room is None else room.room)
+
+    def _room(self, one: Kept, judgement: Judgement) -> RoomChoice | None:
+        return None if one.kind.indoors else judgement.room(one.room)
+
+    def row(
+        self, dated: Dated, risks: tuple[float, float], going: Sequence[Trip]
+    ) -> PlantMonths:
+        one, found = dated.kept, dated.judgement
+        room = self._room(one, found)
+        retreat = found.verdict.retreat
+        days = {t.action: t.day for t in going if dated in t.plants}
+        return PlantMonths(
+            row=one.row,
+            plant=one.plant.name,
+            label=one.label,
+            count=one.count,
+            spot=one.spot,
+            spot_kind=one.kind.name,
+            verdict=found.verdict.word,
+            may_be=found.verdict.may_be,
+            basis=self.home.basis,
+            notes=[*_read_as(one), *_notes(found)],
+            room=dated.room,
+            room_serves=None if room is None else room.serves,
+            room_why=None if room is None else room.why,
+            weight_kg=None if one.pot is None else round(pot_mass_kg(one.pot), 1),
+            preferred_c=found.limits.preferred_c,
+            tolerated_c=found.limits.tolerated_c,
+            tolerated_basis=found.limits.tolerated.basis,
+            risk=risks[0],
+            states={str(m): state for m, state in found.shown.items()},
+            state_notes={str(m): note for m, note in found.month_notes.items()},
+            move_in=self._move(dated.into),
+            move_out=self._move(dated.out),
+            watch_from=self._watch(found.dates.watch_from),
+            watch_until=self._watch(found.dates.watch_until),
+            usual=usual_nights(found.dates, north=self.north),
+            retreat=None if retreat is None else retreat.name,
+            retreat_months=list(found.verdict.retreat_months),
+            trip_in=month_day(days.get("move in"), north=self.north),
+            trip_out=month_day(days.get("move out"), north=self.north),
+            wanted=self.wanted(dated, days.get("move in")),
+            indoors=one.kind.indoors,
+            inside=one.inside,
+            coming=self._soon(found),
+        )
+
+    def _soon(self, found: Judgement) -> Coming:
+        key = found.kind, found.limits.tolerated_c
+        if key not in self._coming:
+            self._coming[key] = coming(found.nights, self.today, key[1])
+        return self._coming[key]
+
+    def wanted(self, dated: Dated, day: int | None) -> WantedInfo | None:
+        one, found = dated.kept, dated.judgement
+        key = one.plant.name, one.kind, found.limits, day, dated.room
+        if key not in self._wanted:
+            rooms = {r.name: r.kind for r in self.home.rooms}
+            room = rooms.get(dated.room or "")
+            self._wanted[key] = wanted_info(
+                one.plant,
+                found.nights,
+                ColdNights.of(found.nights, found.limits.preferred_c),
+                replace(dated.into, day=day),
+                self.today,
+                room=None if room is None else self.home.nights(room),
+                indoors=one.kind.indoors,
+                typical=self.home.typical,
+            )
+        return self._wanted[key]
+
+    def _move(self, date_: RiskDate) -> Move:
+        return move(
+            date_, today=self.today, north=self.north, typical=self.home.typical
+        )
+
+    def _watch(self, date_: RiskDate | None) -> Move | None:
+        return None if date_ is None else self._move(date_)
+
+
+def _read_as(one: Kept) -> list[str]:
+    """Return what a name was read as, where that differs from what was typed."""
+    name = None if one.typed is None else read_as(one.plant, one.typed)
+    return [] if name is None else [f"read as {name}"]
+
+
+def _notes(judgement: Judgement) -> list[str]:
+    """Return what the grower must know beside the dates: heat, light, dry air."""
+    found = judgement.verdict
+    if found.word in ("poor match", "cannot say"):
+        return list(found.reasons)
+    return [c.words for c in judgement.conditions]
+
+
+def _sentence(
+    rows: list[PlantMonths], trips: Sequence[Trip], risk: float, *, north: bool
+) -> str:
+    parts = [
+        _moving(rows, trips, risk, north=north),
+        _passed(rows),
+        _watched(rows),
+        _poor(rows),
+    ]
+    return " ".join(part for part in parts if part)
+
+
+def _moving(
+    rows: list[PlantMonths], trips: Sequence[Trip], risk: float, *, north: bool
+) -> str:
+    moving = [r for r in rows if r.trip_in is not None]
+    if not moving:
+        return f"No plant of {len(rows)} has a moving date ({_risk(risk)})."
+    autumn = [t for t in trips if t.action == "move in"]
+    if len(rows) == 1:
+        name, day = rows[0].label, _spoken(autumn[0].day, north=north)
+        return f"Bring {name} in by {day} ({_risk(risk)})."
+    days = [
+        f"{_spoken(t.day, north=north)} "
+        f"({plural(sum(m.kept.count for m in t.plants), 'plant')})"
+        for t in autumn
+    ]
+    return f"{_carry_in(len(days))}: {', '.join(days)}; {_risk(risk)}."
+
+
+def _carry_in(days: int) -> str:
+    names = {1: "One carry-in day", 2: "Two", 3: "Three", 4: "Four", 5: "Five"}
+    return names.get(days, f"{days}") + (" carry-in days" if days > 1 else "")
+
+
+def _risk(risk: float) -> str:
+    """Return the accepted risk in words."""
+    return f"a harmful night comes earlier in {one_in(risk)}"
+
+
+def _passed(rows: list[PlantMonths]) -> str:
+    """Return which plants should be inside by now."""
+    late = [
+        r
+        for r in rows
+        if r.move_in.next_date is not None
+        and r.move_out.next_date is not None
+        and r.move_out.next_date < r.move_in.next_date
+    ]
+    if not late:
+        return ""
+    if any(r.inside is not None for r in rows):
+        return _still_outside(late)
+    if len(rows) == 1:
+        month, day = (late[0].move_in.month_day or "1-1").split("-")
+        since = f"{int(day)} {MONTH_NAMES[int(month) - 1]}"
+        return f"It should be inside since {since}."
+    pots = sum(r.count for r in late)
+    return f"{plural(pots, 'plant')} should be inside by now."
+
+
+def _still_outside(late: list[PlantMonths]) -> str:
+    """Return which of the plants that should be inside are not, by the notes."""
+    out = [r for r in late if not r.inside]
+    count = sum(r.count for r in late)
+    what = f"all {count} plants that should be inside by now"
+    if count == 1:
+        what = f"{late[0].label}, which should be inside by now,"
+    if not out:
+        return f"By your notes {what} {'is' if count == 1 else 'are'}."
+    names = [(f"{r.count} " if r.count > 1 else "") + r.label for r in out]
+    places = dict.fromkeys(r.spot for r in out)
+    there = f" ({', '.join(places)})"
+    return (
+        f"{count} plant{'s' * (count > 1)} should be inside by now; by your notes "
+        f"still outside: {'; '.join(names)}{there}."
+    )
+
+
+def _watched(rows: list[PlantMonths]) -> str:
+    """Return which plants stay out and are carried in on single nights."""
+    watched = [r.label for r in rows if r.watch_from is not None and not r.indoors]
+    if not watched:
+        return ""
+    names = "; ".join(dict.fromkeys(watched))
+    return f"Out all year, carried in on single nights: {names}."
+
+
+def _poor(rows: list[PlantMonths]) -> str:
+    poor = [f"{r.label} on {r.spot}" for r in rows if r.verdict == "poor match"]
+    return f"A poor match: {'; '.join(dict.fromkeys(poor))}." if poor else ""
+
+
+def _spoken(day: int, *, north: bool) -> str:
+    month, of_month = (month_day(day, north=north) or "1-1").split("-")
+    return f"{int(of_month)} {MONTH_NAMES[int(month) - 1]}"

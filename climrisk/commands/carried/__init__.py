@@ -1,0 +1,1 @@
+"""``climrisk carried``: note what was carried in or out."""

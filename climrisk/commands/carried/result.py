@@ -1,0 +1,34 @@
+"""The result of ``climrisk carried``: plants noted as carried in or out."""
+
+from __future__ import annotations
+
+from climrisk.render.document import Frozen, Result
+
+
+class CarriedPlant(Frozen):
+    """A plant, or several of a kind, from where to where it was carried."""
+
+    label: str
+    count: int
+    at: str
+    to: str
+
+
+class StillOutside(Frozen):
+    """A plant that stands outdoors by the notes of the home file."""
+
+    label: str
+    count: int
+    spot: str
+
+
+class CarriedResult(Result):
+    """What was noted; `already` were there before, so that nothing was noted."""
+
+    home: str
+    file: str
+    on: str
+    carried: list[CarriedPlant]
+    already: list[str]
+    outside: list[StillOutside]
+    sentence: str

@@ -1,0 +1,1 @@
+"""``climrisk demo``: the whole job on the demo home."""

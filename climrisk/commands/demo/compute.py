@@ -1,0 +1,63 @@
+"""The whole job on the built-in home, and the demo weather."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from climrisk.commands.assess.compute import assess
+from climrisk.commands.assess.result import AssessResult
+from climrisk.commands.calendar.compute import calendar
+from climrisk.commands.calendar.result import CalendarResult
+from climrisk.commands.shared.parse import question
+from climrisk.commands.shared.plants import kept_plants, places_of
+from climrisk.commands.winter.compute import winter
+from climrisk.commands.winter.result import WinterResult
+from climrisk.home import demo_home
+from climrisk.weather.synthetic import demo_weather
+
+#: A warm, an intermediate and a cool grower, before buying.
+_CONSIDERED = (
+    "Phalaenopsis hybrids",
+    "Epidendrum, reed-stem",
+    "Masdevallia",
+)
+
+
+@dataclass(frozen=True)
+class WholeJob:
+    """All results of the demo home."""
+
+    home: str
+    calendar: CalendarResult
+    assessed: tuple[AssessResult, ...]
+    winter: WinterResult
+
+
+def whole_job(today: date) -> WholeJob:
+    """Return what the demo home would be told today."""
+    home, weather = demo_home(), demo_weather()
+    asked = kept_plants(home, ())
+    balcony = home.spot_named("balcony")
+    plan = calendar(
+        weather,
+        asked.kept_at(weather, today),
+        risk=home.risk,
+        today=today,
+        home=home.name,
+        rooms=places_of(home, indoors=True),
+        spots=places_of(home, indoors=False),
+        elevation_m=home.height_m,
+    )
+    assessed = tuple(
+        assess(weather, question(name, spot="balcony", today=today, home=home))
+        for name in _CONSIDERED
+    )
+    cold = winter(
+        weather,
+        balcony.as_kind,
+        spot=balcony.name,
+        plant=question(_CONSIDERED[1], today=today).plant,
+        elevation_m=home.height_m,
+    )
+    return WholeJob(home.name, plan, assessed, cold)

@@ -1,0 +1,1 @@
+"""``climrisk event``: after a cold event."""

@@ -1,0 +1,113 @@
+"""A cold event hour by hour at each spot."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from climrisk.commands.event.result import EventResult, HourMet
+from climrisk.render.charts.style import BLUES, INK, MUTED, ORANGE, styled
+
+if TYPE_CHECKING:
+    from plotly.graph_objects import Figure
+
+_COLORS = (BLUES[3], ORANGE, INK, BLUES[2], MUTED)
+_DASHES = ("solid", "dash", "dot", "dashdot", "longdash")
+#: Names closer than this at the end of their lines are moved apart. [K]
+_APART_K = 0.9
+_MOST_TICKS = 12
+
+
+def event_hours(result: EventResult) -> Figure:
+    """Draw each spot's middle line with its band, and the plants' limits."""
+    import plotly.graph_objects as go
+
+    figure = go.Figure()
+    ends: list[tuple[float, str, str]] = []
+    for i, spot in enumerate(result.spots):
+        rows = [h for h in result.hours if h.spot == spot.name]
+        known = [h for h in rows if h.mid_c is not None]
+        if not known:
+            continue
+        color, dash = _COLORS[i % len(_COLORS)], _DASHES[i % len(_DASHES)]
+        for part in _stretches(rows) if len(result.spots) == 1 else []:
+            at = [h.at for h in part]
+            figure.add_scatter(
+                x=[*at, *reversed(at)],
+                y=[*(h.low_c for h in part), *(h.high_c for h in reversed(part))],
+                fill="toself",
+                fillcolor="rgba(90, 140, 190, 0.28)",
+                line={"width": 0},
+                mode="lines",
+                hoverinfo="skip",
+            )
+        figure.add_scatter(
+            x=[h.at for h in rows],
+            y=[h.mid_c for h in rows],
+            mode="lines",
+            line={"color": color, "width": 2.2, "dash": dash},
+            connectgaps=False,
+            hovertemplate="%{x|%d %b %H:%M}: %{y:.1f} °C<extra></extra>",
+        )
+        ends.append((known[-1].mid_c or 0.0, spot.name, color))
+    _names(figure, ends)
+    _limits(figure, result)
+    styled(figure, height=380, y_title="air, °C", months=None, top=28)
+    days = max(len(result.hours) / max(len(result.spots), 1) / 24, 1)
+    step = next((h for h in (6, 12, 24, 48, 168) if 24 * days / h <= _MOST_TICKS), 720)
+    figure.update_xaxes(
+        dtick=step * 3_600_000,
+        ticklabelmode="instant",
+        tickformat="%H:%M<br>%d %b" if step < 24 else "%d %b",
+        tickfont={"color": INK},
+    )
+    figure.update_layout(margin={"b": 58, "r": 110})
+    return figure
+
+
+def _stretches(rows: list[HourMet]) -> list[list[HourMet]]:
+    """Return the runs of known hours."""
+    out: list[list[HourMet]] = [[]]
+    for row in rows:
+        if row.mid_c is not None:
+            out[-1].append(row)
+        elif out[-1]:
+            out.append([])
+    return [part for part in out if part]
+
+
+def _names(figure: Figure, ends: list[tuple[float, str, str]]) -> None:
+    """Write each spot's name where its line ends, kept apart."""
+    height = -1e9
+    for value, name, color in sorted(ends):
+        height = max(value, height + _APART_K)
+        figure.add_annotation(
+            x=1.0,
+            xref="paper",
+            y=height,
+            text=name if len(name) <= 15 else name[:14] + "…",
+            showarrow=False,
+            xanchor="left",
+            xshift=8,
+            font={"size": 12, "color": color},
+        )
+
+
+def _limits(figure: Figure, result: EventResult) -> None:
+    limits = {
+        met.limit_c
+        for plant in result.plants
+        for met in (plant.tolerated or plant.preferred,)
+        if met is not None
+    }
+    for limit in sorted(limits):
+        figure.add_hline(y=limit, line={"color": MUTED, "width": 1, "dash": "dot"})
+        figure.add_annotation(
+            x=0.0,
+            xref="paper",
+            y=limit,
+            text=f"{limit:g} °C",
+            showarrow=False,
+            xanchor="left",
+            yanchor="bottom",
+            font={"size": 11, "color": INK},
+        )

@@ -1,0 +1,1 @@
+"""``climrisk exposure``: hours beyond thresholds, no plant."""

@@ -1,0 +1,115 @@
+"""Hours beyond thresholds as text for a terminal."""
+
+from __future__ import annotations
+
+from climrisk.commands.exposure.result import Beyond, ExposureResult
+from climrisk.core.calendar import MONTH_NAMES
+from climrisk.core.wording import plural
+from climrisk.render.answer import Answer, Part, Rows, Words, day_of, month_spans
+from climrisk.render.tables import table
+from climrisk.render.text import weather_text
+
+
+def exposure_answer(result: ExposureResult) -> Answer:
+    """Return the hours beyond each threshold, a year and in the whole record."""
+    weather = result.weather
+    rows = [
+        (
+            name,
+            f"{_a_year(row)}",
+            f"{row.hours:,}",
+            f"{row.longest_run_hours:,} h",
+            month_spans([int(m) for m, hours in row.by_month.items() if hours])
+            or "never",
+        )
+        for name, row in _beyond(result)
+    ]
+    head = ("", "h a year", "whole record", "longest run", "months")
+    parts: list[Part] = [Rows(rows, header=head, rank=1, what="more threshold")]
+    first, last = weather.first[:4], weather.last[:4]
+    known = (
+        f"{weather.source}, {first} to {last}: {100 * weather.coverage_frac:.0f} % of "
+        f"{plural(weather.hours_expected, 'hour')} known."
+    )
+    parts.append(Words(known, rank=1))
+    drop = result.night_drop
+    if drop.mean_k is not None:
+        text = f"Nights are about {drop.mean_k:.1f} °C colder than the days before."
+        parts.append(Words(text, rank=2, tight=True))
+    headline = (
+        f"Lowest {result.lowest_c:.1f} °C on {day_of(result.lowest_at)} "
+        f"{result.lowest_at[:4]}, highest {result.highest_c:.1f} °C"
+    )
+    return Answer(headline, parts, "months, runs, degree-hours", ())
+
+
+def _a_year(row: Beyond) -> str:
+    """Return hours in the median year of those wholly inside the record."""
+    hours = sorted(y.hours for y in row.by_growing_year if not y.unknown_hours)
+    if not hours:
+        return "?"
+    middle = len(hours) // 2
+    value = hours[middle] if len(hours) % 2 else (hours[middle - 1] + hours[middle]) / 2
+    return f"{value:,.0f}"
+
+
+def _beyond(result: ExposureResult) -> list[tuple[str, Beyond]]:
+    """Return every threshold with its name."""
+    rows: list[tuple[str, Beyond]] = [
+        *((f"below {r.threshold_c:g} °C", r) for r in result.below),
+        *((f"above {r.threshold_c:g} °C", r) for r in result.above),
+    ]
+    for other in (result.humidity_below, result.vpd_above, result.wind_above):
+        rows += [
+            (f"{_OTHER[r.variable]} {r.side} {r.threshold:g} {r.unit}", r)
+            for r in other
+        ]
+    return rows
+
+
+def exposure_text(result: ExposureResult) -> str:
+    """Return the exposure of a record in full."""
+    parts = [result.sentence]
+    rows = _beyond(result)
+    if rows:
+        parts.append(_totals(rows))
+        parts.append(_months(rows))
+    drop = result.night_drop
+    if drop.mean_k is not None:
+        parts.append(
+            f"Night drop over {drop.nights:,} nights: mean {drop.mean_k:.1f} °C, "
+            f"95 % of nights up to {drop.p95_k:.1f} °C."
+        )
+    parts.append(weather_text(result.weather))
+    return "\n\n".join(parts)
+
+
+_OTHER = {
+    "rel_humidity_pct": "humidity",
+    "vpd_kpa": "vapor pressure deficit",
+    "wind_speed_m_s": "wind",
+}
+
+
+def _totals(rows: list[tuple[str, Beyond]]) -> str:
+    return table(
+        [
+            *("in the whole record", "hours", "degree-hours"),
+            *("longest run, h", "unknown hours"),
+        ],
+        [
+            (label, r.hours, r.degree_hours, r.longest_run_hours, r.unknown_hours)
+            for label, r in rows
+        ],
+    )
+
+
+def _months(rows: list[tuple[str, Beyond]]) -> str:
+    months = list(rows[0][1].by_month)
+    return "Hours by month, whole record:\n" + table(
+        [
+            "",
+            *(MONTH_NAMES[int(m) - 1][:3] for m in months),
+        ],
+        [(label, *(r.by_month[m] for m in months)) for label, r in rows],
+    )

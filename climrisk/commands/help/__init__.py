@@ -1,0 +1,1 @@
+"""``climrisk help TOPIC``: one text for the terminal and the page."""

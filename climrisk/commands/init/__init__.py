@@ -1,0 +1,1 @@
+"""``climrisk init``: a new home file."""

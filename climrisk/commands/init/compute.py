@@ -1,0 +1,306 @@
+"""A new home file from what a keeper says."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Sequence
+from dataclasses import replace
+from pathlib import Path
+
+from climrisk.commands.init.result import InitResult, Placed, PlacedPlant
+from climrisk.core import validation
+from climrisk.core.errors import InputError
+from climrisk.core.output_paths import check_outputs
+from climrisk.core.paths import is_file
+from climrisk.core.version import __version__
+from climrisk.core.wording import plural
+from climrisk.home.collection import PlantRow, read_collection
+from climrisk.home.spot import ROOM_KINDS
+from climrisk.home.template import NewHome, home_text
+from climrisk.home.weather import HomeWeather
+from climrisk.home.write import new_home, undo_path
+from climrisk.plants.names import resolve
+from climrisk.spot.kinds import KINDS, spot_kind
+from climrisk.weather.selection import WeatherChoice
+
+#: What is written where nobody names a spot; to be changed.
+_USUAL_SPOT = ("balcony", "roofed-balcony")
+
+
+def init(
+    path: str | Path = "home.toml",
+    weather: WeatherChoice | None = None,
+    *,
+    name: str | None = None,
+    spot: Sequence[str] = (),
+    room: Sequence[str] = (),
+    plant: Sequence[str] = (),
+    collection: Sequence[PlantRow] = (),
+    risk: float | None = None,
+    elevation: float | None = None,
+    force: bool = False,
+) -> InitResult:
+    """Write a commented home file and return what it says.
+
+    Parameters
+    ----------
+    path : str or Path
+        An existing file is replaced only with `force`; its text stays beside it.
+    weather : WeatherChoice
+    name : str, optional
+    spot, room : sequence of str
+        ``NAME=KIND``, or a kind, which then is its own name.
+    plant : sequence of str
+        ``PLANT@SPOT``, or a plant, which then stands on the first spot.
+    collection : sequence of PlantRow
+        More plants, as `plant_rows` reads them. A spot that is the name of a kind need
+        not be named before.
+    risk, elevation : float, optional
+    force : bool
+
+    Raises
+    ------
+    InputError
+        A file that is there, no weather, or a name that is not known.
+    """
+    path = Path(path)
+    choice = weather or WeatherChoice()
+    spots = [_placed(text, "--spot") for text in spot]
+    rooms = [_placed(text, "--room") for text in room]
+    for _, kind in rooms:
+        validation.named(kind, ROOM_KINDS, what="kind of room", where="--room")
+    assumed = []
+    placed = bool(collection) and all(row.spot for row in collection)
+    if not spots and not placed:
+        spots = [_USUAL_SPOT]
+        assumed.append("no spot was named: a roofed balcony is assumed")
+    plants = [_planted(text, spots, rooms) for text in plant]
+    plants += _collected(collection, spots, rooms)
+    if risk is not None:
+        validation.risk(risk, where="--risk")
+    if elevation is not None:
+        validation.elevation(elevation, where="--elevation")
+    told = _weather(choice, path)
+    check_outputs(
+        {"home file": path, "beside the home file": undo_path(path)},
+        [] if choice.file is None else [choice.file],
+    )
+    new = NewHome(
+        weather=told,
+        name=name or "My home",
+        at=None if choice.at is None else ",".join(f"{x:g}" for x in choice.at),
+        elevation_m=elevation,
+        risk=risk,
+        spots=spots,
+        rooms=rooms,
+        plants=[{"name": p.name, "spot": p.spot, **p.values} for p in plants],
+    )
+    existed = is_file(path)
+    home = new_home(path, home_text(new), force=force)
+    return InitResult(
+        command="init",
+        version=__version__,
+        file=str(path),
+        name=home.name,
+        weather=told.model_dump(exclude_defaults=True),
+        spots=[Placed(name=s.name, at=s.kind) for s in home.spot],
+        rooms=[Placed(name=r.name, at=r.kind) for r in home.room],
+        plants=[
+            PlacedPlant(
+                name=kept.name,
+                at=kept.spot,
+                typed=row.typed,
+                read_as=row.read_as,
+                label=kept.label,
+                count=kept.count,
+            )
+            for row, kept in zip(plants, home.plant, strict=True)
+        ],
+        assumed=assumed,
+        undo=str(undo_path(path)) if existed else None,
+        next_steps=_next(path, plants),
+        sentence=f"{path} holds {plural(len(home.spot), 'spot')}, "
+        f"{plural(len(home.room), 'room')} and {plural(len(home.plant), 'plant')}; "
+        "open it in any editor and make it yours.",
+    )
+
+
+def _placed(text: str, where: str) -> tuple[str, str]:
+    name, sign, kind = text.partition("=")
+    if not sign:
+        name, kind = text, text
+    if not name.strip():
+        raise InputError(
+            "no name", where=where, value=text, allowed="NAME=KIND, or a kind"
+        )
+    try:
+        return name.strip(), spot_kind(kind.strip()).name
+    except InputError as error:
+        raise InputError(
+            error.what,
+            where=where,
+            value=text,
+            allowed=error.allowed,
+            next_step="write NAME=KIND, such as balcony=roofed-balcony",
+        ) from error
+
+
+def _planted(
+    text: str, spots: Sequence[tuple[str, str]], rooms: Sequence[tuple[str, str]]
+) -> PlantRow:
+    plant, sign, at = text.rpartition("@")
+    if not sign:
+        plant, at = text, spots[0][0]
+    known = {name.lower(): name for name, _ in (*spots, *rooms)}
+    if at.strip().lower() not in known:
+        raise InputError(
+            "no spot of this name was given",
+            where="--plant",
+            value=text,
+            allowed=", ".join(known.values()),
+            next_step="write PLANT@SPOT",
+        )
+    found = resolve(plant.strip())
+    spot = known[at.strip().lower()]
+    return PlantRow(0, plant.strip(), found.profile.name, spot, found.read_as)
+
+
+def check_free(path: Path, *, force: bool) -> None:
+    """Check that a home file may be written, before anything is asked.
+
+    Raises
+    ------
+    InputError
+    """
+    if is_file(path) and not force:
+        raise InputError(
+            "this file is there already",
+            where="home file",
+            value=path,
+            allowed="another name, or --force to replace it",
+        )
+    if not path.resolve().parent.is_dir():
+        raise InputError("no such folder", where="home file", value=path.parent)
+
+
+def plant_rows(path: Path) -> list[PlantRow]:
+    """Return the rows of a collection's file, each with how it was understood.
+
+    Raises
+    ------
+    InputError
+        The file cannot be read, or has no header.
+    """
+    try:
+        data = path.read_bytes()
+    except OSError as error:
+        raise InputError(
+            "the list of plants cannot be read",
+            where="--plants",
+            value=path,
+            allowed=f"a CSV file ({error.strerror})",
+        ) from error
+    try:
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        # As spreadsheets of western Europe write it.
+        text = data.decode("cp1252", errors="replace")
+    return read_collection(text, where=f"--plants {path.name}")
+
+
+def _collected(
+    rows: Sequence[PlantRow],
+    spots: list[tuple[str, str]],
+    rooms: Sequence[tuple[str, str]],
+) -> list[PlantRow]:
+    """Return rows with the spots as they are called; kinds become spots of the name.
+
+    Raises
+    ------
+    InputError
+        With the lines of all rows that are not understood.
+    """
+    known = {name.lower(): name for name, _ in (*spots, *rooms)}
+    wrong, out = [], []
+    for row in rows:
+        spot = row.spot.lower() or spots[0][0].lower()
+        # A spot may be called by its kind alone.
+        if spot not in known and spot.replace(" ", "-") in KINDS:
+            spots.append((row.spot, spot.replace(" ", "-")))
+            known[spot] = row.spot
+        if row.problem or row.name is None:
+            wrong.append(f"line {row.line}: {row.problem or row.typed}")
+        elif spot not in known:
+            wrong.append(f'line {row.line}: no spot called "{row.spot}"')
+        else:
+            out.append(replace(row, spot=known[spot]))
+    if wrong:
+        are = "is" if len(wrong) == 1 else "are"
+        raise InputError(
+            f"{len(wrong)} of {len(rows)} rows {are} not understood, so nothing was "
+            f"written. {' · '.join(wrong)}"[:380],
+            where="--plants",
+            next_step="correct the file, and name its spots by --spot NAME=KIND",
+        )
+    return out
+
+
+def _weather(choice: WeatherChoice, path: Path) -> HomeWeather:
+    for option, given in (
+        ("--from", choice.first),
+        ("--to", choice.last),
+        ("--as-of", choice.as_of),
+    ):
+        if given is not None:
+            raise InputError(
+                "a home file keeps no dates",
+                where=option,
+                value=given,
+                next_step="give it to the command that reads the home file",
+            )
+    one = (choice.file, choice.town, choice.at, choice.station)
+    if not choice.demo and not any(one):
+        raise InputError(
+            "no weather chosen",
+            where="init",
+            allowed="one of --town NAME,COUNTRY, --at LAT,LON, --station ID, --file "
+            "PATH, or --demo to try it out",
+        )
+    sources = [n for n, x in (("--demo", choice.demo), ("--town", choice.town)) if x]
+    sources += ["--station"] if choice.station else []
+    sources += ["--file"] if choice.file else ["--at"] if choice.at else []
+    if len(sources) > 1:
+        raise InputError(
+            "more than one weather",
+            where="init",
+            value=" and ".join(sources),
+            allowed="one of --demo, --file, --town, --at, --station",
+        )
+    file = None
+    if choice.file is not None:
+        if not is_file(choice.file):
+            raise InputError("no such file", where="--file", value=choice.file)
+        file = os.path.relpath(choice.file.resolve(), path.resolve().parent)
+    at = None if choice.at is None else ",".join(f"{x:g}" for x in choice.at)
+    return HomeWeather(
+        demo=choice.demo,
+        file=file,
+        town=choice.town,
+        at=at,
+        station=choice.station,
+        combine=choice.combine,
+        fill=choice.fill,
+        years=choice.years,
+        zone=choice.zone,
+        temperature_unit=choice.temperature_unit,
+        date_order=choice.date_order,
+        clock=choice.clock,
+        column=choice.column,
+        measured_at=choice.measured_at,
+    )
+
+
+def _next(path: Path, plants: Sequence[object]) -> list[str]:
+    steps = [] if plants else ["add your plants: climrisk plants lists the names"]
+    steps.append(f"climrisk calendar --home {path}")
+    return steps

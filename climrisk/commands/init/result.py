@@ -1,0 +1,39 @@
+"""The result of ``climrisk init``: a home file that was written."""
+
+from __future__ import annotations
+
+from climrisk.render.document import Frozen, Result
+
+
+class Placed(Frozen):
+    """A spot or room with its kind, or a plant with its spot."""
+
+    name: str
+    at: str
+
+
+class PlacedPlant(Placed):
+    """A plant with its spot, the name that was typed and what it was read as.
+
+    `read_as` is null where what was typed is a name of the plant.
+    """
+
+    typed: str
+    read_as: str | None
+    label: str | None
+    count: int
+
+
+class InitResult(Result):
+    """What the new home file says; `assumed` is what nobody told."""
+
+    file: str
+    name: str
+    weather: dict[str, str | int | bool]
+    spots: list[Placed]
+    rooms: list[Placed]
+    plants: list[PlacedPlant]
+    assumed: list[str]
+    undo: str | None
+    next_steps: list[str]
+    sentence: str

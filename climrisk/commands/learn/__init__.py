@@ -1,0 +1,1 @@
+"""``climrisk learn``: calibrate a spot from a logger."""

@@ -1,0 +1,94 @@
+"""What a logger taught: each night's difference from the station by its regime."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from climrisk.commands.learn.result import LearnResult
+from climrisk.render.charts.style import BLUES, INK, MUTED, ORANGE, styled
+
+if TYPE_CHECKING:
+    from plotly.graph_objects import Figure
+
+#: Closer lines share a name.
+_LEAST_APART_K = 0.2
+_SHAPES = {"still": "circle", "mixed": "diamond", "windy": "triangle-down"}
+
+
+def lesson_dots(result: LearnResult) -> Figure:
+    """Draw the nights, the line before (dashed) and the one learned, with its band."""
+    import plotly.graph_objects as go
+
+    figure = go.Figure()
+    x = [0.0, 1.0]
+    figure.add_scatter(
+        x=[*x, *reversed(x)],
+        y=[result.windy.low, result.still.low, result.still.high, result.windy.high],
+        fill="toself",
+        fillcolor="rgba(224, 130, 40, 0.22)",
+        line={"width": 0},
+        mode="lines",
+        hoverinfo="skip",
+    )
+    for kind, symbol in _SHAPES.items():
+        nights = [n for n in result.nights if n.kind == kind]
+        figure.add_scatter(
+            x=[n.regime_weight for n in nights],
+            y=[n.difference_k for n in nights],
+            mode="markers",
+            marker={
+                "symbol": symbol,
+                "size": 9,
+                "color": BLUES[3],
+                "opacity": 0.75,
+                "line": {"width": 0.5, "color": INK},
+            },
+            customdata=[n.evening for n in nights],
+            hovertemplate="%{customdata}: %{y:+.1f} K<extra></extra>",
+        )
+    figure.add_scatter(
+        x=x,
+        y=[result.prior_windy.mean, result.prior_still.mean],
+        mode="lines",
+        line={"color": MUTED, "width": 2, "dash": "dash"},
+        hoverinfo="skip",
+    )
+    figure.add_scatter(
+        x=x,
+        y=[result.windy.mean, result.still.mean],
+        mode="lines",
+        line={"color": ORANGE, "width": 3.5},
+        hoverinfo="skip",
+    )
+    apart = abs(result.still.mean - result.prior_still.mean) > _LEAST_APART_K
+    for words, y, shade in (
+        ("learned", result.still.mean, INK),
+        ("before", result.prior_still.mean, MUTED),
+    )[: 2 if apart else 1]:
+        figure.add_annotation(
+            x=1.0,
+            y=y,
+            text=words,
+            showarrow=False,
+            xanchor="left",
+            xshift=10,
+            font={"size": 12, "color": shade},
+        )
+    figure.add_hline(y=0, line={"color": INK, "width": 1, "dash": "dot"})
+    styled(
+        figure,
+        height=380,
+        y_title="night minimum, spot minus station",
+        months=None,
+        dates=False,
+        top=28,
+    )
+    figure.update_yaxes(ticksuffix=" K", zeroline=False)
+    figure.update_xaxes(
+        tickvals=[0, 0.5, 1],
+        ticktext=["windy or cloudy", "between", "clear and calm"],
+        range=[-0.06, 1.14],
+        showgrid=False,
+        zeroline=False,
+    )
+    return figure

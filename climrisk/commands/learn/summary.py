@@ -1,0 +1,31 @@
+"""What is seen first of a calibration: the short answer, with three facts beside it."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from climrisk.commands.learn.result import LearnResult
+from climrisk.commands.learn.text import learn_answer
+from climrisk.commands.shared.facts import UNKNOWN
+from climrisk.render.answer import day_of
+from climrisk.render.summary import Summary, Tile, summary
+
+
+def learn_summary(result: LearnResult, _: date) -> Summary:
+    """Return how a spot differs from its station."""
+    after, before = result.error_after_k, result.error_before_k
+    tiles = [
+        Tile(
+            "On calm nights", f"{result.offset_still_k:+.1f} K", "against the station"
+        ),
+        Tile(
+            "On windy nights", f"{result.offset_windy_k:+.1f} K", "against the station"
+        ),
+        Tile(
+            "Predicted to within",
+            UNKNOWN if after is None else f"±{after:.1f} K",
+            "" if before is None else f"±{before:.1f} K before",
+        ),
+    ]
+    days = f"{day_of(result.first)} to {day_of(result.last)}"
+    return summary(learn_answer(result), [result.spot, days], tiles=tiles)

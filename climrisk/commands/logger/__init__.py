@@ -1,0 +1,1 @@
+"""``climrisk logger``: what a logger's file is."""

@@ -1,0 +1,1 @@
+"""``climrisk plants``: the profiles."""

@@ -1,0 +1,138 @@
+"""Profiles as words for a terminal."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from climrisk.commands.plants.result import PlantsResult
+from climrisk.render.answer import Answer, Part, Rows, Words, some
+from climrisk.render.tables import table
+
+_UNITS = {"humidity_low_pct": "%", "night_drop": "K", "light_floor": "mol/m² a day"}
+
+
+_LIMITS = {
+    "preferred": "Night minimum it prefers",
+    "tolerated": "Coldest night it tolerates",
+    "advised_top": "Advised day maximum",
+    "ceiling": "Upper limit",
+    "warm_night": "Declines with nights above",
+}
+
+
+def plants_answer(result: PlantsResult) -> Answer:
+    """Return how many profiles there are, or the limits of one."""
+    profile = result.profile
+    if profile is None:
+        labels = ("warm", "intermediate", "cool")
+        rows = [
+            (
+                label,
+                some(
+                    [p.name.split(",")[0] for p in result.plants if p.label == label],
+                    12,
+                ),
+            )
+            for label in labels
+        ]
+        own = sum(p.own for p in result.plants)
+        mine = f", {own} of them yours" if own else ""
+        parts: list[Part] = [
+            Rows(rows, least=3),
+            Words("Name one to see its limits: climrisk plants Masdevallia"),
+        ]
+        return Answer(
+            f"{len(result.plants)} plants are known{mine}.", parts, "all names"
+        )
+    names = [*profile["common_names"], *profile["synonyms"]]
+    found = []
+    for kind, words in _LIMITS.items():
+        rows_of = [r for r in profile["limits"].get(kind, []) if not r.get("when")]
+        if rows_of:
+            row = rows_of[0]
+            source = ", ".join(row["sources"]) or row["basis"]
+            found.append((words, _value(kind, row), source))
+    parts = [Rows(found, least=2)]
+    parts.append(
+        Words(f"Winter rest: {profile['rest'].replace('_', ' and ')}.", rank=1)
+    )
+    toxic = profile.get("toxic")
+    words = toxic["note"] if toxic else "nothing noted, which does not mean safe"
+    parts.append(Words(f"Toxic: {words}.", tight=True))
+    if names:
+        parts.append(Words(f"Also called {some(names)}.", rank=2, tight=True))
+    return Answer(
+        f"{profile['name']}: {'an' if profile['label'][0] in 'aeiou' else 'a'} "
+        f"{profile['label']} grower",
+        parts,
+        "all values with their sources",
+    )
+
+
+def plants_text(result: PlantsResult) -> str:
+    """Return in full the list of profiles, or one in full."""
+    if result.profile is None:
+        rows = [
+            (p.name + (" (yours)" if p.own else ""), p.label, "; ".join(p.names[:3]))
+            for p in result.plants
+        ]
+        return table(["plant", "label", "also called"], rows)
+    profile = result.profile
+    parts = [f"{profile['name']}, sold as a {profile['label']} grower"]
+    names = [*profile["synonyms"], *profile["common_names"]]
+    if names:
+        parts.append("Also: " + "; ".join(names) + ".")
+    limits = [
+        (
+            kind.replace("_", " "),
+            _value(kind, row),
+            row["meaning"].replace("_", " "),
+            row.get("when", ""),
+            row["basis"],
+            ", ".join(row["sources"]),
+        )
+        for kind, values in profile["limits"].items()
+        for row in values
+    ]
+    parts.append(
+        table(["limit", "value", "meaning", "when", "basis", "sources"], limits)
+    )
+    parts.append(f"Winter rest: {profile['rest'].replace('_', ', ')}.")
+    toxic = profile.get("toxic")
+    parts.append(
+        f"Toxic: {toxic['note']} ({toxic['basis']})."
+        if toxic
+        else "Toxic: nothing noted, which does not mean safe."
+    )
+    if profile["dose"]:
+        parts.append(_dose(profile["dose"]))
+    parts += [
+        f"{s.key}: {s.publisher}, {s.title}"
+        + (f", {s.year}" if s.year else "")
+        + (f" <{s.address}>" if s.address else "")
+        for s in result.sources
+    ]
+    return "\n\n".join(parts)
+
+
+def _value(kind: str, row: dict[str, Any]) -> str:
+    unit = _UNITS.get(kind, "°C")
+    high = row.get("high")
+    value = f"{row['value']:g}" + (f" to {high:g}" if high is not None else "")
+    return f"{value} {unit}"
+
+
+def _dose(rows: list[dict[str, Any]]) -> str:
+    return table(
+        ["fact", "value", "unit", "under", "sources"],
+        [
+            (
+                r["quantity"].replace("_", " "),
+                r["value"],
+                r["unit"],
+                r["condition"],
+                ", ".join(r["sources"]),
+            )
+            for r in rows
+        ],
+    )

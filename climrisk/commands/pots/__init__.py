@@ -1,0 +1,1 @@
+"""``climrisk pots``: pots and media compared."""

@@ -1,0 +1,83 @@
+"""Pots side by side: a dot and its range on one line each."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from climrisk.commands.pots.result import PotRow, PotsResult
+from climrisk.render.charts.style import BLUES, INK, MUTED, ORANGE, PAPER, styled
+
+if TYPE_CHECKING:
+    from plotly.graph_objects import Figure
+
+_ROW_PX = 46
+
+
+def pots_dots(result: PotsResult) -> Figure:
+    """Draw how much warmer each pot keeps its roots on winter nights.
+
+    The dot is the middle and the line holds 8 worlds in 10; filled where the pot
+    differs clearly, open where it does not, a square for the reference.
+    """
+    import plotly.graph_objects as go
+
+    figure = go.Figure()
+    rows = [r for r in result.pots if r.warmer_k.mid is not None]
+    names = [_label(r) for r in rows]
+    for row, name in zip(rows, names, strict=True):
+        shade = {"warmer": ORANGE, "colder": BLUES[3]}.get(row.differs, MUTED)
+        figure.add_scatter(
+            x=[row.warmer_k.low, row.warmer_k.high],
+            y=[name, name],
+            mode="lines",
+            line={"color": shade, "width": 3},
+            hoverinfo="skip",
+        )
+        clear = row.differs in ("warmer", "colder")
+        figure.add_scatter(
+            x=[row.warmer_k.mid],
+            y=[name],
+            mode="markers",
+            marker={
+                "symbol": "square" if row.differs == "reference" else "circle",
+                "size": 13,
+                "color": shade if clear else PAPER,
+                "line": {"width": 2.5, "color": shade},
+            },
+            hovertemplate=f"%{{y}}: %{{x:+.2f}} K, {row.differs}<extra></extra>",
+        )
+    figure.add_vline(x=0, line={"color": INK, "width": 1, "dash": "dot"})
+    styled(
+        figure,
+        height=90 + _ROW_PX * len(rows),
+        y_title="",
+        months=None,
+        dates=False,
+        top=28,
+    )
+    figure.update_yaxes(
+        autorange="reversed", showgrid=True, zeroline=False, title=None, type="category"
+    )
+    figure.update_xaxes(
+        title={
+            "text": "roots on winter nights, K above the reference pot",
+            "font": {"size": 13},
+        },
+        ticksuffix=" K",
+        showgrid=True,
+        range=_range(rows),
+    )
+    figure.update_layout(margin={"l": 10, "r": 20, "b": 62})
+    return figure
+
+
+def _range(rows: list[PotRow]) -> list[float]:
+    """Return a range that holds every line and zero, with room at both ends."""
+    ends = [0.0, *(v for r in rows for v in (r.warmer_k.low, r.warmer_k.high) if v)]
+    room = max(0.08 * (max(ends) - min(ends)), 0.1)
+    return [min(ends) - room, max(ends) + room]
+
+
+def _label(row: PotRow) -> str:
+    """Return two short lines, which a phone has room for."""
+    return f"{row.pot} {row.diameter_cm:g} cm<br>{row.medium}"

@@ -1,0 +1,398 @@
+"""Pots and media compared at a spot: which keeps the roots warmer by night, and why."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from climrisk.advice.cautions import (
+    DUST,
+    ESTIMATE,
+    LOAD,
+    WIND,
+    CautionText,
+    wet_and_cold,
+)
+from climrisk.advice.limits import limits_of
+from climrisk.commands.pots.result import NightCase, PotRow, PotsResult
+from climrisk.commands.pots.water import PotWater, watered_every_d
+from climrisk.commands.shared.exposures import sweep
+from climrisk.commands.shared.weather_info import (
+    assumed_info,
+    caution_info,
+    only_known,
+    weather_info,
+)
+from climrisk.commands.shared.wind import falls_band_km_h
+from climrisk.core import validation
+from climrisk.core.calendar import WINTER_MONTHS, as_date
+from climrisk.core.errors import InputError
+from climrisk.core.ranges import Band
+from climrisk.core.version import __version__
+from climrisk.exposure.nights import Nights
+from climrisk.exposure.toppling import Standing
+from climrisk.pot.daily import daily_response
+from climrisk.pot.grid import mean_capacity
+from climrisk.pot.grid_shape import Setup
+from climrisk.pot.model import Pot, PotNumbers
+from climrisk.pot.root_zone import REFERENCE_POT, root_zone, time_constant_h
+from climrisk.pot.sensitivity import EFFECTS, variants, without
+from climrisk.spot.climate import SpotClimate
+from climrisk.spot.ensemble import worlds
+from climrisk.spot.kinds import SpotKind
+from climrisk.spot.regimes import NightKind, of_kind
+from climrisk.spot.transfer import Prepared, prepare, spot_climate
+from climrisk.weather.series import WeatherSeries
+
+if TYPE_CHECKING:
+    from climrisk.plants.model import Profile
+
+Float = NDArray[np.floating]
+
+DEFAULT_MEMBERS = 5
+#: Compared where none is named: three walls and three media that differ most.
+#: A low counts as higher, and hours as more, from these on (our estimates).
+_HIGHER_K, _MORE_HOURS = 0.02, 1.01
+USUAL_POTS = ("thin-plastic", "terracotta", "self-watering")
+USUAL_MEDIA = ("pine-bark-fine", "expanded-clay", "sphagnum")
+USUAL_BELOW = (10.0, 5.0)
+_MOST_ROWS = 30
+#: Less than this is no difference that a root would notice (our estimate). [K]
+_LEAST_K = 0.2
+#: Film of a pot in light air, for its response to a daily wave. [W/m2/K]
+_USUAL_FILM = 10.0
+Word = Literal["warmer", "colder", "no clear difference", "reference"]
+
+
+@dataclass(frozen=True)
+class _Nights:
+    """Night lows of a pot by member, its hours below thresholds and cold by season."""
+
+    lowest_c: Float
+    hours: Float
+    cold: Float
+
+
+def pots(
+    weather: WeatherSeries,
+    kind: SpotKind,
+    compared: Sequence[Pot],
+    *,
+    spot: str = "",
+    plant: Profile | None = None,
+    state: str = "established",
+    below: Sequence[float] = (),
+    elevation_m: float | None = None,
+    members: int = DEFAULT_MEMBERS,
+    setup: Setup = "screening",
+    plant_size: tuple[float | None, float | None] = (None, None),
+) -> PotsResult:
+    """Return pots and media compared at a spot.
+
+    Parameters
+    ----------
+    weather : WeatherSeries
+    kind : SpotKind
+    compared : sequence of Pot
+    spot : str
+        The keeper's own name of the spot.
+    plant : Profile, optional
+        Its preferred minimum is counted.
+    state : str
+    below : sequence of float
+        Further thresholds; 10 and 5 °C where none is named. [°C]
+    elevation_m : float, optional
+    members : int
+        Worlds of the spot; each pot is marched three times, as it may also be.
+    setup : {"screening", "full"}
+        How the pots are cut.
+    plant_size : (float or None, float or None)
+        Height above the rim and one-sided leaf area of the plant, for the wind; as
+        usual for the narrowest pot where not said. [cm, cm²]
+
+    Raises
+    ------
+    InputError
+        No pot or too many, or a threshold out of range.
+    """
+    validation.number_in(
+        len(compared), 1, _MOST_ROWS, what="number of pots", where="--pot, --medium"
+    )
+    for value in below:
+        validation.threshold_c(value, where="--below")
+    only_known(weather.air_temp_c, weather)
+    members = validation.members(members)
+    preferred = None if plant is None else limits_of(plant, state).preferred_c
+    if plant is not None and preferred is None:
+        raise InputError(
+            "the profile has no night minimum to judge by", where=plant.name
+        )
+    limits = sorted({*below, *([] if preferred is None else [preferred])})
+    limits = limits or sorted(USUAL_BELOW)
+    prepared = prepare(weather, worlds(members), spot_elevation_m=elevation_m)
+    reference = replace(REFERENCE_POT, stand=compared[0].stand)
+    climate = spot_climate(prepared, kind)
+    water = PotWater(prepared, climate, max(limits) if preferred is None else preferred)
+    table = _Table(prepared, climate, limits, setup, reference, water)
+    plant_stands = _planted(compared, plant_size)
+    rows = [table.row(pot, preferred, plant_stands) for pot in compared]
+    rows.sort(key=lambda r: -(r.warmer_k.mid or 0.0))
+    assumed = assumed_info(prepared.assumed, [kind])
+    return PotsResult(
+        command="pots",
+        version=__version__,
+        plant=None if plant is None else plant.name,
+        preferred_c=preferred,
+        wet_and_cold_below_c=water.below_c,
+        spot=spot or kind.name,
+        spot_kind=kind.name,
+        spot_at=kind.at,
+        members=members,
+        weather=weather_info(weather, assumed),
+        reference=_name(REFERENCE_POT),
+        setup=setup,
+        pots=rows,
+        sentence=_sentence(rows, kind),
+        nights_against_hours=_nights_against_hours(rows, max(limits)),
+        cautions=caution_info(
+            (ESTIMATE, *_wet(compared, preferred), *_outdoors(kind), DUST)
+        ),
+        files=[],
+    )
+
+
+class _Table:
+    """Pots at one spot; the reference is marched once."""
+
+    def __init__(
+        self,
+        prepared: Prepared,
+        climate: SpotClimate,
+        limits: list[float],
+        setup: Setup,
+        reference: Pot,
+        water: PotWater,
+    ) -> None:
+        self.water = water
+        self.setup: Setup = setup
+        self.usual = reference
+        self.prepared, self.climate, self.limits = prepared, climate, limits
+        swept = sweep(prepared, climate.air_c, [])
+        self.air: Nights = swept.nights
+        self.middle = climate.air_c.shape[1] // 2
+        self.reference = self._nights(reference.numbers)
+        months = WINTER_MONTHS[self.air.north]
+        self.winter = np.isin(self.air.month, months)
+
+    def _nights(self, pot: PotNumbers) -> _Nights:
+        root = root_zone(self.climate, pot, setup=self.setup)
+        swept = sweep(self.prepared, root.mean_c, self.limits)
+        cold = self.water.cold_hours(root.mean_c)
+        return _Nights(swept.nights.lowest_c, swept.total_hours, cold)
+
+    def row(self, pot: Pot, preferred: float | None, plant: Standing) -> PotRow:
+        """Return the row of one pot."""
+        numbers = pot.numbers
+        many = [self._nights(v.numbers) for v in variants(numbers)]
+        lowest = np.concatenate([n.lowest_c for n in many], axis=1)
+        hours = np.concatenate([n.hours for n in many], axis=1)
+        warmer = np.concatenate([self._warmer(n) for n in many])
+        band = Band.of(warmer).rounded(2)
+        word: Word = "reference" if pot == self.usual else _word(band)
+        effects = {} if word == "reference" else self._effects(numbers)
+        reason = _reason(word, effects)
+        below = {
+            f"{limit:g}": Band.of(hours[k]).rounded(0)
+            for k, limit in enumerate(self.limits)
+        }
+        wave = daily_response(
+            numbers.radius_m,
+            numbers.conductivity_w_mk,
+            mean_capacity(numbers),
+            _through_wall(numbers),
+        ).mean
+        dried = self.water.dried(pot)
+        stands = plant.repotted(pot)
+        falls_m_s, falls_km_h = falls_band_km_h(stands)
+        return PotRow(
+            pot=pot.kind,
+            medium=pot.medium_name,
+            diameter_cm=pot.diameter_cm,
+            time_constant_h=round(time_constant_h(pot), 2),
+            daily_amplitude_ratio=round(wave.amplitude_ratio, 3),
+            daily_lag_h=round(wave.lag_h, 2),
+            lowest_c=Band.of(np.nanmin(lowest, axis=0)).rounded(1),
+            hours_below=below,
+            hours_below_preferred=None
+            if preferred is None
+            else below[f"{preferred:g}"],
+            warmer_k=band,
+            differs=word,
+            effects_k=effects,
+            reason=reason,
+            worst_still_night=self._worst(lowest, "still"),
+            worst_windy_night=self._worst(lowest, "windy"),
+            reservoir=pot.kind == "self-watering",
+            watered_every_d=watered_every_d(pot),
+            dry_after_d=self.water.dry_after_d(dried),
+            wet_and_cold_hours_per_year=None
+            if not dried
+            else self.water.wet_and_cold(pot, dried, [n.cold for n in many]),
+            mass_kg=round(stands.mass_kg(), 2),
+            falls_at_m_s=falls_m_s,
+            falls_at_km_h=falls_km_h,
+        )
+
+    def _warmer(self, pot: _Nights) -> Float:
+        """Return the mean winter night low above the reference's, by world. [K]"""
+        difference = (pot.lowest_c - self.reference.lowest_c)[self.winter]
+        return np.asarray(np.nanmean(difference, axis=0))
+
+    def _effects(self, pot: PotNumbers) -> dict[str, float]:
+        """Return what each effect adds, found by switching it off in turn.
+
+        The difference with all effects, less the difference without the one. Effects
+        work on each other, so they need not add up.
+        """
+        whole = float(np.median(self._warmer(self._nights(pot))))
+        out = {}
+        for effect in EFFECTS:
+            other = without(pot, effect, self.usual.numbers)
+            if other == pot:
+                continue
+            rest = float(np.median(self._warmer(self._nights(other))))
+            out[effect] = round(whole - rest, 2)
+        return out
+
+    def _worst(self, lowest: Float, kind: NightKind) -> NightCase | None:
+        """Return the coldest winter night of a kind by spot air."""
+        which = of_kind(self.prepared.regimes.weight, kind)
+        air = self.air.lowest_c[:, self.middle]
+        rows = np.flatnonzero(which & self.winter & np.isfinite(air))
+        if not len(rows):
+            return None
+        night = int(rows[np.argmin(air[rows])])
+        return NightCase(
+            evening=as_date(int(self.air.evening[night])).isoformat(),
+            air_c=round(float(air[night]), 1),
+            root_zone_c=Band.of(lowest[night]).rounded(1),
+        )
+
+
+def _wet(compared: Sequence[Pot], limit_c: float | None) -> list[CautionText]:
+    """Return the cautions of pots that stay wet in the cold, each once."""
+    told = [
+        text
+        for pot in compared
+        for text in wet_and_cold(pot.kind, pot.medium_name, pot.water, limit_c)
+    ]
+    return list(dict.fromkeys(told))
+
+
+def _outdoors(kind: SpotKind) -> tuple[CautionText, ...]:
+    return () if kind.indoors else (WIND, LOAD)
+
+
+def _planted(
+    compared: Sequence[Pot], size: tuple[float | None, float | None]
+) -> Standing:
+    """Return the plant that all pots hold, in the narrowest of them."""
+    narrowest = min(compared, key=lambda p: p.diameter_cm)
+    return Standing(narrowest, *size, fits_cm=narrowest.diameter_cm)
+
+
+def _through_wall(pot: PotNumbers) -> float:
+    return 1 / (1 / _USUAL_FILM + pot.wall_resistance_m2k_w + pot.contact_m2k_w)
+
+
+def _word(band: Band) -> Word:
+    if band.low is None or band.mid is None or band.high is None:
+        return "no clear difference"
+    if band.low > 0 and band.mid >= _LEAST_K:
+        return "warmer"
+    if band.high < 0 and band.mid <= -_LEAST_K:
+        return "colder"
+    return "no clear difference"
+
+
+_BECAUSE = {
+    ("evaporation", True): "it evaporates less",
+    ("evaporation", False): "it evaporates more",
+    ("radiation", True): "it takes up more sun or gives off less heat",
+    ("radiation", False): "it takes up less sun",
+    ("heat capacity", True): "it stores more of the day's heat",
+    ("heat capacity", False): "it stores less heat",
+    ("insulation", True): "its wall or medium lets the warmth out more slowly",
+    ("insulation", False): "its wall or medium lets the warmth out faster",
+    ("size", True): "it is bigger",
+    ("size", False): "it is smaller",
+}
+
+
+def _reason(word: Word, effects: dict[str, float]) -> str:
+    """Return the largest effects that push the way the pot differs."""
+    if word == "reference":
+        return "published minima are of plants in pots like this one"
+    if word == "no clear difference":
+        return "what speaks for it and against it lies within what is not known"
+    sign = 1 if word == "warmer" else -1
+    pushing = sorted(
+        (e for e in effects.items() if sign * e[1] >= 0.1), key=lambda e: -sign * e[1]
+    )
+    if not pushing:
+        return "several small effects together"
+    told = [_BECAUSE[name, value > 0] for name, value in pushing[:2]]
+    return " and ".join(told)
+
+
+def _name(pot: Pot) -> str:
+    return f"{pot.diameter_cm:g} cm {pot.kind}, {pot.medium_name}"
+
+
+def _nights_against_hours(rows: list[PotRow], limit_c: float) -> str | None:
+    """Return why night lows and hours below a limit rank pots differently, if so.
+
+    Lows are those of nights alone; hours count the day too.
+    """
+    slow = [
+        f"{r.pot} with {r.medium}"
+        for r in rows
+        if any(_kept_warmer_by_night_only(r, other, limit_c) for other in rows)
+    ]
+    if not slow:
+        return None
+    named = slow[0] if len(slow) == 1 else f"{', '.join(slow[:-1])} and {slow[-1]}"
+    return (
+        f"Night lows and hours below {limit_c:g} °C rank these pots differently: an "
+        "insulating wall, a reservoir or a wet medium cools less by night and warms "
+        f"less by day, so the roots in {named} reach higher lows but spend more hours "
+        "in the cold."
+    )
+
+
+def _kept_warmer_by_night_only(pot: PotRow, other: PotRow, limit_c: float) -> bool:
+    warmer, others_warmer = pot.warmer_k.mid, other.warmer_k.mid
+    hours, others_hours = (r.hours_below[f"{limit_c:g}"].mid for r in (pot, other))
+    if warmer is None or others_warmer is None or hours is None or others_hours is None:
+        return False
+    return warmer >= others_warmer + _HIGHER_K and hours > _MORE_HOURS * others_hours
+
+
+def _sentence(rows: list[PotRow], kind: SpotKind) -> str:
+    best, worst = rows[0], rows[-1]
+    clear = [r for r in rows if r.differs in ("warmer", "colder")]
+    if not clear or len(rows) == 1:
+        return (
+            f"On winter nights {kind.at} there is no clear difference: choose by how "
+            "fast you want the medium to dry."
+        )
+    spread = (best.warmer_k.mid or 0.0) - (worst.warmer_k.mid or 0.0)
+    return (
+        f"On winter nights {kind.at} the roots are warmest in {best.pot} with "
+        f"{best.medium} and coldest in {worst.pot} with {worst.medium}, "
+        f"{spread:.1f} °C colder on average."
+    )

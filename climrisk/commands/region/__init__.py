@@ -1,0 +1,1 @@
+"""``climrisk region``: maps of a grid."""

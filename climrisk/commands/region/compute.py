@@ -1,0 +1,393 @@
+"""The front door of regions: plain words in, maps on disk and a frozen result out."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Sequence
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from climrisk.advice.cautions import CautionText, Setting, for_plant
+from climrisk.commands.region.assumed import assumed
+from climrisk.commands.region.cell_summary import SPREAD_MAPS, Maps, cell, spread
+from climrisk.commands.region.reopen import read_again
+from climrisk.commands.region.result import Cell, RegionResult
+from climrisk.commands.shared.parse import PotWords, question
+from climrisk.commands.shared.request import DEFAULT_SPOT, Question
+from climrisk.commands.shared.weather_info import caution_info
+from climrisk.core.errors import InputError
+from climrisk.core.lookups import note
+from climrisk.core.output_paths import check_outputs
+from climrisk.core.version import __version__
+from climrisk.plants.registry import find
+from climrisk.regions.blocks import Block, run_block
+from climrisk.regions.checkpoint import Work
+from climrisk.regions.job import Job, asked_of
+from climrisk.regions.maps import empty_maps, store_of, write_maps
+from climrisk.regions.plan import Plan, plan
+from climrisk.regions.rechunk import copies_of, rechunked, remove_copies
+from climrisk.regions.units import OUTPUTS
+from climrisk.regions.workers import Workers, work_on
+from climrisk.render.document import Caution
+from climrisk.spot.kinds import spot_kind
+from climrisk.weather.grids.store import check_in_time
+from climrisk.weather.selection import parse_at
+
+#: Told the number of finished blocks, and of all.
+Progress = Callable[[int, int], None]
+Say = Callable[[str], None]
+Place = tuple[float, ...]
+
+
+def region(
+    source: str | Path | Sequence[str | Path],
+    plants: Sequence[str],
+    *,
+    spot: str | None = None,
+    site: Sequence[str] = (),
+    pot: PotWords | None = None,
+    state: str | None = None,
+    risk: float | None = None,
+    spring_risk: float | None = None,
+    setup: str | None = None,
+    variables: Sequence[str] = (),
+    out: str | Path | None = None,
+    at: Sequence[str | Place] = (),
+    scheduler: str | None = None,
+    workers: int | None = None,
+    threads: int | None = None,
+    rechunk: bool = False,
+    progress: Progress | None = None,
+    say: Say | None = None,
+) -> RegionResult:
+    """Return what a spot would do to plants in every cell of a grid.
+
+    Parameters
+    ----------
+    source : path or sequence of paths
+        NetCDF files or Zarr stores of hourly weather on a regular grid.
+    plants : sequence of str
+        One map each.
+    spot, site, pot, state, risk, spring_risk, setup
+        As the options of ``climrisk assess``; `pot` holds those of the pot.
+    variables : sequence of str
+        ``OURS=NAME`` where a variable has an unusual name.
+    out : path, optional
+        Where the maps go; the ending chooses NetCDF or Zarr.
+    at : sequence of ``"LAT,LON"``, optional
+        Places whose cells are picked out. Without `out`, only they are computed.
+    scheduler : str, optional
+        ``HOST:PORT`` of a dask.distributed scheduler to join.
+    workers, threads : int, optional
+        Processes of a local cluster, or threads of this one.
+    rechunk : bool
+        First write a copy of the input that is cut by cells.
+    progress, say : callable, optional
+        Told of finished blocks, and of what the user should know meanwhile.
+
+    Raises
+    ------
+    InputError
+        In one line, what is wrong; finished blocks are kept.
+    """
+    start = time.perf_counter()
+    crew = Workers(scheduler, workers, threads).checked()
+    crew.share_memory()
+    given = [source] if isinstance(source, str | Path) else source
+    paths = [Path(p) for p in given]
+    places = [parse_at(a) if isinstance(a, str) else a for a in at]
+    for path in paths:
+        check_in_time(path)
+    if len(paths) == 1 and out is None:
+        before = read_again(paths[0], plants, places)
+        if before is not None:
+            return before
+    job = job_of(
+        tuple(str(p.resolve()) for p in paths),
+        plants,
+        spot=spot,
+        site=site,
+        pot=pot,
+        state=state,
+        risk=risk,
+        spring_risk=spring_risk,
+        setup=setup,
+        variables=variables,
+    )
+    target = None if out is None else Path(out)
+    if target is not None:
+        store_of(target)
+        beside = [Work(target, job).folder, *copies_of(job, target)]
+        outputs = {"--out": target} | {f"beside --out, {p.name}": p for p in beside}
+        check_outputs(outputs, paths, folders=outputs)
+    elif not places:
+        raise InputError(
+            "nothing to compute",
+            where="region",
+            next_step="write --out FILE.nc for maps, or --at LAT,LON for a cell",
+        )
+    cells = [job.grid().nearest(p[0], p[1]) for p in places]
+    if target is None:
+        at_cells = _only(job, places, cells)
+        result = _result(job, None, at_cells)
+    else:
+        run = _Run(job, target, crew, progress or (lambda *_: None), say or _silent)
+        try:
+            cut, kept = run.compute(rechunk=rechunk)
+            at_cells = [
+                cell(run.at(*c), job.plants, (p[0], p[1]), _center(job, *c))
+                for p, c in zip(places, cells, strict=True)
+            ]
+            result = _result(job, run.get, at_cells)
+            run.write(result)
+        finally:
+            run.release()
+        result = result.model_copy(
+            update={
+                "out": str(target),
+                "blocks": len(cut.blocks),
+                "blocks_kept": kept,
+                "readings_of_each_value": round(cut.readings, 2),
+                "files": [str(target)],
+            }
+        )
+    seconds = round(time.perf_counter() - start, 3)
+    return result.model_copy(update={"seconds": seconds})
+
+
+def job_of(
+    paths: Sequence[str],
+    plants: Sequence[str],
+    *,
+    spot: str | None = None,
+    site: Sequence[str] = (),
+    pot: PotWords | None = None,
+    state: str | None = None,
+    risk: float | None = None,
+    spring_risk: float | None = None,
+    setup: str | None = None,
+    variables: Sequence[str] = (),
+) -> Job:
+    """Return a question for every cell, its every word checked; see `region`."""
+    asked = _question(plants, spot, site, pot, state, (risk, spring_risk), setup)
+    kind = (asked.spot or spot_kind(DEFAULT_SPOT)).told(asked.site)
+    note("spot", kind.name, kind)  # the workers that look it up are elsewhere
+    return Job(
+        tuple(paths),
+        tuple(variables),
+        asked_of([find(p) for p in plants], asked.state),
+        asked.state,
+        kind,
+        asked.pot,
+        asked.setup,
+        asked.risk,
+        asked.spring_risk,
+    )
+
+
+def _silent(_: str) -> None:
+    return
+
+
+def _question(
+    plants: Sequence[str],
+    spot: str | None,
+    site: Sequence[str],
+    pot: PotWords | None,
+    state: str | None,
+    risks: tuple[float | None, float | None],
+    setup: str | None,
+) -> Question:
+    if not plants:
+        raise InputError("no plant named", where="--plant", next_step="name one")
+    return question(
+        plants[0],
+        today=datetime.now(UTC).date(),
+        spot=spot,
+        site=site,
+        pot=pot,
+        state=state,
+        risk=risks[0],
+        spring_risk=risks[1],
+        setup=setup,
+        members=1,
+    )
+
+
+class _Run:
+    """A map in the making."""
+
+    def __init__(
+        self, job: Job, out: Path, crew: Workers, progress: Progress, say: Say
+    ) -> None:
+        self.job, self.out, self.crew = job, out, crew
+        self.progress, self.say = progress, say
+        self.work: Work | None = None
+        self.plan: Plan | None = None
+
+    def compute(self, *, rechunk: bool) -> tuple[Plan, int]:
+        """Work on the blocks that are not there; return the plan and how many were."""
+        reading = rechunked(self.job, self.out, self.say) if rechunk else self.job
+        fresh = plan(reading, workers=self.crew.count)
+        if fresh.advice and not rechunk:
+            self.say(fresh.advice)
+        self.work = Work(self.out, self.job)
+        cut, kept = self.work.begin(fresh)
+        self.plan = cut
+        left = [b for b in cut.blocks if b.number not in kept]
+        if kept:
+            self.say(
+                f"{len(kept)} of {len(cut.blocks)} blocks reused from an earlier run"
+            )
+        done = len(kept)
+        self.progress(done, len(cut.blocks))
+
+        def finished(block: Block, maps: dict[str, NDArray[Any]]) -> None:
+            nonlocal done
+            assert self.work is not None
+            self.work.keep(block, maps)
+            done += 1
+            self.progress(done, len(cut.blocks))
+
+        work_on(reading, left, self.crew, finished)
+        return cut, len(kept)
+
+    def get(self, *names: str) -> dict[str, NDArray[Any]]:
+        """Return whole maps from the finished blocks."""
+        assert self.work is not None
+        assert self.plan is not None
+        grid = self.job.grid()
+        size = {"plant": len(self.job.plants), "month": 12}
+        cells = (len(grid.latitude), len(grid.longitude))
+        whole: dict[str, NDArray[Any]] = {}
+        for name in names:
+            spec = OUTPUTS[name]
+            shape = (*(size[d] for d in spec.dims), *cells)
+            whole[name] = np.full(shape, spec.fill, spec.dtype)
+        for block in self.plan.blocks:
+            y0, y1, x0, x1 = block.box
+            for name, part in self.work.read(block, names).items():
+                whole[name][..., y0:y1, x0:x1] = part
+        return whole
+
+    def at(self, y: int, x: int) -> Maps:
+        """Return all maps of a cell, from the block that holds it."""
+        assert self.work is not None
+        assert self.plan is not None
+        for block in self.plan.blocks:
+            y0, y1, x0, x1 = block.box
+            if y0 <= y < y1 and x0 <= x < x1:
+                held = self.work.read(block, OUTPUTS)
+                return {k: v[..., y - y0, x - x0] for k, v in held.items()}
+        msg = f"no block holds cell {y}, {x}"
+        raise ValueError(msg)
+
+    def release(self) -> None:
+        """Let other runs have the folder of blocks."""
+        if self.work is not None:
+            self.work.release()
+
+    def write(self, result: RegionResult) -> None:
+        """Write the file and remove the blocks."""
+        said = {
+            "assumed": "; ".join(f"{a.variable}: {a.value}" for a in result.assumed),
+            "comment": "; ".join(result.notes),
+            "caution": " ".join(c.text for c in result.cautions),
+        }
+        frame = empty_maps(self.job, {k: v for k, v in said.items() if v})
+        write_maps(self.out, frame, self.get)
+        assert self.work is not None
+        self.work.done()
+        remove_copies(self.job, self.out)
+
+
+def _only(
+    job: Job, places: Sequence[Place], cells: Sequence[tuple[int, int]]
+) -> list[Cell]:
+    """Return cells, computed alone."""
+    window = plan(job).blocks[0].window_h
+    out = []
+    for place, (y, x) in zip(places, cells, strict=True):
+        maps = run_block(job, Block(0, (y, y + 1, x, x + 1), window))
+        alone = {name: values[..., 0, 0] for name, values in maps.items()}
+        out.append(cell(alone, job.plants, (place[0], place[1]), _center(job, y, x)))
+    return out
+
+
+def _center(job: Job, y: int, x: int) -> tuple[float, float]:
+    grid = job.grid()
+    return float(grid.latitude[y]), float(grid.east_deg[x])
+
+
+def _result(
+    job: Job,
+    get: Callable[..., Maps] | None,
+    at: list[Cell],
+) -> RegionResult:
+    grid = job.grid()
+    count = len(grid.latitude) * len(grid.longitude)
+    plants, empty = [], 0
+    if get is not None:
+        maps = get(*SPREAD_MAPS, "known_hours")
+        plants = [spread(maps, i, plant) for i, plant in enumerate(job.plants)]
+        empty = int(np.isnan(maps["known_hours"]).sum())
+    last = grid.time[-1] + np.timedelta64(60, "m")
+    return RegionResult(
+        command="region",
+        version=__version__,
+        input=grid.label,
+        out=None,
+        first=f"{grid.time[0]}Z",
+        last=f"{last}Z",
+        hours=len(grid.time),
+        latitudes=len(grid.latitude),
+        longitudes=len(grid.longitude),
+        cells=count if get is not None else len(at),
+        cells_without_hours=empty
+        if get is not None
+        else sum(c.known_hours is None for c in at),
+        blocks=len(at),
+        blocks_kept=0,
+        readings_of_each_value=1.0,
+        seconds=0.0,
+        spot=job.spot.name,
+        spot_at=job.spot.at,
+        pot=f"{job.pot.kind} {job.pot.diameter_cm:g} cm",
+        medium=job.pot.medium_name,
+        setup=job.setup,
+        state=job.state,
+        risk=job.risk,
+        spring_risk=job.spring_risk,
+        plants=plants,
+        at=at,
+        assumed=assumed(job),
+        notes=list(grid.notes),
+        cautions=_cautions(job),
+        files=[],
+    )
+
+
+def _cautions(job: Job) -> list[Caution]:
+    told: list[CautionText] = []
+    for plant in job.plants:
+        profile = find(plant.name)
+        setting = Setting(
+            toxic_note=profile.toxic_note,
+            state=job.state,
+            medium=job.pot.medium_name,
+            pot=job.pot.kind,
+            pot_diameter_cm=job.pot.diameter_cm,
+            outdoors=not job.spot.indoors,
+            glazed=job.spot.group == "glazed",
+            moves=True,
+            wetness=job.pot.water,
+            rain=job.spot.rain,
+            rest=profile.rest,
+        )
+        told += for_plant(setting)
+    # Plants share most of them.
+    return caution_info(dict.fromkeys(told))

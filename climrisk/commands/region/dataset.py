@@ -1,0 +1,158 @@
+"""Maps as a lazy xarray Dataset: blocks of an opened grid through `xarray.map_blocks`.
+
+For those who already hold hours in xarray, opened, joined or corrected in their own
+way. The command reads stores itself, which is faster.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from climrisk.commands.region.compute import job_of
+from climrisk.core.chunked import alone
+from climrisk.core.errors import InputError
+from climrisk.regions.blocks import maps_of
+from climrisk.regions.cells import part_of, record_of
+from climrisk.regions.job import Job
+from climrisk.regions.units import OUTPUTS
+from climrisk.weather.grids.names import find_names, told_names, unit_of
+from climrisk.weather.grids.read import checked_values, derived
+from climrisk.weather.grids.store import needs_extra
+from climrisk.weather.grids.times import check_hours
+
+if TYPE_CHECKING:
+    import xarray as xr
+
+Float = NDArray[np.floating]
+
+
+def region_dataset(
+    data: xr.Dataset, plants: Sequence[str], *, variables: Sequence[str] = (),
+    **asked: Any,
+) -> xr.Dataset:  # fmt: skip
+    """Return the maps of an opened grid, computed when they are asked for.
+
+    Parameters
+    ----------
+    data : xarray.Dataset
+        Hourly values with the dimensions ``time``, ``latitude`` and ``longitude``,
+        decoded. With dask arrays the maps are lazy, a block of cells a task; ``time``
+        must then be one chunk.
+    plants : sequence of str
+    variables : sequence of str
+        ``OURS=NAME`` where a name is not known.
+    asked
+        ``spot site pot state risk spring_risk setup`` as `climrisk.region`.
+
+    Returns
+    -------
+    xarray.Dataset
+        Maps as the command writes them.
+
+    Raises
+    ------
+    InputError
+        What is wrong with the grid or the question.
+    """
+    import xarray as xr
+
+    job = job_of((), plants, variables=variables, **asked)
+    needed = ("time", "latitude", "longitude")
+    if missing := [n for n in needed if n not in data.dims]:
+        raise InputError(
+            "a grid without " + ", ".join(missing),
+            value=" ".join(str(d) for d in data.dims),
+            next_step="rename its dimensions to time, latitude and longitude",
+        )
+    names = find_names(
+        {str(n): v.attrs for n, v in data.data_vars.items()},
+        told_names(tuple(variables)),
+        where="the dataset",
+    )
+    if "air_temp_c" not in names:
+        raise InputError(
+            "no air temperature", value=" ".join(str(n) for n in data.data_vars),
+            next_step="say which it is: variables=['air_temp_c=NAME']",
+        )  # fmt: skip
+    time = data["time"].values.astype("datetime64[m]")
+    check_hours(time, where="the dataset")
+    plain = data[list(names.values())].transpose(*needed)
+    scales = {
+        ours: unit_of(ours, plain[name].attrs.get("units"), where=name)
+        for ours, name in names.items()
+    }
+    frame = _frame(job, plain)
+    known: dict[str, Any] = {"names": names, "scales": scales, "job": job}
+    if not plain.chunks:
+        return _block(plain, **known)
+    try:
+        import dask.array as lazy
+    except ImportError as error:
+        raise needs_extra(error) from error
+    if len(plain.chunksizes["time"]) != 1:
+        raise InputError(
+            "a time axis in several chunks",
+            value=len(plain.chunksizes["time"]),
+            next_step="chunk it first: data.chunk(time=-1)",
+        )
+    for name, one in frame.data_vars.items():
+        chunks = [plain.chunksizes.get(d, (n,)) for d, n in one.sizes.items()]
+        frame[name] = one.copy(data=lazy.zeros(one.shape, one.dtype, chunks=chunks))
+    return xr.map_blocks(_block, plain, kwargs=known, template=frame)
+
+
+def _frame(job: Job, plain: xr.Dataset) -> xr.Dataset:
+    """Return a dataset of maps full of nothing."""
+    import xarray as xr
+
+    size = {"plant": len(job.plants), "month": 12, **plain.sizes}
+    made = {}
+    for name, spec in OUTPUTS.items():
+        dims = (*spec.dims, "latitude", "longitude")
+        shape = tuple(size[d] for d in dims)
+        empty = np.broadcast_to(spec.dtype(spec.fill), shape)
+        made[name] = (dims, empty, spec.attrs)
+    return xr.Dataset(
+        made,
+        coords={
+            "plant": [p.name for p in job.plants],
+            "month": np.arange(1, 13, dtype=np.int8),
+            "latitude": plain["latitude"],
+            "longitude": plain["longitude"],
+        },
+    )
+
+
+def _block(
+    block: xr.Dataset,
+    *,
+    names: dict[str, str],
+    scales: dict[str, tuple[float, float]],
+    job: Job,
+) -> xr.Dataset:
+    """Return the maps of a block that is in memory."""
+    out = _frame(job, block)
+    time = block["time"].values.astype("datetime64[m]")
+    count = len(time)
+    raw = {}
+    for ours, name in names.items():
+        factor, added = scales[ours]
+        stored = np.asarray(block[name].values, np.float32).reshape(count, -1)
+        raw[ours] = stored * np.float32(factor) + np.float32(added)
+    values = derived(raw.get)
+    values = checked_values("the dataset", values)
+    latitude = block["latitude"].values.astype(float)
+    longitude = (block["longitude"].values.astype(float) + 180.0) % 360.0 - 180.0
+    cells = np.meshgrid(latitude, longitude, indexing="ij")
+    places = (cells[0].ravel(), cells[1].ravel())
+    record = record_of("the dataset", str(time[0]), count)
+    with alone():
+        whole = (0, count)
+        maps = maps_of(job, record, places, [(whole, whole, part_of(values))])
+    for name, told in maps.items():
+        out[name] = out[name].copy(data=told.reshape(out[name].shape))
+    return out

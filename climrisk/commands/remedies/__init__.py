@@ -1,0 +1,1 @@
+"""``climrisk remedies``: what helps most."""

@@ -1,0 +1,82 @@
+"""Remedies ranked: hours that each takes away, with its range."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from climrisk.commands.remedies.result import RemediesResult
+from climrisk.render.charts.style import BLUES, INK, MUTED, ORANGE, PAPER, styled
+
+if TYPE_CHECKING:
+    from plotly.graph_objects import Figure
+
+_ROW_PX = 44
+
+
+def remedy_dots(result: RemediesResult) -> Figure:
+    """Draw the hours saved by each remedy, its name above its line.
+
+    Filled where 9 worlds in 10 gain, open where there is no clear difference.
+    """
+    import plotly.graph_objects as go
+
+    figure = go.Figure()
+    rows = [r for r in result.remedies if r.saved_per_year is not None]
+    for i, remedy in enumerate(rows):
+        saved = remedy.saved_per_year
+        assert saved is not None
+        shade = {"helps": ORANGE, "harms": BLUES[3]}.get(remedy.words, MUTED)
+        figure.add_scatter(
+            x=[saved.low, saved.high],
+            y=[i, i],
+            mode="lines",
+            line={"color": shade, "width": 3},
+            hoverinfo="skip",
+        )
+        figure.add_scatter(
+            x=[saved.mid],
+            y=[i],
+            mode="markers",
+            marker={
+                "symbol": "circle",
+                "size": 12,
+                "color": shade if remedy.clear else PAPER,
+                "line": {"width": 2.5, "color": shade},
+            },
+            hovertemplate=f"{remedy.name}: %{{x:.0f}} hours<extra></extra>",
+        )
+        figure.add_annotation(
+            text=f"{_short(remedy.name)} ({remedy.cost})",
+            x=0,
+            xref="paper",
+            y=i,
+            yshift=15,
+            xanchor="left",
+            showarrow=False,
+            font={"size": 12, "color": INK},
+        )
+    figure.add_vline(x=0, line={"color": INK, "width": 1, "dash": "dot"})
+    styled(
+        figure,
+        height=90 + _ROW_PX * len(rows),
+        y_title="",
+        months=None,
+        dates=False,
+        top=16,
+    )
+    figure.update_yaxes(
+        range=[len(rows) - 0.4, -0.9],
+        showgrid=False,
+        zeroline=False,
+        showticklabels=False,
+        title=None,
+    )
+    figure.update_xaxes(
+        title={"text": "hours a year saved", "font": {"size": 13}}, showgrid=True
+    )
+    figure.update_layout(margin={"l": 14, "r": 20, "b": 58})
+    return figure
+
+
+def _short(name: str, most: int = 44) -> str:
+    return name if len(name) <= most else name[: most - 1] + "…"

@@ -1,0 +1,1 @@
+"""``climrisk review``: the past year against a logger."""

@@ -1,0 +1,82 @@
+"""A winter's minima by model and by logger."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from climrisk.commands.review.result import ReviewResult
+from climrisk.render.charts.style import BLUES, INK, MUTED, ORANGE, styled
+
+if TYPE_CHECKING:
+    from plotly.graph_objects import Figure
+
+_SHAPES = {"still": "circle", "mixed": "diamond", "windy": "triangle-down"}
+
+
+def review_nights(result: ReviewResult) -> Figure:
+    """Draw the model's band and middle, the logger's nights, and the plants' limits."""
+    import plotly.graph_objects as go
+
+    figure = go.Figure()
+    model = [n for n in result.nights if n.model_c is not None]
+    evenings = [n.evening for n in model]
+    figure.add_scatter(
+        x=[*evenings, *reversed(evenings)],
+        y=[
+            *(n.model_low_c for n in model),
+            *(n.model_high_c for n in reversed(model)),
+        ],
+        fill="toself",
+        fillcolor="rgba(90, 140, 190, 0.28)",
+        line={"width": 0},
+        mode="lines",
+        hoverinfo="skip",
+    )
+    figure.add_scatter(
+        x=evenings,
+        y=[n.model_c for n in model],
+        mode="lines",
+        line={"color": BLUES[3], "width": 1.8},
+        hovertemplate="%{x|%d %b}: model %{y:.1f} °C<extra></extra>",
+    )
+    for kind, symbol in _SHAPES.items():
+        seen = [n for n in result.nights if n.logger_c is not None and n.kind == kind]
+        if seen:
+            figure.add_scatter(
+                x=[n.evening for n in seen],
+                y=[n.logger_c for n in seen],
+                mode="markers",
+                marker={
+                    "symbol": symbol,
+                    "size": 8,
+                    "color": ORANGE,
+                    "line": {"width": 0.8, "color": INK},
+                },
+                hovertemplate="%{x|%d %b}: logger %{y:.1f} °C<extra></extra>",
+            )
+    _limits(figure, result)
+    styled(figure, height=400, y_title="night minimum, °C", months=None, top=28)
+    figure.update_xaxes(
+        dtick="M1",
+        tickformat="%b<br>%Y",
+        ticklabelmode="period",
+        tickfont={"color": INK},
+    )
+    figure.update_layout(margin={"b": 58, "r": 56 if result.plants else 20})
+    return figure
+
+
+def _limits(figure: Figure, result: ReviewResult) -> None:
+    limits = {plant.tolerated_c for plant in result.plants}
+    for limit in sorted(limits):
+        figure.add_hline(y=limit, line={"color": MUTED, "width": 1, "dash": "dash"})
+        figure.add_annotation(
+            x=1.0,
+            xref="paper",
+            y=limit,
+            text=f"{limit:g} °C",
+            showarrow=False,
+            xanchor="left",
+            xshift=6,
+            font={"size": 11, "color": INK},
+        )

@@ -1,0 +1,206 @@
+"""Wanted cold at a spot, as the numbers of a result."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from climrisk.advice.chilling import Earned, Window, window_of
+from climrisk.advice.cold_nights import LEAST_WINTERS, ColdNights
+from climrisk.advice.dates import RiskDate
+from climrisk.commands.shared.chilling_result import EarnedBy, SoFar, WantedInfo
+from climrisk.core.calendar import (
+    MONTH_NAMES,
+    as_date,
+    growing_year_label,
+    growing_year_of,
+    month_day,
+)
+from climrisk.core.ranges import Band
+from climrisk.exposure.nights import Nights
+
+if TYPE_CHECKING:
+    from climrisk.plants.model import Profile
+
+#: Winters in which what is wanted must be had to call it done.
+DONE_SHARE = 0.9
+
+
+def wanted_info(
+    plant: Profile,
+    nights: Nights,
+    cold: ColdNights,
+    into: RiskDate,
+    today: date,
+    *,
+    room: Nights | None = None,
+    indoors: bool = False,
+    typical: bool = False,
+) -> WantedInfo | None:
+    """Return the cool spell that a plant wants and what a spot gives of it.
+
+    None where the profile names none.
+
+    Parameters
+    ----------
+    plant : Profile
+    nights : Nights
+    cold : ColdNights
+        Nights below the plant's preferred minimum.
+    into : RiskDate
+        The evening by which to be inside.
+    today : date
+    room : Nights, optional
+        Of the winter room, where the rest is counted from that evening on.
+    indoors : bool
+        The spot is indoors: there is nothing to bring in.
+    typical : bool
+        A typical year has no winters to count.
+    """
+    window = window_of(plant)
+    if window is None:
+        return None
+    winters = cold.winters
+    few = typical or len(winters) < LEAST_WINTERS
+    so_far = _so_far(window, nights, today)
+    if few:
+        return _info(window, so_far, sentence=_few(plant, window))
+    earned = Earned.of(window, nights, winters)
+    both = window.counts(nights) & cold.cold
+    also = [both[nights.growing_year == y].sum(axis=0) for y in winters]
+    before = Band.of(earned.before(into.day))
+    in_room = None
+    if room is not None and into.day is not None:
+        there = Earned.of(window, room, winters)
+        in_room = Band.of(there.before(None) - there.before(into.day))
+    needed = window.nights
+    share = None if needed is None else earned.share_with(needed, into.day)
+    done = None if needed is None else earned.day_with(needed, DONE_SHARE)
+    north = nights.north
+    return _info(
+        window,
+        so_far,
+        whole=Band.of(earned.before(None)),
+        before=before,
+        in_room=in_room,
+        share=None if share is None else round(share, 3),
+        done=month_day(done, north=north),
+        also=Band.of(np.array(also)),
+        by=_by_week(earned, window, nights),
+        sentence=_sentence(
+            *(plant, window, before, in_room, share, done, into),
+            indoors=indoors,
+            north=north,
+        ),
+    )
+
+
+def _info(
+    window: Window,
+    so_far: SoFar,
+    *,
+    whole: Band | None = None,
+    before: Band | None = None,
+    in_room: Band | None = None,
+    share: float | None = None,
+    done: str | None = None,
+    also: Band | None = None,
+    by: list[EarnedBy] | None = None,
+    sentence: str,
+) -> WantedInfo:
+    return WantedInfo(
+        purpose=window.purpose,
+        counted=window.of,
+        low_c=window.low_c,
+        high_c=window.high_c,
+        nights_wanted=window.nights,
+        nights_basis=window.nights_basis,
+        optional=window.optional,
+        told=window.told,
+        belief=window.belief,
+        basis=window.basis,
+        sources=list(window.sources),
+        whole_season=whole,
+        before_move_in=before,
+        in_room=in_room,
+        share_done_before_move_in=share,
+        done_by=done,
+        also_too_cold=also,
+        earned_by=by or [],
+        so_far=so_far,
+        sentence=sentence,
+    )
+
+
+def _by_week(earned: Earned, window: Window, nights: Nights) -> list[EarnedBy]:
+    days = np.unique(nights.day_of_season[window.season(nights)])
+    out = []
+    for day in days[::7]:
+        told = month_day(int(day), north=nights.north)
+        out.append(
+            EarnedBy(month_day=told or "", nights=Band.of(earned.before(int(day))))
+        )
+    return out
+
+
+def _so_far(window: Window, nights: Nights, today: date) -> SoFar:
+    year = growing_year_of(today, north=nights.north)
+    label = growing_year_label(year, north=nights.north)
+    number = (today - date(1970, 1, 1)).days
+    rows = (nights.growing_year == year) & (nights.evening < number)
+    known = rows & nights.valid.any(axis=1)
+    if not known.any():
+        why = "the record holds no night of this growing year"
+        return SoFar(label=label, until=None, nights=None, why=why)
+    counts = window.counts(nights)[rows].sum(axis=0)
+    last = as_date(int(nights.evening[known][-1]))
+    missing = int(rows.sum() - known.sum())
+    why = f"{missing} nights of it are unknown" if missing else "all its nights known"
+    return SoFar(label=label, until=last.isoformat(), nights=Band.of(counts), why=why)
+
+
+def _few(plant: Profile, window: Window) -> str:
+    return f"{plant.name} needs {window.words}; too few winters to say what it gets."
+
+
+def _sentence(
+    plant: Profile,
+    window: Window,
+    before: Band,
+    in_room: Band | None,
+    share: float | None,
+    done: int | None,
+    into: RiskDate,
+    *,
+    indoors: bool,
+    north: bool,
+) -> str:
+    until = "in its season" if into.day is None else "before it comes in"
+    text = (
+        f"{plant.name} needs {window.words}; here it gets about {before.mid:.0f} "
+        f"({before.low:.0f} to {before.high:.0f}) {until}"
+    )
+    if in_room is not None:
+        text += (
+            f", and {in_room.mid:.0f} ({in_room.low:.0f} to {in_room.high:.0f}) more "
+            "in its winter room"
+        )
+    text += "." + (" It can do without." if window.optional else "")
+    if indoors:
+        return text
+    if done is not None and (into.day is None or done <= into.day):
+        day = _day(done, north=north)
+        return f"{text} Leave it out until {day}: it has had its cold by then."
+    if share is not None and into.day is not None and in_room is None:
+        text += (
+            f" That is enough in {share:.0%} of winters; otherwise give it the rest in "
+            f"a room at {window.low_c:g} to {window.high_c:g} °C."
+        )
+    return text
+
+
+def _day(day: int, *, north: bool) -> str:
+    month, of_month = (month_day(day, north=north) or "01-01").split("-")
+    return f"{int(of_month)} {MONTH_NAMES[int(month) - 1]}"

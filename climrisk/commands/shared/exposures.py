@@ -1,0 +1,126 @@
+"""One plant at one spot in one pot: exposure of air, leaf and root zone."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+
+from climrisk.advice.limits import PlantLimits
+from climrisk.exposure.hours import Exposure, expose
+from climrisk.pot.grid_shape import Setup
+from climrisk.spot.climate import SpotClimate
+from climrisk.spot.kinds import SpotKind
+from climrisk.spot.transfer import Prepared, spot_climate
+
+if TYPE_CHECKING:
+    from climrisk.pot.model import Pot
+
+Float = NDArray[np.floating]
+
+
+@dataclass(frozen=True)
+class Judged:
+    """Exposure of one plant at one spot, every ensemble member.
+
+    Parameters
+    ----------
+    climate : SpotClimate
+    air, leaf, root : Exposure
+        Below the preferred and the tolerated limit, in the order of `thresholds`.
+    hot : Exposure
+        Of the turned sign: hours above each day limit, in the order of
+        `PlantLimits.day_limits`.
+    root_lowest_k : ndarray, shape (night, member)
+        Night's lowest root zone minus that of the reference pot. [K]
+    limits : PlantLimits
+    """
+
+    climate: SpotClimate
+    air: Exposure
+    leaf: Exposure
+    root: Exposure
+    hot: Exposure
+    root_lowest_k: Float
+    limits: PlantLimits
+
+    @property
+    def with_root_c(self) -> Float:
+        """Night's lowest air, lowered where this pot's root zone is colder than usual.
+
+        A pot whose root zone falls lower than that of the reference pot lowers the
+        night by the difference; a warmer one lowers nothing.
+        """
+        colder = np.minimum(np.nan_to_num(self.root_lowest_k), 0)
+        return np.asarray(self.air.nights.lowest_c + colder)
+
+
+@dataclass(frozen=True)
+class Scene:
+    """A spot and a pot, before any plant: what several plants may be judged by.
+
+    Parameters
+    ----------
+    prepared : Prepared
+    climate : SpotClimate
+    root_c : ndarray, shape (time, case)
+        Mean of the root zone. [°C]
+    root_lowest_k : ndarray, shape (night, member)
+        Night's lowest root zone minus that of the reference pot. [K]
+    """
+
+    prepared: Prepared
+    climate: SpotClimate
+    root_c: Float
+    root_lowest_k: Float
+
+    @classmethod
+    def of(
+        cls, prepared: Prepared, kind: SpotKind, pot: Pot, setup: Setup = "screening"
+    ) -> Scene:
+        """Compute the climate of a spot and the root zone of a pot there."""
+        from climrisk.pot.root_zone import REFERENCE_POT, root_zone
+
+        climate = spot_climate(prepared, kind)
+        root = root_zone(climate, pot, setup=setup)
+        if pot == REFERENCE_POT:
+            nights = prepared.seasons.stretches.nights
+            difference: Float = np.zeros((nights, root.mean_c.shape[1]))
+        else:
+            lowest = sweep(prepared, root.mean_c, []).nights.lowest_c
+            alike = replace(REFERENCE_POT, stand=pot.stand)
+            reference = root_zone(climate, alike, setup=setup)
+            usual = sweep(prepared, reference.mean_c, [])
+            difference = lowest - usual.nights.lowest_c
+        return cls(prepared, climate, root.mean_c, difference)
+
+    def judged(self, limits: PlantLimits) -> Judged:
+        """Return what a plant of these limits meets."""
+        prepared, climate = self.prepared, self.climate
+        cold = [limits.preferred_c, limits.tolerated_c]
+        top = [-row.value for row in limits.day_limits]
+        return Judged(
+            climate,
+            sweep(prepared, climate.air_c, cold),
+            sweep(prepared, climate.leaf_c, cold),
+            sweep(prepared, self.root_c, cold),
+            sweep(prepared, -climate.air_c, top),
+            self.root_lowest_k,
+            limits,
+        )
+
+
+def sweep(prepared: Prepared, values: Float, thresholds: list[float]) -> Exposure:
+    """Sweep hourly values of a spot below thresholds."""
+    return expose(values, prepared.seasons, prepared.dark, np.array(thresholds))
+
+
+def warm_nights(judged: Judged) -> NDArray[np.bool_]:
+    """Return the counted nights that stay above the warm-night limit."""
+    nights = judged.air.nights
+    limit = judged.limits.warm_night_c
+    if limit is None:
+        return np.zeros(nights.lowest_c.shape, dtype=bool)
+    return nights.above(limit)

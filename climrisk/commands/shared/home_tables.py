@@ -1,0 +1,175 @@
+"""Tables of the plants of a home: verdicts, limits and dates."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from climrisk.commands.assess.result import Move
+from climrisk.commands.calendar.result import CalendarResult, PlantMonths
+from climrisk.commands.calendar.text import room, words
+from climrisk.core.calendar import MONTH_NAMES
+from climrisk.render.answer import spoken
+from climrisk.render.page import Table
+
+#: What a month's word asks of a grower.
+STATE_WORDS = (
+    "in: indoors; watch: out, carried in on single nights; out: no harmful night "
+    "within the risk"
+)
+
+
+#: The same in a room: the plant need not be carried out of a house.
+ROOM_WORDS = (
+    "out: warm enough; watch: move it away from the glass or heat more on single "
+    "nights; in: too cold here"
+)
+ROOMS = ("window-sill", "unheated-room", "heated-room")
+
+
+def month_cell(state: str, note: str | None) -> str:
+    """Return a month's state, with the day on which it changes."""
+    if note is None or state != "in":
+        return state
+    for name in MONTH_NAMES:
+        # Day and month stay on one line of a narrow cell.
+        note = note.replace(f" {name}", f"\N{NO-BREAK SPACE}{name[:3]}")
+    return note
+
+
+def month_cells(states: Mapping[str, str], notes: Mapping[str, str]) -> list[str]:
+    """Return the states of the months of a year, with the days on which they change."""
+    return [month_cell(state, notes.get(m)) for m, state in states.items()]
+
+
+def months_table(result: CalendarResult) -> Table:
+    """Return where each plant belongs, month by month."""
+    months = list(result.months[0].states)
+    watched = any("watch" in r.states.values() for r in result.months)
+    return Table(
+        "Where each plant belongs, month by month"
+        + (f" ({STATE_WORDS})" if watched else ""),
+        ["plant", *(MONTH_NAMES[int(m) - 1][:3] for m in months)],
+        [
+            (f"{r.label} ({r.spot})", *month_cells(r.states, r.state_notes))
+            for r in result.months
+        ],
+        kind="year",
+    )
+
+
+def verdict_cell(word: str, may_be: str | None) -> str:
+    """Return a verdict, with the one that the uncertainty leaves open."""
+    return word if may_be is None else f"{word}, may be {may_be}"
+
+
+def verdicts_table(result: CalendarResult) -> Table:
+    """Return the verdict of each plant at its spot, and what it needs or why not."""
+    return Table(
+        "Does each plant suit its spot?",
+        ["plant", "spot", "verdict", "why, or what else it needs"],
+        [
+            (r.label, r.spot, verdict_cell(r.verdict, r.may_be), "; ".join(r.notes))
+            for r in result.months
+        ],
+    )
+
+
+def dates_table(result: CalendarResult) -> Table:
+    """Return the dates of each plant, and the trips on which it goes."""
+    return Table(
+        f"Dates by a risk of {result.risk:.0%}, in spring {result.spring_risk:.0%}",
+        ["plant", "inside by", "carried in", "out from", "carried out", "room"],
+        [
+            (
+                *(r.label, words(r.move_in), spoken(r.trip_in)),
+                *(words(r.move_out), spoken(r.trip_out), room(r)),
+            )
+            for r in result.months
+        ],
+    )
+
+
+def limits_table(result: CalendarResult) -> Table:
+    """Return the night minima of each plant, its usual cold nights and its watch."""
+    return Table(
+        "Nights: what each prefers and tolerates, and when it gets colder here",
+        [
+            *("plant", "prefers", "tolerates", "first colder night, usually"),
+            *("last colder night, usually", "watch for harmful nights"),
+        ],
+        [
+            (
+                *(r.label, f"{r.preferred_c:g} °C", tolerates(r)),
+                *(spoken(r.usual.first_cold_night), spoken(r.usual.last_cold_night)),
+                watch(r.watch_from, r.watch_until) or "–",
+            )
+            for r in result.months
+        ],
+    )
+
+
+def tolerates(row: PlantMonths) -> str:
+    """Return the coldest night that a plant tolerates, marked where we estimate it."""
+    estimate = " (our estimate)" if row.tolerated_basis == "estimate" else ""
+    return f"{row.tolerated_c:g} °C{estimate}"
+
+
+def watch(first: Move | None, last: Move | None) -> str:
+    """Return the time of single harmful nights; nothing where there is none."""
+    if first is None or last is None:
+        return ""
+    return f"{spoken(first.month_day)} to {spoken(last.month_day)}"
+
+
+def inside_now(into: Move, out: Move) -> bool:
+    """Whether the date to move in has passed and the one to move out has not."""
+    if into.next_date is None or out.next_date is None:
+        return False
+    return out.next_date < into.next_date
+
+
+def labels_table(result: CalendarResult) -> Table:
+    """Return a label for each kind of pot, to cut out."""
+    return Table(
+        "A label for each kind",
+        ["plant", "prefers nights above", "never below", "moves", "spot"],
+        [
+            (r.label, f"{r.preferred_c:g} °C", tolerates(r), moves(r), r.spot)
+            for r in result.months
+        ],
+        kind="labels",
+    )
+
+
+def moves(row: PlantMonths) -> str:
+    """Return what is to be done with a plant through the year, short."""
+    if row.indoors:
+        return "stays in"
+    if row.move_in.month_day is not None and row.move_out.month_day is not None:
+        return f"in by {words(row.move_in)}, out from {words(row.move_out)}"
+    watched = watch(row.watch_from, row.watch_until)
+    return f"stays out; watch {watched}" if watched else words(row.move_in)
+
+
+def next_move(row: PlantMonths) -> str:
+    """Return what is to be done next; a date that has passed is said to have passed."""
+    into, out = row.move_in, row.move_out
+    if row.indoors:
+        return "stays in"
+    if inside_now(into, out):
+        now = f"should be inside since {spoken(into.month_day)}"
+        if row.inside is not None:
+            now = "inside by your notes" if row.inside else f"still outside, {now}"
+        return f"{now}; out from {out.next_date}"
+    if row.inside and out.next_date is not None:
+        return f"inside by your notes; out from {out.next_date}"
+    if into.next_date is not None:
+        return f"in by {into.next_date}"
+    if out.next_date is not None:
+        return f"out from {out.next_date}"
+    if row.watch_from is None or row.watch_until is None:
+        return words(into)
+    first, last = row.watch_from, row.watch_until
+    if inside_now(first, last):
+        return f"watch single nights until {last.next_date}"
+    return f"watch single nights from {first.next_date}"

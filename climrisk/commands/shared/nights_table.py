@@ -1,0 +1,140 @@
+"""The nightly table: what every count is made of, night by night and world by world."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from climrisk.commands import api
+from climrisk.commands.assess.compute import scene_of
+from climrisk.commands.shared.exposures import sweep
+from climrisk.commands.shared.parse import question_of
+from climrisk.commands.shared.plants import kept_plants
+from climrisk.commands.shared.request import DEFAULT_MEMBERS
+from climrisk.commands.shared.weather_info import weather_info
+from climrisk.core.calendar import as_date, growing_year_label
+from climrisk.exposure.nights import Nights
+from climrisk.render.document import WeatherInfo
+from climrisk.spot.ensemble import worlds
+from climrisk.spot.transfer import prepare, spot_air_c
+
+Float = NDArray[np.floating]
+
+
+@dataclass(frozen=True)
+class NightTable:
+    """A table of nights; a row a night and spot.
+
+    Parameters
+    ----------
+    header : list of str
+        ``lowest_c_3`` is the lowest known hour in the third world, ``counts`` whether
+        80 % of the dark hours are known, ``hours_below_preferred_3`` the hours of that
+        night, noon to noon.
+    rows : list of tuple
+    weather : WeatherInfo
+    """
+
+    header: list[str]
+    rows: list[tuple[object, ...]]
+    weather: WeatherInfo
+
+
+def assess_nights(
+    plant: str,
+    weather: api.Weather,
+    *,
+    home: str | Path | None = None,
+    as_of: str | date | None = None,
+    **options: Any,
+) -> NightTable:
+    """Return the nights that an assessment counts, every world of the spread.
+
+    Parameters
+    ----------
+    plant, weather, home, as_of, options
+        As `climrisk.assess`.
+    """
+    own, choice, source = api.home_of(weather, home)
+    kept = own if home is not None else None
+    asked = question_of(plant, kept, api.today_of(choice, as_of), **options)
+    hours = api.hours_of(source)
+    asked = asked.at_default_spot(hours)
+    limits = asked.limits
+    at = scene_of(hours, asked)
+    judged = at.scene.judged(limits)
+    prepared, air = at.scene.prepared, judged.climate.air_c
+    index, count = prepared.nightly.index, len(judged.air.nights)
+    below: dict[str, Float] = {}
+    for name, limit in (
+        ("preferred", limits.preferred_c),
+        ("tolerated", limits.tolerated_c),
+    ):
+        below[f"hours_below_{name}"] = _by_night(air < limit, index, count)
+    name = asked.kind(hours).name
+    return _table({name: (judged.air.nights, below)}, weather_info(hours))
+
+
+def calendar_nights(
+    weather: api.Weather,
+    plants: tuple[str, ...] = (),
+    *,
+    home: str | Path | None = None,
+    members: int = DEFAULT_MEMBERS,
+    elevation: float | None = None,
+    **options: Any,
+) -> NightTable:
+    """Return the nights of every spot outdoors that a calendar counts.
+
+    Parameters
+    ----------
+    weather, plants, home, members, elevation
+        As `climrisk.calendar`.
+    options
+        ``spot``, ``site`` and ``state``, likewise.
+    """
+    own, _, source = api.home_of(weather, home)
+    asked = kept_plants(own, plants, elevation_m=elevation, **options)
+    hours = api.hours_of(source)
+    prepared = prepare(hours, worlds(members), spot_elevation_m=asked.elevation_m)
+    spots: dict[str, tuple[Nights, dict[str, Float]]] = {}
+    for kept in asked.kept_at(hours):
+        if kept.spot not in spots and not kept.kind.indoors:
+            air = spot_air_c(prepared, kept.kind)
+            spots[kept.spot] = (sweep(prepared, air, []).nights, {})
+    return _table(spots, weather_info(hours))
+
+
+def _by_night(flags: NDArray[np.bool_], index: NDArray[np.int64], count: int) -> Float:
+    return np.stack([np.bincount(index, f, count) for f in flags.T], axis=1)
+
+
+def _table(
+    spots: Mapping[str, tuple[Nights, Mapping[str, Float]]], weather: WeatherInfo
+) -> NightTable:
+    header = ["spot", "evening", "growing_year", "month"]
+    rows: list[tuple[object, ...]] = []
+    for spot, (nights, extra) in spots.items():
+        columns: dict[str, Float] = {"counts": nights.valid.astype(float)}
+        columns["lowest_c"] = nights.lowest_c
+        columns |= extra
+        if len(header) == 4:
+            members = nights.lowest_c.shape[1]
+            header += [f"{n}_{m + 1}" for n in columns for m in range(members)]
+        cells = np.concatenate([np.asarray(c, float) for c in columns.values()], axis=1)
+        for i, values in enumerate(cells):
+            year = growing_year_label(int(nights.growing_year[i]), north=nights.north)
+            rows.append(
+                (
+                    *(spot, as_date(int(nights.evening[i])).isoformat(), year),
+                    int(nights.month[i]),
+                    *("" if np.isnan(v) else f"{v:.9g}" for v in values),
+                )
+            )
+    return NightTable(header, rows, weather)

@@ -1,0 +1,270 @@
+"""From what a user types to a question."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from climrisk.commands.shared.own_limits import OwnLimits
+from climrisk.commands.shared.plants import places_of
+from climrisk.commands.shared.request import (
+    DEFAULT_MEMBERS,
+    DEFAULT_RISK,
+    STATES,
+    Question,
+)
+from climrisk.core import validation
+from climrisk.core.errors import InputError
+from climrisk.exposure.toppling import checked_plant
+from climrisk.home import Home, HomePlant
+from climrisk.plants.model import Profile
+from climrisk.plants.names import read_as
+from climrisk.plants.registry import AmbiguousPlant, UnknownPlant, find
+from climrisk.pot.grid_shape import SETUPS, Setup
+from climrisk.pot.media import WETNESSES, Wetness
+from climrisk.pot.model import REFERENCE_CM, REFERENCE_KIND, REFERENCE_MEDIUM, Pot
+from climrisk.spot.kinds import SpotKind, spot_kind
+from climrisk.spot.site import parse_site
+
+
+@dataclass(frozen=True)
+class PotWords:
+    """A pot as typed; None takes the home's, else the reference pot's."""
+
+    kind: str | None = None
+    diameter_cm: float | None = None
+    medium: str | None = None
+    wetness: str | None = None
+    crocking: str | None = None
+    dressing: str | None = None
+    stand: str | None = None
+    watered_every_d: float | None = None
+    color: str | None = None
+
+
+def question(
+    plant: str | Profile,
+    *,
+    today: date,
+    spot: str | None = None,
+    pot: PotWords | None = None,
+    state: str | None = None,
+    risk: float | None = None,
+    spring_risk: float | None = None,
+    members: int = DEFAULT_MEMBERS,
+    elevation_m: float | None = None,
+    setup: str | None = None,
+    home: Home | None = None,
+    site: Sequence[str] = (),
+    plant_height_cm: float | None = None,
+    leaf_area_cm2: float | None = None,
+    limits: OwnLimits | None = None,
+    strict: bool = False,
+) -> Question:
+    """Return a question, its every part checked before any weather is read.
+
+    What is not said comes from the home's entry of the plant, then from the home, then
+    from the usual values.
+
+    Raises
+    ------
+    InputError
+        A name that is not known or a number out of range, with what is allowed.
+    """
+    asked, kept, profile, other_name = _named(plant, home, limits)
+    usual_risk = DEFAULT_RISK if home is None else home.risk
+    if home is not None and kept is not None:
+        usual_risk = home.risk_of(kept)
+    state = state or (kept.state if kept else "established")
+    plant_state(state)
+    share = validation.risk(usual_risk if risk is None else risk, where="--risk")
+    if elevation_m is not None:
+        validation.elevation(elevation_m, where="--elevation")
+    elif home is not None:
+        elevation_m = home.height_m
+    words = pot or PotWords()
+    known_setup = pot_setup(setup, _watered(words, kept, setup))
+    checked_plant(plant_height_cm, leaf_area_cm2)
+    if kept is not None:
+        plant_height_cm = plant_height_cm or kept.plant_height_cm
+        leaf_area_cm2 = leaf_area_cm2 or kept.leaf_area_cm2
+    return Question(
+        plant=profile,
+        asked=asked,
+        spot=_spot(spot or (kept.spot if kept else None), home),
+        pot=_pot(words, kept, setup),
+        today=today,
+        state=state,
+        risk=share,
+        spring=checked_spring(spring_risk),
+        members=validation.members(members),
+        elevation_m=elevation_m,
+        rooms=places_of(home, indoors=True),
+        spots=places_of(home, indoors=False),
+        strict=strict,
+        setup=known_setup,
+        site=parse_site(site) if site else None,
+        plant_height_cm=plant_height_cm,
+        leaf_area_cm2=leaf_area_cm2,
+        read_as=other_name,
+    )
+
+
+def question_of(
+    plant: str | Profile,
+    home: Home | None,
+    today: date,
+    *,
+    pot: str | None = None,
+    pot_diameter: float | None = None,
+    medium: str | None = None,
+    wetness: str | None = None,
+    crocking: str | None = None,
+    top_dressing: str | None = None,
+    stands_on: str | None = None,
+    watered_every: float | None = None,
+    pot_color: str | None = None,
+    plant_height: float | None = None,
+    leaf_area: float | None = None,
+    elevation: float | None = None,
+    preferred: float | None = None,
+    tolerated: float | None = None,
+    hot_limit: float | None = None,
+    limit_source: str | None = None,
+    **options: Any,
+) -> Question:
+    """Return a question from the options of ``climrisk assess``, named as there."""
+    return question(
+        plant,
+        today=today,
+        home=home,
+        pot=PotWords(
+            *(pot, pot_diameter, medium, wetness, crocking, top_dressing),
+            *(stands_on, watered_every, pot_color),
+        ),
+        plant_height_cm=plant_height,
+        leaf_area_cm2=leaf_area,
+        elevation_m=elevation,
+        limits=OwnLimits(preferred, tolerated, hot_limit, limit_source),
+        **options,
+    )
+
+
+def _named(
+    plant: str | Profile, home: Home | None, limits: OwnLimits | None
+) -> tuple[str, HomePlant | None, Profile, str | None]:
+    """Return the name as asked, the home's plant, if any, the profile, and its name.
+
+    The last is None where what was asked is one of the profile's names.
+    """
+    if isinstance(plant, Profile):
+        return plant.name, None, plant, None
+    own = None if limits is None else limits.checked()
+    kept = _labelled(home, plant)
+    known = find if home is None else home.profile
+    typed = plant if kept is None else kept.name
+    try:
+        profile = known(typed)
+    except (AmbiguousPlant, UnknownPlant) as error:
+        if own is None or not own.given or not error.unlisted:
+            raise
+        return plant, None, own.profile(plant, None), None
+    other_name = read_as(profile, typed)
+    kept = kept or _kept(home, profile)
+    if own is not None and own.given:
+        profile = own.profile(plant, profile)
+    return plant, kept, profile, other_name
+
+
+def checked_spring(spring_risk: float | None) -> float | None:
+    """Return the risk of spring as said; None follows from that of autumn."""
+    if spring_risk is None:
+        return None
+    return validation.risk(spring_risk, where="--spring-risk")
+
+
+def plant_state(state: str | None) -> str:
+    """Return the state of a plant; settled where it is not said."""
+    state = state or "established"
+    _word(state, STATES, what="unknown plant state", where="--state")
+    return state
+
+
+def pot_wetness(wetness: str | None) -> Wetness:
+    """Return the wetness of a medium; damp where it is not said."""
+    word = wetness or "damp"
+    _word(word, WETNESSES, what="unknown wetness", where="--wetness")
+    return WETNESSES[word]
+
+
+def pot_setup(setup: str | None, watered_every_d: float | None = None) -> Setup:
+    """Return how a pot is cut; screening where it is not said.
+
+    The water of a pot needs the full one.
+    """
+    usual = "screening" if watered_every_d is None else "full"
+    word = setup or usual
+    _word(word, SETUPS, what="unknown set-up", where="--setup")
+    if watered_every_d is not None and word != "full":
+        raise InputError(
+            "drying between waterings needs the full set-up",
+            where="--watered-every",
+            value=f"--setup {word}",
+            allowed="--setup full",
+            next_step="leave --setup out",
+        )
+    return "full" if word == "full" else "screening"
+
+
+def _labelled(home: Home | None, asked: str) -> HomePlant | None:
+    """Return the home's plant that its keeper calls so."""
+    rows = home.plant if home else ()
+    wanted = asked.strip().lower()
+    return next((r for r in rows if r.label and r.label.lower() == wanted), None)
+
+
+def _kept(home: Home | None, profile: Profile) -> HomePlant | None:
+    """Return the home's first entry of a plant."""
+    rows = home.entries() if home else ()
+    return next((row for row, found in rows if found.name == profile.name), None)
+
+
+def _spot(spot: str | None, home: Home | None) -> SpotKind | None:
+    if spot is None:
+        return None
+    if home is not None and home.knows_spot(spot):
+        return home.spot_named(spot).as_kind
+    return spot_kind(spot)
+
+
+def _pot(words: PotWords, kept: HomePlant | None, setup: str | None) -> Pot:
+    wetness = words.wetness or (kept.wetness if kept else None)
+    own_cm = kept.pot_diameter_cm if kept else REFERENCE_CM
+    return Pot.named(
+        words.kind or (kept.pot if kept else REFERENCE_KIND),
+        own_cm if words.diameter_cm is None else words.diameter_cm,
+        words.medium or (kept.medium if kept else REFERENCE_MEDIUM),
+        wetness=pot_wetness(wetness),
+        crocking=words.crocking or (kept.crocking if kept else None),
+        dressing=words.dressing or (kept.top_dressing if kept else None),
+        stand=words.stand or (kept.stands_on if kept else None),
+        watered_every_d=_watered(words, kept, setup),
+        color=words.color or (kept.pot_color if kept else None),
+    )
+
+
+def _watered(
+    words: PotWords, kept: HomePlant | None, setup: str | None
+) -> float | None:
+    """Return the days between waterings; the quick set-up leaves the home's out."""
+    if words.watered_every_d is None and kept is not None and setup != "screening":
+        return kept.watered_every_days
+    return words.watered_every_d
+
+
+def _word(value: str, allowed: Iterable[str], *, what: str, where: str) -> None:
+    words = tuple(allowed)
+    if value not in words:
+        raise InputError(what, where=where, value=value, allowed=" ".join(words))

@@ -1,0 +1,185 @@
+"""The plants that are asked about: named one by one, or those of a home."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from pathlib import Path
+
+from climrisk.commands.shared.named_spots import NamedSpot
+from climrisk.commands.shared.potted_plant import Kept
+from climrisk.commands.shared.request import DEFAULT_RISK, at_record
+from climrisk.core import validation
+from climrisk.home import Home, demo_home, read_home
+from climrisk.home.model import references
+from climrisk.plants.registry import find
+from climrisk.spot.kinds import SpotKind, spot_kind
+from climrisk.spot.site import Site, parse_site
+from climrisk.weather.selection import WeatherChoice, located
+from climrisk.weather.series import WeatherSeries
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What a command about several plants was asked.
+
+    Parameters
+    ----------
+    name : str
+        Of the home.
+    plants : tuple of str
+        Named one by one; empty for all of the home.
+    home : Home or None
+    spot : str or None
+    state : str
+    risk : float
+    elevation_m : float or None
+    site : Site or None
+        Particulars of the spot of plants named one by one.
+    own_risks : bool
+        Whether plants of the home keep risks of their own.
+    """
+
+    name: str
+    plants: tuple[str, ...]
+    home: Home | None
+    spot: str | None
+    state: str
+    risk: float
+    elevation_m: float | None
+    site: Site | None = None
+    own_risks: bool = True
+
+    def kept_at(self, weather: WeatherSeries, today: date | None = None) -> list[Kept]:
+        """Return the plants as they are kept, and whether they are inside by now."""
+        if self.home is not None and not self.plants:
+            where = self.spot and self.home.spot_named(self.spot).name.lower()
+            return [
+                Kept(
+                    plant,
+                    p.called,
+                    self.home.spot_named(p.spot).name,
+                    spot_of(p.spot, self.home, weather)[1],
+                    p.state,
+                    p.count,
+                    p.risk if self.own_risks else None,
+                    self.home.room_of(p),
+                    p.in_pot(),
+                    p.name,
+                    p.moves,
+                    None if today is None else self.home.is_inside(p, today),
+                    reference,
+                )
+                for (p, plant), reference in zip(
+                    self.home.entries(), references(self.home.plant), strict=True
+                )
+                if where in (None, p.spot.lower())
+            ]
+        name, kind = spot_of(self.spot, self.home, weather, self.site)
+        known = find if self.home is None else self.home.profile
+        return [Kept(known(p), p, name, kind, self.state, typed=p) for p in self.plants]
+
+
+def places_of(home: Home | None, *, indoors: bool) -> tuple[NamedSpot, ...]:
+    """Return the rooms or the outdoor spots of a home; none without one."""
+    places = () if home is None else home.places
+    return tuple(
+        NamedSpot(p.name, p.as_kind) for p in places if p.as_kind.indoors == indoors
+    )
+
+
+def spot_of(
+    spot: str | None,
+    home: Home | None,
+    weather: WeatherSeries,
+    site: Site | None = None,
+) -> tuple[str, SpotKind]:
+    """Return name and kind of a spot: of the home, a kind, or the usual one.
+
+    It is where the record was measured, if that was at a spot at all.
+    """
+    name, named = (None, None) if spot is None else spot_named(spot, home)
+    kind = at_record(named, weather, 0 if home is None else len(home.spot))
+    return name or kind.name, kind.told(site)
+
+
+def spot_named(spot: str, home: Home | None) -> tuple[str, SpotKind]:
+    """Return name and kind of a spot of the home, or of a kind."""
+    if home is not None and home.knows_spot(spot):
+        place = home.spot_named(spot)
+        return place.name, place.as_kind
+    kind = spot_kind(spot, also=[] if home is None else [p.name for p in home.places])
+    return kind.name, kind
+
+
+def home_and_choice(
+    choice: WeatherChoice, home_file: Path | None
+) -> tuple[Home | None, WeatherChoice]:
+    """Return the home, if any, and the weather: options go before the home file."""
+    named = choice.file or choice.town or choice.at or choice.station
+    if home_file is None:
+        return (demo_home() if choice.demo else None), choice
+    home = read_home(home_file)
+    if choice.demo or named:
+        return home, choice
+    return home, home.choice(home_file.resolve().parent, choice)
+
+
+def place_choice(choice: WeatherChoice, home_file: Path | None) -> WeatherChoice:
+    """Return a choice whose place is the home's, where no option names one."""
+    if home_file is None or choice.station or choice.at or choice.town:
+        return choice
+    home, told = home_and_choice(choice, home_file)
+    if home is not None and home.place is not None and not told.station:
+        return replace(told, at=home.place, town=None)
+    return told
+
+
+def record_choice(
+    choice: WeatherChoice, path: Path | None, home_file: Path | None
+) -> WeatherChoice:
+    """Return the choice of a logger's file: the one named, else that of the home."""
+    if path is not None:
+        choice = located(replace(choice, file=path))
+    if home_file is None:
+        return choice
+    home, told = home_and_choice(replace(choice, file=None), home_file)
+    place = home.place if home is not None else None
+    return replace(
+        told, file=choice.file or told.file, at=choice.at or told.at or place
+    )
+
+
+def kept_plants(
+    home: Home | None,
+    plants: Sequence[str],
+    *,
+    spot: str | None = None,
+    state: str | None = None,
+    risk: float | None = None,
+    elevation_m: float | None = None,
+    site: Sequence[str] = (),
+) -> Asked:
+    """Return what was asked, every name in it checked before weather is read."""
+    for plant in plants:
+        (find if home is None else home.profile)(plant)
+    if spot is not None and home is None:
+        spot_kind(spot)
+    usual = DEFAULT_RISK if home is None else home.risk
+    share = validation.risk(usual if risk is None else risk, where="--risk")
+    if elevation_m is not None:
+        validation.elevation(elevation_m, where="--elevation")
+    elif home is not None:
+        elevation_m = home.height_m
+    return Asked(
+        "home" if home is None else home.name,
+        tuple(plants),
+        home,
+        spot,
+        state or "established",
+        share,
+        elevation_m,
+        parse_site(site) if site else None,
+        own_risks=risk is None,
+    )

@@ -1,0 +1,496 @@
+"""Sections of a report, each from one result."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+
+from climrisk.advice.verdict import span as month_span
+from climrisk.commands.assess.chart import year_strip
+from climrisk.commands.assess.date_chart import risk_dates
+from climrisk.commands.assess.evidence_tables import evidence_tables
+from climrisk.commands.assess.result import AssessResult, ConditionInfo, Move
+from climrisk.commands.assess.sun_chart import sun_clock
+from climrisk.commands.assess.text import (
+    COLD_HEADER,
+    EXTREME_HEADER,
+    cold_rows,
+    extreme_rows,
+    night_rows,
+    read_as_lines,
+    risk_rows,
+    span,
+)
+from climrisk.commands.calendar.exports import WORDS, coming_entries, load_lines
+from climrisk.commands.calendar.result import CalendarResult
+from climrisk.commands.calendar.text import wish, words
+from climrisk.commands.shared.home_tables import (
+    ROOM_WORDS,
+    ROOMS,
+    STATE_WORDS,
+    dates_table,
+    inside_now,
+    limits_table,
+    month_cells,
+    months_table,
+    verdicts_table,
+)
+from climrisk.commands.shared.light_text import (
+    clock_rows,
+    dry_header,
+    dry_rows,
+    light_header,
+    light_lines,
+    light_rows,
+)
+from climrisk.commands.shared.wind_text import (
+    HELPS_HEADER,
+    helps_rows,
+    month_header,
+    month_rows,
+    wind_lines,
+)
+from climrisk.commands.winter.chart import winter_ladder, winters_bar
+from climrisk.commands.winter.result import WinterResult
+from climrisk.core.calendar import MONTH_NAMES
+from climrisk.render.answer import spoken
+from climrisk.render.page import Picture, Section, Table
+
+
+def assess_section(result: AssessResult, number: int, today: date) -> Section:
+    """Return the section of an assessment: verdict, year strip, months, numbers."""
+    figure = year_strip(result, today)
+    return Section(
+        f"{result.plant.name} {result.spot.at}",
+        result.verdict.sentence,
+        result.verdict.word,
+        _reasons(result),
+        [
+            Picture(
+                f"strip{number}",
+                figure,
+                "Night minima at the spot by week: the line is the middle night, the "
+                "shaded range holds 8 nights in 10, a dash is the coldest seen. "
+                "Across: the night minimum it prefers, and the coldest night it "
+                "tolerates. " + _shaded(result),
+            ),
+            *_risk_picture(result, number),
+            *_sun_picture(result, number),
+        ],
+        [
+            _months(result),
+            _dates(result),
+            *_places(result),
+            *_conditions(result),
+            _nights(result),
+            *_behind(result),
+        ],
+        may_be=result.verdict.may_be or "",
+        beside=[
+            *beside(result.verdict.basis),
+            *(["every cold night counts as harmful"] if result.verdict.strict else []),
+        ],
+    )
+
+
+def beside(basis: str) -> list[str]:
+    """Return what limits a verdict that rests on little."""
+    return {
+        "typical year": ["a rough reading: a typical year holds no extremes"],
+        "far station": ["a rough reading: the weather station is far away"],
+    }.get(basis, [])
+
+
+def _reasons(result: AssessResult) -> list[str]:
+    flowering, wanted = result.flowering, result.wanted
+    verb = f"is {flowering.word}"
+    if flowering.word == "cannot say":
+        verb = "cannot be judged"
+    lines = [
+        *read_as_lines(result.plant),
+        *result.verdict.reasons[1:],
+        f"Flowering {verb}: {flowering.reason}.",
+    ]
+    if wanted is not None and f"{wanted.high_c:g} °C" not in flowering.reason:
+        lines.append(wanted.sentence)
+    sun = result.light.first_sun
+    return [*lines, *([sun.sentence] if sun.sentence and sun.warn else [])]
+
+
+def _shaded(result: AssessResult) -> str:
+    if result.move_in.month_day is not None and result.move_out.month_day is not None:
+        return "Shaded: the time indoors."
+    if result.watch_from is not None:
+        return "Between the dotted lines single nights are harmful: watch."
+    return ""
+
+
+def _months(result: AssessResult) -> Table:
+    caption = "Month by month"
+    if result.months_basis == "typical year":
+        caption += " in a typical year"
+    if result.spot.kind in ROOMS:
+        caption += f" ({ROOM_WORDS})"
+    elif "watch" in result.months.values():
+        caption += f" ({STATE_WORDS})"
+    return Table(
+        caption,
+        ["", *_names(result)],
+        [("state", *month_cells(*states_of(result)))],
+        kind="year",
+    )
+
+
+def states_of(result: AssessResult) -> tuple[dict[str, str], dict[str, str]]:
+    """Return the states of the months, and the days on which they change."""
+    notes = {m: r.note for m, r in result.month_details.items() if r.note}
+    return dict(result.months), notes
+
+
+def _names(result: AssessResult) -> list[str]:
+    return [MONTH_NAMES[int(m) - 1][:3] for m in result.months]
+
+
+def _nights(result: AssessResult) -> Table:
+    limits = result.plant.limits
+    prefers, tolerates = limits["preferred"], limits["tolerated"]
+    words = "Cold nights and harmful nights"
+    if prefers is not None and tolerates is not None:
+        words += f" (below {prefers.value:g} °C and below {tolerates.value:g} °C)"
+    rows = night_rows(result)
+    return Table(words, ["", *_names(result)], rows, kind="year counts")
+
+
+def _places(result: AssessResult) -> list[Table]:
+    """Return where the plant stands through the year, where that is not one place."""
+    found = result.verdict
+    inside, away = found.months_in, found.retreat_months
+    stays = [int(m) for m in result.months if int(m) not in (*inside, *away)]
+    if not stays or found.word in ("poor match", "cannot say") or not (inside or away):
+        return []
+    into, out = result.move_in, result.move_out
+    rows = [(result.spot.words, month_span(stays))]
+    if inside:
+        winter = month_span(inside)
+        if into.month_day is not None and out.month_day is not None:
+            winter = f"{words(into)} to {words(out)}"
+            if not away:
+                rows = [(result.spot.words, f"{words(out)} to {words(into)}")]
+        tried = " (assumed: the home names no room)" if found.rooms_assumed else ""
+        rows.append((f"{found.room or 'indoors'}{tried}", winter))
+    if away:
+        rows.append((f"{found.retreat}, from the heat", month_span(away)))
+    return [Table("Where it is", ["place", "when"], rows)]
+
+
+_CONDITIONS = {
+    "light": "a lamp",
+    "single nights": "single nights",
+    "heat": "heat",
+    "dry air": "dry air",
+    "retreat": "summer retreat",
+}
+
+
+def _conditions(result: AssessResult) -> list[Table]:
+    rows = [
+        (_CONDITIONS[c.kind], _when(c), _what(c, result))
+        for c in result.verdict.conditions
+    ]
+    return [Table("What else it needs", ["", "when", "what to do"], rows)] * bool(rows)
+
+
+def _when(condition: ConditionInfo) -> str:
+    months = condition.months
+    return "all year" if len(months) == 12 else month_span(months) if months else ""
+
+
+def _what(condition: ConditionInfo, result: AssessResult) -> str:
+    need = result.light_need
+    if condition.kind != "light" or need.darkest_mol_m2 is None:
+        return condition.words
+    month = MONTH_NAMES[(need.darkest_month or 1) - 1]
+    return (
+        f"{condition.lamp_h} h a day in {month}, fewer in brighter months: daylight "
+        f"gives {need.darkest_mol_m2:.1f} mol/m² a day then, and it needs "
+        f"{need.floor_mol_m2:g}"
+    )
+
+
+def _dates(result: AssessResult) -> Table:
+    into, out = result.move_in, result.move_out
+    rows = [_date_row("inside by", into), _date_row("out from", out)]
+    lives_there = result.verdict.word not in ("poor match", "cannot say")
+    if lives_there and inside_now(into, out):
+        rows[0] = (*rows[0][:2], "should be inside now", rows[0][3])
+    if result.watch_from is not None and result.watch_until is not None:
+        rows = [
+            _date_row("watch from", result.watch_from),
+            _date_row("watch until", result.watch_until),
+        ]
+    elif into.status == out.status == "never":
+        rows = [("moves", "stays here all year", "", "no month is too cold")]
+    usual, prefers = result.usual, result.plant.limits["preferred"]
+    if prefers is not None:
+        why = f"in the median winter, below the {prefers.value:g} °C it prefers"
+        for name, day in (
+            ("first cold night", usual.first_cold_night),
+            ("last cold night", usual.last_cold_night),
+        ):
+            if day is not None:
+                rows.append((name, spoken(day), "", why))
+    return Table("Dates", ["", "date", "next", "why"], rows)
+
+
+def _date_row(name: str, row: Move) -> tuple[str, str, str, str]:
+    return (name, words(row), row.next_date or "", row.why)
+
+
+def _behind(result: AssessResult) -> list[Table]:
+    """Return the tables that stand folded behind the answer."""
+    tables = [
+        Table("Hours too cold (low to high)", COLD_HEADER, cold_rows(result)),
+        Table("The coldest of the record", EXTREME_HEADER, extreme_rows(result)),
+        *_risk_tables(result),
+        Table(
+            "Wind and light at the spot",
+            ["what"],
+            [(w,) for w in (*wind_lines(result.wind), *light_lines(result.light))],
+        ),
+        *_wind_tables(result),
+        Table(
+            "Light at the spot, month by month",
+            light_header(result.light),
+            light_rows(result.light),
+            kind="year counts",
+        ),
+        *_sun_tables(result),
+        Table(
+            "Dry air, hours a year (low to high)",
+            dry_header(result.dryness),
+            dry_rows(result.dryness),
+        ),
+        *evidence_tables(result),
+        Table(
+            "Night minima by week, °C",
+            ["week from", "low", "middle", "high", "coldest seen"],
+            [
+                (
+                    w.starts,
+                    *(or_unknown(v) for v in (w.low_c, w.mid_c, w.high_c, w.coldest_c)),
+                )
+                for w in result.year_strip
+            ],
+        ),
+    ]
+    return [replace(t, folded=True) for t in tables]
+
+
+def _risk_picture(result: AssessResult, number: int) -> list[Picture]:
+    if not result.risk_curve.autumn and not result.risk_curve.spring:
+        return []
+    words = (
+        "The risk of a harmful night by the date of the move: line, from the winters "
+        "seen; shade, 8 chances in 10 with other winters of the same climate and what "
+        "is not known of the spot; diamond, the date advised. Spring takes the higher "
+        "risk, because a plant put out too early is carried back in."
+    )
+    return [Picture(f"risk{number}", risk_dates(result), words, extra=True)]
+
+
+def _sun_picture(result: AssessResult, number: int) -> list[Picture]:
+    if result.light.facing_deg is None:
+        return []
+    words = (
+        "When the sun reaches the spot, local standard time: dark where it shines on "
+        "two days in three or more, lighter on one in three, palest on few. The days "
+        "without it are cloudy; the hours without it are shaded."
+    )
+    return [Picture(f"sun{number}", sun_clock(result.light), words, extra=True)]
+
+
+def _sun_tables(result: AssessResult) -> list[Table]:
+    rows = clock_rows(result.light)
+    if result.light.facing_deg is None or not rows:
+        return []
+    words = "Days with sun in the hour from, %"
+    return [Table(words, light_header(result.light), rows, folded=True)]
+
+
+def _risk_tables(result: AssessResult) -> list[Table]:
+    rows = result.risk_curve.by_risk
+    tail = result.winters.tail
+    out = []
+    if rows:
+        out.append(
+            Table(
+                "Dates by risk, with the days between which each may lie",
+                ["risk", "inside by", "between", "out from", "between"],
+                risk_rows(result),
+            )
+        )
+    if tail.levels:
+        out.append(
+            Table(
+                f"Coldest night at the spot, {tail.why}",
+                ["once in so many winters", "lowest °C"],
+                [(r.once_in_winters, span(r.lowest_c, 1)) for r in tail.levels],
+            )
+        )
+    return out
+
+
+def _wind_tables(result: AssessResult) -> list[Table]:
+    thrown = result.wind.toppling
+    if thrown is None:
+        return []
+    out = [Table("What keeps the pot standing", HELPS_HEADER, helps_rows(thrown))]
+    if thrown.expected_nights_by_month:
+        words = "Nights on which the pot may fall, on average"
+        out.insert(0, Table(words, month_header(thrown), month_rows(thrown)))
+    return out
+
+
+def winter_section(result: WinterResult, number: int) -> Section:
+    """Return the section of a winter: ladder, all winters, nights as a table."""
+    keys = [f"{t.threshold_c:g}" for t in result.thresholds]
+    sums = Table(
+        "Winters that count (November to March, or May to September)",
+        [
+            "below °C",
+            "",
+            "hours a winter",
+            "nights a winter",
+            "longest run of any, nights",
+        ],
+        [
+            (
+                f"{t.threshold_c:g}",
+                t.words,
+                span(t.hours_per_winter, 0),
+                span(t.nights_per_winter, 0),
+                t.longest_run_nights,
+            )
+            for t in result.thresholds
+        ],
+    )
+    nights = Table(
+        f"All nights of winter {result.shown}",
+        [
+            "evening",
+            "lowest °C",
+            "evening °C",
+            *(f"h below {k}" for k in keys),
+            "kind",
+            "clear and calm, 1 is fully so",
+            "wind m/s",
+            "known",
+        ],
+        [
+            (
+                n.evening,
+                or_unknown(n.lowest_c),
+                or_unknown(n.evening_c),
+                *(n.hours_below[k] if n.lowest_c is not None else "?" for k in keys),
+                n.kind,
+                f"{n.regime_weight:.2f} ± {n.regime_spread:.2f}",
+                or_unknown(n.wind_m_s),
+                n.known + ("" if n.counts else ", does not count"),
+            )
+            for n in result.nights
+        ],
+        folded=True,
+    )
+    winters = Table(
+        "All winters",
+        [
+            "winter",
+            "coldest °C",
+            "on the night of",
+            *(f"nights below {k}" for k in keys),
+            "unknown nights",
+        ],
+        [
+            (
+                w.label + ("" if w.counts else " (does not count)"),
+                or_unknown(w.lowest_c),
+                w.lowest_evening or "?",
+                *(w.cold_nights[k] for k in keys),
+                w.unknown_nights,
+            )
+            for w in result.winters
+        ],
+        folded=True,
+    )
+    return Section(
+        f"Winter {result.shown} {result.spot_at}",
+        result.sentence,
+        reasons=[] if result.drift is None else [result.drift.words],
+        figures=[
+            Picture(
+                f"ladder{number}",
+                winter_ladder(result),
+                "One bar a night, from its lowest to its evening temperature; the "
+                f"more hours below {keys[0]} °C, the stronger its color; plain when "
+                "clear and calm, striped when windy or cloudy, dotted between; gray "
+                "where unknown.",
+            ),
+            Picture(
+                f"winters{number}",
+                winters_bar(result),
+                f"Nights below {keys[0]} °C in each winter, and its coldest night.",
+            ),
+        ],
+        tables=[sums, winters, nights],
+    )
+
+
+def calendar_section(result: CalendarResult) -> Section:
+    """Return the section of the calendar: days with tick boxes, months, verdicts."""
+    cool = Table(
+        "Cold that it needs",
+        ["plant", "wants", "has before it moves in", "done by"],
+        [
+            (
+                r.label,
+                wish(r.wanted),
+                span(r.wanted.before_move_in, 0),
+                spoken(r.wanted.done_by),
+            )
+            for r in result.months
+            if r.wanted is not None
+        ],
+        folded=True,
+    )
+    days = Table(
+        "What to do, and when",
+        ["", "day", "what", "from and to", "why"],
+        [
+            (
+                "[ ]",
+                f"{date.fromisoformat(e.date):%a %d %b %Y}",
+                WORDS[e.action],
+                "; ".join(load_lines(e)),
+                e.why,
+            )
+            for e in coming_entries(result)
+        ],
+    )
+    return Section(
+        "Move calendar",
+        result.sentence,
+        tables=[
+            months_table(result),
+            *([days] if days.rows else []),
+            verdicts_table(result),
+            dates_table(result),
+            limits_table(result),
+            *([cool] if cool.rows else []),
+        ],
+        beside=beside(result.months[0].basis),
+    )
+
+
+def or_unknown(value: float | None) -> float | str:
+    """Return a number, or a question mark for unknown."""
+    return "?" if value is None else value

@@ -1,0 +1,50 @@
+"""Whether the winters of a record have drifted or jumped, in words."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from climrisk.core.calendar import WINTER_MONTHS, growing_year_label
+from climrisk.exposure.nights import Nights
+from climrisk.exposure.trend import drift
+from climrisk.render.document import DriftInfo
+
+
+def drift_info(nights: Nights) -> DriftInfo | None:
+    """Return trend and break of the winters' mean night minima, middle world.
+
+    None where fewer than ten winters count.
+    """
+    lowest = np.median(nights.lowest_c, axis=1)
+    winter = np.isin(nights.month, WINTER_MONTHS[nights.north])
+    counted = [y for y, ok in nights.winters().items() if ok.mean() >= 0.5]
+    means = [
+        float(np.nanmean(lowest[winter & (nights.growing_year == y)])) for y in counted
+    ]
+    told = drift(np.array(means), np.array(counted))
+    if told is None:
+        return None
+    label = growing_year_label(counted[told.break_at], north=nights.north)
+    words = f"over {len(counted)} winters no trend and no break is seen"
+    if told.kind == "trend":
+        way = "warmed" if told.per_decade > 0 else "cooled"
+        wrong = "too cautious" if told.per_decade > 0 else "too bold"
+        words = (
+            f"winter nights have {way} by {abs(told.per_decade):.1f} °C a decade: "
+            f"dates from all winters are {wrong} for today; use the last ones only"
+        )
+    elif told.kind == "break":
+        way = "warmer" if told.shift > 0 else "colder"
+        words = (
+            f"winter nights from {label} on are {abs(told.shift):.1f} °C {way} than "
+            f"before, at once: the station may have moved; use the last winters only"
+        )
+    return DriftInfo(
+        kind=told.kind,
+        k_per_decade=round(told.per_decade, 2),
+        p_trend=round(told.p_trend, 3),
+        break_in=label,
+        shift_k=round(told.shift, 2),
+        p_break=round(told.p_break, 3),
+        words=words,
+    )

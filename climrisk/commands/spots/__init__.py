@@ -1,0 +1,1 @@
+"""``climrisk spots``: spots ranked for a plant."""

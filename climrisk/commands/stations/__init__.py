@@ -1,0 +1,1 @@
+"""``climrisk stations``: stations near a place, and the archive."""

@@ -1,0 +1,26 @@
+"""What is seen first of the stations: the short answer, with three facts beside it."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from climrisk.commands.shared.facts import UNKNOWN
+from climrisk.commands.stations.result import StationsResult
+from climrisk.commands.stations.text import stations_answer
+from climrisk.render.summary import Summary, Tile, summary
+
+
+def stations_summary(result: StationsResult, _: date) -> Summary:
+    """Return the best station near a place."""
+    tiles: list[Tile] = []
+    if result.stations:
+        best = result.stations[0]
+        away, high = best.distance_km, best.elevation_m
+        tiles = [
+            Tile("Distance", UNKNOWN if away is None else f"{away:.0f} km", best.name),
+            Tile(
+                "Height", UNKNOWN if high is None else f"{high:.0f} m", "above the sea"
+            ),
+            Tile("Record since", (best.first or UNKNOWN)[:4], "hours are kept"),
+        ]
+    return summary(stations_answer(result), ["Stations near"], tiles=tiles)

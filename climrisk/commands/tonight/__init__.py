@@ -1,0 +1,1 @@
+"""``climrisk tonight``: carry in, cover or leave."""

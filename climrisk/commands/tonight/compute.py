@@ -1,0 +1,411 @@
+"""The coming night at each spot, and what to carry, cover or leave."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+
+from climrisk.advice import tonight as advice
+from climrisk.advice.chilling import Exemption
+from climrisk.advice.limits import PlantLimits, limit_row, limits_of
+from climrisk.commands.calendar.compute import Kept
+from climrisk.commands.shared.weather_info import assumed_info
+from climrisk.commands.tonight import wording as words
+from climrisk.commands.tonight.result import (
+    NightTold,
+    NotJudged,
+    PlantTonight,
+    SpotTonight,
+    Told,
+    TonightResult,
+)
+from climrisk.core.calendar import standard_offset_min
+from climrisk.core.errors import InputError
+from climrisk.core.ranges import Band
+from climrisk.core.version import __version__
+from climrisk.exposure.toppling import Standing as Stood
+from climrisk.exposure.toppling import falls
+from climrisk.pot.mass import HEAVY_KG, pot_mass_kg
+from climrisk.render.document import Assumed
+from climrisk.spot.ensemble import worlds
+from climrisk.spot.kinds import SpotKind
+from climrisk.spot.modifiers import sited
+from climrisk.spot.regimes import Regimes, night_kind
+from climrisk.spot.transfer import Prepared, prepare, spot_air_c, spot_climate
+from climrisk.weather.series import WeatherSeries
+
+if TYPE_CHECKING:
+    from climrisk.pot.model import Pot
+
+Float = NDArray[np.floating]
+
+#: Worlds from which a spot's standard deviation is taken.
+_WORLDS = 60
+#: Where a night's dark hours are known by this share, its minimum is believed.
+_KNOWN_SHARE = 0.8
+#: A night is known to its end where its hours reach this one of the morning.
+_MORNING_HOUR = 9
+
+
+@dataclass(frozen=True)
+class Standing:
+    """A plant where it stands, its pot and the room it can go to, where known."""
+
+    kept: Kept
+    pot: Pot | None = None
+    room: str | None = None
+    plant_height_cm: float | None = None
+    leaf_area_cm2: float | None = None
+
+    def falls_at_m_s(self) -> Band:
+        """Return the gusts at the plant that throw its pot; empty where it hangs."""
+        if self.pot is None:
+            return Band(None, None, None)
+        stood = Stood(self.pot, self.plant_height_cm, self.leaf_area_cm2)
+        if stood.hangs:
+            return Band(None, None, None)
+        return Band.of(falls(stood).at_m_s).rounded(1)
+
+
+@dataclass(frozen=True)
+class Evening:
+    """The hours of a forecast around one night.
+
+    Parameters
+    ----------
+    weather : WeatherSeries
+    evening : date
+        The night's evening, local standard time.
+    told : Told
+    regimes : (float, float), optional
+        Weight and standard deviation, where the hours do not tell them.
+    assumed : tuple of Assumed
+        What stands in for what the forecast leaves open.
+    room_sd_k : float
+        What rooms are uncertain by because the days before are not known. [K]
+    lowest_at : bool
+        Whether the hour of the minimum means anything.
+    highest_c : float or None
+        Of the day, where it was told. [°C]
+    """
+
+    weather: WeatherSeries
+    evening: date
+    told: Told
+    regimes: tuple[float, float] | None = None
+    assumed: tuple[Assumed, ...] = ()
+    room_sd_k: float = 0.0
+    lowest_at: bool = True
+    highest_c: float | None = None
+
+
+def tonight(
+    evening: Evening,
+    places: Sequence[tuple[str, SpotKind]],
+    standing: Sequence[Standing],
+    *,
+    home: str = "home",
+) -> TonightResult:
+    """Return what to do before a night.
+
+    Parameters
+    ----------
+    evening : Evening
+    places : sequence of (str, SpotKind)
+        Names and kinds of the spots.
+    standing : sequence of Standing
+    home : str
+
+    Raises
+    ------
+    InputError
+        The forecast does not reach that night.
+    """
+    middle = _prepared(evening, 1)
+    spread = _prepared(evening, _WORLDS)
+    rows = _rows(middle, evening)
+    night, air = _night(middle, rows, evening)
+    spots = [
+        _spot(name, kind, middle, spread, rows, air, evening) for name, kind in places
+    ]
+    by_name = {s.name: s for s in spots}
+    latitude = evening.weather.place.latitude_deg
+    gusts = {
+        name: _gust(middle, kind, rows)
+        for name, kind in places
+        if any(s.kept.spot == name for s in standing)
+    }
+    windy = {name: sited(kind, latitude).wind_mean for name, kind in places}
+    lists: dict[advice.Action, list[PlantTonight]] = {
+        "carry": [],
+        "cover": [],
+        "leave": [],
+    }
+    inside: list[PlantTonight] = []
+    left_out: list[NotJudged] = []
+    picked = False
+    for one in standing:
+        plant, state = one.kept.plant, one.kept.state
+        if limit_row(plant, "preferred", state) is None:
+            reason = "the profile has no night minimum to judge by"
+            left_out.append(NotJudged(label=one.kept.label, reason=reason))
+            continue
+        limits = limits_of(plant, state)
+        spot = by_name[one.kept.spot]
+        resting = Exemption.of(plant).covers(
+            evening.evening.month, spot.plan_for_c, north=middle.seasons.north
+        )
+        what = advice.action(
+            *(spot.plan_for_c, (limits.preferred_c, limits.tolerated_c), air),
+            outdoors=not spot.indoors,
+            state=state,
+            exempt=resting,
+        )
+        row = _plant(
+            one, spot, by_name, limits, what, gusts[spot.name], resting=resting
+        )
+        if one.kept.inside and what != "carry":
+            inside.append(row)
+            continue
+        lists[what].append(row)
+        picked |= one.room is None and row.to is not None
+
+    def order(row: PlantTonight) -> tuple[bool, float, float, float, str]:
+        exposed = windy[row.spot] if air.wind_first else 0.0
+        heavy = row.weight_kg or 0.0
+        return not row.may_fall, -exposed, -heavy, -row.short_k, row.label
+
+    carry = sorted(lists["carry"], key=order)
+    cover = sorted(lists["cover"], key=order)
+    leave = sorted(lists["leave"], key=order)
+    inside.sort(key=order)
+    open_air = any(not s.indoors for s in spots)
+    secure = [row.label for row in (*cover, *leave) if row.may_fall]
+    notes = {s.kept.plant.name: s.kept.plant.toxic_note for s in standing}
+    return TonightResult(
+        command="tonight",
+        version=__version__,
+        home=home,
+        forecast=evening.told,
+        night=night,
+        spots=spots,
+        wind_first=air.wind_first,
+        cover_helps=air.cover_helps,
+        cover_words=words.cover_words(air),
+        rooms_words=words.rooms_words(spots, picked=picked),
+        first=words.what_first(
+            air, secure, open_air=open_air, carry=carry, cold=bool(carry or cover)
+        ),
+        carry=carry,
+        cover=cover,
+        leave=leave,
+        inside=inside,
+        needed=bool(carry or cover or secure),
+        secure=secure,
+        not_judged=left_out,
+        sentence=words.sentence(night, spots, carry, cover, leave, inside),
+        figures=words.figures(air),
+        assumed=[*evening.assumed, *assumed_info((), (k for _, k in places))],
+        cautions=words.cautions(air, carry, notes, open_air=open_air, places=places),
+        files=[],
+    )
+
+
+def _prepared(evening: Evening, count: int) -> Prepared:
+    """Return the hours made ready, with the regime that was told of the night."""
+    made = prepare(evening.weather, worlds(count))
+    if evening.regimes is None:
+        return made
+    weight, spread = evening.regimes
+    known = made.regimes
+    same = Regimes(
+        np.full_like(known.weight, weight),
+        np.full_like(known.spread, spread),
+        known.wind_m_s,
+        known.cloud_frac,
+    )
+    return replace(made, nightly=replace(made.nightly, regimes=same))
+
+
+def _rows(made: Prepared, evening: Evening) -> NDArray[np.int64]:
+    """Return the hours of the night; enough of its dark ones must be known."""
+    day = (evening.evening - date(1970, 1, 1)).days
+    rows = np.flatnonzero(made.seasons.night == day)
+    dark = rows[made.dark[rows]]
+    known = np.isfinite(made.weather.air_temp_c[dark, 0])
+    # Of a night that runs already only the rest is known, and its end is what counts.
+    ends = len(rows) > 0 and made.seasons.hour[rows[-1]] >= _MORNING_HOUR
+    if len(dark) == 0 or not ends or known.mean() < _KNOWN_SHARE:
+        first, last = made.weather.time[[0, -1]]
+        raise InputError(
+            "the forecast does not reach this night",
+            where="--as-of",
+            value=evening.evening.isoformat(),
+            allowed=f"nights within {first} and {last} UTC",
+        )
+    return rows
+
+
+def _night(
+    made: Prepared, rows: NDArray[np.int64], evening: Evening
+) -> tuple[NightTold, advice.NightAir]:
+    weather = made.weather
+    air_c = weather.air_temp_c[rows, 0]
+    dark = rows[made.dark[rows]]
+    index = int(made.nightly.index[rows[0]])
+    regimes = made.regimes
+    weight = float(regimes.weight[index])
+    wind = _most(weather.get("wind_speed_m_s"), dark)
+    gust = _most(weather.get("wind_gust_m_s"), rows)
+    air = advice.NightAir(weight, wind, gust)
+    kind = night_kind(weight)
+    gusts = air.gusts_m_s
+    lowest = int(np.nanargmin(air_c))
+    return (
+        NightTold(
+            evening=evening.evening.isoformat(),
+            lowest_c=round(float(air_c[lowest]), 1),
+            lowest_at=_clock(weather, int(rows[lowest])) if evening.lowest_at else None,
+            highest_c=_number(evening.highest_c),
+            wind_m_s=_number(wind),
+            gust_m_s=_number(gusts),
+            gust_from_wind=gust is None and gusts is not None,
+            cloud_frac=_number(regimes.cloud_frac[index], 2),
+            regime_weight=round(weight, 2),
+            kind=kind,
+            words=words.night_words(kind, air),
+        ),
+        air,
+    )
+
+
+def _clock(weather: WeatherSeries, row: int) -> str:
+    moment = weather.time[row]
+    year = int(str(moment)[:4])
+    offset = standard_offset_min(weather.place.zone, year)
+    return str(moment + np.timedelta64(offset, "m"))[11:16]
+
+
+def _most(x: Float | None, rows: NDArray[np.int64]) -> float | None:
+    if x is None or not np.isfinite(x[rows, 0]).any():
+        return None
+    return float(np.nanmax(x[rows, 0]))
+
+
+def _number(x: float | None, digits: int = 1) -> float | None:
+    return None if x is None or not np.isfinite(x) else round(float(x), digits)
+
+
+def _gust(middle: Prepared, kind: SpotKind, rows: NDArray[np.int64]) -> float | None:
+    """Return the strongest gust of the night at a plant; None behind glass or walls."""
+    if kind.group not in ("open-air", "as-measured"):
+        return None
+    gust = spot_climate(middle, kind).gust_m_s[rows]
+    return _number(float(np.nanmax(gust))) if np.isfinite(gust).any() else None
+
+
+def _spot(
+    name: str,
+    kind: SpotKind,
+    middle: Prepared,
+    spread: Prepared,
+    rows: NDArray[np.int64],
+    air: advice.NightAir,
+    evening: Evening,
+) -> SpotTonight:
+    # Night-to-night scatter is the forecast's; only what differs between worlds is
+    # the spot's own.
+    if kind.learned is None:
+        quiet = replace(kind, night_noise_sd=(0.0, 0.0))
+    else:
+        quiet = replace(kind, learned=replace(kind.learned, noise_k=0.0))
+    expected = float(np.nanmin(spot_air_c(middle, quiet)[rows, 0]))
+    lowest = np.nanmin(spot_air_c(spread, quiet)[rows], axis=0)
+    spot_k = float(lowest.std())
+    if kind.indoors:
+        spot_k = float(np.hypot(spot_k, evening.room_sd_k))
+    forecast_k = air.forecast_margin_k
+    plan = advice.planned_c(expected, forecast_k, spot_k)
+    return SpotTonight(
+        name=name,
+        kind=kind.name,
+        words=kind.words,
+        indoors=kind.indoors,
+        expected_c=round(expected, 1),
+        plan_for_c=round(plan, 1),
+        margin_k=round(expected - plan, 1),
+        forecast_sd_k=round(forecast_k, 2),
+        spot_sd_k=round(spot_k, 2),
+    )
+
+
+def _plant(
+    one: Standing,
+    spot: SpotTonight,
+    spots: dict[str, SpotTonight],
+    limits: PlantLimits,
+    what: advice.Action,
+    gust_m_s: float | None,
+    *,
+    resting: bool,
+) -> PlantTonight:
+    preferred_c, tolerated_c = limits.preferred_c, limits.tolerated_c
+    to = None
+    if what == "carry":
+        to = _refuge(one, spot, spots, limits, resting=resting)
+    weight = None if one.pot is None else round(pot_mass_kg(one.pot), 1)
+    falls_at = Band(None, None, None) if gust_m_s is None else one.falls_at_m_s()
+    weakest = falls_at.low
+    short = round(max(preferred_c - spot.plan_for_c, 0.0), 1)
+    return PlantTonight(
+        plant=one.kept.plant.name,
+        label=one.kept.label,
+        row=one.kept.row,
+        count=one.kept.count,
+        state=one.kept.state,
+        spot=spot.name,
+        to=None if to is None else to.name,
+        to_plan_for_c=None if to is None else to.plan_for_c,
+        plan_for_c=spot.plan_for_c,
+        preferred_c=preferred_c,
+        tolerated_c=tolerated_c,
+        short_k=short,
+        weight_kg=weight,
+        heavy=weight is not None and weight >= HEAVY_KG,
+        gust_m_s=gust_m_s,
+        falls_at_m_s=falls_at,
+        may_fall=gust_m_s is not None and weakest is not None and gust_m_s >= weakest,
+        needs_cold=resting,
+        why=words.why(spot, limits, what, resting=resting)
+        + words.even_there(to, preferred_c),
+    )
+
+
+def _refuge(
+    one: Standing,
+    spot: SpotTonight,
+    spots: dict[str, SpotTonight],
+    limits: PlantLimits,
+    *,
+    resting: bool,
+) -> SpotTonight | None:
+    """Return the plant's own room, else the first room of the home that is warm enough.
+
+    A plant that rests, or needs cold, goes to the coolest room that does it no harm.
+    """
+    inside = [s for s in spots.values() if s.indoors and s.name != spot.name]
+    if one.room is not None:
+        return next(
+            (s for s in inside if s.name.lower() == one.room.lower()),
+            spots.get(one.room),
+        )
+    least = limits.tolerated_c if resting else limits.preferred_c
+    enough = [s for s in inside if s.plan_for_c >= least]
+    if not enough:
+        return max(inside, key=lambda s: s.plan_for_c, default=None)
+    return min(enough, key=lambda s: s.plan_for_c) if resting else enough[0]

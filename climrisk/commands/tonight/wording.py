@@ -1,0 +1,197 @@
+"""Tonight in words: why, what first, what a cover does, and the cautions."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from datetime import date
+
+from climrisk.advice import cautions as caution
+from climrisk.advice import tonight as advice
+from climrisk.advice.limits import PlantLimits
+from climrisk.commands.shared.weather_info import caution_info
+from climrisk.commands.tonight.result import (
+    Figure,
+    NightTold,
+    PlantTonight,
+    SpotTonight,
+)
+from climrisk.render.document import Caution
+from climrisk.spot.kinds import SpotKind
+from climrisk.spot.regimes import night_kind
+
+
+def night_words(kind: str, air: advice.NightAir) -> str:
+    """Return how a night is, in words."""
+    if air.wind_first:
+        return "windy: wind first, cold second"
+    return {
+        "still": "clear and calm",
+        "windy": "windy or cloudy: the cold comes with the air",
+    }.get(kind, "partly clear, some wind")
+
+
+def why(
+    spot: SpotTonight, limits: PlantLimits, what: advice.Action, *, resting: bool
+) -> str:
+    """Return why something is to be done with a plant."""
+    text = f"may reach {spot.plan_for_c:g} °C"
+    likes, stands = limits.preferred_c, limits.tolerated_c
+    if what == "carry" and spot.plan_for_c < stands:
+        return f"{text}, tolerates {stands:g} °C"
+    if spot.plan_for_c >= likes:
+        return f"{text}, prefers {likes:g} °C or more"
+    text += f", prefers {likes:g} °C, tolerates {stands:g} °C"
+    if resting:
+        return f"{text}; it rests or needs this cold"
+    return f"{text}; one such night does no harm" if what == "leave" else text
+
+
+def even_there(to: SpotTonight | None, preferred_c: float) -> str:
+    """Return that the room is not warm enough either, or nothing."""
+    if to is None or to.plan_for_c >= preferred_c:
+        return ""
+    return f"; even there ({to.name}) plan for {to.plan_for_c:g} °C"
+
+
+def rooms_words(spots: Sequence[SpotTonight], *, picked: bool) -> str:
+    """Return that rooms were picked for this one night, where there was a choice."""
+    if not picked or sum(s.indoors for s in spots) < 2:
+        return ""
+    return (
+        "The rooms are chosen for this night alone; the calendar names the one for "
+        "the whole winter, which may be another."
+    )
+
+
+def cover_words(air: advice.NightAir) -> str:
+    """Return what a cover does on such a night."""
+    low, high = advice.FLEECE_RANGE_K
+    if air.cover_helps:
+        return (
+            f"Light fleece gives {low:g} to {high:g} K on such a night; "
+            f"{air.cover_gain_k:g} K is counted. It must not lie on wet leaves, and "
+            "plastic comes off at sunrise."
+        )
+    if air.wind_first or night_kind(air.weight) == "windy":
+        return (
+            "A cover is useless against this cold: it comes with moving air, not from "
+            "the sky. Shelter from the wind or carry in."
+        )
+    return "Do not rely on a cover: the night is not clear and calm enough."
+
+
+def what_first(
+    air: advice.NightAir,
+    secure: Sequence[str],
+    *,
+    open_air: bool,
+    carry: Sequence[PlantTonight],
+    cold: bool,
+) -> list[str]:
+    """Return what is to be done before anything is carried.
+
+    `cold` says whether any plant may get colder than it prefers; then no pot is
+    watered, not even to weigh it down against the wind.
+    """
+    out = []
+    if open_air and air.wind_first:
+        out.append(
+            "Wind first: take down hanging pots, clear rails and edges, and stand tall "
+            "pots in a corner or lay them down before the wind rises."
+        )
+    if secure:
+        out.append(
+            "Tie, lay down or bring into a corner what stays and may fall in tonight's "
+            f"gusts: {'; '.join(secure)}."
+        )
+    if any(row.heavy for row in carry):
+        out.append("Heavy pots first, with a trolley or two people, while it is dry.")
+    if cold:
+        out.append(
+            "Do not water tonight: a wet medium gets colder (common practice, no "
+            "source). Empty the reservoir of a self-watering pot that stays out."
+        )
+    return out
+
+
+def sentence(
+    night: NightTold,
+    spots: list[SpotTonight],
+    carry: list[PlantTonight],
+    cover: list[PlantTonight],
+    leave: list[PlantTonight],
+    inside: list[PlantTonight],
+) -> str:
+    """Return what to do, the night, and its coldest spot."""
+    outside = [s for s in spots if not s.indoors] or spots
+    coldest = min(outside, key=lambda s: s.plan_for_c)
+    day = date.fromisoformat(night.evening)
+    text = (
+        f"Night of {day.day} {day:%B}, {night.words}. Coldest spot: {coldest.name}, "
+        f"{coldest.expected_c:g} °C expected, plan for {coldest.plan_for_c:g} °C."
+    )
+    if not (carry or cover or leave or inside):
+        return text
+    count = [sum(row.count for row in rows) for rows in (carry, cover, leave, inside)]
+    noted = f", {count[3]} inside by your notes" if inside else ""
+    return f"Carry {count[0]}, cover {count[1]}, leave {count[2]}{noted}. {text}"
+
+
+def figures(air: advice.NightAir) -> list[Figure]:
+    """Return the figures that the advice rests on."""
+    low, high = advice.FLEECE_RANGE_K
+    return [
+        Figure(
+            what="error of the forecast minimum tonight, standard deviation",
+            value=round(air.forecast_margin_k, 1),
+            unit="K",
+            basis="our estimate: 2 K on clear calm nights, 1 K on others, in between "
+            "by the regime weight; published biases disagree in sign",
+        ),
+        Figure(
+            what="light fleece on a clear calm night",
+            value=advice.FLEECE_K,
+            unit="K",
+            basis=f"extension service: {low:g} to {high:g} K; nothing in wind",
+        ),
+        Figure(
+            what="gusts from which pots are taken down",
+            value=round(advice.GUST_M_S * 3.6),
+            unit="km/h",
+            basis="growers' reports say about 50; less a tenth for the forecast",
+        ),
+        Figure(
+            what="gusts over mean wind, where no gusts are given",
+            value=advice.GUST_FACTOR,
+            unit="1",
+            basis="memory",
+        ),
+    ]
+
+
+def cautions(
+    air: advice.NightAir,
+    carry: Sequence[PlantTonight],
+    toxic_notes: Mapping[str, str | None],
+    *,
+    open_air: bool,
+    places: Sequence[tuple[str, SpotKind]],
+) -> list[Caution]:
+    """Return the cautions of a night."""
+    carried = {row.plant for row in carry}
+    toxic = [
+        caution.CautionText(
+            caution.TOXIC.topic, caution.TOXIC.text.format(note=f"{name}, {note}")
+        )
+        for name, note in toxic_notes.items()
+        if note and name in carried
+    ]
+    texts = [caution.ESTIMATE]
+    if open_air and (air.wind_first or air.gusts_m_s is None):
+        texts.append(caution.WIND)
+    if carry:
+        texts.append(caution.LIFTING)
+        texts += toxic[:3] or [caution.NOT_LISTED]
+    if any(kind.group == "glazed" for _, kind in places) and not air.wind_first:
+        texts.append(caution.HEAT)
+    return caution_info(texts)

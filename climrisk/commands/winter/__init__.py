@@ -1,0 +1,1 @@
+"""``climrisk winter``: the winter exposure of a spot."""

@@ -1,0 +1,1 @@
+"""What every layer may use: constants, errors, validation, calendar, paths."""

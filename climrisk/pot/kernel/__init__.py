@@ -1,0 +1,1 @@
+"""The compiled loop over hours, and everything only it needs."""

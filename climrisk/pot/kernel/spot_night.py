@@ -1,0 +1,122 @@
+"""The nights of a spot inside the loop: when they are dark, and of which kind."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from climrisk.physics.solar import has_set
+from climrisk.pot.kernel.simd_layout import LANES, LAST_LANE, inlined, single, u
+from climrisk.pot.kernel.spot_rows import (
+    BEYOND,
+    CLOUD,
+    CLOUD_STEP,
+    CLOUD_TOLD,
+    DAY_K,
+    HELD,
+    NEW,
+    OLD,
+    SINE,
+    STATION,
+    TOLD_OF,
+    WEIGHT,
+    WIND,
+    WIND_STEP,
+    WIND_TOLD,
+    WINDY_K,
+    copied,
+    filled,
+    moved,
+    sine,
+)
+from climrisk.spot.air import beyond_day_k
+from climrisk.spot.regimes import FALL_H, weight_at
+
+_beyond_day_k = single(beyond_day_k)
+_has_set = single(has_set)
+_weight_at = single(weight_at)
+_HOURS, _WIND_SUM, _CLOUD_SUM, _FALL = (TOLD_OF + k * LANES for k in range(4))
+# While a night is told, the sines that the window keeps are put aside.
+_NOW, _BEFORE, _EARLIER = OLD, NEW, WEIGHT
+
+
+@inlined
+def turn(w, hourly, row, kind):  # type: ignore[no-untyped-def]
+    """Let an hour pass for the window of the night, to that of row `row`."""
+    for k in range(4):
+        moved(w, SINE + k * LANES, SINE + (k + 1) * LANES)
+        moved(w, HELD + k * LANES, HELD + (k + 1) * LANES)
+    sine(w, SINE + 4 * LANES, hourly, row + 2)
+    for c in range(LAST_LANE):
+        # Night is held until three hours after the last hour without sun: the hour
+        # after sunrise is dark, and two more are held.
+        lowest = np.minimum(w[u(SINE + LANES) + c], w[u(SINE + 2 * LANES) + c])
+        lowest = np.minimum(lowest, w[u(SINE + 3 * LANES) + c])
+        lowest = np.minimum(lowest, w[u(SINE + 4 * LANES) + c])
+        w[u(HELD + 4 * LANES) + c] = kind(1) if _has_set(lowest) else kind(0)
+
+
+@inlined
+def told_dark(w, dark, t, begin, count):  # type: ignore[no-untyped-def]
+    """Write whether the present hour, the one before the hour told, is dark."""
+    for c in range(u(count)):
+        lower = np.minimum(w[u(SINE) + c], w[u(SINE + LANES) + c])
+        dark[t, u(begin) + c] = _has_set(lower)
+
+
+@inlined
+def begin_night(  # type: ignore[no-untyped-def]
+    w, station, wind, cloud, hourly, night, still, steps, n, row, begin, count, kind
+):
+    """Tell the kind of the night that row `row` belongs to, from all its hours."""
+    first, last = row, row + 1
+    while first > 0 and night[u(first - 1)] == night[u(row)]:
+        first -= 1
+    while last < len(night) and night[u(last)] == night[u(row)]:
+        last += 1
+    for k in range(3):
+        filled(w, TOLD_OF + k * LANES, kind(0))
+    filled(w, _FALL, kind(np.nan))
+    sine(w, _EARLIER, hourly, first - 2)
+    sine(w, _BEFORE, hourly, first - 1)
+    wind_told, cloud_told = n[u(WIND_TOLD)], n[u(CLOUD_TOLD)]
+    by_fall = wind_told * cloud_told == kind(0)
+    for r in range(first, last):
+        sine(w, _NOW, hourly, r)
+        if by_fall:
+            _fall(w, station, r, begin, count)
+        copied(w, WIND, wind, r * steps[WIND_STEP], begin, count)
+        copied(w, CLOUD, cloud, r * steps[CLOUD_STEP], begin, count)
+        for c in range(LAST_LANE):
+            lower = np.minimum(w[u(_NOW) + c], w[u(_BEFORE) + c])
+            dark = kind(1) if _has_set(lower) else kind(0)
+            w[u(_HOURS) + c] += dark
+            w[u(_WIND_SUM) + c] += dark * w[u(WIND) + c]
+            w[u(_CLOUD_SUM) + c] += dark * w[u(CLOUD) + c]
+        moved(w, _EARLIER, _BEFORE)
+        moved(w, _BEFORE, _NOW)
+    of_night, windy, day = still[u(night[u(row)])], n[u(WINDY_K)], n[u(DAY_K)]
+    for c in range(LAST_LANE):
+        # Nothing over nothing, where no hour is dark or none was told, is unknown.
+        of_wind, of_cloud = w[u(_HOURS) + c] * wind_told, w[u(_HOURS) + c] * cloud_told
+        by_wind = w[u(_WIND_SUM) + c] * wind_told / of_wind
+        by_cloud = w[u(_CLOUD_SUM) + c] * cloud_told / of_cloud
+        weight = _weight_at(by_wind, by_cloud, w[u(_FALL) + c])
+        w[u(WEIGHT) + c] = weight
+        w[u(BEYOND) + c] = _beyond_day_k(weight, of_night, windy, day)
+
+
+@inlined
+def _fall(w, station, row, begin, count):  # type: ignore[no-untyped-def]
+    """Keep how far the air falls from an hour that is the first dark one."""
+    starts = False
+    for c in range(LAST_LANE):
+        sets = _has_set(w[u(_NOW) + c])
+        starts |= sets and not _has_set(w[u(_BEFORE) + c])
+    if starts:
+        copied(w, STATION, station, row, begin, count)
+        copied(w, WIND, station, row + FALL_H, begin, count)
+        for c in range(LAST_LANE):
+            before = np.minimum(w[u(_BEFORE) + c], w[u(_EARLIER) + c])
+            starts = _has_set(w[u(_NOW) + c]) and not _has_set(before)
+            fall = w[u(STATION) + c] - w[u(WIND) + c]
+            w[u(_FALL) + c] = fall if starts else w[u(_FALL) + c]

@@ -1,0 +1,88 @@
+"""A long series cut into pieces: a pot forgets, so few cases become many."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+import numpy as np
+from numpy.typing import NDArray
+
+from climrisk.core.chunked import is_alone
+
+Float = NDArray[np.floating]
+#: First hour marched, first hour kept, hour after the last.
+Piece = tuple[int, int, int]
+
+THREADS = 2
+#: Cases marched together; below it the loops are too short to pay.
+_LANES = 480
+#: Lanes of a block of the kernel (`simd_layout.LANES`, which loads numba).
+_BLOCK = 64
+_YEAR_H, _TEN_DAYS_H = 8766, 240
+#: Ten days with this mean thaw any pot; a piece begins at their end.
+_NO_ICE_C = 8.0
+#: A pot loses no more than this to the sky.
+_FROST_NEAR_C = 4.0
+
+
+def even_pieces(hours: int, cases: int, warm: int) -> list[Piece]:
+    """Cut a long series into pieces (start, first, stop) of about equal length.
+
+    A pot forgets in days: each piece starts `warm` hours early and its first hours
+    are thrown away, so that few cases become many.
+    """
+    wanted = max(1, round(THREADS * _LANES / cases))
+    if cases >= _BLOCK and is_alone():
+        wanted = 1  # as wide as the loops already, and nobody to share with
+    count = max(1, min(wanted, hours // (4 * warm)))
+    edges = np.linspace(0, hours, count + 1).astype(int)
+    return [(max(0, int(a) - warm), int(a), int(b)) for a, b in pairwise(edges)]
+
+
+def may_freeze(air_c: Float) -> bool:
+    """Whether a pot in such air may hold ice at some time; False of no known hour."""
+    return bool((air_c < _FROST_NEAR_C).any())
+
+
+def summer_pieces(air_c: Float, warm: int) -> list[Piece]:
+    """Cut a long series in its summers, where no pot holds ice that a piece would miss.
+
+    Ice forgets slowly: a pot near its freezing point remembers weeks.
+    """
+    hours = len(air_c)
+    coldest = (
+        np.nan_to_num(np.fmin.reduce(air_c, axis=1), nan=-99.0) if hours else air_c
+    )
+    total = np.concatenate([[0.0], np.cumsum(coldest)])
+    mean = (total[_TEN_DAYS_H:] - total[:-_TEN_DAYS_H]) / _TEN_DAYS_H
+    cuts = [0]
+    for middle in np.arange(_YEAR_H, hours - _YEAR_H // 2, _YEAR_H):
+        first = int(middle) - _YEAR_H // 2
+        last = min(first + _YEAR_H, len(mean))
+        best = first + int(np.argmax(mean[first:last]))
+        if mean[best] > _NO_ICE_C:
+            cuts.append(best + _TEN_DAYS_H)
+    cuts.append(hours)
+    return [(max(0, a - warm), a, b) for a, b in pairwise(cuts)]
+
+
+def dealt(pieces: list[Piece], threads: int) -> list[list[Piece]]:
+    """Deal pieces to threads."""
+    size = -(-len(pieces) // threads)
+    return [pieces[i : i + size] for i in range(0, len(pieces), size)]
+
+
+def stacked(forcing: list[Float], block: list[Piece], dtype: type) -> Float:
+    """Lay pieces side by side as lanes, shape (time, 8, lane).
+
+    Shorter pieces repeat their last hour.
+    """
+    longest = max(stop - start for start, _, stop in block)
+    cases = forcing[0].shape[1]
+    out = np.empty((longest, len(forcing), len(block) * cases), dtype)
+    for f, whole in enumerate(forcing):
+        for i, (start, _, stop) in enumerate(block):
+            lanes = slice(i * cases, (i + 1) * cases)
+            out[: stop - start, f, lanes] = whole[start:stop]
+            out[stop - start :, f, lanes] = whole[stop - 1 : stop]
+    return out

@@ -1,0 +1,1 @@
+"""Documents, text tables, exports, display units and charts."""

@@ -1,0 +1,223 @@
+"""What is seen of an answer first: a verdict, three facts, a chart and a few sentences.
+
+It is made from the short answer that the terminal prints, so that both say the same.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING
+
+from climrisk.core.calendar import MONTH_NAMES
+from climrisk.render.answer import Answer, Rows, Words, cautions_line
+
+if TYPE_CHECKING:
+    from climrisk.render.display_units import Viewer
+
+#: Paragraphs with a name of their own, such as "How sure: ...".
+_NAMED = re.compile(
+    r"^(Flowering|How sure|Better|Not judged|Why|Cold|As it is|Leave|Water): (.+)$",
+    re.S,
+)
+#: What only a terminal can do next.
+_TERMINAL = re.compile(r"\s*\(--[a-z-]+\)|; climrisk [^.]*|\(?--[a-z-]+ ?[A-Z]*\)?")
+#: What the question line says already.
+_POT = re.compile(r"^Pot: [^.]*\. ")
+_MINUS = re.compile(r"(?<![\w.,-])-(?=\d)")
+_MONTHS = re.compile(r"\b(" + "|".join(MONTH_NAMES) + r")\b")
+
+
+@dataclass(frozen=True)
+class Tile:
+    """A fact: what it is, its value, and one line of meaning."""
+
+    label: str
+    value: str
+    note: str = ""
+
+
+@dataclass(frozen=True)
+class Fact:
+    """A paragraph with a name, such as "How sure"."""
+
+    title: str
+    text: str
+
+
+@dataclass(frozen=True)
+class Listed:
+    """A short list or table of an answer; without a header its first column names."""
+
+    rows: Sequence[Sequence[str]]
+    header: Sequence[str] = ()
+
+
+@dataclass(frozen=True)
+class Summary:
+    """What is seen first.
+
+    Parameters
+    ----------
+    title : str
+        The answer in a few words.
+    word : str
+        A verdict with its shape, if the answer is one.
+    lead : str
+        One or two sentences under it.
+    more : sequence of str
+        Further paragraphs.
+    tiles : sequence of Tile
+        Three, or none.
+    facts : sequence of Fact
+    lists : sequence of Listed
+    understood : sequence of str, or of callables that make one for a viewer
+        The question as it was read, its subject first.
+    beside : sequence of str
+        What limits a verdict.
+    careful : str
+        The cautions in one line.
+    draw : callable, optional
+        Makes the chart for a viewer, as HTML.
+    chart : str
+        The chart, once it is drawn.
+    chart_title : str
+    """
+
+    title: str
+    understood: Sequence[str | Callable[[Viewer], str]]
+    word: str = ""
+    lead: str = ""
+    more: Sequence[str] = ()
+    tiles: Sequence[Tile] = ()
+    facts: Sequence[Fact] = ()
+    lists: Sequence[Listed] = ()
+    beside: Sequence[str] = ()
+    careful: str = ""
+    draw: Callable[[Viewer], str] | None = field(default=None, compare=False)
+    chart: str = ""
+    chart_title: str = ""
+
+    def read_by(self, viewer: Viewer) -> Summary:
+        """Return it in a reader's units and order of dates, with its chart drawn."""
+
+        def text(words: str) -> str:
+            return _MINUS.sub("−", viewer.text(words))
+
+        return replace(
+            self,
+            title=text(self.title),
+            understood=[
+                text(part) if isinstance(part, str) else part(viewer)
+                for part in self.understood
+            ],
+            lead=text(self.lead),
+            more=[text(words) for words in self.more],
+            tiles=[
+                Tile(text(t.label), short_months(text(t.value)), text(t.note))
+                for t in self.tiles
+            ],
+            facts=[Fact(f.title, text(f.text)) for f in self.facts],
+            lists=[_read(one, viewer) for one in self.lists],
+            beside=[text(words) for words in self.beside],
+            careful=text(self.careful),
+            chart="" if self.draw is None else self.draw(viewer),
+            chart_title=text(self.chart_title),
+        )
+
+
+def summary(
+    answer: Answer,
+    understood: Sequence[str | Callable[[Viewer], str]],
+    *,
+    word: str = "",
+    tiles: Sequence[Tile] = (),
+    beside: Sequence[str] = (),
+    draw: Callable[[Viewer], str] | None = None,
+    chart_title: str = "",
+) -> Summary:
+    """Return the summary of a short answer.
+
+    Rows that became tiles, and the row of months that the chart shows, are left out.
+    """
+    lead, more, facts, lists = "", [], [], []
+    for part in answer.parts:
+        if isinstance(part, Words):
+            words = for_page(part.text)
+            named = _NAMED.match(words)
+            if named:
+                facts.append(Fact(named[1], named[2][:1].upper() + named[2][1:]))
+            elif not lead:
+                lead = _POT.sub("", words)
+            elif words:
+                more.append(words)
+        elif part.rows and not (_are_months(part) or _are_tiles(part, tiles)):
+            rows = [[for_page(cell) for cell in row] for row in part.rows]
+            lists.append(Listed(rows, part.header))
+    title = re.sub(r": [^a-z]+$", "", answer.headline) if word else answer.headline
+    return Summary(
+        title=for_page(title),
+        understood=[part for part in understood if part],
+        word=word,
+        lead=lead,
+        more=more,
+        tiles=tiles,
+        facts=facts,
+        lists=lists,
+        beside=beside,
+        careful=cautions_line(answer.cautions),
+        draw=draw,
+        chart_title=chart_title,
+    )
+
+
+def tiles_of(answer: Answer, more: Sequence[Tile] = ()) -> list[Tile]:
+    """Return three facts: the answer's rows of name, value and meaning, then others."""
+    rows = [
+        Tile(name, value, note)
+        for part in answer.parts
+        if isinstance(part, Rows) and _are_facts(part)
+        for name, value, note in part.rows
+    ]
+    return [*rows, *more][:3]
+
+
+def for_page(text: str) -> str:
+    """Return a text of the terminal without what only the terminal can do."""
+    return _TERMINAL.sub("", text).strip()
+
+
+def short_months(text: str) -> str:
+    """Return a text with the first three letters of each month."""
+    return _MONTHS.sub(lambda m: m[0][:3], text)
+
+
+def _are_months(part: Rows) -> bool:
+    """Whether the rows are the months with their states, which a ribbon shows."""
+    return len(part.rows) == 2 and len(part.rows[0]) == 1 and "Jul" in part.rows[0][0]
+
+
+def _are_facts(part: Rows) -> bool:
+    return (
+        bool(part.rows) and all(len(row) == 3 for row in part.rows) and not part.header
+    )
+
+
+def _are_tiles(part: Rows, tiles: Sequence[Tile]) -> bool:
+    shown = {(t.label, t.value) for t in tiles}
+    return _are_facts(part) and all((row[0], row[1]) in shown for row in part.rows)
+
+
+def _read(one: Listed, viewer: Viewer) -> Listed:
+    if not one.header:
+        rows = [[_MINUS.sub("−", viewer.text(c)) for c in row] for row in one.rows]
+        return replace(one, rows=rows)
+    rows = [
+        [
+            _MINUS.sub("−", str(viewer.cell(c, h)))
+            for c, h in zip(row, one.header, strict=True)
+        ]
+        for row in one.rows
+    ]
+    return Listed(rows, [viewer.heading(h) for h in one.header])

@@ -1,0 +1,54 @@
+"""The weather record of an answer as text."""
+
+from __future__ import annotations
+
+from climrisk.render.document import StationAway, WeatherInfo
+
+
+def weather_text(weather: WeatherInfo) -> str:
+    """Return the lines that say what the weather is worth and whom to credit."""
+    lines = [
+        f"Weather: {weather.source}, {weather.first} to {weather.last}; "
+        f"{100 * weather.coverage_frac:.1f} % of hours known"
+        + (
+            f", {weather.hours_modeled:,} of them modeled"
+            if weather.hours_modeled
+            else ""
+        )
+        + f"; taken as measured at the {weather.measured_at}."
+    ]
+    lines += [
+        f"Assumed {a.variable}: {a.value} ({a.spread}), {a.why}."
+        for a in weather.assumed
+    ]
+    if weather.station is not None:
+        lines.append(_station_line(weather.station))
+        lines += [f"Next station: {other}." for other in weather.station.others]
+    if weather.resolution_c is not None:
+        lines.append(f"Temperatures are rounded to {weather.resolution_c:.2g} K.")
+    lines += [f"Note: {note}." for note in weather.notes]
+    if weather.credit:
+        lines.append(weather.credit + ("" if weather.credit.endswith(".") else "."))
+    return "\n".join(lines)
+
+
+def _station_line(station: StationAway) -> str:
+    height = station.height_difference_m
+    where = f"The station is {station.distance_km:g} km away"
+    if height is not None and round(height) != 0:
+        word = "higher" if height > 0 else "lower"
+        where += f" and {abs(height):.0f} m {word}"
+    return (
+        f"{where}, which makes its nights uncertain by ±{station.spread_k:g} °C more."
+    )
+
+
+def weather_line(weather: WeatherInfo) -> str:
+    """Return where weather comes from and whom to credit, in one line."""
+    line = f"Weather: {weather.source}, {weather.first[:10]} to {weather.last[:10]}."
+    return f"{line} {weather.credit}".strip()
+
+
+def as_sentence(words: str) -> str:
+    """Return words as a sentence: their first letter large, a stop at the end."""
+    return f"{words[:1].upper()}{words[1:]}."

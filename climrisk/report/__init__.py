@@ -1,1 +1,0 @@
-"""One result, many faces."""

@@ -1,1 +1,0 @@
-"""Frozen results and their JSON schema."""

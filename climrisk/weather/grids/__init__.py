@@ -1,0 +1,1 @@
+"""Gridded records in NetCDF and Zarr."""

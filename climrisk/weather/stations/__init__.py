@@ -1,0 +1,1 @@
+"""Station data: the client, the durable archive, quality checks."""

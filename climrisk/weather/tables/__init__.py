@@ -1,0 +1,1 @@
+"""Loggers and other tables of readings."""

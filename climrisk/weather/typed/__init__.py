@@ -1,0 +1,1 @@
+"""Forecasts and cold events typed as words."""
