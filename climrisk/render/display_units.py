@@ -129,7 +129,7 @@ class Viewer:
             beside=[self.text(words) for words in section.beside],
             reasons=[self.text(r) for r in section.reasons],
             figures=[self._picture(p) for p in section.figures],
-            tables=[self._table(t) for t in section.tables],
+            tables=[self.table(t) for t in section.tables],
         )
 
     def _picture(self, picture: Picture) -> Picture:
@@ -142,7 +142,8 @@ class Viewer:
         figure = reworded(picture.figure, self.text, fahrenheit=self.unit == "f")
         return replace(picture, figure=figure, caption=caption)
 
-    def _table(self, table: Table) -> Table:
+    def table(self, table: Table) -> Table:
+        """Return a table for this reader."""
         rows = [
             [self.cell(c, h) for c, h in zip(row, table.header, strict=True)]
             for row in table.rows

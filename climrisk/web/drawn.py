@@ -57,6 +57,7 @@ def drawn(
             result=result,
             summary=sheet.summary,
             show=viewer.text,
+            viewer=viewer,
             zoom=f"/zoom/{screen.path}/",
             query=query,
             exact=exact,

@@ -17,6 +17,7 @@ _JS, _CSS, _SVG, _PNG = "text/javascript", "text/css", "image/svg+xml", "image/p
 _FILES = {
     "pieces.css": ("climrisk.render", _CSS),
     "page.css": ("climrisk.web", _CSS),
+    "plants.css": ("climrisk.web", _CSS),
     "page.js": ("climrisk.web", _JS),
     "zoom.js": ("climrisk.web", _JS),
     "htmx.min.js": ("climrisk.web", _JS),

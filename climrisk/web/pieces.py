@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from functools import lru_cache
 from typing import TYPE_CHECKING
+from urllib.parse import parse_qsl
 
 if TYPE_CHECKING:
     from jinja2 import Environment
@@ -13,6 +14,8 @@ if TYPE_CHECKING:
 def engine() -> Environment:
     """Return the template engine; everything that a template shows is escaped."""
     from jinja2 import ChoiceLoader, Environment, PackageLoader, StrictUndefined
+
+    from climrisk.web.plants_view import year_list
 
     made = Environment(
         loader=ChoiceLoader(
@@ -25,6 +28,8 @@ def engine() -> Environment:
         auto_reload=False,
     )
     made.filters["words"] = lambda name: (name, name.replace("-", " "))
+    made.filters["year_list"] = year_list
+    made.filters["param"] = lambda query, name: dict(parse_qsl(query)).get(name, "")
     made.filters["same"] = lambda name: (name, name)
     made.filters["short_caption"] = lambda caption: caption.partition(" (")[0]
     return made

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from datetime import date
+from functools import partial
 from typing import Any
 from urllib.parse import parse_qsl, urlencode
 
@@ -29,6 +30,7 @@ from climrisk.web.home_form import (
     lesson_task,
 )
 from climrisk.web.home_routes import add_home_routes
+from climrisk.web.plants_routes import OWN_PAGES, SHOWING, add_plants
 from climrisk.web.preferences import Preferences
 from climrisk.web.screens import AREAS, BY_PATH, DEEP, SCREENS, Screen
 from climrisk.web.subscription import PATH, subscription_query
@@ -50,7 +52,8 @@ _LOCAL = re.compile(r"^/(?![/\\])[\w/.-]*(\?[^\s\\]*)?$")
 def add_routes(app: FastAPI, state: AppState) -> None:
     """Give an application its screens."""
     files.add_static(app)
-    for screen in SCREENS:
+    add_plants(app, state, partial(_page, state), _read, _back)
+    for screen in (s for s in SCREENS if s.path not in OWN_PAGES):
         _add_screen(app, state, screen)
 
     @app.get("/", include_in_schema=False)
@@ -195,7 +198,7 @@ def _read(screen: Screen, request: Request) -> tuple[WeatherAsk | None, str]:
     """Return what is asked; None with a fault, or without one where more is needed."""
     given: dict[str, Any] = {}
     for name, value in request.query_params.multi_items():
-        if name in _SHOWING:
+        if name in (*_SHOWING, *SHOWING) or (screen.path == "plants" and name == "row"):
             continue
         given.setdefault(name, []).append(value)
     fields = screen.ask.model_fields
@@ -265,11 +268,11 @@ async def _sheet(
     return await run_in_threadpool(state.sheet, screen, task.key, result, today, viewer)
 
 
-def _back(to: str, *, held: bool = False) -> str:
+def _back(to: str, *, held: bool = False, changed: str | None = None) -> str:
     """Return an address of our own to go back to, whatever was sent."""
     if not _LOCAL.match(to):
         to = "/"
-    return _with(to, held="1") if held else to
+    return _with(to, held="1" if held else None, changed=changed)
 
 
 def _with(address: str, **showing: str | None) -> str:

@@ -39,7 +39,7 @@ from climrisk.commands.remedies.summary import remedies_summary
 from climrisk.commands.review import page as review_page
 from climrisk.commands.review.result import ReviewResult
 from climrisk.commands.review.summary import review_summary
-from climrisk.commands.shared import home_sheets, pages
+from climrisk.commands.shared import pages
 from climrisk.commands.spots import page as spots_page
 from climrisk.commands.spots.request import ranked
 from climrisk.commands.spots.result import SpotsResult
@@ -133,7 +133,7 @@ SCREENS = (
         "calendar",
         ask_for("PlantsAsk", api.calendar),
         CalendarResult,
-        _undated(home_sheets.kept_sheet),
+        _undated(pages.calendar_sheet),
         calendar_summary,
         area="plants",
     ),
@@ -277,7 +277,7 @@ SCREENS = (
         "calendar",
         ask_for("PrintAsk", api.calendar),
         CalendarResult,
-        _undated(home_sheets.print_sheet),
+        _undated(pages.calendar_sheet),
         calendar_summary,
         area="plants",
     ),

@@ -15,6 +15,8 @@ if TYPE_CHECKING:
 
 #: Weathers that a process keeps in memory: 30 years of hours take about 20 MB.
 _WEATHERS = 3
+#: Homes whose judgements a process keeps, so that one more plant is one more judgement.
+_HOMES = 2
 
 
 #: What can be asked for, and where it lives.
@@ -69,9 +71,11 @@ class Task:
 def warm() -> None:
     """Load what every answer needs."""
     from climrisk.commands import api
+    from climrisk.commands.shared.judgements import hold_judgements
     from climrisk.weather.selection import hold_weather
 
     hold_weather(_WEATHERS)
+    hold_judgements(_HOMES)
     api.assess(
         "Phalaenopsis hybrids",
         WeatherChoice(demo=True, years=1),
