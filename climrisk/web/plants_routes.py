@@ -24,6 +24,8 @@ from climrisk.commands.calendar.ribbon import (
     year_ribbon,
 )
 from climrisk.commands.calendar.sheet import sheet_parts
+from climrisk.commands.remedies.result import RemediesResult
+from climrisk.commands.remedies.text import saves
 from climrisk.commands.shared.home_tables import labels_table
 from climrisk.core.calendar import today_here
 from climrisk.core.errors import ClimriskError, InputError
@@ -46,9 +48,11 @@ SHOWING = ("place", "sort", "find", "labels")
 #: Screens whose pages are made here.
 OWN_PAGES = ("plants", "print")
 #: So long the list waits for its dates before it is shown without them.
-_PATIENCE_S = 0.6
+_PATIENCE_S = 0.4
 _MOST_FIELDS = 8000
 _SHOWN_NEAR = 6
+#: Remedies on the page of a plant.
+_BEST = 3
 #: What a row's button does, and the form that it stands for.
 _BUTTONS = {
     "inside": {"do": "carried", "way": "in"},
@@ -98,6 +102,7 @@ def add_plants(
         ("/plants/edit", plants.editing),
         ("/plants/move", plants.moving),
         ("/plants/plant", plants.plant),
+        ("/plants/helps", plants.helps),
         ("/plants/spots", plants.spots),
         ("/plants/spot", plants.spot),
         ("/print", plants.sheet),
@@ -243,15 +248,13 @@ class _Plants:
         given = dict(form)
         home = self._own_home()
         meant = meaning(given.get("name", ""), home)
-        means = given.get("means") or meant.name
-        if given.get("other") and meaning(given["other"], home).name:
-            means = meaning(given["other"], home).name
-        if not given.get("name") or (means is None):
-            fault = "" if given.get("name") else "Which plant is it?"
-            return self._plant_form(request, given, what, fault=fault, status=422)
-        if means and (meant.name is None or meant.read_as or given.get("means")):
-            form.append(("means", means))
-        form.append(("do", f"{what}-plant"))
+        picked = given.get("means", "")
+        means = meant.name or meaning(picked, home).name
+        if means is None:
+            return self._plant_form(request, given, what, status=422)
+        if meant.unknown:
+            form.append(("name", picked))
+        form += [("means", means), ("do", f"{what}-plant")]
         inches = Preferences.of(request).viewer.measures == "us"
         try:
             done = await run_in_threadpool(change, self.state, form, inches=inches)
@@ -438,6 +441,32 @@ class _Plants:
             asked=urlencode(asked),
             size=_size_text(plant, request),
             **_drawings(),
+        )
+
+    async def helps(self, request: Request) -> Response:
+        """Return what helps a plant most, for its page."""
+        screen = BY_PATH["help"]
+        ask, fault = self.read(screen, request)
+        result: RemediesResult | None = None
+        job: Job | None = None
+        if ask is not None:
+            try:
+                job = self.state.jobs.submit(self.state.task(screen, ask))
+                result, job = await self.state.result(job, _PATIENCE_S), None
+            except TimeoutError:
+                pass
+            except ClimriskError as error:
+                fault, job = error.line(), None
+        found = [] if result is None else [r for r in result.remedies if r.clear]
+        return self.page(
+            request,
+            "plants_helps.html",
+            fault=fault,
+            job=job,
+            result=result,
+            helps=found[:_BEST],
+            saves=saves,
+            asked=request.url.query,
         )
 
     def _plant_of(self, ref: str) -> tuple[str, HomePlant, str] | None:
