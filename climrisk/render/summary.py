@@ -21,10 +21,14 @@ _NAMED = re.compile(
     r"^(Flowering|How sure|Better|Not judged|Why|Cold|As it is|Leave|Water): (.+)$",
     re.S,
 )
-#: What only a terminal can do next.
-_TERMINAL = re.compile(r"\s*\(--[a-z-]+\)|; climrisk [^.]*|\(?--[a-z-]+ ?[A-Z]*\)?")
+#: What only a terminal can do next: an option in brackets, or a whole sentence.
+_OPTION = re.compile(r"\s*\(--[a-z-]+\)")
+_STEP = re.compile(r"(?:^|(?<=[.;] ))[^.;]*(?:--[a-z]|\bclimrisk [a-z])[^.;]*[.;]?\s*")
 #: What the question line says already.
 _POT = re.compile(r"^Pot: [^.]*\. ")
+_NO_ZERO = re.compile(r"−0\.0(?!\d)")
+#: A verdict at the end of a headline, which the page shows as such.
+_CAPITALS = re.compile(r": [^a-z]+$")
 _MINUS = re.compile(r"(?<![\w.,-])-(?=\d)")
 _MONTHS = re.compile(r"\b(" + "|".join(MONTH_NAMES) + r")\b")
 
@@ -103,7 +107,8 @@ class Summary:
         """Return it in a reader's units and order of dates, with its chart drawn."""
 
         def text(words: str) -> str:
-            return _MINUS.sub("−", viewer.text(words))
+            shown = _MINUS.sub("−", viewer.text(words))
+            return _NO_ZERO.sub("0.0", shown)
 
         return replace(
             self,
@@ -136,12 +141,15 @@ def summary(
     beside: Sequence[str] = (),
     draw: Callable[[Viewer], str] | None = None,
     chart_title: str = "",
+    title: str = "",
+    lead: str = "",
 ) -> Summary:
     """Return the summary of a short answer.
 
-    Rows that became tiles, and the row of months that the chart shows, are left out.
+    Rows that became tiles, and the row of months that the chart shows, are left out. A
+    `title` or `lead` of one's own takes the place of the answer's.
     """
-    lead, more, facts, lists = "", [], [], []
+    more, facts, lists = [], [], []
     for part in answer.parts:
         if isinstance(part, Words):
             words = for_page(part.text)
@@ -155,7 +163,7 @@ def summary(
         elif part.rows and not (_are_months(part) or _are_tiles(part, tiles)):
             rows = [[for_page(cell) for cell in row] for row in part.rows]
             lists.append(Listed(rows, part.header))
-    title = re.sub(r": [^a-z]+$", "", answer.headline) if word else answer.headline
+    title = title or (_CAPITALS.sub("", answer.headline) if word else answer.headline)
     return Summary(
         title=for_page(title),
         understood=[part for part in understood if part],
@@ -185,7 +193,7 @@ def tiles_of(answer: Answer, more: Sequence[Tile] = ()) -> list[Tile]:
 
 def for_page(text: str) -> str:
     """Return a text of the terminal without what only the terminal can do."""
-    return _TERMINAL.sub("", text).strip()
+    return _STEP.sub("", _OPTION.sub("", text)).strip()
 
 
 def short_months(text: str) -> str:

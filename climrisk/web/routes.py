@@ -314,7 +314,8 @@ def _page(
         # The unit of typed words goes no further; that of a file goes with the file.
         and (k != "temperature_unit" or "log" in request.query_params)
     ]
-    context["fault"] = state.public_text(context.get("fault", ""))
+    fault = state.public_text(context.get("fault", ""))
+    context["fault"] = fault[:1].upper() + fault[1:]
     prefs = Preferences.of(request)
     query = "?" + urlencode(carried) if carried else ""
     asked, exact = _given(request), _exact(request)

@@ -81,13 +81,12 @@ def test_an_error_on_a_mac_stays_to_be_read(copied, commands):
 def desktop_words(path: Path) -> list[str]:
     """Return the command of a desktop entry as the freedesktop specification reads it.
 
-    In a value two backslashes are one; then quotes are taken off as a shell does, and
-    ``%k`` is where the entry lies.
+    In a value two backslashes are one; in quotes a backslash stands before a quote, a
+    dollar sign or itself; ``%k`` is where the entry lies.
     """
     line = re.search(r"^Exec=(.*)$", path.read_text("utf-8"), re.M)[1]
-    return [
-        str(path) if w == "%k" else w for w in shlex.split(line.replace("\\\\", "\\"))
-    ]
+    words = shlex.split(line.replace("\\\\", "\\"))
+    return [str(path) if w == "%k" else w.replace("\\$", "$") for w in words]
 
 
 def test_the_linux_entry_opens_the_page_beside_it(copied, commands):

@@ -5,12 +5,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from climrisk.commands.event.result import EventResult, HourMet
-from climrisk.render.charts.style import BLUES, INK, MUTED, ORANGE, styled
+from climrisk.render.charts.style import BLUES, INK, MUTED, styled
 
 if TYPE_CHECKING:
     from plotly.graph_objects import Figure
 
-_COLORS = (BLUES[3], ORANGE, INK, BLUES[2], MUTED)
+_COLORS = (BLUES[3], BLUES[2], INK, MUTED, BLUES[1])
 _DASHES = ("solid", "dash", "dot", "dashdot", "longdash")
 #: Names closer than this at the end of their lines are moved apart. [K]
 _APART_K = 0.9

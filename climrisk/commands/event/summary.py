@@ -18,9 +18,8 @@ def event_summary(result: EventResult, _: date) -> Summary:
     total = sum(p.count for p in result.plants)
 
     def counted(outlook: str) -> str:
-        return (
-            f"{sum(p.count for p in result.plants if p.outlook == outlook)} of {total}"
-        )
+        found = sum(p.count for p in result.plants if p.outlook == outlook)
+        return f"{found} of {total}" if total else "–"
 
     tiles = [
         Tile(

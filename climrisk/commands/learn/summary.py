@@ -28,4 +28,7 @@ def learn_summary(result: LearnResult, _: date) -> Summary:
         ),
     ]
     days = f"{day_of(result.first)} to {day_of(result.last)}"
-    return summary(learn_answer(result), [result.spot, days], tiles=tiles)
+    answer = learn_answer(result)
+    warmer = answer.headline.rpartition(": ")[2]
+    title = warmer[:1].upper() + warmer[1:]
+    return summary(answer, [result.spot, days], tiles=tiles, title=title)

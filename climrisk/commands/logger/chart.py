@@ -6,7 +6,7 @@ from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
 from climrisk.commands.logger.result import DayRow, LoggerResult
-from climrisk.render.charts.style import BLUES, GRID, INK, MUTED, ORANGE, styled
+from climrisk.render.charts.style import BLUES, GRID, INK, MUTED, styled
 
 if TYPE_CHECKING:
     from plotly.graph_objects import Figure
@@ -42,7 +42,7 @@ def record_days(result: LoggerResult) -> Figure:
             x=[d.date for d in marked],
             y=[lowest - 2.0] * len(marked),
             mode="markers",
-            marker={"symbol": "triangle-up-open", "size": 9, "color": ORANGE},
+            marker={"symbol": "triangle-up-open", "size": 9, "color": INK},
             customdata=[d.marked for d in marked],
             hovertemplate="%{x|%d %b %Y}: %{customdata} flagged<extra></extra>",
         )

@@ -24,4 +24,8 @@ def remedies_summary(result: RemediesResult, _: date) -> Summary:
         value = "nothing" if saved is None else f"−{plural(middle(saved) / 24, 'day')}"
         tiles.append(Tile(words, value, "" if best is None else best.name))
     understood = [result.plant, bare_spot(result.spot.words), pot_words(result.pot)]
-    return summary(remedies_answer(result), understood, tiles=tiles)
+    answer = remedies_answer(result)
+    # The question line names plant and spot already.
+    cold = answer.headline.rpartition(": ")[2]
+    title = cold[:1].upper() + cold[1:]
+    return summary(answer, understood, tiles=tiles, title=title)

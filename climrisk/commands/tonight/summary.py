@@ -15,11 +15,13 @@ from climrisk.render.summary import Summary, summary
 
 def tonight_summary(result: TonightResult, _: date) -> Summary:
     """Return tonight: the counts are the title, the spots are the chart."""
+    day = date.fromisoformat(result.night.evening)
     return summary(
         tonight_answer(result),
         [lambda viewer: _lowest(result, viewer), *_sky(result)],
         draw=lambda viewer: evening_svg(result, viewer),
         chart_title="Lowest tonight, by spot",
+        lead=f"Night of {day:%A} {day.day} {day:%B}; be done before dark.",
     )
 
 
@@ -38,7 +40,8 @@ def _sky(result: TonightResult) -> list[str | Callable[[Viewer], str]]:
     wind = night.wind_m_s
     if wind is not None:
         parts.append(lambda viewer: f"wind {viewer.speed(wind)}")
-    parts += [f"{a.variable.replace('_', ' ')} assumed" for a in result.assumed]
+    shown = ("wind", "cloud")
+    parts += [f"{a.variable} assumed" for a in result.assumed if a.variable in shown]
     if result.forecast.kind != "words":
         parts.append(f"forecast for {result.forecast.place}")
     return parts
