@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import secrets
-from collections.abc import Awaitable, Callable, Mapping
+from collections.abc import Awaitable, Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Any, Protocol
@@ -35,6 +35,7 @@ from climrisk.render.charts.drawings import drawn_kinds, facing_svg
 from climrisk.spot.kinds import spot_kind
 from climrisk.web.app_state import DEMO_HOME, AppState, NoWeather
 from climrisk.web.asks import WeatherAsk
+from climrisk.web.choices import choices
 from climrisk.web.documents import http_status
 from climrisk.web.home_form import change
 from climrisk.web.job_queue import Job
@@ -101,6 +102,7 @@ def add_plants(
         ("/plants/paste", plants.pasting),
         ("/plants/edit", plants.editing),
         ("/plants/move", plants.moving),
+        ("/plants/carry", plants.carrying),
         ("/plants/plant", plants.plant),
         ("/plants/helps", plants.helps),
         ("/plants/spots", plants.spots),
@@ -116,6 +118,7 @@ def add_plants(
         ("/plants/paste", plants.pasted),
         ("/plants/edit", plants.edited),
         ("/plants/move", plants.moved),
+        ("/plants/carry", plants.carried),
         ("/plants/spot", plants.spot_saved),
         ("/plants/spots", plants.spot_removed),
     ):
@@ -336,6 +339,38 @@ class _Plants:
             return await self.moving(request, fault=error.line())
         back = self._back(given, "/plants")
         return RedirectResponse(self.back_to(back, changed=done), 303)
+
+    async def carrying(self, request: Request) -> Response:
+        """Ask which plants were carried in or out."""
+        return self._carry_form(request, [])
+
+    async def carried(self, request: Request) -> Response:
+        """Note several plants as carried in or out on a day."""
+        form = await self._form(request)
+        asked = [*form, ("do", "carried")]
+        try:
+            done = await run_in_threadpool(change, self.state, asked)
+        except ClimriskError as error:
+            return self._carry_form(request, form, error.line())
+        return RedirectResponse(self.back_to("/plants", changed=done), 303)
+
+    def _carry_form(
+        self, request: Request, form: Sequence[tuple[str, str]], fault: str = ""
+    ) -> Response:
+        home = self._own_home()
+        if home is None:
+            return self.page(request, "refused.html", fault=_NO_HOME, status=422)
+        return self.page(
+            request,
+            "plants_carry.html",
+            status=422 if fault else 200,
+            screen=BY_PATH["plants"],
+            fault=fault,
+            given=dict(form),
+            ticked={value for key, value in form if key == "row"},
+            placed=choices(self.state, []).placed,
+            once=secrets.token_hex(8),
+        )
 
     async def pasting(self, request: Request) -> Response:
         """Ask for a list of plants."""
