@@ -41,6 +41,7 @@ _ALSO = {
 }
 _LENGTH = re.compile(r'^(\d+(?:[.,]\d+)?)\s*(cm|mm|in|inch|inches|"|”)?$')
 _SIZE = r'\d+(?:[.,]\d+)?\s*(?:cm|mm|in|inch|inches|"|”)'
+_ELSEWHERE = re.compile(r"^(.+?)\s+(?:on|in|at)\s+(?:the |my )?(.+)$", re.IGNORECASE)
 _BULLET = re.compile(r"^(?:[-*•·–]|\d{1,3}[.)](?!\d))\s*")
 _CM = {"mm": 0.1, "in": 2.54, "inch": 2.54, "inches": 2.54, '"': 2.54, "”": 2.54}
 _MOST_ROWS = 5000
@@ -200,6 +201,12 @@ def _cells(line: str, places: Sequence[str]) -> dict[str, str]:
     out: dict[str, str] = {}
     # What stands behind the name, from the end: a spot, a number, a size.
     first = _behind(first, places, out)
+    elsewhere = _ELSEWHERE.match(first)
+    if elsewhere and "spot" not in out and not _is_name(first):
+        # A spot that the home does not have: which one it is, is asked.
+        name = _behind(elsewhere[1], places, out)
+        if _is_name(name):
+            first, out["spot"] = name, elsewhere[2]
     notes = [c for c in more if c and _behind(f", {c}", places, out)]
     out["name"] = first
     if notes:

@@ -294,8 +294,11 @@ class Home(Part):
 
     def entries(self) -> Iterator[tuple[HomePlant, Profile]]:
         """Yield every plant with its profile."""
+        known: dict[str, Profile] = {}
         for plant in self.plant:
-            yield plant, self.profile(plant.name)
+            if plant.name not in known:
+                known[plant.name] = self.profile(plant.name)
+            yield plant, known[plant.name]
 
     @property
     def place(self) -> tuple[float, ...] | None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from difflib import SequenceMatcher
 from pathlib import Path
 from typing import Any
 
@@ -15,11 +16,13 @@ from climrisk.core.wording import listed, plural
 from climrisk.home import Home, HomeEdit, read_home
 from climrisk.home.collection import PlantRow, length_cm, read_pasted
 from climrisk.plants.names import resolve
-from climrisk.plants.registry import AmbiguousPlant, UnknownPlant
+from climrisk.plants.registry import AmbiguousPlant, UnknownPlant, index, key
 
 #: Fields of a form that become keys of a plant or a spot as they are.
 PLANT_WORDS = ("label", "spot", "room", "pot", "medium", "wetness", "state")
 SPOT_WORDS = ("kind", "facing", "room")
+#: Names more alike than this differ by a wrong letter.
+_MISSPELT = 0.85
 #: Up to so many plants a notice names one by one.
 _FEW = 3
 
@@ -109,8 +112,9 @@ def meaning(typed: str, home: Home | None = None) -> Meaning:
 def add_plant(home: HomeEdit, form: Form) -> Done:
     """Add a plant to its spot."""
     values = _plant_values(form)
-    # A name that the profile does not have is the grower's own word for the plant.
-    values["label"] = values.get("label") or _own_word(form)
+    values["label"] = values.get("label") or own_word(
+        form.given["name"], values["name"]
+    )
     values["spot"] = form.needed("spot", "the spot")
     home.add("plant", **values)
     return Done(f"{_title(values)} added on {values['spot']}", "Undo adding")
@@ -284,10 +288,19 @@ def _plant_values(form: Form) -> dict[str, Any]:
     return values
 
 
-def _own_word(form: Form) -> str | None:
-    """Return what was typed where something else was meant by it."""
-    typed, means = form.given.get("name", ""), form.given.get("means")
-    return typed if means and typed and typed != means else None
+def own_word(typed: str, name: str) -> str | None:
+    """Return a typed name as its grower's word for a plant; None where it says no more.
+
+    The name of the profile says no more, nor does a name of it with a wrong letter.
+    """
+    word = key(typed)
+    for entry in index():
+        if entry.name == name:
+            known = [key(n) for n in (entry.name, *entry.names)]
+            wrong = (SequenceMatcher(None, word, n).ratio() for n in known)
+            if word == known[0] or (word not in known and max(wrong) > _MISSPELT):
+                return None
+    return typed if typed != name else None
 
 
 def _spot_values(form: Form) -> dict[str, Any]:

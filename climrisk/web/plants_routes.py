@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import secrets
-from collections.abc import Awaitable, Callable, Mapping
+from collections.abc import Awaitable, Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Any, Protocol
@@ -24,6 +24,8 @@ from climrisk.commands.calendar.ribbon import (
     year_ribbon,
 )
 from climrisk.commands.calendar.sheet import sheet_parts
+from climrisk.commands.remedies.result import RemediesResult
+from climrisk.commands.remedies.text import saves
 from climrisk.commands.shared.home_tables import labels_table
 from climrisk.core.calendar import today_here
 from climrisk.core.errors import ClimriskError, InputError
@@ -33,6 +35,7 @@ from climrisk.render.charts.drawings import drawn_kinds, facing_svg
 from climrisk.spot.kinds import spot_kind
 from climrisk.web.app_state import DEMO_HOME, AppState, NoWeather
 from climrisk.web.asks import WeatherAsk
+from climrisk.web.choices import choices
 from climrisk.web.documents import http_status
 from climrisk.web.home_form import change
 from climrisk.web.job_queue import Job
@@ -46,9 +49,11 @@ SHOWING = ("place", "sort", "find", "labels")
 #: Screens whose pages are made here.
 OWN_PAGES = ("plants", "print")
 #: So long the list waits for its dates before it is shown without them.
-_PATIENCE_S = 0.6
+_PATIENCE_S = 0.4
 _MOST_FIELDS = 8000
 _SHOWN_NEAR = 6
+#: Remedies on the page of a plant.
+_BEST = 3
 #: What a row's button does, and the form that it stands for.
 _BUTTONS = {
     "inside": {"do": "carried", "way": "in"},
@@ -97,7 +102,9 @@ def add_plants(
         ("/plants/paste", plants.pasting),
         ("/plants/edit", plants.editing),
         ("/plants/move", plants.moving),
+        ("/plants/carry", plants.carrying),
         ("/plants/plant", plants.plant),
+        ("/plants/helps", plants.helps),
         ("/plants/spots", plants.spots),
         ("/plants/spot", plants.spot),
         ("/print", plants.sheet),
@@ -111,6 +118,7 @@ def add_plants(
         ("/plants/paste", plants.pasted),
         ("/plants/edit", plants.edited),
         ("/plants/move", plants.moved),
+        ("/plants/carry", plants.carried),
         ("/plants/spot", plants.spot_saved),
         ("/plants/spots", plants.spot_removed),
     ):
@@ -243,15 +251,13 @@ class _Plants:
         given = dict(form)
         home = self._own_home()
         meant = meaning(given.get("name", ""), home)
-        means = given.get("means") or meant.name
-        if given.get("other") and meaning(given["other"], home).name:
-            means = meaning(given["other"], home).name
-        if not given.get("name") or (means is None):
-            fault = "" if given.get("name") else "Which plant is it?"
-            return self._plant_form(request, given, what, fault=fault, status=422)
-        if means and (meant.name is None or meant.read_as or given.get("means")):
-            form.append(("means", means))
-        form.append(("do", f"{what}-plant"))
+        picked = given.get("means", "")
+        means = meant.name or meaning(picked, home).name
+        if means is None:
+            return self._plant_form(request, given, what, status=422)
+        if meant.unknown:
+            form.append(("name", picked))
+        form += [("means", means), ("do", f"{what}-plant")]
         inches = Preferences.of(request).viewer.measures == "us"
         try:
             done = await run_in_threadpool(change, self.state, form, inches=inches)
@@ -333,6 +339,38 @@ class _Plants:
             return await self.moving(request, fault=error.line())
         back = self._back(given, "/plants")
         return RedirectResponse(self.back_to(back, changed=done), 303)
+
+    async def carrying(self, request: Request) -> Response:
+        """Ask which plants were carried in or out."""
+        return self._carry_form(request, [])
+
+    async def carried(self, request: Request) -> Response:
+        """Note several plants as carried in or out on a day."""
+        form = await self._form(request)
+        asked = [*form, ("do", "carried")]
+        try:
+            done = await run_in_threadpool(change, self.state, asked)
+        except ClimriskError as error:
+            return self._carry_form(request, form, error.line())
+        return RedirectResponse(self.back_to("/plants", changed=done), 303)
+
+    def _carry_form(
+        self, request: Request, form: Sequence[tuple[str, str]], fault: str = ""
+    ) -> Response:
+        home = self._own_home()
+        if home is None:
+            return self.page(request, "refused.html", fault=_NO_HOME, status=422)
+        return self.page(
+            request,
+            "plants_carry.html",
+            status=422 if fault else 200,
+            screen=BY_PATH["plants"],
+            fault=fault,
+            given=dict(form),
+            ticked={value for key, value in form if key == "row"},
+            placed=choices(self.state, []).placed,
+            once=secrets.token_hex(8),
+        )
 
     async def pasting(self, request: Request) -> Response:
         """Ask for a list of plants."""
@@ -438,6 +476,32 @@ class _Plants:
             asked=urlencode(asked),
             size=_size_text(plant, request),
             **_drawings(),
+        )
+
+    async def helps(self, request: Request) -> Response:
+        """Return what helps a plant most, for its page."""
+        screen = BY_PATH["help"]
+        ask, fault = self.read(screen, request)
+        result: RemediesResult | None = None
+        job: Job | None = None
+        if ask is not None:
+            try:
+                job = self.state.jobs.submit(self.state.task(screen, ask))
+                result, job = await self.state.result(job, _PATIENCE_S), None
+            except TimeoutError:
+                pass
+            except ClimriskError as error:
+                fault, job = error.line(), None
+        found = [] if result is None else [r for r in result.remedies if r.clear]
+        return self.page(
+            request,
+            "plants_helps.html",
+            fault=fault,
+            job=job,
+            result=result,
+            helps=found[:_BEST],
+            saves=saves,
+            asked=request.url.query,
         )
 
     def _plant_of(self, ref: str) -> tuple[str, HomePlant, str] | None:

@@ -161,9 +161,9 @@ def collection(
         rows = [_named_row(line, span, viewer) for line in lines]
     else:
         rows = [
-            _row(home, plant, ref, unique, by_ref.get(ref), span, viewer, today)
-            for plant, ref, unique in zip(
-                home.plant, references(home.plant), home.plant_names, strict=True
+            _row(home, *entry, ref, unique, by_ref.get(ref), span, viewer, today)
+            for entry, ref, unique in zip(
+                home.entries(), references(home.plant), home.plant_names, strict=True
             )
         ]
     shown = [
@@ -200,6 +200,7 @@ def _today(today: date) -> str:
 def _row(
     home: Home,
     plant: HomePlant,
+    profile: Profile,
     ref: str,
     unique: str,
     line: Line | None,
@@ -207,7 +208,6 @@ def _row(
     viewer: Viewer,
     today: date,
 ) -> Row:
-    profile = home.profile(plant.name)
     now = home.now_at(plant, today)
     about = [now.name]
     if plant.label and key(plant.label) != key(profile.name):

@@ -124,6 +124,7 @@ Masdevallia, the white one | Masdevallia | | 1 | 12 | the white one
 4x Cacti, desert (shelf) | Cacti, desert | shelf | 4 | 12 |
 Clivia - Back room | Clivia | Back room | 1 | 12 |
 Masdevallia; 3; balcony | Masdevallia | balcony | 3 | 12 |
+moth orchid x 2 on my terrace | Phalaenopsis hybrids | terrace | 2 | 12 | moth orchid
 Dendrobium nobile type 3 | Dendrobium nobile type | | 3 | 12 |
 """
 

@@ -12,6 +12,7 @@ from climrisk.commands.calendar.ribbon import moving_days
 from climrisk.commands.calendar.text import should_be_inside
 from climrisk.core.calendar import MONTH_NAMES
 from climrisk.core.wording import listed, plural
+from climrisk.plants.registry import short_name
 from climrisk.render.answer import brief
 
 Group = Literal["late", "next", "later", "out", "inside"]
@@ -195,7 +196,8 @@ def _named(lines: Sequence[Line]) -> str:
 
 
 def _counted(row: PlantMonths) -> str:
-    return f"{row.count} {row.label}" if row.count > 1 else row.label
+    name = short_name(row.label)
+    return f"{row.count} {name}" if row.count > 1 else name
 
 
 def _whither(lines: Sequence[Line]) -> str:

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from functools import lru_cache
 from html import escape
 from itertools import groupby
 from typing import Literal
@@ -103,9 +104,25 @@ def year_ribbon(row: PlantMonths, span: Span) -> list[Stretch]:
     row : PlantMonths
     span : Span
     """
+    into, out = (None, None) if row.indoors else moving_days(row)
+    months = tuple(row.states[str(m)] for m in range(1, 13))
+    if row.indoors:
+        months = ("in",) * 12
+    return list(_stretches(span, months, into, out, tuple(row.retreat_months)))
+
+
+#: Of hundreds of plants at one spot many have the same year.
+@lru_cache(maxsize=512)
+def _stretches(
+    span: Span,
+    months: tuple[Stay, ...],
+    into: str | None,
+    out_from: str | None,
+    away: tuple[int, ...],
+) -> tuple[Stretch, ...]:
     count = (span.end - span.first).days
     days = [span.first + timedelta(days=i) for i in range(count)]
-    stays = [(day, _stay(row, day)) for day in days]
+    stays = [(day, _stay(day, months, into, out_from, away)) for day in days]
     out = []
     for stay, group in groupby(stays, key=lambda pair: pair[1]):
         together = [day for day, _ in group]
@@ -113,22 +130,25 @@ def year_ribbon(row: PlantMonths, span: Span) -> list[Stretch]:
         left, right = span.place_pct(first), span.place_pct(end)
         word = _word_pct(stay, left, right, span.place_pct(span.today))
         out.append(Stretch(stay, first, end, left, right - left, word))
-    return out
+    return tuple(out)
 
 
-def _stay(row: PlantMonths, day: date) -> Stay:
-    if row.indoors:
-        return "in"
-    into, out = moving_days(row)
+def _stay(
+    day: date,
+    months: tuple[Stay, ...],
+    into: str | None,
+    out: str | None,
+    away: tuple[int, ...],
+) -> Stay:
     if _between(day, into, out):
         return "in"
-    if day.month in row.retreat_months:
+    if day.month in away:
         return "away"
-    state = row.states[str(day.month)]
+    state = months[day.month - 1]
     if state == "in" and into is not None and out is not None:
         # Outside the dates, in a month that one of them divides: as the month beside.
         step = 1 if _after(day, out) else -1
-        beside = row.states[str((day.month - 1 + step) % 12 + 1)]
+        beside = months[(day.month - 1 + step) % 12]
         return "watch" if beside == "in" else beside
     return state
 
