@@ -119,11 +119,11 @@ class AppState:
         home = self.home_of(carried)
         if home is not None:
             return home.name + (" (invented)" if home.weather.demo else "")
+        if carried.get("log"):
+            return "a logger's file"
         for key in ("town", "station", "at"):
             if carried.get(key):
                 return f"{key} {carried[key]}" if key == "station" else carried[key]
-        if carried.get("log"):
-            return "a logger's file"
         return "Veladrag (invented)" if carried.get("demo") else "none chosen"
 
     def public_text(self, line: str) -> str:

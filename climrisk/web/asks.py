@@ -11,7 +11,7 @@ from typing import Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, create_model, model_validator
 
-from climrisk.weather.selection import WeatherChoice, parse_at
+from climrisk.weather.selection import WeatherChoice, located, parse_at
 
 #: How the annotations of `climrisk.commands.api` are asked for.
 _KINDS: dict[str, Any] = {
@@ -89,7 +89,7 @@ class WeatherAsk(BaseModel):
 
     def choice(self, log_file: Callable[[str], Any]) -> WeatherChoice:
         """Return the choice as the command line would make it."""
-        return WeatherChoice(
+        choice = WeatherChoice(
             demo=self.demo,
             file=None if self.log is None else log_file(self.log),
             town=self.town,
@@ -108,6 +108,8 @@ class WeatherAsk(BaseModel):
             column=self.column,
             measured_at=self.measured_at,
         )
+        # A logger's file may say its town, which stands for its coordinates.
+        return located(choice)
 
     def options(self) -> dict[str, Any]:
         """Return what is asked beside the weather, as a call takes it."""

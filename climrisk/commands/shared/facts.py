@@ -14,14 +14,14 @@ def bare_spot(words: str) -> str:
     """Return the words of a spot without their article."""
     for article in ("a ", "an ", "the "):
         if words.startswith(article):
-            return words.removeprefix(article)
-    return words
+            words = words.removeprefix(article)
+    return words.removesuffix(" in town")
 
 
-def pot_words(pot: PotInfo) -> str:
-    """Return a pot in a few words."""
+def pot_words(pot: PotInfo) -> list[str]:
+    """Return a pot in a few words, and its medium."""
     kind, medium = (name.replace("-", " ") for name in (pot.kind, pot.medium))
-    return f"{pot.diameter_cm:g} cm {kind}, {medium}"
+    return [f"{pot.diameter_cm:g} cm {kind}", medium]
 
 
 def day_words(iso: str | None) -> str:
