@@ -36,7 +36,12 @@ def check_summary(result: AssessResult | AssessSeveral, today: date) -> Summary:
         return assess_summary(result, today)
     first = result.choices[0].result
     understood = [result.asked, bare_spot(first.spot.words), *pot_words(first.pot)]
-    return summary(_without_command(several_answer(result)), understood)
+    return summary(_without_command(several_answer(result, _no_command)), understood)
+
+
+def _no_command(**_: str) -> str:
+    """Return nothing: the page offers links, where a terminal shows a command."""
+    return ""
 
 
 def _without_command(answer: Answer) -> Answer:
