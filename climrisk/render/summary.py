@@ -193,7 +193,9 @@ def tiles_of(answer: Answer, more: Sequence[Tile] = ()) -> list[Tile]:
 
 def for_page(text: str) -> str:
     """Return a text of the terminal without what only the terminal can do."""
-    return _STEP.sub("", _OPTION.sub("", text)).strip()
+    shown = _STEP.sub("", _OPTION.sub("", text)).strip()
+    # What was cut off after a semicolon leaves a full sentence.
+    return shown[:-1] + "." if shown.endswith(";") else shown
 
 
 def short_months(text: str) -> str:

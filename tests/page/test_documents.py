@@ -138,7 +138,7 @@ def test_an_open_name_gets_one_question_and_all_answers(client, capsys):
     assert main(["assess", "Dendrobium", "--demo", *flags]) == 0
     assert answer.json() == printed(capsys)
     page = client.get("/check", params=asked, follow_redirects=True)
-    while "Working on it" in page.text:
+    while 'class="card progress working"' in page.text:
         page = client.get("/check", params=asked)
     assert answer.json()["question"] in page.text.replace("&#39;", "'")
 

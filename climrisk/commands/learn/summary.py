@@ -31,4 +31,6 @@ def learn_summary(result: LearnResult, _: date) -> Summary:
     answer = learn_answer(result)
     warmer = answer.headline.rpartition(": ")[2]
     title = warmer[:1].upper() + warmer[1:]
-    return summary(answer, [result.spot, days], tiles=tiles, title=title)
+    return summary(
+        answer, [result.spot.replace("-", " "), days], tiles=tiles, title=title
+    )

@@ -20,11 +20,9 @@ def pots_summary(result: PotsResult, _: date) -> Summary:
         Tile("Coldest roots", temperature(cold.lowest_c), _named(cold, result)),
         Tile("First dry, winter", _days(dry), _named(dry, result)),
     ]
-    return summary(
-        pots_answer(result),
-        [plural(len(result.pots), "pot"), result.spot, result.plant or ""],
-        tiles=tiles,
-    )
+    spot = result.spot.replace("-", " ")
+    understood = [plural(len(result.pots), "pot"), spot, result.plant or ""]
+    return summary(pots_answer(result), understood, tiles=tiles)
 
 
 def _named(pot: PotRow, result: PotsResult) -> str:

@@ -24,7 +24,7 @@ def spots_summary(result: SpotsResult, _: date) -> Summary:
     ]
     return summary(
         spots_answer(result),
-        [result.plant, plural(len(result.spots), "spot"), result.pot],
+        [result.plant, plural(len(result.spots), "spot"), result.pot.replace("-", " ")],
         word=word,
         tiles=tiles,
     )
