@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 from climrisk.core.calendar import MONTH_NAMES
 from climrisk.render.answer import Answer, Rows, Words, cautions_line
+from climrisk.render.display_units import READER
 
 if TYPE_CHECKING:
     from climrisk.render.display_units import Viewer
@@ -25,7 +26,7 @@ _NAMED = re.compile(
 _OPTION = re.compile(r"\s*\(--[a-z-]+\)")
 _STEP = re.compile(r"(?:^|(?<=[.;] ))[^.;]*(?:--[a-z]|\bclimrisk [a-z])[^.;]*[.;]?\s*")
 #: What the question line says already.
-_POT = re.compile(r"^Pot: [^.]*\. ")
+_POT = re.compile(r"^Pot: .*?\. (?=[A-Z])")
 _NO_ZERO = re.compile(r"−0\.0(?!\d)")
 #: A verdict at the end of a headline, which the page shows as such.
 _CAPITALS = re.compile(r": [^a-z]+$")
@@ -76,7 +77,7 @@ class Summary:
         Three, or none.
     facts : sequence of Fact
     lists : sequence of Listed
-    understood : sequence of str, or of callables that make one for a viewer
+    understood : sequence of str
         The question as it was read, its subject first.
     beside : sequence of str
         What limits a verdict.
@@ -90,7 +91,7 @@ class Summary:
     """
 
     title: str
-    understood: Sequence[str | Callable[[Viewer], str]]
+    understood: Sequence[str]
     word: str = ""
     lead: str = ""
     more: Sequence[str] = ()
@@ -103,38 +104,14 @@ class Summary:
     chart: str = ""
     chart_title: str = ""
 
-    def read_by(self, viewer: Viewer) -> Summary:
-        """Return it in a reader's units and order of dates, with its chart drawn."""
-
-        def text(words: str) -> str:
-            shown = _MINUS.sub("−", viewer.text(words))
-            return _NO_ZERO.sub("0.0", shown)
-
-        return replace(
-            self,
-            title=text(self.title),
-            understood=[
-                text(part) if isinstance(part, str) else part(viewer)
-                for part in self.understood
-            ],
-            lead=text(self.lead),
-            more=[text(words) for words in self.more],
-            tiles=[
-                Tile(text(t.label), short_months(text(t.value)), text(t.note))
-                for t in self.tiles
-            ],
-            facts=[Fact(f.title, text(f.text)) for f in self.facts],
-            lists=[_read(one, viewer) for one in self.lists],
-            beside=[text(words) for words in self.beside],
-            careful=text(self.careful),
-            chart="" if self.draw is None else self.draw(viewer),
-            chart_title=text(self.chart_title),
-        )
+    def drawn_for(self, viewer: Viewer) -> Summary:
+        """Return it with its chart drawn; its texts are the reader's already."""
+        return replace(self, chart="" if self.draw is None else self.draw(viewer))
 
 
 def summary(
     answer: Answer,
-    understood: Sequence[str | Callable[[Viewer], str]],
+    understood: Sequence[str],
     *,
     word: str = "",
     tiles: Sequence[Tile] = (),
@@ -147,7 +124,8 @@ def summary(
     """Return the summary of a short answer.
 
     Rows that became tiles, and the row of months that the chart shows, are left out. A
-    `title` or `lead` of one's own takes the place of the answer's.
+    `title` or `lead` of one's own takes the place of the answer's. Texts are written in
+    the units and order of dates of who reads (`climrisk.render.display_units.READER`).
     """
     more, facts, lists = [], [], []
     for part in answer.parts:
@@ -161,22 +139,24 @@ def summary(
             elif words:
                 more.append(words)
         elif part.rows and not (_are_months(part) or _are_tiles(part, tiles)):
-            rows = [[for_page(cell) for cell in row] for row in part.rows]
-            lists.append(Listed(rows, part.header))
-    title = title or (_CAPITALS.sub("", answer.headline) if word else answer.headline)
+            lists.append(_listed(part))
+    headline = for_page(answer.headline)
     return Summary(
-        title=for_page(title),
-        understood=[part for part in understood if part],
+        title=for_page(title) or (_CAPITALS.sub("", headline) if word else headline),
+        understood=[for_page(part) for part in understood if part],
         word=word,
-        lead=lead,
+        lead=for_page(lead),
         more=more,
-        tiles=tiles,
+        tiles=[
+            Tile(for_page(t.label), short_months(for_page(t.value)), for_page(t.note))
+            for t in tiles
+        ],
         facts=facts,
         lists=lists,
-        beside=beside,
-        careful=cautions_line(answer.cautions),
+        beside=[for_page(words) for words in beside],
+        careful=for_page(cautions_line(answer.cautions)),
         draw=draw,
-        chart_title=chart_title,
+        chart_title=for_page(chart_title),
     )
 
 
@@ -192,7 +172,8 @@ def tiles_of(answer: Answer, more: Sequence[Tile] = ()) -> list[Tile]:
 
 
 def for_page(text: str) -> str:
-    """Return a text of the terminal without what only the terminal can do."""
+    """Return a text as its reader has it, without what only the terminal can do."""
+    text = _NO_ZERO.sub("0.0", _MINUS.sub("−", READER.get().text(text)))
     shown = _STEP.sub("", _OPTION.sub("", text)).strip()
     # What was cut off after a semicolon leaves a full sentence.
     return shown[:-1] + "." if shown.endswith(";") else shown
@@ -219,15 +200,16 @@ def _are_tiles(part: Rows, tiles: Sequence[Tile]) -> bool:
     return _are_facts(part) and all((row[0], row[1]) in shown for row in part.rows)
 
 
-def _read(one: Listed, viewer: Viewer) -> Listed:
-    if not one.header:
-        rows = [[_MINUS.sub("−", viewer.text(c)) for c in row] for row in one.rows]
-        return replace(one, rows=rows)
+def _listed(part: Rows) -> Listed:
+    """Return rows as their reader has them; numbers follow the heading's unit."""
+    if not part.header:
+        return Listed([[for_page(cell) for cell in row] for row in part.rows])
+    viewer = READER.get()
     rows = [
         [
-            _MINUS.sub("−", str(viewer.cell(c, h)))
-            for c, h in zip(row, one.header, strict=True)
+            for_page(str(viewer.cell(c, h)))
+            for c, h in zip(row, part.header, strict=True)
         ]
-        for row in one.rows
+        for row in part.rows
     ]
-    return Listed(rows, [viewer.heading(h) for h in one.header])
+    return Listed(rows, [for_page(head) for head in part.header])

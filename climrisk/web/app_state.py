@@ -18,7 +18,7 @@ from starlette.concurrency import run_in_threadpool
 from climrisk.core.errors import InputError
 from climrisk.core.paths import cache_folder, data_folder
 from climrisk.home import Home, read_home
-from climrisk.render.display_units import Viewer
+from climrisk.render.display_units import Viewer, reading, shown
 from climrisk.render.page import Page
 from climrisk.weather.selection import WeatherChoice
 from climrisk.web.asks import WeatherAsk
@@ -119,11 +119,11 @@ class AppState:
         home = self.home_of(carried)
         if home is not None:
             return home.name + (" (invented)" if home.weather.demo else "")
+        if carried.get("log"):
+            return "a logger's file"
         for key in ("town", "station", "at"):
             if carried.get(key):
                 return f"{key} {carried[key]}" if key == "station" else carried[key]
-        if carried.get("log"):
-            return "a logger's file"
         return "Veladrag (invented)" if carried.get("demo") else "none chosen"
 
     def public_text(self, line: str) -> str:
@@ -157,9 +157,11 @@ class AppState:
         name = (screen.path, key, today, viewer)
         held = self._sheets.get(name)
         if held is None:
-            page = screen.sheet(result, today)
-            page = replace(page, summary=screen.summary(result, today))
-            held = viewer.sheet(page)
+            with reading(viewer):
+                answer = shown(result)
+                page = screen.sheet(answer, today)
+                page = replace(page, summary=screen.summary(answer, today))
+                held = viewer.sheet(page)
             self._sheets[name] = held
             while len(self._sheets) > _MOST_SHEETS:
                 self._sheets.popitem(last=False)

@@ -8,7 +8,7 @@ from threading import Lock
 from typing import TYPE_CHECKING, Any
 from urllib.parse import parse_qsl, urlencode
 
-from climrisk.render.display_units import Viewer
+from climrisk.render.display_units import Viewer, reading, shown
 from climrisk.web.pieces import engine
 
 if TYPE_CHECKING:
@@ -48,13 +48,15 @@ def drawn(
             _KEPT.move_to_end(name)
             return held
     sheet = state.sheet(screen, key, result, today, viewer)
+    with reading(viewer):
+        answer = shown(result)
     text = (
         engine()
         .select_template([f"answer_{screen.path}.html", "answer.html"])
         .render(
             screen=screen,
             sheet=sheet,
-            result=result,
+            result=answer,
             summary=sheet.summary,
             show=viewer.text,
             viewer=viewer,

@@ -77,6 +77,7 @@ def page_message(line: str, folders: Iterable[object] = ()) -> str:
             line = line.replace(folder + os.sep, "")
     line = _ABSOLUTE.sub(r"\1", line)
     line = re.sub(rf"\b{UPLOAD_PREFIX}[0-9a-f]{{16}}-", "", line)
+    line = re.sub(r"\b[0-9a-f]{16}/", "", line)
     line = _ADDRESS.sub("an address", line)
     line = _COMMAND.sub("", line)
     line = _OWN_ADDRESS.sub("", line)

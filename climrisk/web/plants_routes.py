@@ -258,7 +258,7 @@ class _Plants:
         if meant.unknown:
             form.append(("name", picked))
         form += [("means", means), ("do", f"{what}-plant")]
-        inches = Preferences.of(request).viewer.measures == "us"
+        inches = Preferences.of(request).viewer.units == "us"
         try:
             done = await run_in_threadpool(change, self.state, form, inches=inches)
         except ClimriskError as error:
@@ -766,6 +766,6 @@ def _described(meant: Meaning) -> dict[str, Any]:
 
 def _size_text(plant: HomePlant, request: Request) -> str:
     """Return a pot's diameter in the reader's unit."""
-    if Preferences.of(request).viewer.measures == "us":
+    if Preferences.of(request).viewer.units == "us":
         return f"{plant.pot_diameter_cm / 2.54:.1f} in".replace(".0 in", " in")
     return f"{plant.pot_diameter_cm:g} cm"

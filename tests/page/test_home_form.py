@@ -65,7 +65,7 @@ def test_a_home_is_begun_added_to_and_taken_back(own):
         ({**PLANT, "name": "blu vanda"}, "Did you mean blue vanda"),
         ({**PLANT, "spot": "cellar"}, "no spot here"),
         ({**PLANT, "pot": "bucket"}, "thin-plastic"),
-        ({**PLANT, "pot_diameter_cm": "wide"}, "such as 12 cm or 5 in"),
+        ({**PLANT, "pot_diameter_cm": "wide"}, "Not a pot size"),
         ({**PLANT, "count": "0"}, "count"),
         ({"do": "remove-plant", "called": "Nobody"}, "No such plant"),
         ({"do": "add-spot", "name": "x", "kind": "moon"}, "open-rail"),

@@ -6,13 +6,13 @@ from datetime import date, datetime, timedelta
 
 import icalendar
 import pytest
+from climrisk.commands.home_api import tonight
 from loopback_weather import LoopbackWeather
 from starlette.testclient import TestClient
 
 from climrisk.commands.api import calendar
 from climrisk.commands.calendar.exports import calendar_ics
 from climrisk.commands.carried.compute import carried
-from climrisk.commands.home_api import tonight
 from climrisk.home import demo_home_text
 from climrisk.weather.selection import WeatherChoice
 from climrisk.web.app import make_app

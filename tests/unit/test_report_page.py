@@ -8,10 +8,10 @@ import struct
 from datetime import date
 
 import pytest
+from climrisk.commands.shared.files import assess_files, winter_files
 
 from climrisk.cli.main import main
 from climrisk.commands.assess.compute import assess
-from climrisk.commands.shared.files import assess_files, winter_files
 from climrisk.commands.shared.pages import assess_page
 from climrisk.commands.shared.parse import PotWords, question
 from climrisk.commands.winter.compute import winter
@@ -92,7 +92,7 @@ def test_nothing_scrolls_sideways(opened, report, width):
 def test_a_long_table_stays_one_line_a_row_on_a_phone(opened, report):
     page, _, _ = opened(report, width=360)
     page.evaluate("document.querySelectorAll('details').forEach(d => d.open = true)")
-    nights = page.locator("table", has_text="2024-11-07").last
+    nights = page.locator("table", has_text="7 Nov 2024").last
     row = nights.locator("tbody tr").nth(6)
     assert row.bounding_box()["height"] < 40
     assert nights.locator("thead").is_visible()

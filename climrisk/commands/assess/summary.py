@@ -21,7 +21,7 @@ def assess_summary(result: AssessResult, today: date) -> Summary:
     beside += ["every cold night counts as harmful"] if found.strict else []
     return summary(
         answer,
-        [result.plant.name, bare_spot(result.spot.words), pot_words(result.pot)],
+        [result.plant.name, bare_spot(result.spot.words), *pot_words(result.pot)],
         word=found.word,
         tiles=tiles_of(answer, _more_facts(result)),
         beside=beside,
@@ -35,8 +35,13 @@ def check_summary(result: AssessResult | AssessSeveral, today: date) -> Summary:
     if isinstance(result, AssessResult):
         return assess_summary(result, today)
     first = result.choices[0].result
-    understood = [result.asked, bare_spot(first.spot.words), pot_words(first.pot)]
-    return summary(_without_command(several_answer(result)), understood)
+    understood = [result.asked, bare_spot(first.spot.words), *pot_words(first.pot)]
+    return summary(_without_command(several_answer(result, _no_command)), understood)
+
+
+def _no_command(**_: str) -> str:
+    """Return nothing: the page offers links, where a terminal shows a command."""
+    return ""
 
 
 def _without_command(answer: Answer) -> Answer:

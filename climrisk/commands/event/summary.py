@@ -6,7 +6,7 @@ from datetime import date
 
 from climrisk.commands.event.result import EventResult
 from climrisk.commands.event.text import event_answer
-from climrisk.commands.shared.facts import UNKNOWN
+from climrisk.commands.shared.facts import UNKNOWN, temperature
 from climrisk.render.answer import day_of
 from climrisk.render.summary import Summary, Tile, summary
 
@@ -24,7 +24,7 @@ def event_summary(result: EventResult, _: date) -> Summary:
     tiles = [
         Tile(
             "Lowest",
-            UNKNOWN if coldest is None else f"{coldest.lowest_c.mid:.1f} °C",
+            UNKNOWN if coldest is None else temperature(coldest.lowest_c),
             "" if coldest is None else f"on the {coldest.name}",
         ),
         Tile("Expect damage", counted("expect damage"), "by what is reported"),

@@ -6,6 +6,7 @@ from datetime import date
 
 from climrisk.commands.exposure.result import ExposureResult
 from climrisk.commands.exposure.text import exposure_answer
+from climrisk.core import quantities
 from climrisk.render.answer import day_of
 from climrisk.render.charts.month_bars import MonthBars, month_bars_html
 from climrisk.render.display_units import Viewer
@@ -20,7 +21,11 @@ def exposure_summary(result: ExposureResult, _: date) -> Summary:
     first, last = int(weather.first[:4]), int(weather.last[:4])
     tiles = [
         Tile("Hours known", f"{100 * weather.coverage_frac:.0f} %", "of the record"),
-        Tile("Lowest", f"{result.lowest_c:.1f} °C", day_of(result.lowest_at)),
+        Tile(
+            "Lowest",
+            quantities.temperature(result.lowest_c, 1),
+            day_of(result.lowest_at),
+        ),
         Tile("Years", f"{max(1, last - first)}", f"{first} to {last}"),
     ]
     return summary(
@@ -37,7 +42,7 @@ def _months_html(result: ExposureResult, viewer: Viewer) -> str:
     years = max(1.0, result.weather.hours_expected / _HOURS_A_YEAR)
     series = [
         MonthBars(
-            viewer.text(f"hours below {row.threshold_c:g} °C"),
+            viewer.text(f"hours below {quantities.temperature(row.threshold_c)}"),
             {m: hours / years for m, hours in row.by_month.items()},
         )
         for row in sorted(result.below, key=lambda r: -r.threshold_c)

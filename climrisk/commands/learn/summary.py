@@ -7,6 +7,7 @@ from datetime import date
 from climrisk.commands.learn.result import LearnResult
 from climrisk.commands.learn.text import learn_answer
 from climrisk.commands.shared.facts import UNKNOWN
+from climrisk.core import quantities
 from climrisk.render.answer import day_of
 from climrisk.render.summary import Summary, Tile, summary
 
@@ -14,17 +15,17 @@ from climrisk.render.summary import Summary, Tile, summary
 def learn_summary(result: LearnResult, _: date) -> Summary:
     """Return how a spot differs from its station."""
     after, before = result.error_after_k, result.error_before_k
+    calm, windy = (
+        quantities.difference(k, 1, signed=True)
+        for k in (result.offset_still_k, result.offset_windy_k)
+    )
     tiles = [
-        Tile(
-            "On calm nights", f"{result.offset_still_k:+.1f} K", "against the station"
-        ),
-        Tile(
-            "On windy nights", f"{result.offset_windy_k:+.1f} K", "against the station"
-        ),
+        Tile("On calm nights", calm, "against the station"),
+        Tile("On windy nights", windy, "against the station"),
         Tile(
             "Predicted to within",
-            UNKNOWN if after is None else f"±{after:.1f} K",
-            "" if before is None else f"±{before:.1f} K before",
+            UNKNOWN if after is None else f"±{quantities.difference(after, 1)}",
+            "" if before is None else f"±{quantities.difference(before, 1)} before",
         ),
     ]
     days = f"{day_of(result.first)} to {day_of(result.last)}"

@@ -6,6 +6,7 @@ from datetime import date
 
 from climrisk.commands.logger.result import LoggerResult
 from climrisk.commands.logger.text import logger_answer
+from climrisk.core import quantities
 from climrisk.render.summary import Summary, Tile, summary
 
 
@@ -19,6 +20,6 @@ def logger_summary(result: LoggerResult, _: date) -> Summary:
             f"{result.nights_counted} of {result.nights}",
             "known enough",
         ),
-        Tile("Lowest", f"{result.lowest_c:.1f} °C", "by the hour"),
+        Tile("Lowest", quantities.temperature(result.lowest_c, 1), "by the hour"),
     ]
     return summary(logger_answer(result), [result.weather.source], tiles=tiles)

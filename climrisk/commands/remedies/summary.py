@@ -23,7 +23,7 @@ def remedies_summary(result: RemediesResult, _: date) -> Summary:
         saved = None if best is None else best.saved_per_year
         value = "nothing" if saved is None else f"−{plural(middle(saved) / 24, 'day')}"
         tiles.append(Tile(words, value, "" if best is None else best.name))
-    understood = [result.plant, bare_spot(result.spot.words), pot_words(result.pot)]
+    understood = [result.plant, bare_spot(result.spot.words), *pot_words(result.pot)]
     answer = remedies_answer(result)
     # The question line names plant and spot already.
     cold = answer.headline.rpartition(": ")[2]

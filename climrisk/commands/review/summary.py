@@ -7,6 +7,7 @@ from datetime import date
 from climrisk.commands.review.result import ReviewResult
 from climrisk.commands.review.text import review_answer
 from climrisk.commands.shared.facts import UNKNOWN
+from climrisk.core import quantities
 from climrisk.render.answer import day_of
 from climrisk.render.summary import Summary, Tile, summary
 
@@ -23,7 +24,7 @@ def review_summary(result: ReviewResult, _: date) -> Summary:
     tiles = [
         Tile(
             "Coldest night",
-            UNKNOWN if lowest is None else f"{lowest:.1f} °C",
+            UNKNOWN if lowest is None else quantities.temperature(lowest, 1),
             "" if coldest is None else day_of(coldest.evening),
         ),
         Tile(

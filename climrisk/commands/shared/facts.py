@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from climrisk.commands.assess.result import PotInfo
+from climrisk.core import quantities
 from climrisk.core.ranges import Band
 from climrisk.render.answer import day_of
 
@@ -14,14 +15,15 @@ def bare_spot(words: str) -> str:
     """Return the words of a spot without their article."""
     for article in ("a ", "an ", "the "):
         if words.startswith(article):
-            return words.removeprefix(article)
-    return words
+            words = words.removeprefix(article)
+    return words.removesuffix(" in town")
 
 
-def pot_words(pot: PotInfo) -> str:
-    """Return a pot in a few words."""
+def pot_words(pot: PotInfo) -> list[str]:
+    """Return a pot in a few words, and its medium."""
     kind, medium = (name.replace("-", " ") for name in (pot.kind, pot.medium))
-    return f"{pot.diameter_cm:g} cm {kind}, {medium}"
+    size = quantities.quantity(quantities.LENGTH, pot.diameter_cm)
+    return [f"{size} {kind}", medium]
 
 
 def day_words(iso: str | None) -> str:
@@ -31,14 +33,18 @@ def day_words(iso: str | None) -> str:
 
 def temperature(band: Band | None) -> str:
     """Return the middle of a range of temperatures."""
-    return UNKNOWN if band is None or band.mid is None else f"{band.mid:.1f} °C"
+    return (
+        UNKNOWN
+        if band is None or band.mid is None
+        else quantities.temperature(band.mid, 1)
+    )
 
 
 def range_words(band: Band | None) -> str:
     """Return a range of temperatures as words, or nothing where it is unknown."""
     if band is None or band.low is None or band.high is None:
         return ""
-    return f"most likely {band.low:.0f} to {band.high:.0f} °C"
+    return f"most likely {quantities.temperatures(round(band.low), round(band.high))}"
 
 
 def count(band: Band) -> str:

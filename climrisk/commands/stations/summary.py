@@ -7,6 +7,7 @@ from datetime import date
 from climrisk.commands.shared.facts import UNKNOWN
 from climrisk.commands.stations.result import StationsResult
 from climrisk.commands.stations.text import stations_answer
+from climrisk.core import quantities
 from climrisk.render.summary import Summary, Tile, summary
 
 
@@ -17,9 +18,19 @@ def stations_summary(result: StationsResult, _: date) -> Summary:
         best = result.stations[0]
         away, high = best.distance_km, best.elevation_m
         tiles = [
-            Tile("Distance", UNKNOWN if away is None else f"{away:.0f} km", best.name),
             Tile(
-                "Height", UNKNOWN if high is None else f"{high:.0f} m", "above the sea"
+                "Distance",
+                UNKNOWN
+                if away is None
+                else quantities.quantity(quantities.DISTANCE, away, 0),
+                best.name,
+            ),
+            Tile(
+                "Height",
+                UNKNOWN
+                if high is None
+                else quantities.quantity(quantities.HEIGHT, high, 0),
+                "above the sea",
             ),
             Tile("Record since", (best.first or UNKNOWN)[:4], "hours are kept"),
         ]

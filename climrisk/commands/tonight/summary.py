@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import replace
 from datetime import date
 
 from climrisk.commands.tonight.evening_svg import evening_svg
 from climrisk.commands.tonight.result import TonightResult
 from climrisk.commands.tonight.text import tonight_answer
-from climrisk.render.display_units import Viewer
+from climrisk.core.quantities import System, in_units, speed, temperature
+from climrisk.render.display_units import READER
 from climrisk.render.summary import Summary, summary
 
 
@@ -18,28 +17,27 @@ def tonight_summary(result: TonightResult, _: date) -> Summary:
     day = date.fromisoformat(result.night.evening)
     return summary(
         tonight_answer(result),
-        [lambda viewer: _lowest(result, viewer), *_sky(result)],
+        [_lowest(result), *_sky(result)],
         draw=lambda viewer: evening_svg(result, viewer),
         chart_title="Lowest tonight, by spot",
         lead=f"Night of {day:%A} {day.day} {day:%B}; be done before dark.",
     )
 
 
-def _lowest(result: TonightResult, viewer: Viewer) -> str:
+def _lowest(result: TonightResult) -> str:
     """Return the lowest temperature in the reader's unit, and in the other one."""
-    lowest = result.night.lowest_c
-    other = replace(viewer, unit="f" if viewer.unit == "c" else "c")
-    both = [v.temperature(lowest, 0).replace("-", "−") for v in (viewer, other)]
-    return f"{both[0]} ({both[1]})"
+    said = temperature(result.night.lowest_c, 0)
+    first: System = READER.get().units
+    other: System = "metric" if first == "us" else "us"
+    return f"{in_units(said, first)} ({in_units(said, other)})"
 
 
-def _sky(result: TonightResult) -> list[str | Callable[[Viewer], str]]:
+def _sky(result: TonightResult) -> list[str]:
     """Return what was understood of wind and sky, and what was assumed."""
     night = result.night
-    parts: list[str | Callable[[Viewer], str]] = [night.words]
-    wind = night.wind_m_s
-    if wind is not None:
-        parts.append(lambda viewer: f"wind {viewer.speed(wind)}")
+    parts = [night.words]
+    if night.wind_m_s is not None:
+        parts.append(f"wind {speed(night.wind_m_s)}")
     shown = ("wind", "cloud")
     parts += [f"{a.variable} assumed" for a in result.assumed if a.variable in shown]
     if result.forecast.kind != "words":

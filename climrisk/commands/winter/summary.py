@@ -7,6 +7,7 @@ from datetime import date
 from climrisk.commands.shared.facts import UNKNOWN, bare_spot
 from climrisk.commands.winter.result import WinterResult
 from climrisk.commands.winter.text import winter_answer
+from climrisk.core import quantities
 from climrisk.core.wording import plural
 from climrisk.plants.registry import short_name
 from climrisk.render.answer import day_of
@@ -18,21 +19,24 @@ def winter_summary(result: WinterResult, _: date) -> Summary:
     shown = next((w for w in result.winters if w.label == result.shown), None)
     tiles: list[Tile] = []
     if shown is not None and result.thresholds:
-        key = f"{result.thresholds[0].threshold_c:g}"
+        threshold = result.thresholds[0].threshold_c
+        key, limit = f"{threshold:g}", quantities.temperature(threshold)
         nights, hours = shown.cold_nights[key], shown.hours_below[key]
         when = shown.lowest_evening
         tiles = [
             Tile(
-                f"Nights below {key} °C", f"{nights}", f"of {len(result.nights)} nights"
+                f"Nights below {limit}", f"{nights}", f"of {len(result.nights)} nights"
             ),
             Tile(
-                f"Hours below {key} °C",
+                f"Hours below {limit}",
                 f"{hours:,.0f}",
                 f"about {plural(hours / 24, 'day')}",
             ),
             Tile(
                 "Coldest night",
-                UNKNOWN if shown.lowest_c is None else f"{shown.lowest_c:.1f} °C",
+                UNKNOWN
+                if shown.lowest_c is None
+                else quantities.temperature(shown.lowest_c, 1),
                 "" if when is None else day_of(when),
             ),
         ]
