@@ -13,6 +13,7 @@ from climrisk.web.screens import SCREENS
 from climrisk.web.settings import Settings
 from tests.made_files import logger_csv, truth
 from tests.page.conftest import TODAY, served
+from tests.quick import but_quick
 
 pytestmark = pytest.mark.browser
 AXE = (Path(__file__).parents[1] / "vendor" / "axe.min.js").read_text("utf-8")
@@ -88,7 +89,9 @@ def test_every_screen_of_the_menu_is_looked_at():
     assert set(SHOWN) == {s.path for s in SCREENS if s.in_menu}
 
 
-@pytest.mark.parametrize("size", [PHONE, DESK], ids=["360", "1280"])
+@pytest.mark.parametrize(
+    "size", [PHONE, pytest.param(DESK, marks=pytest.mark.long)], ids=["360", "1280"]
+)
 @pytest.mark.parametrize("path", sorted(SHOWN))
 def test_a_screen_answers_and_fits(look, path, size):
     page = look(screen(path), size)
@@ -134,7 +137,9 @@ def test_tonight_shows_its_answer_before_its_question(look):
 
 @pytest.mark.parametrize("path", [*sorted(SHOWN), "start"])
 @pytest.mark.parametrize(
-    ("size", "scheme"), [(PHONE, "light"), (DESK, "dark")], ids=["phone", "dark"]
+    ("size", "scheme"),
+    but_quick([(PHONE, "light"), (DESK, "dark")], (DESK, "dark")),
+    ids=["phone", "dark"],
 )
 def test_axe_finds_nothing_serious(look, path, size, scheme):
     page = look(

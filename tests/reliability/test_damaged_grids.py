@@ -230,7 +230,7 @@ def sources(grid, maps):
 @pytest.mark.parametrize("kind", MANY)
 def test_any_damage_is_read_or_refused(sources, tmp_path, kind, counted):
     """Only HDF5 may end or keep a process: it is tried in another one first."""
-    source, first, last = sources[kind], 0, repeats(40, MANY[kind])
+    source, first, last = sources[kind], 0, repeats(20, MANY[kind])
     refused = stopped = 0
     while first < last:
         path = tmp_path / f"a{source.suffix}"

@@ -6,7 +6,7 @@ from climrisk.cli.main import main
 from climrisk.home import read_home
 from tests.stories.nightly import ask
 
-FEW = ("--demo", "--years", "12", "--members", "3")
+FEW = ("--demo", "--years", "6", "--members", "2")
 
 
 def test_one_question_and_all_answers_side_by_side(capsys):

@@ -97,6 +97,7 @@ def test_pests_are_looked_for_before_and_spring_hardens_off(told):
 
 
 @pytest.mark.parametrize("trips", [2, 5, 9])
+@pytest.mark.long
 def test_more_risk_never_moves_autumn_earlier_or_spring_later(told, trips):
     last: dict[str, tuple[str | None, str | None]] = {}
     for risk in ("0.02", "0.1", "0.15", "0.25", "0.5"):

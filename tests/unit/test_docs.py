@@ -70,6 +70,13 @@ def test_the_readme_is_short_and_its_commands_do_what_it_shows(
     for command, printed in shown:
         assert main(shlex.split(command)[1:]) == 0
         assert capsys.readouterr().out == printed, command
+
+
+@pytest.mark.long
+def test_the_other_commands_of_the_readme_run(capsys, tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv("CLIMRISK_DATA", str(tmp_path / "data"))
+    shutil.copy(ROOT / "examples" / "home.toml", tmp_path / "home.toml")
     others = [x for x in README.splitlines() if x.startswith("    climrisk ")]
     assert len(others) >= 3
     for line in others:
@@ -93,6 +100,7 @@ def test_rooms_of_the_guide_are_those_of_the_package():
         assert f"`{name}`" in guide, name
 
 
+@pytest.mark.long
 def test_example_runs_offline():
     script = ROOT / "examples" / "before_buying.py"
     done = subprocess.run([sys.executable, str(script)], capture_output=True, text=True)
