@@ -24,3 +24,12 @@ def but_quick(cases: Iterable[Any], *quick: Any) -> list[Any]:
         )
         for one in cases
     ]
+
+
+def shorten_demo(patch: pytest.MonkeyPatch) -> None:
+    """Let the command ``demo`` answer from the last six years of its record."""
+    from climrisk.commands.demo import compute
+
+    whole = compute.demo_weather()
+    last = whole.between(len(whole) - 6 * 8766, len(whole))
+    patch.setattr(compute, "demo_weather", lambda: last)

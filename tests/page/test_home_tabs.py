@@ -201,7 +201,6 @@ def test_a_bare_address_is_read_by_the_readers_unit(own, chromium):
             for size, scheme in (((360, 740), "light"), ((1280, 900), "dark"))
             for path in (f"/plants?{FEW}", f"/tonight?{COLD}")
         ],
-        ((360, 740), "light", f"/plants?{FEW}"),
         ((1280, 900), "dark", f"/tonight?{COLD}"),
     ),
     ids=str,

@@ -34,7 +34,9 @@ def changed(lines, tmp_path, line, cell, text):
     return path
 
 
-@pytest.mark.parametrize("text", ["x", "\u00b2", "-", "1,", "12.3.4"])
+@pytest.mark.parametrize(
+    "text", but_quick(["x", "\u00b2", "-", "1,", "12.3.4"], "x", "1,")
+)
 @pytest.mark.parametrize(
     ("cell", "column"),
     [(6, "dry bulb temperature"), (8, "relative humidity"), (21, "wind speed")],

@@ -30,13 +30,24 @@ def home(tmp_path_factory):
     return path
 
 
+@pytest.fixture(scope="module")
+def documents():
+    """Return the documents of this home by their options, each made once."""
+    return {}
+
+
 @pytest.fixture
-def told(home, capsys):
+def told(home, capsys, documents):
     def ask(*options):
+        if options not in documents:
+            documents[options] = made(*options)
+        return json.loads(documents[options])
+
+    def made(*options):
         status = main(["calendar", "--home", str(home), *FEW, *options, "--json"])
         out, err = capsys.readouterr()
         assert status == 0, err
-        return json.loads(out)
+        return out
 
     return ask
 

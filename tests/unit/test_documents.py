@@ -22,7 +22,7 @@ from climrisk.plants.registry import find
 from climrisk.weather.stations.archive import Archive
 from climrisk.weather.stations.archive_file import StationYear
 from tests.made_files import logger_csv, truth
-from tests.quick import but_quick
+from tests.quick import but_quick, shorten_demo
 from tests.unit.test_options import made_grid
 
 RUNS = {
@@ -88,6 +88,8 @@ def made(capsys, place, monkeypatch):
 
     def document(command):
         monkeypatch.chdir(place)
+        if command == "demo":
+            shorten_demo(monkeypatch)
         if command not in _MADE:
             _MADE[command] = run(capsys, *RUNS[command], "--json")
         return _MADE[command]

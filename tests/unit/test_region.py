@@ -82,7 +82,6 @@ def made(tmp_path_factory):
             ("unheated-room", PotWords(medium="50 akadama + 50 grit"), "established"),
             ("heated-room", PotWords(), "established"),
         ],
-        ("roofed-balcony", PotWords(), "established"),
         ("glazed-balcony", PotWords(diameter_cm=6.0), "unrooted"),
     ),
 )
