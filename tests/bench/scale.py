@@ -183,6 +183,7 @@ def warm(path: Path, counts: list[int], cells: int) -> list[Run]:
 def store(folder: Path, side: int) -> Path:
     """Return an invented year of square maps, made on all processors where needed."""
     import zarr
+    from zarr.codecs import BloscCodec
 
     from examples.made_region import ATTRS, axes, dataset
 
@@ -203,7 +204,7 @@ def store(folder: Path, side: int) -> Path:
             name, shape=(HOURS, side, side), chunks=(HOURS, CHUNK, CHUNK),
             dtype=np.float32, fill_value=np.nan, attributes=ATTRS[name],
             dimension_names=("time", "latitude", "longitude"),
-            compressors=zarr.codecs.BloscCodec(cname="lz4", clevel=1, typesize=4),
+            compressors=BloscCodec(cname="lz4", clevel=1, typesize=4),
         )  # fmt: skip
     rows = range(0, side, CHUNK)
     with ProcessPoolExecutor() as pool:

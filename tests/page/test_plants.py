@@ -387,7 +387,9 @@ def test_a_plant_has_a_page_with_year_limits_sources_remedies_and_history(own, l
     page.goto(f"{url}/plants?{FEW}")
     page.wait_for_selector(".collection .twelve .ribbon")
     row(page, "Cattleya, standard").locator("summary").click()
-    link = row(page, "Cattleya, standard").get_by_role("link", name=re.compile("^Its page"))
+    link = row(page, "Cattleya, standard").get_by_role(
+        "link", name=re.compile("^Its page")
+    )
     page.goto(url + link.get_attribute("href") + f"&{FEW}")
     page.wait_for_selector(".one-year .ribbon", timeout=60_000)
     text = page.locator("main").inner_text()
