@@ -115,6 +115,7 @@ def test_a_night_that_cannot_be_judged_is_no_silence():
     assert calendar_ics(result, safe) == calendar_ics(result, safe)
 
 
+@pytest.mark.long
 def test_without_a_forecast_the_moves_come_all_the_same(tmp_path, monkeypatch):
     with LoopbackWeather.sample(years=range(2019, 2024), count=1) as archive:
         for name, value in archive.env(tmp_path / "client").items():

@@ -29,9 +29,11 @@ from climrisk.render.answer import (
 )
 from climrisk.render.tables import table
 from tests.made_files import logger_csv, truth
+from tests.quick import but_quick
 from tests.unit.test_options import commands, made_grid
 
 FEW = ("--years", "8", "--members", "3")
+FEWER = ("--years", "3", "--members", "2")
 VERDICT = "SUITS|SUITS WITH MOVES|INDOORS IN WINTER|SUMMERS OUTDOORS|POOR MATCH|CANNOT"
 DAY = r"\d{1,2} (January|February|March|April|May|June|July|August|September|October"
 DAY += r"|November|December)"
@@ -40,9 +42,12 @@ TODAY = ("--as-of", "2026-11-26")
 RUNS = {
     "assess": (("Phalaenopsis hybrids", "--demo", *FEW), VERDICT),
     "assess-poor": (("Masdevallia", "--demo", *FEW), "POOR MATCH"),
-    "assess-home": (("lemon tree", "--home", "HOME", "--spot", "shelf"), VERDICT),
-    "assess-several": (("Dendrobium", "--demo", *FEW), "covers several plants"),
-    "assess-unknown": (("Blue Fountain", "--demo", *FEW), "No plant called"),
+    "assess-home": (
+        ("lemon tree", "--home", "HOME", "--spot", "shelf", *FEW),
+        VERDICT,
+    ),
+    "assess-several": (("Dendrobium", "--demo", *FEWER), "covers several plants"),
+    "assess-unknown": (("Blue Fountain", "--demo", *FEWER), "No plant called"),
     "calendar": (("--home", "HOME", *TODAY), r"^Today, 26 November: .* inside"),
     "calendar-many": (("--home", "MANY", *TODAY), r"^Today, 26 November: .* inside"),
     "tonight": (("--home", "HOME", *TODAY), r"^CARRY IN \d+ · "),
@@ -91,6 +96,10 @@ WHOLE = {
         "plants: carried in to sill",
     ),
 }
+
+#: Runs of several seconds that print what others print.
+MANY_AT_ONCE = {"demo", "calendar-many", "assess-home"}
+CAREFUL = ("assess", "calendar", "tonight", "event")
 
 
 def eighty_pots():
@@ -161,7 +170,7 @@ def _file(path, text):
     return str(path)
 
 
-@pytest.mark.parametrize("name", RUNS)
+@pytest.mark.parametrize("name", but_quick(RUNS, *(set(RUNS) - MANY_AT_ONCE)))
 def test_the_answer_fits_and_begins_with_what_to_do(answer, name):
     out = answer(name)
     lines = out.rstrip("\n").split("\n")
@@ -174,7 +183,9 @@ def test_the_answer_fits_and_begins_with_what_to_do(answer, name):
     assert not BANNED.search(out), BANNED.search(out)
 
 
-@pytest.mark.parametrize("name", ["assess", "calendar", "tonight", "pots", "event"])
+@pytest.mark.parametrize(
+    "name", but_quick(["assess", "calendar", "tonight", "pots", "event"], *CAREFUL)
+)
 def test_cautions_are_one_line_and_in_full_with_details(answer, name):
     document = json.loads(answer(name, "--json"))
     short, full = answer(name), " ".join(answer(name, "--details").split())
@@ -191,7 +202,7 @@ def test_cautions_are_one_line_and_in_full_with_details(answer, name):
         assert caution["text"] in full
 
 
-@pytest.mark.parametrize("name", RUNS)
+@pytest.mark.parametrize("name", but_quick(RUNS, *(set(RUNS) - MANY_AT_ONCE)))
 def test_the_whole_text_has_no_long_lines_and_no_broken_words(answer, name):
     out = answer(name, "--details")
     for line in out.split("\n"):

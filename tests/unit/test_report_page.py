@@ -18,6 +18,7 @@ from climrisk.commands.winter.compute import winter
 from climrisk.commands.winter.exports import exports as winter_exports
 from climrisk.spot.kinds import spot_kind
 from climrisk.weather.synthetic import demo_weather
+from tests.quick import shorten_demo
 
 TODAY = date(2026, 11, 25)
 EVIL = "<script>document.title='taken'</script><img src=x onerror=alert(1)> & \"Söhne\""
@@ -38,7 +39,9 @@ def assessed():
 @pytest.fixture(scope="module")
 def report(tmp_path_factory):
     folder = tmp_path_factory.mktemp("demo")
-    assert main(["demo", "--out", str(folder), "--as-of", "2026-11-25"]) == 0
+    with pytest.MonkeyPatch.context() as patch:
+        shorten_demo(patch)
+        assert main(["demo", "--out", str(folder), "--as-of", "2026-11-25"]) == 0
     return folder / "report.html"
 
 
