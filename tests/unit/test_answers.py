@@ -548,5 +548,6 @@ def test_usual_pots_that_are_watered_by_day_have_no_reservoir(capsys):
 def test_pots_say_what_their_columns_are(capsys):
     assert main(["pots", "--demo", "--years", "3", "--members", "2"]) == 0
     out = " ".join(capsys.readouterr().out.split())
+    assert "9 usual pots" in out
     assert "Best first by usual winter nights." in out
     assert "(self-watering: reservoir empty)" in out
