@@ -85,7 +85,8 @@ def question(plant: Any, *, today: Any, home: Any = None, pot: Any = None, **sai
     """Return a request about a plant; `pot` holds inputs of the pot by name."""
     profile = None if isinstance(plant, str) else plant
     name = plant if profile is None else profile.name
-    given = _given("assess", {"plant": name, **(pot or {}), **said})
+    words = {"pot": pot} if isinstance(pot, str) else pot or {}
+    given = _given("assess", {"plant": name, **words, **said})
     return request_of(given, home, today, plant=profile)
 
 

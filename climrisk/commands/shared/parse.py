@@ -81,7 +81,7 @@ def request_of(
         validation.elevation(height, where="--elevation")
     elif home is not None:
         height = home.height_m
-    words, setup = pot_words(given), said["setup"]
+    words, setup, members = pot_words(given), said["setup"], said["members"]
     checked_plant(said["plant_height"], said["leaf_area"])
     # A command that compares several spots has none of its own.
     spot, site = said["spot"], said["site"]
@@ -96,7 +96,7 @@ def request_of(
         state=state,
         risk=validation.risk(risk, where="--risk"),
         spring=checked_spring(said["spring_risk"]),
-        members=validation.members(said["members"] or 1),
+        members=validation.members(1 if members is None else members),
         elevation_m=height,
         rooms=places_of(home, indoors=True),
         spots=places_of(home, indoors=False),
