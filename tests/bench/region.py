@@ -142,7 +142,7 @@ def shares(path: Path) -> None:
         for first in range(0, hours, 720):
             held.values(first, min(first + 720, hours))
 
-    Workers(threads=1).share_memory()  # as the command does
+    Workers(threads=1).begin()  # as the command does
     with alone():
         raw, read = spent(decode), spent(units)
         whole = spent(lambda: run_block(job, block))

@@ -14,6 +14,7 @@ from climrisk.web.screens import SCREENS
 from climrisk.web.settings import Settings
 from tests.made_files import logger_csv, truth
 from tests.page.conftest import TODAY, served
+from tests.quick import but_quick
 
 pytestmark = pytest.mark.browser
 AXE = (Path(__file__).parents[1] / "vendor" / "axe.min.js").read_text("utf-8")
@@ -96,7 +97,11 @@ def test_every_screen_of_the_menu_is_looked_at():
     assert set(SHOWN) == {s.path for s in SCREENS if s.in_menu}
 
 
-@pytest.mark.parametrize("size", SIZES, ids=["360", "768", "1280"])
+@pytest.mark.parametrize(
+    "size",
+    [PHONE, *(pytest.param(s, marks=pytest.mark.long) for s in (TABLET, DESK))],
+    ids=["360", "768", "1280"],
+)
 @pytest.mark.parametrize("path", sorted(SHOWN))
 def test_a_screen_answers_and_fits(look, path, size):
     page = look(screen(path), size)
@@ -216,7 +221,7 @@ AROUND = ("start", "homes", "settings", "understand", "about")
 @pytest.mark.parametrize("path", [*sorted(SHOWN), *AROUND])
 @pytest.mark.parametrize(
     ("size", "scheme"),
-    [(PHONE, "light"), (TABLET, "dark"), (DESK, "dark")],
+    but_quick([(PHONE, "light"), (TABLET, "dark"), (DESK, "dark")], (DESK, "dark")),
     ids=["phone", "tablet", "dark"],
 )
 def test_axe_finds_nothing(look, path, size, scheme):

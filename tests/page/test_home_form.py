@@ -83,16 +83,7 @@ def test_what_is_wrong_leaves_the_file_as_it_was(own, form, word):
     before = home.read_text("utf-8")
     answer = page.post("/home", data=form)
     assert answer.status_code == 422
-    assert word in answer.text.lower() or word in answer.text
-    assert home.read_text("utf-8") == before
-
-
-def test_another_home_leaves_the_first_as_it_was(own):
-    page, home = own
-    page.post("/home", data=BEGIN)
-    page.post("/home", data=PLANT)
-    before = home.read_text("utf-8")
-    assert page.post("/home", data={**BEGIN, "name": "Garden"}).status_code == 303
+    assert word in answer.text
     assert home.read_text("utf-8") == before
 
 

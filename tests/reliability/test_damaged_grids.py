@@ -24,6 +24,7 @@ from climrisk.weather.grids.store import opened
 from climrisk.weather.series import Place
 from examples.made_region import write
 from tests import damage
+from tests.quick import but_quick
 from tests.reliability.long_runs import repeats
 
 PLANT = "Masdevallia"
@@ -227,7 +228,7 @@ def sources(grid, maps):
     return paths
 
 
-@pytest.mark.parametrize("kind", MANY)
+@pytest.mark.parametrize("kind", but_quick(MANY, "grid", "maps", "Zarr grid"))
 def test_any_damage_is_read_or_refused(sources, tmp_path, kind, counted):
     """Only HDF5 may end or keep a process: it is tried in another one first."""
     source, first, last = sources[kind], 0, repeats(40, MANY[kind])

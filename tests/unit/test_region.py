@@ -28,6 +28,7 @@ from climrisk.weather.grids.file import open_grid
 from climrisk.weather.grids.read import read_cells
 from climrisk.weather.series import Place, Source, WeatherSeries
 from examples.made_region import dataset
+from tests.quick import but_quick
 
 PLANT = "Masdevallia"
 #: What the spot alone allows where the home's rooms make a word of it.
@@ -73,13 +74,16 @@ def made(tmp_path_factory):
 
 @pytest.mark.parametrize(
     ("spot", "pot", "state"),
-    [
-        ("roofed-balcony", PotWords(), "established"),
-        ("open-rail", PotWords(kind="terracotta", diameter_cm=30.0), "established"),
+    but_quick(
+        [
+            ("roofed-balcony", PotWords(), "established"),
+            ("open-rail", PotWords(kind="terracotta", diameter_cm=30.0), "established"),
+            ("glazed-balcony", PotWords(diameter_cm=6.0), "unrooted"),
+            ("unheated-room", PotWords(medium="50 akadama + 50 grit"), "established"),
+            ("heated-room", PotWords(), "established"),
+        ],
         ("glazed-balcony", PotWords(diameter_cm=6.0), "unrooted"),
-        ("unheated-room", PotWords(medium="50 akadama + 50 grit"), "established"),
-        ("heated-room", PotWords(), "established"),
-    ],
+    ),
 )
 def test_a_cell_is_what_its_hours_give_alone(made, tmp_path, spot, pot, state):
     out = tmp_path / "maps.nc"

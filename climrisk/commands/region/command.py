@@ -74,9 +74,7 @@ class RegionInput(
             "may be repeated."
         ),
     ] = ()
-    workers: Annotated[
-        int | None, Option("Processes of a cluster made on this machine.")
-    ] = None
+    workers: Annotated[int | None, Option("Worker processes on this machine.")] = None
     scheduler: Annotated[
         str | None, Option("HOST:PORT of a running dask scheduler, to join it.")
     ] = None

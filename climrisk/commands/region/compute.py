@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import math
 import time
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
@@ -42,6 +43,8 @@ from climrisk.weather.selection import parse_at
 Progress = Callable[[int, int], None]
 Say = Callable[[str], None]
 Place = tuple[float, ...]
+#: Maps up to this size are put together in memory while blocks are worked on.
+_HELD_BYTES = 100_000_000
 
 
 def region(
@@ -84,7 +87,7 @@ def region(
     scheduler : str, optional
         ``HOST:PORT`` of a dask.distributed scheduler to join.
     workers, threads : int, optional
-        Processes of a local cluster, or threads of this one.
+        Processes of this machine, or threads of this one.
     rechunk : bool
         First write a copy of the input that is cut by cells.
     progress, say : callable, optional
@@ -97,7 +100,7 @@ def region(
     """
     start = time.perf_counter()
     crew = Workers(scheduler, workers, threads).checked()
-    crew.share_memory()
+    crew.begin()
     given = [source] if isinstance(source, str | Path) else source
     paths = [Path(p) for p in given]
     places = [parse_at(a) if isinstance(a, str) else a for a in at]
@@ -219,6 +222,14 @@ def _question(
     )
 
 
+def _bytes_a_cell(plants: int) -> int:
+    """Return what all maps of a cell take."""
+    return sum(
+        math.prod(o.shape(plants, ())) * np.dtype(o.dtype).itemsize
+        for o in OUTPUTS.values()
+    )
+
+
 class _Run:
     """A map in the making."""
 
@@ -229,6 +240,10 @@ class _Run:
         self.progress, self.say = progress, say
         self.work: Work | None = None
         self.plan: Plan | None = None
+        # Maps too large for that are put together from the finished blocks.
+        size = _bytes_a_cell(len(job.plants)) * job.grid().cells
+        self.in_memory = size <= _HELD_BYTES
+        self.whole = self._empty(OUTPUTS if self.in_memory else ())
 
     def compute(self, *, rechunk: bool) -> tuple[Plan, int]:
         """Work on the blocks that are not there; return the plan and how many were."""
@@ -244,6 +259,9 @@ class _Run:
             self.say(
                 f"{len(kept)} of {len(cut.blocks)} blocks reused from an earlier run"
             )
+        for block in cut.blocks:
+            if self.in_memory and block.number in kept:
+                self._place(block, self.work.read(block, OUTPUTS), self.whole)
         done = len(kept)
         self.progress(done, len(cut.blocks))
 
@@ -251,32 +269,48 @@ class _Run:
             nonlocal done
             assert self.work is not None
             self.work.keep(block, maps)
+            if self.in_memory:
+                self._place(block, maps, self.whole)
             done += 1
             self.progress(done, len(cut.blocks))
 
+        if left and self.crew.scheduler is None:
+            from climrisk.regions.compiled import compile_for_maps
+
+            compile_for_maps(self.say)
         work_on(reading, left, self.crew, finished)
         return cut, len(kept)
 
     def get(self, *names: str) -> dict[str, NDArray[Any]]:
-        """Return whole maps from the finished blocks."""
+        """Return whole maps of the finished blocks."""
         assert self.work is not None
         assert self.plan is not None
-        grid = self.job.grid()
-        size = {"plant": len(self.job.plants), "month": 12}
-        cells = (len(grid.latitude), len(grid.longitude))
-        whole: dict[str, NDArray[Any]] = {}
-        for name in names:
-            spec = OUTPUTS[name]
-            shape = (*(size[d] for d in spec.dims), *cells)
-            whole[name] = np.full(shape, spec.fill, spec.dtype)
+        if self.in_memory:
+            return {name: self.whole[name] for name in names}
+        whole = self._empty(names)
         for block in self.plan.blocks:
-            y0, y1, x0, x1 = block.box
-            for name, part in self.work.read(block, names).items():
-                whole[name][..., y0:y1, x0:x1] = part
+            self._place(block, self.work.read(block, names), whole)
         return whole
 
+    def _empty(self, names: Iterable[str]) -> dict[str, NDArray[Any]]:
+        """Return whole maps full of nothing."""
+        grid, plants = self.job.grid(), len(self.job.plants)
+        cells = (len(grid.latitude), len(grid.longitude))
+        return {
+            name: np.full(OUTPUTS[name].shape(plants, cells), OUTPUTS[name].fill,
+                          OUTPUTS[name].dtype)
+            for name in names
+        }  # fmt: skip
+
+    @staticmethod
+    def _place(block: Block, maps: Maps, whole: dict[str, NDArray[Any]]) -> None:
+        """Put the maps of a block where they belong in whole ones."""
+        y0, y1, x0, x1 = block.box
+        for name, part in maps.items():
+            whole[name][..., y0:y1, x0:x1] = part
+
     def at(self, y: int, x: int) -> Maps:
-        """Return all maps of a cell, from the block that holds it."""
+        """Return all maps of a cell."""
         assert self.work is not None
         assert self.plan is not None
         for block in self.plan.blocks:

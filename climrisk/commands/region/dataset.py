@@ -109,11 +109,11 @@ def _frame(job: Job, plain: xr.Dataset) -> xr.Dataset:
     """Return a dataset of maps full of nothing."""
     import xarray as xr
 
-    size = {"plant": len(job.plants), "month": 12, **plain.sizes}
+    cells = (plain.sizes["latitude"], plain.sizes["longitude"])
     made = {}
     for name, spec in OUTPUTS.items():
         dims = (*spec.dims, "latitude", "longitude")
-        shape = tuple(size[d] for d in dims)
+        shape = spec.shape(len(job.plants), cells)
         empty = np.broadcast_to(spec.dtype(spec.fill), shape)
         made[name] = (dims, empty, spec.attrs)
     return xr.Dataset(
