@@ -133,7 +133,7 @@ def test_before_buying_by_keyboard_and_what_is_meant_is_asked(walk, own, size):
     page = walk(size)
     opened(page, f"{url}/check?{FEW}")
     page.locator("#f-plant").focus()
-    page.keyboard.type("Phalaenopsis")
+    page.keyboard.type("Paphiopedilum")
     page.keyboard.press("Enter")
     page.wait_for_selector(".choices")
     settled(page)
