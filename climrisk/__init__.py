@@ -1,18 +1,19 @@
 """climrisk: what would this place do to this plant, in this pot, in this spot?
 
->>> import climrisk
->>> hours = climrisk.load_weather(demo=True, years=12)
->>> told = climrisk.assess("Phalaenopsis hybrids", hours, spot="roofed-balcony")
->>> told.verdict.word
+>>> from climrisk import Pot, Spot, Weather, assess
+>>> hours = Weather.demo(years=12)
+>>> result = assess(hours, "Phalaenopsis hybrids", spot=Spot("roofed-balcony"))
+>>> result.verdict.word
 'indoors in winter'
 
-Functions stand for the commands of the same name and return the same frozen results:
-`assess`, `arrive`, `winter`, `calendar`, `tonight`, `event`, `review`, `pots`,
-`remedies`, `learn`, `rank_spots` (command ``spots``), `hours_beyond` (command
-``exposure``), `find_plant` (command ``plants``), and `load_weather` (the weather
-options). `spot_series` gives the hours behind a result as an xarray Dataset; `region`
-makes maps of a grid, and `region_dataset` does so lazily for one that is opened in
-xarray.
+`Weather` reads files, data frames, datasets and stations. `Plant`, `Spot`, `Pot` and
+`Risk` say more than a name does. Functions stand for the commands of the same name,
+take the weather first and return frozen results: `assess`, `arrive`, `winter`,
+`calendar`, `tonight`, `event`, `review`, `pots`, `remedies`, `learn`, `rank_spots`
+(command ``spots``), `hours_beyond` (command ``exposure``), `find_plant` (command
+``plants``). `load_weather` takes the weather options of the command line.
+`spot_series` gives the hours behind a result as an xarray Dataset; `region` makes maps
+of a grid, and `region_dataset` does so lazily for one that is opened in xarray.
 """
 
 from __future__ import annotations
@@ -22,52 +23,70 @@ from typing import TYPE_CHECKING, Any
 from climrisk.core.version import __version__ as __version__
 
 if TYPE_CHECKING:
+    from climrisk.commands.api import arrive as arrive
     from climrisk.commands.api import assess as assess
     from climrisk.commands.api import calendar as calendar
-    from climrisk.commands.api import exposure as hours_beyond
+    from climrisk.commands.api import event as event
+    from climrisk.commands.api import hours_beyond as hours_beyond
+    from climrisk.commands.api import learn as learn
     from climrisk.commands.api import pots as pots
-    from climrisk.commands.api import weather as load_weather
+    from climrisk.commands.api import rank_spots as rank_spots
+    from climrisk.commands.api import remedies as remedies
+    from climrisk.commands.api import review as review
+    from climrisk.commands.api import tonight as tonight
     from climrisk.commands.api import winter as winter
-    from climrisk.commands.arrive.compute import arrive as arrive
-    from climrisk.commands.home_api import event as event
-    from climrisk.commands.home_api import review as review
-    from climrisk.commands.home_api import tonight as tonight
-    from climrisk.commands.learn.calibration import lesson as learn
     from climrisk.commands.region.compute import region as region
     from climrisk.commands.region.dataset import region_dataset as region_dataset
-    from climrisk.commands.remedies.request import remedies as remedies
     from climrisk.commands.series import spot_series as spot_series
-    from climrisk.commands.spots.request import ranked as rank_spots
     from climrisk.core.errors import ClimriskError as ClimriskError
     from climrisk.core.errors import InputError as InputError
     from climrisk.core.errors import WeatherUnavailable as WeatherUnavailable
+    from climrisk.inputs.values import Plant as Plant
+    from climrisk.inputs.values import Pot as Pot
+    from climrisk.inputs.values import Risk as Risk
+    from climrisk.inputs.values import Spot as Spot
     from climrisk.plants.registry import find as find_plant
+    from climrisk.weather.given import Weather as Weather
+    from climrisk.weather.given import chosen_weather as load_weather
+    from climrisk.weather.series import WeatherSeries as WeatherSeries
 
 _PUBLIC = {
     "ClimriskError": ("climrisk.core.errors", "ClimriskError"),
     "InputError": ("climrisk.core.errors", "InputError"),
+    "Plant": ("climrisk.inputs.values", "Plant"),
+    "Pot": ("climrisk.inputs.values", "Pot"),
+    "Risk": ("climrisk.inputs.values", "Risk"),
+    "Spot": ("climrisk.inputs.values", "Spot"),
+    "Weather": ("climrisk.weather.given", "Weather"),
+    "WeatherSeries": ("climrisk.weather.series", "WeatherSeries"),
     "WeatherUnavailable": ("climrisk.core.errors", "WeatherUnavailable"),
-    "arrive": ("climrisk.commands.arrive.compute", "arrive"),
+    "arrive": ("climrisk.commands.api", "arrive"),
     "assess": ("climrisk.commands.api", "assess"),
     "calendar": ("climrisk.commands.api", "calendar"),
-    "event": ("climrisk.commands.home_api", "event"),
+    "event": ("climrisk.commands.api", "event"),
     "find_plant": ("climrisk.plants.registry", "find"),
-    "hours_beyond": ("climrisk.commands.api", "exposure"),
-    "learn": ("climrisk.commands.learn.calibration", "lesson"),
-    "load_weather": ("climrisk.commands.api", "weather"),
+    "hours_beyond": ("climrisk.commands.api", "hours_beyond"),
+    "learn": ("climrisk.commands.api", "learn"),
+    "load_weather": ("climrisk.weather.given", "chosen_weather"),
     "pots": ("climrisk.commands.api", "pots"),
-    "rank_spots": ("climrisk.commands.spots.request", "ranked"),
+    "rank_spots": ("climrisk.commands.api", "rank_spots"),
     "region": ("climrisk.commands.region.compute", "region"),
     "region_dataset": ("climrisk.commands.region.dataset", "region_dataset"),
-    "remedies": ("climrisk.commands.remedies.request", "remedies"),
+    "remedies": ("climrisk.commands.api", "remedies"),
+    "review": ("climrisk.commands.api", "review"),
     "spot_series": ("climrisk.commands.series", "spot_series"),
-    "review": ("climrisk.commands.home_api", "review"),
-    "tonight": ("climrisk.commands.home_api", "tonight"),
+    "tonight": ("climrisk.commands.api", "tonight"),
     "winter": ("climrisk.commands.api", "winter"),
 }
 __all__ = [
     "ClimriskError",
     "InputError",
+    "Plant",
+    "Pot",
+    "Risk",
+    "Spot",
+    "Weather",
+    "WeatherSeries",
     "WeatherUnavailable",
     "arrive",
     "assess",

@@ -1,14 +1,21 @@
-"""Before buying, from Python: three plants, two spots, on the invented demo weather."""
+"""Before buying: three plants, two spots, on the invented demo weather.
 
-import climrisk
+python examples/before_buying.py [PICTURE.png]
+"""
 
-hours = climrisk.load_weather(demo=True)
+import sys
+
+from climrisk import Spot, Weather, assess
+
+hours = Weather.demo()
 for plant in ("Phalaenopsis hybrids", "Epidendrum, reed-stem", "Cymbidium, standard"):
-    for spot in ("open-rail", "roofed-balcony"):
-        told = climrisk.assess(plant, hours, spot=spot, as_of="2026-11-25")
-        year = told.air.preferred_per_growing_year
+    for kind in ("open-rail", "roofed-balcony"):
+        result = assess(hours, plant, spot=Spot(kind, facing="SE"), as_of="2026-11-25")
+        year = result.air.preferred_per_growing_year
         print(
-            f"{told.plant.name}, {spot}: {told.verdict.word}; "
+            f"{plant}, {kind}: {result.verdict.word}; "
             f"{year.typical:.0f} hours too cold in a typical year, "
-            f"inside by {told.move_in.month_day or told.move_in.status}"
+            f"inside by {result.move_in.month_day or result.move_in.status}"
         )
+if len(sys.argv) > 1:
+    result.save(sys.argv[1])

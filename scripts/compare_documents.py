@@ -127,6 +127,9 @@ def run(what: str, store: Path) -> int:
             if what == "store":
                 path.write_text(json.dumps(new, indent=1, sort_keys=True), "utf-8")
                 continue
+            if not path.exists():
+                print(f"{title}: not stored")
+                continue
             lines = differences(json.loads(path.read_text("utf-8")), new)
             differing += bool(lines)
             for line in lines[:5]:

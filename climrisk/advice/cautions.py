@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from climrisk.core.quantities import SPEED, quantity, temperature
+
 
 @dataclass(frozen=True)
 class CautionText:
@@ -22,7 +24,8 @@ ESTIMATE = CautionText(
 WIND = CautionText(
     "falling pots",
     "Keep nothing on or outside a rail before wind, take down hanging pots when gusts "
-    "above about 50 km/h are forecast, and think of the people below; local by-laws "
+    f"above about {quantity(SPEED, 50)} are forecast, and think of the people below; "
+    "local by-laws "
     "and house rules decide what may stand there.",
     "secure pots before wind",
 )
@@ -54,7 +57,7 @@ TOXIC = CautionText(
 NOT_LISTED = CautionText(
     "pets and children",
     "No toxic note in this profile; that does not mean that it is safe.",
-    "may be toxic",
+    "not known to be safe for pets",
 )
 DUST = CautionText(
     "dust",
@@ -181,7 +184,7 @@ def wet_and_cold(
     """
     limit = "the minimum the plant prefers"
     if preferred_c is not None:
-        limit = f"{preferred_c:g} °C"
+        limit = temperature(preferred_c)
     if pot == "self-watering":
         told = RESERVOIR
     elif wetness == "wet" or any(word in medium for word in _WET_MEDIA):

@@ -17,6 +17,7 @@ from typing import Any, Literal
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.core.quantities import temperatures
 from climrisk.exposure.nights import Nights
 from climrisk.plants.model import Profile
 from climrisk.plants.registry import slug
@@ -95,7 +96,7 @@ class Window:
         count = "some" if self.nights is None else f"about {self.nights}"
         unit = "nights" if self.of == "night" else "days"
         aim = _AIMS[self.purpose]
-        return f"{count} {unit} at {self.low_c:g} to {self.high_c:g} °C {aim}"
+        return f"{count} {unit} at {temperatures(self.low_c, self.high_c)} {aim}"
 
     def season(self, nights: Nights) -> Bool:
         """Return which nights fall into its months."""

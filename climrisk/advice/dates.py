@@ -25,6 +25,7 @@ from numpy.typing import NDArray
 from climrisk.advice.cold_nights import LEAST_WINTERS, ColdNights
 from climrisk.advice.months import IN_COLD_NIGHTS
 from climrisk.core.calendar import MONTH_NAMES
+from climrisk.core.quantities import temperature
 from climrisk.core.wording import listed
 from climrisk.exposure.nights import COVERAGE
 
@@ -314,10 +315,14 @@ def _why(
     autumn: bool,
 ) -> str:
     if by == "cold nights":
-        below = "" if limits_c is None else f" below {limits_c[0]:g} °C"
+        below = "" if limits_c is None else f" below {temperature(limits_c[0])}"
         after = "from then on" if autumn else "until then"
         return f"{after} most nights are{below or ' cold'}"
-    below = "harmful night" if limits_c is None else f"night below {limits_c[1]:g} °C"
+    below = (
+        "harmful night"
+        if limits_c is None
+        else f"night below {temperature(limits_c[1])}"
+    )
     when = "before that" if autumn else "after that"
     share = one_in(kept)
     verb = "has" if share.startswith("1 year") else "have"

@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk.advice.limits import PlantLimits
+from climrisk.core.quantities import temperature
 from climrisk.exposure.hours import Exposure
 from climrisk.exposure.nights import COVERAGE, Nights
 from climrisk.plants.model import LimitRow
@@ -36,9 +37,9 @@ WORTH_A_WARNING: dict[Kind, float] = {
 #: Of what would be too hot, a retreat leaves at most this share (our estimate).
 _LEFT_AFTER_RETREAT = 0.5
 _WORDS: dict[Kind, str] = {
-    "ceiling": "hours above {c:g} °C (its upper limit)",
-    "advised_top": "hours above {c:g} °C (its advised day maximum)",
-    "warm_night": "nights above {c:g} °C (too warm for it)",
+    "ceiling": "hours above {limit} (its upper limit)",
+    "advised_top": "hours above {limit} (its advised day maximum)",
+    "warm_night": "nights above {limit} (too warm for it)",
 }
 
 
@@ -118,7 +119,7 @@ class HeatCount:
 
     def words(self, months: Collection[int]) -> str:
         """Return the count as words."""
-        what = _WORDS[self.kind].format(c=self.row.value)
+        what = _WORDS[self.kind].format(limit=temperature(self.row.value))
         return f"{self.typical(months) or 0.0:,.0f} {what}"
 
 

@@ -12,7 +12,7 @@ def help_(
         str | None, typer.Argument(metavar="TOPIC", help="A topic; all without.")
     ] = None,
 ) -> None:
-    """Explain a topic: names, weather, spots, pots, numbers, accuracy, limits ..."""
+    """Explain a topic, such as spots, pots, numbers or units."""
     from climrisk.commands.help.topics import NAMES, topic
     from climrisk.render.answer import Rows
 

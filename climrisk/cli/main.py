@@ -4,40 +4,24 @@ from __future__ import annotations
 
 import os
 import sys
+import textwrap
 from collections.abc import Sequence
 from contextlib import suppress
+from importlib import import_module
 from pathlib import Path
 from typing import Annotated
 
 import typer
 
 from climrisk.cli import streams
-from climrisk.cli.arrive import arrive
-from climrisk.cli.assess import assess
-from climrisk.cli.calendar import calendar
-from climrisk.cli.carried import carried
-from climrisk.cli.demo import demo
-from climrisk.cli.event import event
-from climrisk.cli.exposure import exposure
+from climrisk.cli.build import add_command
 from climrisk.cli.help import help_
-from climrisk.cli.init import init
-from climrisk.cli.learn import learn
-from climrisk.cli.logger import logger
-from climrisk.cli.options import with_checked_outputs
-from climrisk.cli.plants import plants
-from climrisk.cli.pots import pots
+from climrisk.cli.init import COMMAND as INIT
 from climrisk.cli.provenance import repeat as repeat_document
-from climrisk.cli.provenance import with_provenance
-from climrisk.cli.region import region
-from climrisk.cli.remedies import remedies
-from climrisk.cli.review import review
+from climrisk.cli.region import with_progress
 from climrisk.cli.schema import schema
 from climrisk.cli.serve import serve
-from climrisk.cli.show import with_style
-from climrisk.cli.spots import spots
-from climrisk.cli.stations import stations
-from climrisk.cli.tonight import tonight
-from climrisk.cli.winter import winter
+from climrisk.commands import COMMANDS
 from climrisk.core.errors import ClimriskError, InputError, one_line
 
 try:
@@ -45,11 +29,13 @@ try:
 except ImportError:  # typer before it had errors of its own
     from click import ClickException as UsageError  # type: ignore[assignment]
 
+#: Widest line of an error on a terminal.
+_WIDTH = 80
+
 app = typer.Typer(
     name="climrisk",
     help="What would this place do to this plant, in this pot, in this spot, over the "
     "year, and what should you do about it?",
-    no_args_is_help=True,
     add_completion=False,
     rich_markup_mode=None,
     pretty_exceptions_enable=False,
@@ -68,6 +54,8 @@ def _root(
     ] = None,
 ) -> None:
     if repeat is None:
+        if context.invoked_subcommand is None:
+            typer.echo(context.get_help())
         return
     if context.invoked_subcommand is not None:
         raise InputError(
@@ -78,28 +66,12 @@ def _root(
     repeat_document(app, repeat)
 
 
-for _command in (
-    assess,
-    arrive,
-    winter,
-    calendar,
-    tonight,
-    event,
-    review,
-    exposure,
-    pots,
-    spots,
-    remedies,
-    region,
-    learn,
-    logger,
-    plants,
-    stations,
-    demo,
-):
-    app.command()(with_checked_outputs(with_style(with_provenance(_command))))
-for _command in (carried, serve, init, schema):
-    app.command()(with_checked_outputs(with_provenance(_command)))
+for _name in COMMANDS:
+    _command = import_module(f"climrisk.commands.{_name}.command").COMMAND
+    add_command(app, with_progress(_command) if _name == "region" else _command)
+add_command(app, INIT)
+app.command()(serve)
+app.command()(schema)
 app.command("help")(help_)
 
 
@@ -123,8 +95,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except ClimriskError as error:
         return _fail(error.line(), error.exit_status)
     except UsageError as error:
-        text = error.format_message() or "no command given"
-        return _fail(f"{text} See climrisk --help.", error.exit_code)
+        return _fail(f"{error.format_message()} See climrisk --help.", error.exit_code)
     except typer.Exit as leave:
         return leave.exit_code
     except (typer.Abort, KeyboardInterrupt):
@@ -171,8 +142,14 @@ def _note_unreadable_profiles() -> None:
 
 
 def _fail(text: str, status: int) -> int:
+    line = "error: " + one_line(text)
     with suppress(OSError, ValueError):
-        typer.echo("error: " + one_line(text), err=True)
+        # Programs that read the error get it in one line.
+        if sys.stderr.isatty():
+            line = textwrap.fill(
+                line, _WIDTH, break_long_words=False, break_on_hyphens=False
+            )
+        typer.echo(line, err=True)
     return status
 
 

@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import functools
 import json
-from collections.abc import Callable, Iterator, Mapping
-from contextlib import redirect_stdout
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager, redirect_stdout
 from datetime import UTC, date, datetime
-from enum import Enum
 from io import StringIO
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -17,12 +15,10 @@ import typer
 from climrisk.core.errors import InputError
 
 if TYPE_CHECKING:
+    from climrisk.commands.shared.command import Command
+    from climrisk.inputs.option import Inputs
     from climrisk.render.document import Result
 
-#: Options that name a file to write.
-OUTPUTS = ("html", "png", "csv", "ics", "sheet", "nights", "out")
-#: Options that change files of the user's, or only say how the answer is printed.
-_NOT_REPEATED = {*OUTPUTS, "remove", "force", "save", "json"} - {"out"}
 #: Commands whose answer is a change of the user's files.
 _CHANGES = ("carried",)
 #: Commands that write for any day.
@@ -34,34 +30,29 @@ _STATED = ("seconds", "version", "files", "blocks_kept", "provenance")
 _RUNNING: list[Callable[[], Any]] = []
 
 
-def with_provenance(command: Callable[..., None]) -> Callable[..., None]:
+@contextmanager
+def answering(command: Command, given: Inputs) -> Iterator[None]:
     """Let a command's document say what was asked and looked up."""
+    from climrisk.core.lookups import noting
 
-    @functools.wraps(command)
-    def wrapper(**options: Any) -> None:
-        from climrisk.core.lookups import noting
+    with noting() as notes:
 
-        name = command.__name__
-        with noting() as notes:
+        def made() -> Any:
+            from climrisk.commands.shared.provenance import day_counted, provenance
 
-            def made() -> Any:
-                from climrisk.commands.shared.provenance import day_counted, provenance
+            today = day_counted(notes, _today(given))
+            return provenance(
+                *(command.name, notes),
+                today=today,
+                arguments=_arguments(command.name, given, today),
+                files={f"--{name}": path for name, path in _read(given)},
+            )
 
-                today = day_counted(notes, _today(options))
-                return provenance(
-                    *(name, notes),
-                    today=today,
-                    arguments=_arguments(command, options, today),
-                    files={f"--{k}": p for k, p in _read(options)},
-                )
-
-            _RUNNING.append(made)
-            try:
-                command(**options)
-            finally:
-                _RUNNING.pop()
-
-    return wrapper
+        _RUNNING.append(made)
+        try:
+            yield
+        finally:
+            _RUNNING.pop()
 
 
 def document(result: Result) -> str:
@@ -71,65 +62,50 @@ def document(result: Result) -> str:
     return result.to_json()
 
 
-def show(result: Result, text: Callable[[Any], str], *, json: bool) -> None:
-    """Print a result: its document, or its text."""
-    typer.echo(document(result) if json else text(result))
+def _today(given: Inputs) -> date:
+    day = vars(given).get("as_of")
+    return day if isinstance(day, date) else datetime.now(UTC).date()
 
 
-def _today(options: Mapping[str, Any]) -> date:
-    day = options.get("as_of")
-    return day.date() if isinstance(day, datetime) else datetime.now(UTC).date()
-
-
-def _arguments(
-    command: Callable[..., None], options: Mapping[str, Any], today: date
-) -> dict[str, Any]:
+def _arguments(command: str, given: Inputs, today: date) -> dict[str, Any]:
     """Return what was given beside the defaults, by the long names of the options."""
-    import inspect
-
-    usual = inspect.signature(command).parameters
-    given = {
-        _long(name): _plain(value)
-        for name, value in options.items()
-        if name not in _NOT_REPEATED and value not in (None, [], usual[name].default)
+    said = {
+        d.long_name: _plain(value)
+        for d, value in given.said()
+        if d.option.repeated and (not d.option.writes or d.name == "out")
     }
     # What today was is part of the question, said or not.
-    if "as_of" in options and command.__name__ not in _UNDATED:
-        given["as-of"] = today.isoformat()
-    return dict(sorted(given.items()))
-
-
-def _long(name: str) -> str:
-    return name.rstrip("_").replace("_", "-")
+    if "as_of" in vars(given) and command not in _UNDATED:
+        said["as-of"] = today.isoformat()
+    return dict(sorted(said.items()))
 
 
 def _plain(value: Any) -> Any:
-    if isinstance(value, list | tuple):
+    """Return the value of an input as it is typed."""
+    if isinstance(value, tuple):
         return [_plain(v) for v in value]
-    if isinstance(value, Enum):
-        return value.value
-    if isinstance(value, datetime):
-        return value.date().isoformat()
+    if isinstance(value, date):
+        return value.isoformat()
     return str(value) if isinstance(value, Path) else value
 
 
-def input_files(options: Mapping[str, Any]) -> Iterator[tuple[str, Path]]:
+def input_files(given: Inputs) -> Iterator[tuple[str, Path]]:
     """Yield what a command reads, by its option."""
     from climrisk.core.paths import is_file
 
-    for name, value in options.items():
-        several = value if isinstance(value, list) else [value]
-        if name == "against" and value:
+    for declared, value in given.said(defaults=True):
+        several = value if isinstance(value, tuple) else [value]
+        if declared.name == "against" and value:
             # A station's ID, "demo" or a file.
             several = [Path(value)] if is_file(Path(value)) else []
-        if name not in OUTPUTS:
-            yield from ((_long(name), p) for p in several if isinstance(p, Path))
+        if not declared.option.writes:
+            yield from ((declared.long_name, p) for p in several if isinstance(p, Path))
 
 
-def _read(options: Mapping[str, Any]) -> Iterator[tuple[str, Path]]:
+def _read(given: Inputs) -> Iterator[tuple[str, Path]]:
     from climrisk.core.output_paths import files_of_home
 
-    for name, path in input_files(options):
+    for name, path in input_files(given):
         if not path.exists():
             continue
         yield name, path
@@ -206,7 +182,7 @@ def _words(command: Any, made: dict[str, Any]) -> list[str]:
     if any(p.name == "units" for p in command.params) and not by_words:
         options.append("--units=metric")
     for parameter in command.params:
-        name = _long(parameter.name)
+        name = _long_name(parameter)
         value = given.pop(name, None)
         several = value if isinstance(value, list) else [value]
         if value is None:
@@ -225,6 +201,11 @@ def _words(command: Any, made: dict[str, Any]) -> list[str]:
             next_step="use the version of climrisk that made the document",
         )
     return [*options, "--", *places]
+
+
+def _long_name(parameter: Any) -> str:
+    """Return the long name of an option, or the name of an argument."""
+    return str(parameter.opts[0]).lstrip("-").replace("_", "-")
 
 
 def _note_changes(document: dict[str, Any], made: dict[str, Any]) -> None:

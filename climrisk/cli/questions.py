@@ -274,16 +274,28 @@ def _ask_rows(answers: Answers, rows: Sequence[PlantRow]) -> None:
 
 
 def preview(rows: Sequence[PlantRow]) -> str:
-    """Return how each row of a list was understood, a line each."""
-    lines = []
+    """Return how each name of a list was understood, then what is wrong with rows."""
+    from climrisk.plants.registry import short_name
+    from climrisk.render.answer import Rows
+
+    names: dict[str, list[PlantRow]] = {}
     for row in rows:
-        read = row.name or "?"
-        note = f"  <- {row.problem}" if row.problem else ""
-        typed = row.typed if row.read_as or row.name != row.typed else ""
-        shown = f"{typed} = {read}" if typed else read
-        count = row.values.get("count", 1)
-        many = f"{count} x " if count != 1 else ""
-        where = f" ({row.spot})" if row.spot else ""
-        lines.append(f"  {row.line:4}  {many}{shown}{where}{note}")
+        names.setdefault(row.typed.strip().lower(), []).append(row)
+    read, wrong = [], []
+    for same in names.values():
+        first, lines = same[0], [str(row.line) for row in same]
+        where = f"line {lines[0]}" if len(lines) == 1 else f"{len(lines)} rows"
+        if first.name is not None:
+            read.append((first.typed, where, short_name(first.name)))
+        else:
+            wrong.append((first.typed, where, f"? {first.problem}"))
+    wrong += [
+        (row.typed, f"line {row.line}", row.problem)
+        for row in rows
+        if row.name is not None and row.problem
+    ]
     known = sum(row.name is not None and not row.problem for row in rows)
-    return "\n".join([f"{known} of {len(rows)} rows understood:", *lines])
+    shown = Rows([*read, *wrong]).lines(str)
+    return "\n".join(
+        [f"{known} of {len(rows)} rows understood:", *(line.text for line in shown)]
+    )

@@ -6,7 +6,7 @@ import typer
 
 
 def schema() -> None:
-    """The JSON Schema of every document that --json prints."""
+    """Print the JSON Schema of the documents of --json."""
     import json
 
     from climrisk.cli.document_schema import schema as every

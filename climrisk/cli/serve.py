@@ -30,7 +30,7 @@ def serve(
         bool, typer.Option("--no-open", help="Do not open a browser.")
     ] = False,
 ) -> None:
-    """The page, in a browser, on this machine alone.
+    """Open the page: all of this in a browser.
 
     It also serves the moves of the home as a calendar to subscribe to: each with a
     reminder the day before, and tonight's warning when something must be carried. The

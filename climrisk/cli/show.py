@@ -2,31 +2,23 @@
 
 from __future__ import annotations
 
-import functools
-import inspect
 import os
 import sys
-from collections.abc import Callable
+from collections.abc import Iterator
+from contextlib import contextmanager
 from contextvars import ContextVar
 from dataclasses import dataclass
-from enum import StrEnum
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING
 
 import typer
 
 from climrisk.cli.provenance import document
+from climrisk.core.quantities import System
 
 if TYPE_CHECKING:
-    from climrisk.render.answer import Answer, Line
-    from climrisk.render.document import Result
-
-
-class Units(StrEnum):
-    """Units of what is typed and shown."""
-
-    metric = "metric"
-    us = "us"
+    from climrisk.commands.shared.command import Shown
+    from climrisk.render.answer import Line
 
 
 @dataclass(frozen=True)
@@ -34,64 +26,27 @@ class Style:
     """How the running command shows its answer."""
 
     details: bool = False
-    units: Units = Units.metric
+    units: System = "metric"
+    json: bool = False
 
 
 _STYLE: ContextVar[Style] = ContextVar("style", default=Style())  # noqa: B039 - frozen
 
-DETAILS = Annotated[
-    bool, typer.Option("--details", help="Print everything, not only the answer.")
-]
-UNITS = Annotated[
-    Units | None,
-    typer.Option(
-        help="Units of the answer and of numbers typed without one: metric (°C, km/h, "
-        "cm, kg) or us (°F, mph, in, lb). [default: the home file's, else metric]"
-    ),
-]
 
+@contextmanager
+def styled(how: Style) -> Iterator[None]:
+    """Show answers in a style, and read results in its units."""
+    token = _STYLE.set(how)
+    try:
+        if how.units == "us":
+            from climrisk.render.display_units import Viewer, reading
 
-def with_style(command: Callable[..., None]) -> Callable[..., None]:
-    """Give a command --details and --units, and read its bare numbers by them."""
-    from climrisk.cli.typed import in_words, metric_options
-
-    @functools.wraps(command)
-    def wrapper(**options: Any) -> None:
-        details, units = options.pop("details"), options.pop("units")
-        units = units or _of_home(options.get("home"))
-        if units == Units.us:
-            options = in_words(metric_options(options), "f")
-        elif units == Units.metric:
-            options = in_words(options, "c")
-        token = _STYLE.set(Style(details, units or Units.metric))
-        try:
-            command(**options)
-        finally:
-            _STYLE.reset(token)
-
-    own = inspect.signature(command)
-    more = [
-        inspect.Parameter(name, inspect.Parameter.KEYWORD_ONLY, default=d, annotation=a)
-        for name, d, a in (("details", False, DETAILS), ("units", None, UNITS))
-    ]
-    # Annotations are texts until they are evaluated where the command is declared.
-    known = inspect.unwrap(command).__globals__
-    parameters = [
-        p.replace(
-            kind=p.KEYWORD_ONLY,
-            annotation=eval(p.annotation, known)
-            if isinstance(p.annotation, str)
-            else p.annotation,
-        )
-        for p in own.parameters.values()
-    ]
-    wrapper.__signature__ = own.replace(  # type: ignore[attr-defined]
-        parameters=[*parameters, *more]
-    )
-    notes = {p.name: p.annotation for p in parameters}
-    wrapper.__annotations__ = {**notes, "details": DETAILS, "units": UNITS}
-    del wrapper.__wrapped__
-    return wrapper
+            with reading(Viewer("us")):
+                yield
+        else:
+            yield
+    finally:
+        _STYLE.reset(token)
 
 
 def style() -> Style:
@@ -99,39 +54,21 @@ def style() -> Style:
     return _STYLE.get()
 
 
-def show(
-    result: Result,
-    json: bool,
-    answer: Callable[[], Answer],
-    details: Callable[[], str],
-) -> None:
-    """Print a result: as JSON, in full, or as a short answer.
-
-    Parameters
-    ----------
-    result : Result
-    json : bool
-    answer : callable
-        Returns the short answer.
-    details : callable
-        Returns the whole text, which ``--details`` asks for.
-    """
-    if json:
-        typer.echo(document(result))
+def show(shown: Shown) -> None:
+    """Print a result: as JSON, in full, or as a short answer."""
+    how = _STYLE.get()
+    if how.json:
+        typer.echo(document(shown.result))
         return
     from climrisk.render.answer import in_full
-    from climrisk.render.display_units import READER, Viewer
+    from climrisk.render.display_units import READER
+    from climrisk.render.display_units import shown as in_units
 
-    us = style().units == Units.us
-    reader = Viewer("f", measures="us") if us else Viewer()
-    token = READER.set(reader)
-    try:
-        if style().details:
-            typer.echo("\n".join(in_full(details(), reader.text)))
-        else:
-            echo(answer().lines(reader.text))
-    finally:
-        READER.reset(token)
+    reader, result = READER.get(), in_units(shown.result)
+    if how.details:
+        typer.echo("\n".join(in_full(shown.details(result), reader.text)))
+    else:
+        echo(shown.answer(result).lines(reader.text))
 
 
 def echo(lines: list[Line]) -> None:
@@ -153,15 +90,14 @@ def _has_weights() -> bool:
     return sys.stdout.isatty() and not plain
 
 
-def _of_home(home: Path | None) -> Units | None:
+def units_of(home: Path | None) -> System | None:
     """Return the units of a home file; a file that cannot be read says so later."""
-    if not isinstance(home, Path):
+    if home is None:
         return None
     from climrisk.core.errors import ClimriskError
     from climrisk.home.read import read_home
 
     try:
-        units = read_home(home).units
+        return read_home(home).units
     except ClimriskError:
         return None
-    return None if units is None else Units(units)

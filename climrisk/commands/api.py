@@ -1,422 +1,571 @@
-"""What commands, page and Python call alike: plain words in, a frozen result out."""
+"""The commands as Python functions: weather first, a frozen result back.
+
+Each puts its arguments together to the inputs of the command of the same name, so that
+Python, command line and page give the same answers.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from datetime import date
+from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from climrisk.commands.assess.compute import assess as _assess
-from climrisk.commands.calendar.compute import DEFAULT_TRIPS
-from climrisk.commands.calendar.compute import calendar as _calendar
-from climrisk.commands.exposure.compute import exposure as _exposure
-from climrisk.commands.pots.compute import USUAL_MEDIA, USUAL_POTS
-from climrisk.commands.pots.compute import pots as _pots
-from climrisk.commands.shared.parse import (
-    checked_spring,
-    plant_state,
-    pot_setup,
-    pot_wetness,
-    question_of,
-)
-from climrisk.commands.shared.plants import (
-    home_and_choice,
-    kept_plants,
-    places_of,
-    spot_of,
-)
-from climrisk.commands.shared.request import DEFAULT_MEMBERS
-from climrisk.commands.winter.compute import USUAL_THRESHOLDS
-from climrisk.commands.winter.compute import winter as _winter
-from climrisk.core.errors import InputError
-from climrisk.exposure.toppling import checked_plant
-from climrisk.plants.registry import find
-from climrisk.pot.model import REFERENCE_CM, Pot
-from climrisk.spot.site import parse_site
-from climrisk.weather.selection import WeatherChoice, load_weather, parse_at
+from climrisk.commands.shared.sources import Weather
+from climrisk.inputs.values import Plant, Pot, Risk, Spot
+from climrisk.weather.selection import WeatherChoice
 from climrisk.weather.series import WeatherSeries
 
 if TYPE_CHECKING:
+    from climrisk.commands.arrive.result import ArriveResult
     from climrisk.commands.assess.result import AssessResult
     from climrisk.commands.calendar.result import CalendarResult
+    from climrisk.commands.event.result import EventResult
     from climrisk.commands.exposure.result import ExposureResult
+    from climrisk.commands.learn.result import LearnResult
     from climrisk.commands.pots.result import PotsResult
+    from climrisk.commands.remedies.result import RemediesResult
+    from climrisk.commands.review.result import ReviewResult
+    from climrisk.commands.spots.result import SpotsResult
+    from climrisk.commands.tonight.result import TonightResult
     from climrisk.commands.winter.result import WinterResult
-    from climrisk.home import Home
-    from climrisk.plants.model import Profile
 
-Weather = WeatherChoice | WeatherSeries
-
-
-def weather(
-    *,
-    file: str | Path | None = None,
-    at: str | tuple[float, ...] | None = None,
-    first: str | date | None = None,
-    last: str | date | None = None,
-    as_of: str | date | None = None,
-    **options: Any,
-) -> WeatherSeries:
-    """Return hourly weather chosen as on the command line.
-
-    Parameters
-    ----------
-    file : str or Path, optional
-        A logger table, EPW or TMY file.
-    at : str or (lat, lon) or (lat, lon, elevation), optional
-    first, last, as_of : date or ``YYYY-MM-DD``, optional
-    options
-        The other fields of `climrisk.weather.selection.WeatherChoice`: ``demo town
-        station years zone temperature_unit date_order clock measured_at``.
-
-    Raises
-    ------
-    InputError
-        What is wrong with the choice or the file, in one line.
-    WeatherUnavailable
-        Weather could not be downloaded.
-    """
-    return load_weather(
-        WeatherChoice(
-            file=None if file is None else Path(file),
-            at=parse_at(at) if isinstance(at, str) else at,
-            first=_day(first),
-            last=_day(last),
-            as_of=_day(as_of),
-            **options,
-        )
-    )
-
-
-def _day(value: str | date | None) -> date | None:
-    if not isinstance(value, str):
-        return value
-    try:
-        return date.fromisoformat(value)
-    except ValueError as error:
-        raise InputError("not a date", value=value, allowed="YYYY-MM-DD") from error
-
-
-def home_of(
-    given: Weather, home: str | Path | None
-) -> tuple[Home | None, WeatherChoice, Weather]:
-    """Return the home, the choice with its today, and where the hours come from."""
-    path = None if home is None else Path(home)
-    if isinstance(given, WeatherSeries):
-        own, choice = home_and_choice(WeatherChoice(), path)
-        return own, choice, given
-    own, choice = home_and_choice(given, path)
-    return own, choice, choice
-
-
-def _profile(plant: str | None, own: Home | None) -> Profile | None:
-    if plant is None:
-        return None
-    return find(plant) if own is None else own.profile(plant)
-
-
-def hours_of(source: Weather) -> WeatherSeries:
-    """Return the hours of a weather, chosen or at hand."""
-    return source if isinstance(source, WeatherSeries) else load_weather(source)
-
-
-def today_of(choice: WeatherChoice, as_of: date | str | None) -> date:
-    """Return the day that counts as today."""
-    return choice.today if as_of is None else replace(choice, as_of=_day(as_of)).today
-
-
-def exposure(
-    weather: Weather, *, home: str | Path | None = None, **thresholds: Any
-) -> ExposureResult:
-    """Return hours beyond thresholds of the record as it is.
-
-    Parameters
-    ----------
-    weather : WeatherSeries or WeatherChoice
-    home : str or Path, optional
-        A home file whose weather is used.
-    thresholds
-        As `climrisk.commands.exposure.compute.exposure`: ``below above humidity_below
-        vpd_above wind_above inclusive``; the usual ones below where none is given.
-    """
-    _, _, source = home_of(weather, home)
-    if not any(thresholds.values()):
-        thresholds = {**thresholds, "below": USUAL_THRESHOLDS}
-    return _exposure(hours_of(source), **thresholds)
+Home = str | Path
+Day = str | date
 
 
 def assess(
-    plant: str,
     weather: Weather,
+    plant: Plant | str,
     *,
-    spot: str | None = None,
-    site: Sequence[str] = (),
-    pot: str | None = None,
-    pot_diameter: float | None = None,
-    medium: str | None = None,
-    wetness: str | None = None,
-    crocking: str | None = None,
-    top_dressing: str | None = None,
-    stands_on: str | None = None,
-    watered_every: float | None = None,
-    pot_color: str | None = None,
-    plant_height: float | None = None,
-    leaf_area: float | None = None,
-    state: str | None = None,
-    risk: float | None = None,
-    spring_risk: float | None = None,
-    members: int = DEFAULT_MEMBERS,
-    setup: str | None = None,
-    elevation: float | None = None,
-    preferred: float | None = None,
-    tolerated: float | None = None,
-    hot_limit: float | None = None,
-    limit_source: str | None = None,
-    strict: bool = False,
-    home: str | Path | None = None,
-    as_of: str | date | None = None,
+    spot: Spot | str | None = None,
+    pot: Pot | str | None = None,
+    risk: Risk | float | None = None,
+    members: int = 20,
+    home: Home | None = None,
+    as_of: Day | None = None,
 ) -> AssessResult:
     """Return what a spot would do to a plant, before buying.
 
     Parameters
     ----------
-    plant : str
-        Name, synonym or trade name; or what its keeper calls it in the home file.
     weather : WeatherSeries or WeatherChoice
-    spot, site, pot, pot_diameter, medium, wetness, state, risk, spring_risk : optional
-    members, setup
-        As the options of ``climrisk assess``; diameter in cm.
-    elevation : float, optional
-        Of the home. [m]
-    crocking, top_dressing : str, optional
-        Thickness in cm and a medium, such as ``"2 grit"``.
-    stands_on : {"floor", "bench", "feet"}, optional
-    watered_every : float, optional
-        Days between waterings, with the full set-up.
-    pot_color : str, optional
-    plant_height, leaf_area : float, optional
-        Above the rim in cm, and one-sided in cm², for the wind; as usual for the pot
-        where not given.
-    preferred, tolerated, hot_limit : float, optional
-        Limits of your own, in place of the profile's or for a plant without one. [°C]
-    limit_source : str, optional
-        Where they were read; needed with any of them.
-    strict : bool
-        Treat every night below the preferred minimum as harmful.
+        From `Weather`, or chosen as on the command line.
+    plant : Plant or str
+        A name; or what its grower calls it in the home file.
+    spot : Spot or str, optional
+        A roofed balcony where not given; where the record was measured, if that was at
+        a spot.
+    pot : Pot or str, optional
+        12 cm thin plastic with fine bark where not given.
+    risk : Risk or float, optional
+        Share of years with a harmful night before moving in; the home's, else 0.1.
+    members : int
+        Ensemble members; 1 is the median only.
     home : str or Path, optional
+        A home file: its weather is not used, its rooms, plants and height are.
     as_of : date or ``YYYY-MM-DD``, optional
         The day that counts as today.
+
+    Returns
+    -------
+    AssessResult
+
+    Raises
+    ------
+    InputError
+        A name that is not known or a number out of range.
+
+    Examples
+    --------
+    >>> hours = Weather.demo(years=5)
+    >>> here = Spot("roofed-balcony", facing="SE")
+    >>> assess(hours, "Masdevallia", spot=here, members=3).verdict.word
+    'poor match'
     """
-    own, choice, source = home_of(weather, home)
-    asked = question_of(
-        plant,
-        own if home is not None else None,
-        today_of(choice, as_of),
-        spot=spot,
-        site=site,
-        pot=pot,
-        pot_diameter=pot_diameter,
-        medium=medium,
-        wetness=wetness,
-        crocking=crocking,
-        top_dressing=top_dressing,
-        stands_on=stands_on,
-        watered_every=watered_every,
-        pot_color=pot_color,
-        plant_height=plant_height,
-        leaf_area=leaf_area,
-        state=state,
-        risk=risk,
-        spring_risk=spring_risk,
-        members=members,
-        setup=setup,
-        elevation=elevation,
-        preferred=preferred,
-        tolerated=tolerated,
-        hot_limit=hot_limit,
-        limit_source=limit_source,
-        strict=strict,
-    )
-    return _assess(hours_of(source), asked)
+    from climrisk.commands.assess.command import AssessInput
+    from climrisk.commands.assess.request import assess as run
+
+    parts = (_plant(plant), _spot(spot), _pot(pot), _risk(risk))
+    return run(weather, _inputs(AssessInput, *parts, _for(home, as_of, members)))
+
+
+def arrive(
+    weather: Weather,
+    plant: Plant | str,
+    *,
+    spot: Spot | str | None = None,
+    weeks: int = 7,
+    risk: Risk | float | None = None,
+    members: int = 20,
+    home: Home | None = None,
+    as_of: Day | None = None,
+) -> ArriveResult:
+    """Return whether a new plant may go to its spot now, else until when to hold it.
+
+    Parameters
+    ----------
+    weather, plant, spot, risk, members, home, as_of
+        As `assess`; `as_of` is the day it arrives.
+    weeks : int
+        The time looked ahead, 1 to 26; 6 to 8 is what a plant takes to settle.
+
+    Raises
+    ------
+    InputError
+        A name that is not known, a number out of range, a typical year.
+    """
+    from climrisk.commands.arrive.command import ArriveInput
+    from climrisk.commands.arrive.request import arrive as run
+
+    parts = (_plant(plant), _spot(spot), _risk(risk), {"weeks": weeks})
+    return run(weather, _inputs(ArriveInput, *parts, _for(home, as_of, members)))
 
 
 def winter(
     weather: Weather,
+    plant: Plant | str | None = None,
     *,
-    plant: str | None = None,
-    spot: str | None = None,
-    site: Sequence[str] = (),
+    spot: Spot | str | None = None,
     below: Sequence[float] = (),
     shown: str | None = None,
-    state: str | None = None,
-    members: int = DEFAULT_MEMBERS,
-    elevation: float | None = None,
-    home: str | Path | None = None,
+    members: int = 20,
+    home: Home | None = None,
 ) -> WinterResult:
-    """Return the winter exposure of a spot.
+    """Return the winter exposure of a spot, night by night.
 
     Parameters
     ----------
-    weather : WeatherSeries or WeatherChoice
-    plant, spot, site, below, shown, state, members, elevation, home
-        As the options of ``climrisk winter``; `shown` is ``--winter``.
+    weather, plant, spot, members, home
+        As `assess`; without a plant only thresholds are counted.
+    below : sequence of float
+        Thresholds. [°C]
+    shown : str, optional
+        Label of the winter to show, such as ``"2019/20"``; the last where not given.
+
+    Raises
+    ------
+    InputError
+        A name that is not known, or no such winter.
     """
-    own, _, source = home_of(weather, home)
-    profile = _profile(plant, own)
-    known_state = plant_state(state)
-    hours = hours_of(source)
-    name, kind = spot_of(spot, own, hours, parse_site(site) if site else None)
-    if elevation is None and own is not None and home is not None:
-        elevation = own.height_m
-    return _winter(
-        hours,
-        kind,
-        spot=name,
-        plant=profile,
-        state=known_state,
-        below=below,
-        shown=shown,
-        elevation_m=elevation,
-        members=members,
-    )
+    from climrisk.commands.winter.command import WinterInput
+    from climrisk.commands.winter.request import winter as run
 
-
-def _usual_pots(watered_every_d: float | None) -> tuple[str, ...]:
-    """Return the pots compared where none is named; nobody waters a reservoir."""
-    if watered_every_d is None:
-        return USUAL_POTS
-    return tuple(p for p in USUAL_POTS if p != "self-watering")
-
-
-def pots(
-    weather: Weather,
-    *,
-    plant: str | None = None,
-    spot: str | None = None,
-    site: Sequence[str] = (),
-    pot: Sequence[str] = (),
-    medium: Sequence[str] = (),
-    pot_diameter: Sequence[float] = (),
-    wetness: str | None = None,
-    crocking: str | None = None,
-    top_dressing: str | None = None,
-    stands_on: str | None = None,
-    watered_every: float | None = None,
-    pot_color: str | None = None,
-    plant_height: float | None = None,
-    leaf_area: float | None = None,
-    below: Sequence[float] = (),
-    state: str | None = None,
-    members: int = 5,
-    setup: str | None = None,
-    elevation: float | None = None,
-    home: str | Path | None = None,
-) -> PotsResult:
-    """Return pots and media compared at a spot, every pot with every medium.
-
-    Parameters
-    ----------
-    weather : WeatherSeries or WeatherChoice
-    plant, spot, site, below, state, members, setup, elevation, home
-        As the options of ``climrisk pots``.
-    pot, medium : sequence of str
-        Without any, three that differ most.
-    pot_diameter : sequence of float
-        [cm]; 12 where none is given.
-    wetness, crocking, top_dressing, stands_on, watered_every, pot_color : optional
-        Of all pots alike.
-    plant_height, leaf_area : float, optional
-        Of the plant, the same in all pots, for the wind. [cm, cm²]
-    """
-    own, _, source = home_of(weather, home)
-    profile = _profile(plant, own)
-    known_state, water = plant_state(state), pot_wetness(wetness)
-    known_setup = pot_setup(setup, watered_every)
-    size = checked_plant(plant_height, leaf_area)
-    compared = [
-        Pot.named(
-            *(p, d, m),
-            wetness=water,
-            crocking=crocking,
-            dressing=top_dressing,
-            stand=stands_on,
-            watered_every_d=watered_every,
-            color=pot_color,
-        )
-        for p in pot or _usual_pots(watered_every)
-        for m in medium or USUAL_MEDIA
-        for d in pot_diameter or (REFERENCE_CM,)
-    ]
-    hours = hours_of(source)
-    name, kind = spot_of(spot, own, hours, parse_site(site) if site else None)
-    if elevation is None and own is not None and home is not None:
-        elevation = own.height_m
-    return _pots(
-        hours,
-        kind,
-        compared,
-        spot=name,
-        plant=profile,
-        state=known_state,
-        below=below,
-        elevation_m=elevation,
-        members=members,
-        setup=known_setup,
-        plant_size=size,
-    )
+    own = {"below": tuple(below), "shown": shown}
+    parts = (_plant(plant), _spot(spot), own, _for(home, None, members))
+    return run(weather, _inputs(WinterInput, *parts))
 
 
 def calendar(
     weather: Weather,
     plants: Sequence[str] = (),
     *,
-    spot: str | None = None,
-    site: Sequence[str] = (),
-    state: str | None = None,
-    risk: float | None = None,
-    spring_risk: float | None = None,
-    trips: int = DEFAULT_TRIPS,
-    members: int = DEFAULT_MEMBERS,
-    elevation: float | None = None,
-    home: str | Path | None = None,
-    as_of: str | date | None = None,
-    strict: bool = False,
+    spot: Spot | str | None = None,
+    risk: Risk | float | None = None,
+    trips: int = 5,
+    members: int = 20,
+    home: Home | None = None,
+    as_of: Day | None = None,
 ) -> CalendarResult:
     """Return the monthly move-indoors calendar.
 
     Parameters
     ----------
-    weather : WeatherSeries or WeatherChoice
+    weather, spot, risk, members, home, as_of
+        As `assess`.
     plants : sequence of str
         Without any, those of the home.
-    spot, site, state, risk, spring_risk, trips, members, elevation, home, as_of, strict
-        As the options of ``climrisk calendar``.
+    trips : int
+        Carrying days a year at most, in and out together.
+
+    Raises
+    ------
+    InputError
+        A name that is not known or a number out of range.
     """
-    own, choice, source = home_of(weather, home)
-    asked = kept_plants(
-        own,
-        plants,
-        spot=spot,
-        site=site,
-        state=plant_state(state),
-        risk=risk,
-        elevation_m=elevation,
+    from climrisk.commands.calendar.command import CalendarInput
+    from climrisk.commands.calendar.request import calendar as run
+
+    own = {"plants": tuple(plants), "trips": trips}
+    parts = (_spot(spot), _risk(risk), own, _for(home, as_of, members))
+    return run(weather, _inputs(CalendarInput, *parts))
+
+
+def hours_beyond(
+    weather: Weather,
+    *,
+    below: Sequence[float] = (),
+    above: Sequence[float] = (),
+    humidity_below: Sequence[float] = (),
+    vpd_above: Sequence[float] = (),
+    wind_above: Sequence[float] = (),
+    inclusive: bool = False,
+) -> ExposureResult:
+    """Return hours beyond thresholds of the record as it is, no plant.
+
+    Parameters
+    ----------
+    weather : WeatherSeries or WeatherChoice
+    below, above : sequence of float
+        Air temperature [°C]; usual ones below where nothing is given.
+    humidity_below, vpd_above, wind_above : sequence of float
+        Relative humidity [%], vapor pressure deficit [kPa], wind [m/s].
+    inclusive : bool
+        Count values equal to a threshold.
+
+    Raises
+    ------
+    InputError
+        A threshold out of range, or of a variable that the record lacks.
+    """
+    from climrisk.commands.exposure.command import ExposureInput
+    from climrisk.commands.exposure.request import exposure as run
+
+    given = ExposureInput(
+        below=tuple(below),
+        above=tuple(above),
+        humidity_below=tuple(humidity_below),
+        vpd_above=tuple(vpd_above),
+        wind_above=tuple(wind_above),
+        inclusive=inclusive,
     )
-    hours = hours_of(source)
-    today = today_of(choice, as_of)
-    return _calendar(
-        hours,
-        asked.kept_at(hours, today),
-        risk=asked.risk,
-        spring=checked_spring(spring_risk),
-        trips=trips,
-        rooms=places_of(asked.home, indoors=True),
-        spots=places_of(asked.home, indoors=False),
-        strict=strict,
-        today=today,
-        home=asked.name,
-        elevation_m=asked.elevation_m,
-        members=members,
+    return run(weather, given)
+
+
+def pots(
+    weather: Weather,
+    pots: Sequence[Pot | str] = (),
+    *,
+    plant: Plant | str | None = None,
+    spot: Spot | str | None = None,
+    below: Sequence[float] = (),
+    members: int = 5,
+    home: Home | None = None,
+) -> PotsResult:
+    """Return pots and media compared at a spot.
+
+    Parameters
+    ----------
+    weather, plant, spot, members, home
+        As `assess`; without a plant only thresholds are counted.
+    pots : sequence of Pot or str
+        Those compared; nine that differ most where none is given.
+    below : sequence of float
+        Thresholds. [°C]
+
+    Raises
+    ------
+    InputError
+        A name that is not known or a number out of range.
+    """
+    from climrisk.commands.pots.command import ComparePotsInput
+    from climrisk.commands.pots.request import pots as run
+
+    own = {"below": tuple(below)}
+    parts = (_plant(plant), _spot(spot), own, _for(home, None, members))
+    given = _inputs(ComparePotsInput, *parts)
+    return run(weather, given, [Pot(p) if isinstance(p, str) else p for p in pots])
+
+
+def rank_spots(
+    weather: Weather,
+    plant: Plant | str,
+    spots: Sequence[str] = (),
+    *,
+    pot: Pot | str | None = None,
+    strict: bool = False,
+    members: int = 20,
+    home: Home | None = None,
+    as_of: Day | None = None,
+) -> SpotsResult:
+    """Return the spots of a home, or the kinds there are, ranked for a plant.
+
+    Parameters
+    ----------
+    weather, plant, pot, members, home, as_of
+        As `assess`.
+    spots : sequence of str
+        Kinds, or spots of the home; all where none is given.
+    strict : bool
+        Treat every night below what the plant prefers as harmful.
+
+    Raises
+    ------
+    InputError
+        A name that is not known or a number out of range.
+    """
+    from climrisk.commands.spots.command import RankSpotsInput
+    from climrisk.commands.spots.request import ranked as run
+
+    own = {"spot": tuple(spots), "strict": strict}
+    parts = (_plant(plant), _pot(pot), own, _for(home, as_of, members))
+    return run(weather, _inputs(RankSpotsInput, *parts))
+
+
+def remedies(
+    weather: Weather,
+    plant: Plant | str,
+    *,
+    spot: Spot | str | None = None,
+    pot: Pot | str | None = None,
+    risk: Risk | float | None = None,
+    members: int = 20,
+    home: Home | None = None,
+    as_of: Day | None = None,
+) -> RemediesResult:
+    """Return what helps a plant most at its spot, each remedy alone.
+
+    Parameters
+    ----------
+    weather, plant, spot, pot, risk, members, home, as_of
+        As `assess`; other spots and rooms of the home are tried.
+
+    Raises
+    ------
+    InputError
+        A name that is not known or a number out of range.
+    """
+    from climrisk.commands.remedies.command import RemediesInput
+    from climrisk.commands.remedies.request import remedies as run
+
+    parts = (_plant(plant), _spot(spot), _pot(pot), _risk(risk))
+    return run(weather, _inputs(RemediesInput, *parts, _for(home, as_of, members)))
+
+
+def tonight(
+    weather: Weather | None = None,
+    plants: Sequence[str] = (),
+    *,
+    words: str | None = None,
+    spots: Sequence[str] = (),
+    state: str | None = None,
+    home: Home | None = None,
+    now: datetime | None = None,
+) -> TonightResult:
+    """Return what to carry, cover or leave before the coming night.
+
+    Parameters
+    ----------
+    weather : WeatherChoice or WeatherSeries, optional
+        Where the home is: the forecast is that of the place.
+    plants : sequence of str
+        Without any, those of the home.
+    words : str, optional
+        A typed forecast, such as ``"4, wind 6 km/h, clear"``; nothing is downloaded.
+    spots : sequence of str
+        Kinds, or spots of the home; without any, those of the home.
+    state : str, optional
+    home : str or Path, optional
+    now : datetime, optional
+        The moment asked at, aware; the clock's where not given.
+
+    Raises
+    ------
+    InputError
+        Words, names or a place that are not understood.
+    WeatherUnavailable
+        The forecast could not be downloaded; an old one is never shown instead.
+    """
+    from climrisk.commands.tonight.command import TonightInput
+    from climrisk.commands.tonight.request import tonight as run
+
+    given = TonightInput(
+        plants=tuple(plants),
+        words=words,
+        spot=tuple(spots),
+        state=state,
+        home=None if home is None else Path(home),
     )
+    return run(_place_of(weather), given, now=now)
+
+
+def event(
+    weather: Weather | None = None,
+    plants: Sequence[str] = (),
+    *,
+    words: str | None = None,
+    spot: Spot | str | None = None,
+    state: str | None = None,
+    members: int = 20,
+    home: Home | None = None,
+) -> EventResult:
+    """Return what each plant went through in a cold event, and when to look again.
+
+    Parameters
+    ----------
+    weather : WeatherSeries or WeatherChoice, optional
+        The record, with its first and last day; with `words` only the day it ended.
+    plants : sequence of str
+        Without any, those of the home.
+    words : str, optional
+        The event as told, such as ``"3.1 at 06:00, 7 h below 8"``.
+    spot : Spot or str, optional
+        Where it was cold, or where the logger was.
+    state, members, home : optional
+
+    Raises
+    ------
+    InputError
+        Words, names or days that are not understood, or a spot left open.
+    """
+    from climrisk.commands.event.command import EventInput
+    from climrisk.commands.event.request import event as run
+
+    own = {"plants": tuple(plants), "words": words, "state": state}
+    at = {k: v for k, v in _spot(spot).items() if k != "site"}
+    given = _inputs(EventInput, at, own, _for(home, None, members))
+    return run(WeatherChoice() if weather is None else weather, given)
+
+
+def review(
+    weather: Weather | None = None,
+    plants: Sequence[str] = (),
+    *,
+    spot: Spot | str | None = None,
+    against: Weather | str | None = None,
+    winter: str | None = None,
+    below: Sequence[float] = (),
+    members: int = 20,
+    home: Home | None = None,
+) -> ReviewResult:
+    """Return a winter looked back on, by the logger of the spot where there is one.
+
+    Parameters
+    ----------
+    weather : WeatherSeries or WeatherChoice, optional
+        Of the logger, or without one of the station.
+    plants : sequence of str
+        Without any, those of the home that stand on the spot.
+    spot, members, home : optional
+        As `assess`.
+    against : WeatherSeries or str, optional
+        The station that the logger is compared with: its hours, its ID, a file, or
+        ``"demo"``.
+    winter : str, optional
+        Label of a growing year; the one the logger knows best where not given.
+    below : sequence of float
+        Thresholds counted. [°C]
+
+    Raises
+    ------
+    InputError
+        No weather, names that are not known, or no such winter.
+    """
+    from climrisk.commands.review.command import ReviewInput
+    from climrisk.commands.review.request import review as run
+
+    hours = against if isinstance(against, WeatherSeries) else None
+    named = against if isinstance(against, str) else None
+    own = {"plants": tuple(plants), "winter": winter, "below": tuple(below)}
+    parts = (_spot(spot), own, {"against": named}, _for(home, None, members))
+    chosen = WeatherChoice() if weather is None else weather
+    return run(chosen, _inputs(ReviewInput, *parts), against=hours)
+
+
+def learn(
+    weather: Weather,
+    *,
+    spot: Spot | str | None = None,
+    against: WeatherSeries | str | None = None,
+    read: str | None = None,
+    home: Home | None = None,
+    save: bool = False,
+) -> LearnResult:
+    """Return how a spot differs from the station, by the spot's own logger.
+
+    Parameters
+    ----------
+    weather : WeatherSeries or WeatherChoice
+        Of the logger.
+    spot : Spot or str, optional
+    against : WeatherSeries or str, optional
+        The station: its hours, its ID, a file, or ``"demo"``; else the home's weather,
+        else the best station near the logger.
+    read : {"morning", "evening"}, optional
+        When a min-max thermometer was read.
+    home : str or Path, optional
+    save : bool
+        Write the calibration into the home file.
+
+    Raises
+    ------
+    InputError
+        No logger, no spot of the home to save, or too few nights to learn from.
+    """
+    from climrisk.commands.learn.command import LearnInput
+    from climrisk.commands.learn.request import learn as run
+
+    hours = against if isinstance(against, WeatherSeries) else None
+    own = {"against": None if hours is not None else against, "read": read}
+    parts = (_spot(spot), own, {"save": save}, _for(home, None, None))
+    return run(weather, _inputs(LearnInput, *parts), against=hours)
+
+
+def _inputs(kind: type[Any], *parts: dict[str, Any]) -> Any:
+    """Return the inputs of a command; what it does not offer must not be given.
+
+    Raises
+    ------
+    TypeError
+        A part that would have no effect.
+    """
+    offered = {d.name: d for d in kind.declared()}
+    said: dict[str, Any] = {}
+    for part in parts:
+        for name, value in part.items():
+            if name in offered:
+                said[name] = value
+            elif value not in (None, (), *_USUAL.get(name, ())):
+                msg = f"{name}={value!r} has no effect here"
+                raise TypeError(msg)
+    return kind(**said)
+
+
+#: What values say where nothing was given: no reason to complain.
+_USUAL: dict[str, tuple[Any, ...]] = {
+    name: (value,) for part in (Pot(), Risk()) for name, value in part.inputs().items()
+} | {"state": ("established",)}
+
+
+def _plant(plant: Plant | str | None) -> dict[str, Any]:
+    if plant is None:
+        return {}
+    return plant.inputs() if isinstance(plant, Plant) else {"plant": plant}
+
+
+def _spot(spot: Spot | str | None) -> dict[str, Any]:
+    if spot is None:
+        return {}
+    return spot.inputs() if isinstance(spot, Spot) else {"spot": spot}
+
+
+def _pot(pot: Pot | str | None) -> dict[str, Any]:
+    if pot is None:
+        return {}
+    return pot.inputs() if isinstance(pot, Pot) else {"pot": pot}
+
+
+def _risk(risk: Risk | float | None) -> dict[str, Any]:
+    return risk.inputs() if isinstance(risk, Risk) else {"risk": risk}
+
+
+def _for(home: Home | None, as_of: Day | None, members: int | None) -> dict[str, Any]:
+    from climrisk.core.calendar import day_of
+
+    more = {} if members is None else {"members": members}
+    return {
+        "home": None if home is None else Path(home),
+        "as_of": None if as_of is None else day_of(as_of),
+        **more,
+    }
+
+
+def _place_of(weather: Weather | None) -> WeatherChoice:
+    """Return where a home is, by its weather."""
+    if not isinstance(weather, WeatherSeries):
+        return WeatherChoice() if weather is None else weather
+    place = weather.place
+    at = (place.latitude_deg, place.longitude_deg)
+    high = () if place.elevation_m is None else (place.elevation_m,)
+    return replace(WeatherChoice(), at=(*at, *high), zone=place.zone)

@@ -36,6 +36,22 @@ def today_here() -> date:
     return datetime.now(UTC).astimezone().date()
 
 
+def day_of(day: str | date) -> date:
+    """Return a day from a date or ``YYYY-MM-DD``.
+
+    Raises
+    ------
+    InputError
+        A text that is no date.
+    """
+    if isinstance(day, date):
+        return day
+    try:
+        return date.fromisoformat(day)
+    except ValueError as error:
+        raise InputError("not a date", value=day, allowed="YYYY-MM-DD") from error
+
+
 def day_words(iso: str) -> str:
     """Return a date YYYY-MM-DD as words: 12 January 2025."""
     day = date.fromisoformat(iso)

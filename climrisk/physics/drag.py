@@ -5,9 +5,10 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from climrisk.core.constants import GRAVITY
+
 Float = NDArray[np.floating]
 
-GRAVITY_M_S2 = 9.81
 #: Air at 15 °C and 1013.25 hPa.
 AIR_DENSITY_KG_M3 = 1.225
 #: Drag coefficient of an upright cylinder below the critical speed, on length times
@@ -51,7 +52,7 @@ def overturning_speed_m_s(
     Balance of moments, ``rho u^2 / 2 sum(Cd A z) = m g b / 2``. A gust of three seconds
     lasts long enough to tip a pot, so no inertia is counted.
     """
-    held = np.multiply(mass_kg, GRAVITY_M_S2) * np.asarray(base_width_m) / 2
+    held = np.multiply(mass_kg, GRAVITY) * np.asarray(base_width_m) / 2
     square = 2 * held / np.multiply(air_density_kg_m3, drag_moment_m3)
     return np.asarray(np.sqrt(square))
 
@@ -67,6 +68,6 @@ def sliding_speed_m_s(
 
     ``rho u^2 / 2 sum(Cd A) = friction m g``.
     """
-    held = np.multiply(mass_kg, GRAVITY_M_S2) * np.asarray(friction)
+    held = np.multiply(mass_kg, GRAVITY) * np.asarray(friction)
     square = 2 * held / np.multiply(air_density_kg_m3, drag_area_m2)
     return np.asarray(np.sqrt(square))

@@ -44,7 +44,7 @@ class Catalog:
     titles, family : dict
         Name and family of each profile.
     own, names : dict
-        Profiles by their own name, and by synonyms and common names.
+        Profiles by their own name, full or short, and by synonyms and common names.
     genera, species : dict
         Profiles by genus, and by genus and species.
     written : dict
@@ -67,7 +67,9 @@ class Catalog:
         entries, extra = registry.index(), read("names.toml")
         self.titles = {entry.slug: entry.name for entry in entries}
         self.family = {entry.slug: entry.family for entry in entries}
-        self.own = {words_of(t): e.slug for e in entries for t in (e.name, e.slug)}
+        self.own = {
+            words_of(t): e.slug for e in entries for t in (e.short, e.name, e.slug)
+        }
         self.names: dict[Words, Slugs] = {}
         for entry in entries:
             for text in entry.names:

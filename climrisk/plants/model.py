@@ -6,6 +6,8 @@ from typing import Literal
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
+from climrisk.core import quantities
+
 Basis = Literal["published", "memory", "estimate", "yours"]
 Kind = Literal[
     "preferred",
@@ -253,3 +255,13 @@ class Profile(_Frozen):
             if part is not None:
                 keys.update(part.sources)
         return keys
+
+
+def limit_kind(name: str) -> quantities.Kind:
+    """Return which kind of quantity a limit is."""
+    kinds = {
+        "night_drop": quantities.DIFFERENCE,
+        "light_floor": quantities.LIGHT,
+        "humidity_low_pct": quantities.PERCENT,
+    }
+    return kinds.get(name, quantities.TEMPERATURE)

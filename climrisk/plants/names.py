@@ -110,7 +110,7 @@ def read_as(profile: Profile, typed: str) -> str | None:
 
     Case, accents, punctuation and plural make no other name.
     """
-    names = (profile.name, *profile.synonyms, *profile.common_names)
+    names = (profile.name, profile.short, *profile.synonyms, *profile.common_names)
     if words_of(typed) in {words_of(n) for n in names}:
         return None
     return None if registry.key(typed) == registry.slug(profile.name) else profile.name

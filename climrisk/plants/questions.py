@@ -8,6 +8,7 @@ from functools import lru_cache
 from importlib import resources
 from typing import Any
 
+from climrisk.core.quantities import differences, from_data, temperature
 from climrisk.plants.model import LimitRow, Limits, Profile
 from climrisk.plants.registry import index, key, load_profile, profile_folder
 
@@ -47,7 +48,9 @@ def asking(about: str, choices: list[str], *, others: bool = False) -> Asking:
     slugs = {entry.name: entry.slug for entry in index()}
     row = next((r for r in _read()["question"] if key(r["about"]) == key(about)), None)
     kinds = [
-        PlantKind(k["word"], k["line"], tuple(_profile(s) for s in k["plants"]))
+        PlantKind(
+            k["word"], from_data(k["line"]), tuple(_profile(s) for s in k["plants"])
+        )
         for k in (row["kind"] if row else ())
     ]
     named = {plant.name for kind in kinds for plant in kind.plants}
@@ -71,7 +74,7 @@ def described(plant: Profile) -> str:
     if also:
         words.insert(0, f"also {' or '.join(also)}")
     if row is not None:
-        words.append(f"nights of {row.value:g} °C or more")
+        words.append(f"nights of {temperature(row.value)} or more")
     words.append(_REST[plant.rest])
     return ", ".join(words)
 
@@ -109,8 +112,9 @@ def scenarios() -> tuple[PlantKind, ...]:
             limits=Limits(preferred=(limit,)),
         )
         line = (
-            f"winter nights of {low:g} °C or more by one society; others differ by 3 "
-            "to 5 K"
+            f"winter nights of {temperature(low)} or more by one society; others "
+            "differ by "
+            f"{differences(3, 5)}"
         )
         out.append(PlantKind(label, line, (plant,)))
     return tuple(out)

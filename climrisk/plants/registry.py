@@ -53,12 +53,12 @@ class AmbiguousPlant(InputError):  # noqa: N818 - a question, not a fault
     ) -> None:
         self.typed, self.choices = typed, choices
         self.about, self.others, self.read_as = about or typed, others, read_as
-        shown = "; ".join(choices[:8]) + ("; …" if len(choices) > 8 else "")
+        shown = "; ".join(short_name(name) for name in choices)
         if self.unlisted:
             text = f'"{_short(typed)}" has no profile of its own. '
-            text += f"{did_you_mean(choices)} Or name {_SOLD_AS}"
+            text += f"{did_you_mean([shown])} Or name {_SOLD_AS}"
         else:
-            text = f'"{_short(typed)}" covers several plants: {shown}. Name one of them'
+            text = f'"{_short(typed)}" covers {len(choices)} plants. Say which: {shown}'
         super().__init__(text)
 
     @property

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from climrisk.core.chunked import share_out
+from climrisk.core.chunked import THREADS, share_out
 from climrisk.pot.forcing import (
     Forgetting,
     any_hour,
@@ -18,7 +18,6 @@ from climrisk.pot.grid_shape import Setup, cut
 from climrisk.pot.kernel.integrator import Marcher, marched
 from climrisk.pot.model import Pot, PotNumbers, reference_pot
 from climrisk.pot.time_chunks import (
-    THREADS,
     Piece,
     dealt,
     even_pieces,

@@ -7,13 +7,12 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from climrisk.core.chunked import is_alone
+from climrisk.core.chunked import THREADS, is_alone
 
 Float = NDArray[np.floating]
 #: First hour marched, first hour kept, hour after the last.
 Piece = tuple[int, int, int]
 
-THREADS = 2
 #: Cases marched together; below it the loops are too short to pay.
 _LANES = 480
 #: Lanes of a block of the kernel (`simd_layout.LANES`, which loads numba).

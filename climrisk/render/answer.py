@@ -6,6 +6,7 @@ not fit are shortened, then left out: everything is under ``--details``.
 
 from __future__ import annotations
 
+import re
 import textwrap
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
@@ -132,7 +133,8 @@ class Answer:
     parts : sequence of Words or Rows
         Why, when, what helps and how sure, in this order.
     details : str
-        What ``--details`` adds, in a few words, such as "every night".
+        What ``--details`` adds, in a few words, such as "every night"; empty for a
+        command without it.
     cautions : sequence of Caution
         In one line here, in full under ``--details``.
     files : sequence of str
@@ -176,7 +178,7 @@ class Answer:
             if (n == 0 and gaps != "none") or (gaps == "all" and not part.tight):
                 out.append(Line(""))
             out += part.lines(show)
-        return [*out, *([Line("")] if gaps in ("all", "ends") else []), *end]
+        return [*out, *([Line("")] if end and gaps in ("all", "ends") else []), *end]
 
     def _end(self, show: Show) -> list[Line]:
         texts: list[str] = []
@@ -188,8 +190,9 @@ class Answer:
             written = [Line(t, "faint") for t in wrapped(line)]
         texts.append(cautions_line(self.cautions))
         official = any(c.topic == ESTIMATE.topic for c in self.cautions)
-        warning = " Follow frost warnings." if official else ""
-        texts.append(f"More: --details ({self.details}).{warning}")
+        more = [f"More: --details ({self.details})."] if self.details else []
+        more += ["Follow frost warnings."] if official else []
+        texts.append(" ".join(more))
         out = written
         for text in texts:
             out += [Line(t, "faint") for t in wrapped(show(text))] if text else []
@@ -215,17 +218,21 @@ def wrapped(text: str) -> list[str]:
 
 def _wrap(text: str, width: int, indent: str = "") -> list[str]:
     """Return lines that keep a number and its degrees together."""
+    # A number stays with its degrees, and a day with its month.
+    whole = _DAY.sub(_SPACE, text.replace(" °", _NBSP))
     lines = textwrap.wrap(
-        text.replace(" °", _NBSP),
+        whole,
         width,
         subsequent_indent=indent,
         break_long_words=False,
         break_on_hyphens=False,
     )
-    return [line.replace(_NBSP, " °") for line in lines]
+    return [line.replace(_SPACE, " ") for line in lines]
 
 
-_NBSP = "\N{NO-BREAK SPACE}°"
+_SPACE = "\N{NO-BREAK SPACE}"
+_NBSP = f"{_SPACE}°"
+_DAY = re.compile(rf"(?<=\d) (?=(?:{'|'.join(name[:3] for name in MONTH_NAMES)}))")
 
 
 def in_full(text: str, show: Show) -> list[str]:

@@ -1,13 +1,16 @@
-"""The faces of a result in files: page, picture and table, each where it is asked."""
+"""What a result can be exported as: page, chart and table."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, TypedDict
+from typing import TYPE_CHECKING
 
-from climrisk.render.charts import png
+from climrisk.core.errors import InputError
+from climrisk.render.charts import png as as_png
+from climrisk.render.charts.units import for_viewer
+from climrisk.render.display_units import READER
 from climrisk.render.document import WeatherInfo
 from climrisk.render.text import weather_line
 from climrisk.render.write import csv_text, write_file
@@ -16,17 +19,9 @@ if TYPE_CHECKING:
     from plotly.graph_objects import Figure
 
 
-class Asked(TypedDict, total=False):
-    """Where files go; None, or absent, is not asked for."""
-
-    html: Path | None
-    png: Path | None
-    csv: Path | None
-
-
 @dataclass(frozen=True)
-class Faces:
-    """What a result looks like; nothing is drawn before it is asked for.
+class Exports:
+    """Page, chart and table of a result; nothing is made before it is asked for.
 
     Parameters
     ----------
@@ -39,8 +34,8 @@ class Faces:
     header : sequence of str
     rows : callable
         Returns the rows of the table.
-    weather : WeatherInfo
-        Named below the picture and in every row.
+    weather : WeatherInfo, optional
+        Named below the picture and in every row; without it there is only a page.
     """
 
     page: Callable[[], str]
@@ -49,19 +44,45 @@ class Faces:
     words: str
     header: Sequence[str]
     rows: Callable[[], Sequence[Sequence[object]]]
-    weather: WeatherInfo
+    weather: WeatherInfo | None
 
-    def write(self, asked: Asked) -> list[str]:
-        """Write the files that are asked for and return their paths."""
+    def write(
+        self,
+        *,
+        html: Path | None = None,
+        png: Path | None = None,
+        csv: Path | None = None,
+    ) -> list[str]:
+        """Write the files that are asked for and return their paths.
+
+        Raises
+        ------
+        InputError
+            A picture or a table of what has no hours.
+        """
+        weather = self.weather
+        if weather is None:
+            for option, path in (("--png", png), ("--csv", csv)):
+                if path is not None:
+                    raise InputError(
+                        "words hold no hours to draw or list",
+                        where=option,
+                        allowed="a record; --html shows what was told",
+                    )
         out = []
-        if (path := asked.get("html")) is not None:
-            out.append(write_file(path, self.page(), option="--html"))
-        if (path := asked.get("png")) is not None:
+        if html is not None:
+            out.append(write_file(html, self.page(), option="--html"))
+        if png is not None and weather is not None:
             lines = [self.words] if self.words else []
-            foot = "\n".join([*lines, weather_line(self.weather)])
-            picture = png(self.figure(), title=self.title, foot=foot)
-            out.append(write_file(path, picture, option="--png"))
-        if (path := asked.get("csv")) is not None:
-            text = csv_text(self.header, self.rows(), self.weather)
-            out.append(write_file(path, text, option="--csv"))
+            foot = "\n".join([*lines, weather_line(weather)])
+            reader = READER.get()
+            picture = as_png(
+                for_viewer(self.figure(), reader),
+                title=reader.text(self.title),
+                foot=reader.text(foot),
+            )
+            out.append(write_file(png, picture, option="--png"))
+        if csv is not None and weather is not None:
+            text = csv_text(self.header, self.rows(), weather)
+            out.append(write_file(csv, text, option="--csv"))
         return out

@@ -12,6 +12,7 @@ from importlib import resources
 from typing import TYPE_CHECKING, Any
 
 from climrisk.render import charts as draw
+from climrisk.render.display_units import READER
 from climrisk.render.document import Caution, WeatherInfo
 
 if TYPE_CHECKING:
@@ -108,11 +109,12 @@ class Page:
 
 
 def render(page: Page) -> str:
-    """Return a page as HTML with everything it needs inside.
+    """Return a page as HTML for its reader, with everything it needs inside.
 
     Text is escaped by the template engine; the scripts are named by their hashes, so
     that no other script can run.
     """
+    page = READER.get().sheet(page)
     pictures = [p for section in page.sections for p in section.figures]
     library = starter = data = ""
     hashes = "'none'"

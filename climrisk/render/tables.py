@@ -22,7 +22,7 @@ def table(header: Sequence[str], rows: Sequence[Sequence[object]]) -> str:
     becomes several tables that repeat the first column.
     """
     shown = READER.get()
-    head = [shown.heading(h) for h in header]
+    head = [shown.text(h) for h in header]
     values = [[shown.cell(c, h) for c, h in zip(r, header, strict=True)] for r in rows]
     numeric = [
         all(not isinstance(row[i], str) for row in values) and bool(values)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from climrisk.render.display_units import difference
 from climrisk.render.document import StationAway, WeatherInfo
 
 
@@ -25,7 +26,7 @@ def weather_text(weather: WeatherInfo) -> str:
         lines.append(_station_line(weather.station))
         lines += [f"Next station: {other}." for other in weather.station.others]
     if weather.resolution_c is not None:
-        lines.append(f"Temperatures are rounded to {weather.resolution_c:.2g} K.")
+        lines.append(f"Temperatures are rounded to {difference(weather.resolution_c)}.")
     lines += [f"Note: {note}." for note in weather.notes]
     if weather.credit:
         lines.append(weather.credit + ("" if weather.credit.endswith(".") else "."))
@@ -39,7 +40,8 @@ def _station_line(station: StationAway) -> str:
         word = "higher" if height > 0 else "lower"
         where += f" and {abs(height):.0f} m {word}"
     return (
-        f"{where}, which makes its nights uncertain by ±{station.spread_k:g} °C more."
+        f"{where}, which makes its nights uncertain by "
+        f"±{difference(station.spread_k)} more."
     )
 
 

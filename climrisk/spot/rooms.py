@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk.core.chunked import by_slabs
+from climrisk.core.quantities import DIFFERENCE, difference, number, temperature
 from climrisk.physics.humidity import dew_point_c, saturation_pressure_pa
 from climrisk.physics.surface import PANE_FILM_M2K_W
 from climrisk.spot.ensemble import Worlds
@@ -60,8 +61,10 @@ def assumed_heating(kinds: Iterable[SpotKind]) -> tuple[Stand, ...]:
         dict.fromkeys(
             Stand(
                 "heating",
-                f"thermostat at {day[0]:g} °C by day and {night[0]:g} °C by night",
-                f"standard deviation {day[1]:g} and {night[1]:g} K",
+                f"thermostat at {temperature(day[0])} by day and "
+                f"{temperature(night[0])} by night",
+                f"standard deviation {number(DIFFERENCE, day[1])} and "
+                f"{difference(night[1])}",
                 "no setting was given",
             )
             for kind in kinds

@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk.core.chunked import columns, is_known
+from climrisk.core.quantities import difference, speed
 from climrisk.physics.solar import (
     SunPath,
     beam_and_diffuse,
@@ -208,7 +209,7 @@ def _wind(weather: WeatherSeries, worlds: Worlds, assumed: list[Stand]) -> Float
         return weather.values["wind_speed_m_s"]
     known = weather.get("wind_speed_m_s")
     guess = ASSUMED_WIND_M_S * np.exp(ASSUMED_WIND_LOG_SD * worlds.scores["wind"])
-    text = f"{ASSUMED_WIND_M_S:g} m/s"
+    text = speed(ASSUMED_WIND_M_S)
     if known is None:
         assumed.append(
             Stand(
@@ -232,13 +233,13 @@ def _dew(
     if known is not None and is_known(known):
         return known
     guess = np.minimum(lowest - worlds.value("dew", (below, sd)), weather.air_temp_c)
-    text = f"{below:g} K below the night's lowest"
+    text = f"{difference(below)} below the night's lowest"
     if known is None:
         assumed.append(
             Stand(
                 "humidity",
                 f"dew point {text}",
-                f"standard deviation {sd:g} K",
+                f"standard deviation {difference(sd)}",
                 "the record has none",
             )
         )

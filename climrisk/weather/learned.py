@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk.core.errors import InputError
+from climrisk.core.quantities import difference
 from climrisk.weather.series import Origin, WeatherSeries
 from climrisk.weather.spans import spans
 
@@ -73,23 +74,24 @@ def filled_from(
     gaps = _gaps(air, beside)
     if not gaps:
         return logger, None
-    difference = air - beside
+    apart = air - beside
     origin = logger.origin.copy()
     count, used = 0, []
     for first, stop in gaps:
         near = _near(both, first, stop)
-        offset = _by_hour(difference[near], hour[near])
+        offset = _by_hour(apart[near], hour[near])
         rows = np.arange(first, stop)
         rows = rows[np.isnan(air[rows]) & np.isfinite(beside[rows])]
         air[rows] = np.round(beside[rows] + offset[hour[rows]], 2)
         origin[rows, 0] = Origin.FILLED
         count += len(rows)
         used.append(float(np.median(offset)))
-    told = Learned(count, len(gaps), float(np.median(used)), _error(difference, hour))
+    told = Learned(count, len(gaps), float(np.median(used)), _error(apart, hour))
     note = (
         f"{told.hours:,} hours in {told.gaps} gap{'s' * (told.gaps != 1)} filled from "
-        f"{station.source.label} by what was learned ({told.offset_k:+.1f} K, error "
-        f"{told.error_k:.1f} K an hour on days left out)"
+        f"{station.source.label} by what was learned "
+        f"({difference(told.offset_k, 1, signed=True)}, error "
+        f"{difference(told.error_k, 1)} an hour on days left out)"
     )
     credit = "; ".join(c for c in (logger.source.credit, station.source.credit) if c)
     return (

@@ -127,7 +127,7 @@ class MarkCount:
     readings: int
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, repr=False)
 class WeatherSeries:
     """A gapless grid of hours in UTC; an absent hour is NaN, never left out.
 
@@ -233,6 +233,10 @@ class WeatherSeries:
 
     def __len__(self) -> int:
         return len(self.time)
+
+    def __repr__(self) -> str:
+        first, last = (str(t)[:10] for t in (self.time[0], self.time[-1]))
+        return f"<WeatherSeries: {self.source.label}, {first} to {last}>"
 
     @property
     def air_temp_c(self) -> Float:

@@ -1,32 +1,21 @@
 """What a request may say: the words of the command line, as query parameters.
 
-The models are made from the calls themselves, so that an option that the command line
-learns is one that page and JSON twin know too.
+The models are made from the declared inputs of the commands, so that page and JSON
+documents know every option that the command line has.
 """
 
-import inspect
 from collections.abc import Callable
+from dataclasses import MISSING
 from datetime import date
+from pathlib import Path
 from typing import Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, create_model, model_validator
 
+from climrisk.inputs.option import Declared, Inputs
+from climrisk.inputs.weather import WeatherInput
 from climrisk.weather.selection import WeatherChoice, parse_at
 
-#: How the annotations of `climrisk.commands.api` are asked for.
-_KINDS: dict[str, Any] = {
-    "str": str,
-    "str | None": str | None,
-    "float": float,
-    "float | None": float | None,
-    "int": int,
-    "int | None": int | None,
-    "bool": bool,
-    "str | date | None": date | None,
-    "Sequence[str]": list[str],
-    "Sequence[float]": list[float],
-}
-_OURS = ("weather", "choice", "home", "as_of", "now")
 _MOST_WORDS = 40
 
 
@@ -116,42 +105,28 @@ class WeatherAsk(BaseModel):
         return {k: tuple(v) if isinstance(v, list) else v for k, v in said.items()}
 
 
-def ask_for(
-    name: str,
-    call: Callable[..., Any],
-    also: Callable[..., Any] | None = None,
-    *,
-    without: tuple[str, ...] = (),
-) -> type[WeatherAsk]:
-    """Return the model of a call's options, with those of the weather.
+def ask_for(name: str, inputs: type[Inputs]) -> type[WeatherAsk]:
+    """Return the model of a command's inputs, with those of the weather.
 
-    Where a call hands options on, `also` is the call that they belong to. Options in
-    `without` cannot be asked for: those that name files, and those that write.
-
-    Raises
-    ------
-    TypeError
-        An option of a kind that no query parameter can say.
+    Left out are what names files, writes, or only the command line offers.
     """
-    fields: dict[str, Any] = {}
-    options = list(inspect.signature(call).parameters.values())
-    if also is not None:
-        options += inspect.signature(also).parameters.values()
-    for option in options:
-        handed_on = option.kind is inspect.Parameter.VAR_KEYWORD
-        if option.name in (*_OURS, *without, *fields) or handed_on:
-            continue
-        note = str(option.annotation)
-        if note not in _KINDS:
-            msg = f"{name}: {option.name} is {note}, which no query can say"
-            raise TypeError(msg)
-        fields[option.name] = _field(_KINDS[note], option.default)
+    ours = {d.name for d in WeatherInput.declared()} | {"home"}
+    fields = {
+        d.name: _field(d)
+        for d in inputs.declared()
+        if d.name not in ours and d.option.page and not d.option.writes
+        if d.type != Path | None
+    }
     return create_model(name, __base__=WeatherAsk, **fields)
 
 
-def _field(kind: Any, default: Any) -> tuple[Any, Any]:
-    if kind in (list[str], list[float]):
-        return kind, Field(default_factory=list, max_length=_MOST_WORDS)
-    if default is inspect.Parameter.empty:
-        return kind, Field(min_length=1)
-    return kind, Field(default=default)
+def _field(declared: Declared) -> Any:
+    about = declared.option.text
+    if declared.several:
+        kind = list[declared.item]  # type: ignore[name-defined]
+        return kind, Field(
+            default_factory=list, max_length=_MOST_WORDS, description=about
+        )
+    if declared.default is MISSING:
+        return declared.type, Field(min_length=1, description=about)
+    return declared.type, Field(default=declared.default, description=about)

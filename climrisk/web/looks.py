@@ -8,10 +8,13 @@ from typing import Any
 from starlette.requests import Request
 from starlette.responses import Response
 
+from climrisk.core.quantities import System, chosen
 from climrisk.render.display_units import Viewer, from_languages
 
 _COOKIE = "climrisk_view"
-_UNITS, _DATES, _THEMES = ("c", "f"), ("dmy", "mdy", "ymd"), ("auto", "light", "dark")
+#: What the page calls the systems of units: by their degrees.
+_UNITS: dict[str, System] = {"c": "metric", "f": "us"}
+_DATES, _THEMES = ("dmy", "mdy", "ymd"), ("auto", "light", "dark")
 _YEAR_S = 365 * 86_400
 
 
@@ -34,15 +37,11 @@ class Looks:
 
     def changed(self, given: dict[str, str]) -> Looks:
         """Return other looks; what is not known is passed over."""
-        unit: Any = given.get("unit")
         dates: Any = given.get("dates")
         theme = given.get("theme", "")
-        unit = unit if unit in _UNITS else self.viewer.unit
         viewer = Viewer(
-            unit,
+            chosen(_UNITS.get(given.get("unit", "")), self.viewer.units),
             dates if dates in _DATES else self.viewer.dates,
-            # Who reads °F reads mph, inches and pounds.
-            "us" if unit == "f" else "metric",
         )
         return Looks(viewer, theme if theme in _THEMES else self.theme)
 

@@ -17,7 +17,7 @@ from starlette.concurrency import run_in_threadpool
 from climrisk.core.errors import InputError
 from climrisk.core.paths import cache_folder, data_folder
 from climrisk.home import Home, read_home
-from climrisk.render.display_units import Viewer
+from climrisk.render.display_units import Viewer, reading, shown
 from climrisk.render.page import Page
 from climrisk.weather.selection import WeatherChoice
 from climrisk.web.asks import WeatherAsk
@@ -155,7 +155,8 @@ class Room:
         name = (screen.path, key, today, viewer)
         held = self._sheets.get(name)
         if held is None:
-            held = viewer.sheet(screen.sheet(result, today))
+            with reading(viewer):
+                held = viewer.sheet(screen.sheet(shown(result), today))
             self._sheets[name] = held
             while len(self._sheets) > _MOST_SHEETS:
                 self._sheets.popitem(last=False)

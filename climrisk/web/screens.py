@@ -7,37 +7,43 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
 
-from climrisk.commands import api, home_api
 from climrisk.commands.arrive import text as arrive_text
-from climrisk.commands.arrive.compute import arrive
+from climrisk.commands.arrive.command import ArriveInput
 from climrisk.commands.arrive.result import ArriveResult
+from climrisk.commands.assess.command import AssessInput
 from climrisk.commands.assess.result import AssessResult
 from climrisk.commands.assess.several_result import AssessSeveral
+from climrisk.commands.calendar.command import CalendarInput
 from climrisk.commands.calendar.result import CalendarResult
 from climrisk.commands.event import page as event_page
+from climrisk.commands.event.command import EventInput
 from climrisk.commands.event.result import EventResult
-from climrisk.commands.exposure.compute import exposure
+from climrisk.commands.exposure.command import ExposureInput
 from climrisk.commands.exposure.result import ExposureResult
 from climrisk.commands.learn import page as learn_page
-from climrisk.commands.learn.calibration import lesson
+from climrisk.commands.learn.command import LearnInput
 from climrisk.commands.learn.result import LearnResult
-from climrisk.commands.logger.compute import logger
+from climrisk.commands.logger.command import LoggerInput
 from climrisk.commands.logger.result import LoggerResult
+from climrisk.commands.pots.command import ComparePotsInput
 from climrisk.commands.pots.result import PotsResult
 from climrisk.commands.remedies import text as remedies_text
-from climrisk.commands.remedies.request import remedies
+from climrisk.commands.remedies.command import RemediesInput
 from climrisk.commands.remedies.result import RemediesResult
 from climrisk.commands.review import page as review_page
+from climrisk.commands.review.command import ReviewInput
 from climrisk.commands.review.result import ReviewResult
 from climrisk.commands.shared import home_sheets, pages
 from climrisk.commands.spots import page as spots_page
-from climrisk.commands.spots.request import ranked
+from climrisk.commands.spots.command import RankSpotsInput
 from climrisk.commands.spots.result import SpotsResult
 from climrisk.commands.stations import page as stations_page
-from climrisk.commands.stations.compute import stations
+from climrisk.commands.stations.command import StationsInput
 from climrisk.commands.stations.result import StationsResult
 from climrisk.commands.tonight import page as keeper_pages
+from climrisk.commands.tonight.command import TonightInput
 from climrisk.commands.tonight.result import TonightResult
+from climrisk.commands.winter.command import WinterInput
 from climrisk.commands.winter.result import WinterResult
 from climrisk.render.page import Page
 from climrisk.web.asks import WeatherAsk, ask_for
@@ -98,7 +104,7 @@ SCREENS = (
         "Tonight",
         "What must come in tonight?",
         "tonight",
-        ask_for("TonightAsk", home_api.tonight),
+        ask_for("TonightAsk", TonightInput),
         TonightResult,
         _undated(keeper_pages.tonight_sheet),
         minutes=10,
@@ -108,7 +114,7 @@ SCREENS = (
         "My plants",
         "Which plant is nearest to its limit?",
         "calendar",
-        ask_for("PlantsAsk", api.calendar),
+        ask_for("PlantsAsk", CalendarInput),
         CalendarResult,
         _undated(home_sheets.kept_sheet),
     ),
@@ -117,7 +123,7 @@ SCREENS = (
         "Check a plant",
         "Would this plant do well at my place?",
         "assess",
-        ask_for("CheckAsk", api.assess),
+        ask_for("CheckAsk", AssessInput),
         AssessResult | AssessSeveral,
         pages.open_sheet,
         needs=("plant",),
@@ -127,7 +133,7 @@ SCREENS = (
         "The year",
         "When out, and when back in?",
         "calendar",
-        ask_for("YearAsk", api.calendar),
+        ask_for("YearAsk", CalendarInput),
         CalendarResult,
         _undated(pages.calendar_sheet),
     ),
@@ -136,7 +142,7 @@ SCREENS = (
         "A new plant",
         "May it go to its place now?",
         "arrive",
-        ask_for("ArrivalAsk", arrive, api.assess),
+        ask_for("ArrivalAsk", ArriveInput),
         ArriveResult,
         _undated(arrive_text.arrive_sheet),
         needs=("plant",),
@@ -146,7 +152,7 @@ SCREENS = (
         "After the cold",
         "How cold did the plants get, and what now?",
         "event",
-        ask_for("ColdAsk", home_api.event),
+        ask_for("ColdAsk", EventInput),
         EventResult,
         _undated(event_page.event_sheet),
     ),
@@ -155,7 +161,7 @@ SCREENS = (
         "Spots",
         "Which spot suits this plant best?",
         "spots",
-        ask_for("SpotsAsk", ranked),
+        ask_for("SpotsAsk", RankSpotsInput),
         SpotsResult,
         _undated(spots_page.spots_sheet),
         needs=("plant",),
@@ -165,7 +171,7 @@ SCREENS = (
         "Pots",
         "Which pot and medium keep the roots warmer?",
         "pots",
-        ask_for("PotsAsk", api.pots),
+        ask_for("PotsAsk", ComparePotsInput),
         PotsResult,
         _undated(pages.pots_sheet),
     ),
@@ -174,7 +180,7 @@ SCREENS = (
         "What helps",
         "What helps this plant most?",
         "remedies",
-        ask_for("HelpAsk", remedies, api.assess),
+        ask_for("HelpAsk", RemediesInput),
         RemediesResult,
         _undated(remedies_text.remedies_sheet),
         needs=("plant",),
@@ -184,7 +190,7 @@ SCREENS = (
         "Winter record",
         "How cold was it, night by night?",
         "winter",
-        ask_for("WinterAsk", api.winter),
+        ask_for("WinterAsk", WinterInput),
         WinterResult,
         _undated(pages.winter_sheet),
     ),
@@ -193,7 +199,7 @@ SCREENS = (
         "Looking back",
         "How was this winter, and was it predicted?",
         "review",
-        ask_for("ReviewAsk", home_api.review, without=("against",)),
+        ask_for("ReviewAsk", ReviewInput),
         ReviewResult,
         _undated(review_page.review_sheet),
         with_home=True,
@@ -203,7 +209,7 @@ SCREENS = (
         "Learn a spot",
         "How does my spot differ from the station?",
         "learn",
-        ask_for("LearnAsk", lesson, without=("against", "save")),
+        ask_for("LearnAsk", LearnInput),
         LearnResult,
         _undated(learn_page.learn_sheet),
         needs=("log|demo",),
@@ -214,7 +220,7 @@ SCREENS = (
         "The weather",
         "How good is this weather record?",
         "exposure",
-        ask_for("RecordAsk", exposure),
+        ask_for("RecordAsk", ExposureInput),
         ExposureResult,
         _undated(pages.exposure_sheet),
         usual={"below": (10.0, 5.0, 0.0)},
@@ -224,7 +230,7 @@ SCREENS = (
         "Stations",
         "Which stations are near?",
         "stations",
-        ask_for("StationsAsk", stations),
+        ask_for("StationsAsk", StationsInput),
         StationsResult,
         _undated(stations_page.stations_sheet),
         in_menu=False,
@@ -234,7 +240,7 @@ SCREENS = (
         "Print",
         "Print the moving list",
         "calendar",
-        ask_for("PrintAsk", api.calendar),
+        ask_for("PrintAsk", CalendarInput),
         CalendarResult,
         _undated(home_sheets.print_sheet),
     ),
@@ -243,7 +249,7 @@ SCREENS = (
         "A logger's file",
         "What is this file, and how good is it?",
         "logger",
-        ask_for("LoggerAsk", logger),
+        ask_for("LoggerAsk", LoggerInput),
         LoggerResult,
         _undated(pages.logger_sheet),
         needs=("log",),

@@ -17,22 +17,21 @@ if TYPE_CHECKING:
 _WEATHERS = 3
 
 
-#: What can be asked for, and where it lives.
+#: What can be asked for: the function of `climrisk.commands.NAME.request`, else of the
+#: module named, that answers the command's inputs.
 CALLS = {
-    "arrive": "climrisk.commands.arrive.compute:arrive",
-    "assess": "climrisk.commands.assess.ambiguous_names:assess_open",
-    "calendar": "climrisk.commands.api:calendar",
-    "event": "climrisk.commands.home_api:event",
-    "exposure": "climrisk.commands.api:exposure",
-    "learn": "climrisk.commands.learn.calibration:lesson",
-    "logger": "climrisk.commands.logger.compute:logger",
-    "pots": "climrisk.commands.api:pots",
-    "remedies": "climrisk.commands.remedies.request:remedies",
-    "review": "climrisk.commands.home_api:review",
-    "spots": "climrisk.commands.spots.request:ranked",
-    "stations": "climrisk.commands.stations.compute:stations",
-    "tonight": "climrisk.commands.home_api:tonight",
-    "winter": "climrisk.commands.api:winter",
+    "arrive": "arrive",
+    "assess": "assess_or_ask",
+    "calendar": "calendar",
+    "event": "event",
+    "exposure": "exposure",
+    "learn": "learn",
+    "pots": "pots",
+    "remedies": "remedies",
+    "review": "review",
+    "spots": "ranked",
+    "tonight": "tonight",
+    "winter": "winter",
 }
 
 
@@ -68,16 +67,13 @@ class Task:
 
 def warm() -> None:
     """Load what every answer needs."""
-    from climrisk.commands import api
+    from climrisk.commands.assess.command import AssessInput
+    from climrisk.commands.assess.request import assess
     from climrisk.weather.selection import hold_weather
 
     hold_weather(_WEATHERS)
-    api.assess(
-        "Phalaenopsis hybrids",
-        WeatherChoice(demo=True, years=1),
-        spot="roofed-balcony",
-        members=1,
-    )
+    given = AssessInput(plant="Phalaenopsis hybrids", spot="roofed-balcony", members=1)
+    assess(WeatherChoice(demo=True, years=1), given)
 
 
 def run(task: Task) -> Result:
@@ -93,13 +89,17 @@ def run(task: Task) -> Result:
 
 
 def _result(task: Task) -> Result:
-    module, _, name = CALLS[task.call].partition(":")
-    call = getattr(importlib.import_module(module), name)
     options = dict(task.options)
     if task.call == "logger":
-        return cast("Result", call(task.choice))
+        from climrisk.commands.logger.compute import logger
+
+        return logger(task.choice)
     if task.call == "stations":
         from climrisk.commands.shared.plants import place_choice
+        from climrisk.commands.stations.compute import stations
 
-        return cast("Result", call(place_choice(task.choice, task.home), **options))
-    return cast("Result", call(weather=task.choice, home=task.home, **options))
+        return stations(place_choice(task.choice, task.home), **options)
+    package = f"climrisk.commands.{task.call}"
+    inputs: Any = importlib.import_module(f"{package}.command").COMMAND.inputs
+    call = getattr(importlib.import_module(f"{package}.request"), CALLS[task.call])
+    return cast("Result", call(task.choice, inputs(**options, home=task.home)))

@@ -9,15 +9,14 @@ import pytest
 from loopback_weather import LoopbackWeather
 from starlette.testclient import TestClient
 
-from climrisk.commands.api import calendar
 from climrisk.commands.calendar.exports import calendar_ics
 from climrisk.commands.carried.compute import carried
-from climrisk.commands.home_api import tonight
 from climrisk.home import demo_home_text
 from climrisk.weather.selection import WeatherChoice
 from climrisk.web.app import make_app
 from climrisk.web.serve import place
 from climrisk.web.settings import Settings
+from tests.asking import calendar, tonight
 
 #: A night of the invented record on which tender plants come in.
 COLD, MILD = "2026-01-15", "2026-07-15"

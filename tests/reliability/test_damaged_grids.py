@@ -169,7 +169,7 @@ from pathlib import Path
 import numpy as np
 from climrisk.core.errors import InputError
 from climrisk.commands.region.reopen import read_again
-from climrisk.weather import grid_store
+from climrisk.weather.grids import store
 from climrisk.weather.grids.file import open_grid
 from climrisk.weather.grids.read import read_raw
 from tests.reliability.test_damaged_grids import damaged, damaged_store

@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-import climrisk
 from climrisk.cli.main import main
+from tests import asking
 from tests.made_weather_series import climate
 from tests.stories.nightly import Recount, band, day_of
 
@@ -136,7 +136,7 @@ def test_the_average_minimum_has_no_say():
     )
     words, means = [], []
     for made in (even, spells):
-        told = climrisk.assess(
+        told = asking.assess(
             "Veladrag wonder", made, preferred=9, limit_source="the label", members=1
         )
         words.append(told.winters.with_cold_night.mid)

@@ -52,7 +52,7 @@ def test_an_unknown_plant_gets_three_scenarios_by_a_named_society(capsys):
     ]
     assert values == [18.5, 13, 10]
     assert told["nearest"] == []
-    assert "differ by 3 to 5 K" in told["choices"][0]["line"]
+    assert "differ by 3 to 5 °C" in told["choices"][0]["line"]
 
 
 def test_how_it_is_sold_can_be_remembered(capsys, tmp_path):

@@ -8,7 +8,6 @@ from datetime import date, timedelta
 import numpy as np
 import pytest
 
-import climrisk
 from climrisk.cli.main import main
 from climrisk.commands.arrive.compute import arrive_at
 from climrisk.commands.assess.text import COLD_HEADER, EXTREME_HEADER, assess_text
@@ -25,6 +24,7 @@ from climrisk.spot.ensemble import worlds
 from climrisk.spot.kinds import KINDS, spot_kind
 from climrisk.spot.transfer import prepare, spot_air_c
 from climrisk.weather.synthetic import demo_weather
+from tests import asking
 from tests.made_climates import made_climate
 from tests.made_files import epw
 from tests.quick import but_quick
@@ -120,11 +120,11 @@ def place_of(remedy):
 )
 def test_nothing_recommended_is_worse_than_what_is_there(hours, plant, climate):
     made = hours if climate == "demo" else made_climate(climate, years=5)
-    here = climrisk.assess(plant, made, members=3)
-    found = climrisk.remedies(plant, made, members=3)
+    here = asking.assess(plant, made, members=3)
+    found = asking.remedies(plant, made, members=3)
     assert found.verdict == here.verdict.word
     places = [place_of(r) for r in found.remedies if r.kind == "spot"]
-    ranking = climrisk.rank_spots(
+    ranking = asking.rank_spots(
         plant, made, spot=["roofed-balcony", *places], members=3
     ).spots
     assert ranking[-1].kind == "roofed-balcony"
@@ -133,7 +133,7 @@ def test_nothing_recommended_is_worse_than_what_is_there(hours, plant, climate):
         (s.spot for s in here.serving.spots if s.words in here.serving.words), None
     )
     for kind in {*places, *([] if better is None else [better])}:
-        there = climrisk.assess(plant, made, spot=kind, members=3).verdict.word
+        there = asking.assess(plant, made, spot=kind, members=3).verdict.word
         assert WORDS.index(there) <= WORDS.index(here.verdict.word)
 
 
@@ -155,12 +155,12 @@ def test_a_glazed_balcony_too_hot_in_summer_is_never_called_better():
     fits = (open_air / years < 540) & (glass / years > 660)
     assert fits.any()
     own["hot_limit"] = float(TOPS[fits][0])
-    here = climrisk.assess("a made one", made, **own)
-    glazed = climrisk.assess("a made one", made, spot="glazed-balcony", **own)
+    here = asking.assess("a made one", made, **own)
+    glazed = asking.assess("a made one", made, spot="glazed-balcony", **own)
     below = "hours_below_preferred"
     assert getattr(glazed.air, below).mid < getattr(here.air, below).mid
     assert WORDS.index(glazed.verdict.word) > WORDS.index(here.verdict.word)
-    found = climrisk.remedies("a made one", made, **own)
+    found = asking.remedies("a made one", made, **own)
     assert not any("glass" in r.name for r in found.remedies)
     assert "glass" not in found.sentence
     assert "glass" not in here.serving.words
@@ -168,12 +168,12 @@ def test_a_glazed_balcony_too_hot_in_summer_is_never_called_better():
 
 def test_rooms_recommended_are_no_worse_than_the_room_it_stands_in(hours):
     for here in ("window-sill", "unheated-room"):
-        found = climrisk.remedies(CATTLEYA, hours, spot=here, members=3)
+        found = asking.remedies(CATTLEYA, hours, spot=here, members=3)
         names = [r.name for r in found.remedies if r.kind == "room"]
         rooms = {"a window sill": "window-sill", "a heated room": "heated-room"}
         kinds = [k for name, k in rooms.items() if f"in {name}" in names]
         assert len(kinds) == len(names)
-        ranking = climrisk.rank_spots(CATTLEYA, hours, spot=[here, *kinds], members=3)
+        ranking = asking.rank_spots(CATTLEYA, hours, spot=[here, *kinds], members=3)
         assert ranking.spots[-1].kind == here
 
 
@@ -284,10 +284,10 @@ def test_the_room_of_tonight_is_that_of_the_calendar_where_both_serve(told, home
 
 def test_hours_of_a_typical_year_are_the_same_in_every_command(hours):
     few = {"members": 3, "spot": "roofed-balcony"}
-    mine = climrisk.assess(CATTLEYA, hours, **few)
-    helped = climrisk.remedies(CATTLEYA, hours, **few)
+    mine = asking.assess(CATTLEYA, hours, **few)
+    helped = asking.remedies(CATTLEYA, hours, **few)
     few["spot"] = [few["spot"]]
-    ranked = climrisk.rank_spots(CATTLEYA, hours, **few).spots[0]
+    ranked = asking.rank_spots(CATTLEYA, hours, **few).spots[0]
     for part, ranked_hours, helped_hours in (
         ("air", ranked.hours_below_preferred, helped.air_hours_typical_year),
         (
@@ -335,23 +335,23 @@ def test_a_winter_has_the_hours_of_its_nights(told, home, tmp_path):
 
 def test_every_number_says_what_it_is_of(hours):
     few = {"members": 2}
-    text = assess_text(climrisk.assess(CATTLEYA, hours, **few))
+    text = assess_text(asking.assess(CATTLEYA, hours, **few))
     for header in (COLD_HEADER, EXTREME_HEADER):
         assert "in the whole record" in header
         assert header[0] in text
     assert "in a typical year" in COLD_HEADER
-    text = remedies_text(climrisk.remedies(CATTLEYA, hours, **few))
+    text = remedies_text(asking.remedies(CATTLEYA, hours, **few))
     assert "hours in a typical year" in text
     assert "averages over 5 years" in text
-    text = winter_text(climrisk.winter(hours, plant=CATTLEYA, **few))
+    text = winter_text(asking.winter(hours, plant=CATTLEYA, **few))
     assert "hours a winter" in text
     assert "A winter is November to March" in text
-    text = exposure_text(climrisk.hours_beyond(hours, below=[10]))
+    text = exposure_text(asking.exposure(hours, below=[10]))
     assert "in the whole record" in text
     assert "Hours by month, whole record" in text
-    pots = climrisk.pots(hours, plant=CATTLEYA, pot=["glass"], medium=["pumice"], **few)
+    pots = asking.pots(hours, plant=CATTLEYA, pot=["glass"], medium=["pumice"], **few)
     assert "hours below 13 °C, whole record" in pots_header(pots)
-    spots = climrisk.rank_spots(CATTLEYA, hours, spot=["open-rail"], **few)
+    spots = asking.rank_spots(CATTLEYA, hours, spot=["open-rail"], **few)
     for name in spots_header(spots):
         yearly = any(w in name for w in ("/year", "winter", "on record"))
         assert yearly or name in ("rank", "spot", "verdict", "wind", "too hot, h/year")
@@ -359,8 +359,8 @@ def test_every_number_says_what_it_is_of(hours):
 
 @pytest.mark.parametrize("name", but_quick(PLANTS, CATTLEYA, "Pelargonium"))
 def test_strict_never_judges_milder(hours, name):
-    usual = climrisk.assess(name, hours, members=2)
-    strict = climrisk.assess(name, hours, members=2, strict=True)
+    usual = asking.assess(name, hours, members=2)
+    strict = asking.assess(name, hours, members=2, strict=True)
     assert strict.verdict.strict
     assert not usual.verdict.strict
     if "cannot say" not in (usual.verdict.word, strict.verdict.word):
@@ -385,7 +385,7 @@ def test_strict_never_judges_milder(hours, name):
     assert shares[1] >= shares[0]
     assert arrived_strictly.put_out_now <= arrived.put_out_now
     ranked = [
-        climrisk.rank_spots(
+        asking.rank_spots(
             name, hours, spot=["wall-shelf"], members=2, strict=strictly
         ).spots[0]
         for strictly in (False, True)

@@ -207,10 +207,29 @@ def test_a_home_file_can_choose_the_units(capsys, tmp_path):
     assert json.loads(capsys.readouterr().out)["pot"]["diameter_cm"] == 5
 
 
-@pytest.mark.parametrize("name", ["assess", "tonight-wind", "winter", "review"])
+#: A number with a metric unit, or such a unit alone as in a heading.
+METRIC = re.compile(
+    r"°C|\d K\b|, K\b|\bkm/h|\bm/s\b|\d kg\b|, kg\b|\d cm²?|\d km\b|\d m\b"
+)
+#: What repeats a file, or what was typed.
+AS_GIVEN = re.compile(r"Read in °C|^Temperature \(°C\)|read as lowest|^# Write the ")
+#: Commands that show no measured quantity, or a file as it is.
+UNTYPED = {"plants", "demo", "calendar-many", "tonight-many"}
+
+
+@pytest.mark.parametrize("name", [n for n in RUNS if n not in UNTYPED])
 def test_the_whole_text_in_us_units_has_no_metric_ones(answer, name):
-    out = answer(name, "--details", "--units", "us")
-    assert not re.search(r"\d °C|°C|\d K\b|km/h|\d kg\b|\d cm\b", out)
+    for more in ((), ("--details",)):
+        out = answer(name, *more, "--units", "us")
+        lines = [x for x in out.split("\n") if not AS_GIVEN.search(x)]
+        left = [line for line in lines if METRIC.search(line)]
+        assert left == []
+
+
+@pytest.mark.parametrize("name", RUNS)
+def test_no_text_shows_what_quantities_are_kept_as(answer, name):
+    for more in ((), ("--details",), ("--json",)):
+        assert not re.search("[\ue000-\uf8ff]", answer(name, *more))
 
 
 # --- words ---------------------------------------------------------------------------

@@ -6,10 +6,10 @@ from dataclasses import replace
 
 import pytest
 
-import climrisk
 from climrisk.cli.main import main
 from climrisk.core.errors import InputError
 from climrisk.weather.synthetic import demo_weather
+from tests import asking
 from tests.made_weather_series import climate
 
 
@@ -26,7 +26,7 @@ def climrisk_weather():
 
 
 def told(made, today, **options):
-    return climrisk.arrive(
+    return asking.arrive(
         "a new one",
         made,
         as_of=today,
@@ -61,7 +61,7 @@ def test_held_until_the_cold_is_over(made):
     kind = {"a window sill": "window-sill", "a heated room": "heated-room"}
     # Asked of a station: a record of the spot itself would be taken as the room's air.
     outdoors = replace(made, source=replace(made.source, measured_at="station"))
-    room = climrisk.assess(
+    room = asking.assess(
         "a new one",
         outdoors,
         spot=kind[answer.hold_where],
@@ -106,7 +106,7 @@ def test_weeks_shown_are_those_asked_for(made):
 
 def test_every_state_has_three_lines_of_aftercare_with_their_basis():
     for state in ("established", "in-spike", "unrooted", "new-import"):
-        answer = climrisk.arrive(
+        answer = asking.arrive(
             "Masdevallia",
             demo_weather().between(0, 24 * 365 * 4),
             state=state,

@@ -10,15 +10,14 @@ import pytest
 
 from climrisk.cli.document_schema import schema
 from climrisk.cli.main import main
-from climrisk.commands.api import calendar
 from climrisk.commands.carried.compute import carried
-from climrisk.commands.home_api import event, review, tonight
 from climrisk.commands.shared.home_sheets import kept_sheet
 from climrisk.commands.shared.home_tables import next_move
 from climrisk.core.errors import InputError
 from climrisk.home import HomeEdit, edit_home, parse_home, read_home, undo_change
 from climrisk.home.model import references
 from climrisk.weather.selection import WeatherChoice
+from tests.asking import calendar, event, review, tonight
 
 HOME = """# Mine, written by hand.
 name = "Flat"

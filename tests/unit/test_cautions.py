@@ -6,11 +6,12 @@ from dataclasses import replace
 
 import pytest
 
-import climrisk
 from climrisk.advice.cautions import Setting, for_plant, wet_and_cold, winter_rain
+from climrisk.core.quantities import in_units
 from climrisk.plants.registry import all_profiles
 from climrisk.spot.kinds import KINDS, spot_kind
 from climrisk.weather.synthetic import demo_weather
+from tests import asking
 
 SETTING = Setting(
     toxic_note=None,
@@ -37,7 +38,8 @@ def test_a_reservoir_is_emptied_while_nights_are_cold():
     told = for_plant(replace(SETTING, pot="self-watering", preferred_c=13.0))
     (text,) = (c.text for c in told if c.topic == "reservoir in the cold")
     assert "Empty the reservoir" in text
-    assert "below 13 °C" in text
+    assert "below 13 °C" in in_units(text, "metric")
+    assert "below 55 °F" in in_units(text, "us")
     # Without a plant's number the sentence still reads.
     (general,) = wet_and_cold("self-watering", "expanded-clay", "wet")
     assert "below the minimum the plant prefers" in general.text
@@ -71,7 +73,7 @@ def test_winter_rain_is_kept_off_every_plant_that_rests_dry():
 
 
 def test_pots_and_remedies_carry_them(hours):
-    told = climrisk.pots(
+    told = asking.pots(
         hours,
         plant="Masdevallia",
         pot=["self-watering", "thin-plastic"],
@@ -81,7 +83,7 @@ def test_pots_and_remedies_carry_them(hours):
     both = {"reservoir in the cold", "wet, cold medium"}
     assert both <= set(topics(told.cautions))
     assert len(topics(told.cautions)) == len(set(topics(told.cautions)))
-    helped = climrisk.remedies(
+    helped = asking.remedies(
         "Dendrobium nobile type",
         hours,
         spot="open-rail",
@@ -90,5 +92,5 @@ def test_pots_and_remedies_carry_them(hours):
     )
     assert {"reservoir in the cold", "winter rain"} <= set(topics(helped.cautions))
     assert any("empty the reservoir" in r.name for r in helped.remedies)
-    bought = climrisk.assess("Masdevallia", hours, pot="self-watering", members=1)
+    bought = asking.assess("Masdevallia", hours, pot="self-watering", members=1)
     assert "reservoir in the cold" in topics(bought.cautions)

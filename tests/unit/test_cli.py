@@ -61,7 +61,7 @@ def test_text_prints_no_number_that_is_not_in_the_json(capsys):
 
 BAD = [
     (("arrive", "blu vanda", "--demo"), "Did you mean blue vanda"),
-    (("calendar", "Dendrobium", "--demo"), "Dendrobium nobile type"),
+    (("calendar", "Dendrobium", "--demo"), "Say which: Dendrobium phal"),
     (("exposure", "--demo", "--below", "500"), "-60 to 60"),
     (("exposure", "--at", "95,3", "--below", "5"), "-90 to 90"),
     (("exposure", "--at", "here", "--below", "5"), "LAT,LON"),

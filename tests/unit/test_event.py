@@ -15,12 +15,12 @@ from hypothesis import strategies as st
 
 from climrisk.advice import after
 from climrisk.cli.main import main
-from climrisk.commands import home_api
 from climrisk.commands.event.compute import _limit_told
 from climrisk.core.errors import InputError
 from climrisk.plants.registry import all_profiles, find, sources
 from climrisk.weather.selection import WeatherChoice
 from climrisk.weather.typed.event_text import TypedCold, parse_cold
+from tests import asking
 from tests.made_files import epw, logger_csv
 
 STORY = "3.1 at 06:00, 7 h below 8"
@@ -213,7 +213,7 @@ def test_spring_is_that_of_the_half_of_the_earth():
 
 def test_the_south_looks_at_roots_in_october():
     choice = WeatherChoice(at=(-33.0, 18.0), last=date(2025, 7, 12))
-    south = home_api.event(choice, ["Masdevallia"], words=STORY, spot="unheated-room")
+    south = asking.event(choice, ["Masdevallia"], words=STORY, spot="unheated-room")
     assert south.watch[2].date == "2025-10-01"
 
 

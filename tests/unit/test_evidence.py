@@ -6,14 +6,14 @@ from dataclasses import replace
 
 import pytest
 
-import climrisk
 from climrisk.weather.series import Away
 from climrisk.weather.synthetic import demo_weather
+from tests import asking
 from tests.made_weather_series import climate
 
 
 def told(name, made, **options):
-    return climrisk.assess(name, made, members=1, **options)
+    return asking.assess(name, made, members=1, **options)
 
 
 def lacking(result):
@@ -84,7 +84,7 @@ def test_cold_summers_lack_warm_nights_and_warm_nights_rule_out_cool_growers():
 def test_a_far_station_widens_the_band_and_is_told():
     near = demo_weather().between(0, 24 * 365 * 4)
     far = replace(near, away=Away(63.0, 480.0, ("Harbor: 90 km away",)))
-    results = [climrisk.assess("Masdevallia", w, members=9) for w in (near, far)]
+    results = [asking.assess("Masdevallia", w, members=9) for w in (near, far)]
     wide = [r.air.lowest_c.high - r.air.lowest_c.low for r in results]
     assert wide[1] > wide[0] + 2
     # 0.025 K/km beyond 10 km and 1.5 K/km of height (our estimates).
@@ -111,9 +111,9 @@ def test_memory_and_few_winters_are_weak():
 def test_other_limits_are_those_of_a_plant_that_has_them():
     hours = demo_weather().between(0, 24 * 365 * 5)
     options = {"limit_source": "memory", "members": 3}
-    first = climrisk.assess("a made one", hours, preferred=10, **options)
+    first = asking.assess("a made one", hours, preferred=10, **options)
     for other in first.would_change.other_limits:
-        there = climrisk.assess(
+        there = asking.assess(
             "a made one", hours, preferred=other.preferred_c, **options
         )
         assert there.verdict.word == other.word or there.governed_by != "air"

@@ -7,6 +7,7 @@ import pytest
 
 from climrisk.advice.flowering import Need, cool_spell_met, flowering
 from climrisk.commands.shared.named_spots import NamedSpot
+from climrisk.core.quantities import in_units
 from climrisk.plants.registry import find
 from climrisk.spot.kinds import spot_kind
 from tests.made_nights import days_of, hours, judged, record
@@ -78,7 +79,7 @@ def test_a_night_drop_settles_flowering_and_never_the_verdict(wanted, word):
     weather = hours(record(3))
     found = judged(weather, plant(10.0, tolerated=5.0, drop=wanted))
     assert found.flowering.word == word
-    assert "about 9 °C" in found.flowering.why
+    assert "about 9 °C" in in_units(found.flowering.why, "metric")
     assert found.verdict == judged(weather, plant(10.0, tolerated=5.0)).verdict
 
 
@@ -88,7 +89,7 @@ def test_warm_nights_speak_of_flowering_where_they_do_not_rule_out():
     found = judged(hours(lowest), plant(10.0, tolerated=5.0, warm_night=20.0))
     assert found.verdict.word == "suits"
     assert found.flowering.word == "likely"
-    assert found.flowering.why.startswith("31 nights above 20 °C")
+    assert in_units(found.flowering.why, "metric").startswith("31 nights above 20 °C")
 
 
 def test_without_a_known_need_nothing_is_said():

@@ -12,6 +12,7 @@ from climrisk.advice.heat import Heat, HeatCount
 from climrisk.commands.assess.compute import assess
 from climrisk.commands.shared.named_spots import NamedSpot
 from climrisk.commands.shared.request import Question
+from climrisk.core.quantities import in_units
 from climrisk.plants.model import LimitRow
 from climrisk.pot.model import Pot
 from climrisk.spot.kinds import spot_kind
@@ -222,7 +223,9 @@ def test_poor_match_where_no_place_is_cool_enough():
     made = plant(10.0, tolerated=5.0, ceiling=30.0)
     told = judged(hot_days({7: 31, 8: 31}, hot=36.0, night=29.0), made)
     assert told.verdict.word == "poor match"
-    assert told.verdict.reasons[0].startswith("too hot: 682 hours above 30 °C")
+    assert in_units(told.verdict.reasons[0], "metric").startswith(
+        "too hot: 682 hours above 30 °C"
+    )
     assert told.verdict.retreat is None
     # Hot all year, no retreat is of use.
     always = judged(hot_days(dict.fromkeys(NORTH, 31)), made)
@@ -237,7 +240,7 @@ def test_heat_from_memory_only_warns():
     assert told.verdict.word == "suits"
     (row,) = told.conditions
     assert row.kind == "heat"
-    assert row.words.startswith("341 hours above 30 °C")
+    assert in_units(row.words, "metric").startswith("341 hours above 30 °C")
     few = judged(hot_days({7: 2}), plant(10.0, tolerated=5.0, ceiling=30.0))
     assert few.conditions == []  # 22 hours, two afternoons
 

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import climrisk
+from tests import asking
 from tests.made_weather_series import climate
 
 
 def told(name, **made):
     hours = climate(day=1.0, noise=0.05, years=5, season=0.0, **made)
-    return climrisk.assess(name, hours, members=1).dose
+    return asking.assess(name, hours, members=1).dose
 
 
 def grades(dose):

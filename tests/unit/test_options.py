@@ -14,7 +14,7 @@ import pytest
 import typer
 
 from climrisk.cli.main import app, main
-from climrisk.cli.options import _parameters, _weather_parameters
+from climrisk.inputs.weather import WeatherInput
 from examples.made_region import dataset
 from tests.made_files import logger_csv, truth
 from tests.quick import but_quick
@@ -30,7 +30,7 @@ preferred = [
   { value = 14, meaning = "advised_night_low", basis = "yours", when = "in-spike" },
 ]
 """
-WEATHER = {p.name.rstrip("_") for p in _parameters(_weather_parameters)}
+WEATHER = {d.name.rstrip("_") for d in WeatherInput.declared()}
 #: Tried on one command, because all commands share one decorator.
 SHARED_BY = "exposure"
 #: How an answer is shown; tried with the texts in test_answers.
@@ -122,6 +122,9 @@ def at(document, path):
     return document
 
 
+OWNED, WARM = ("--limit-source", "memory"), ("--preferred", "10")
+OWN_SOURCE = "preferred/sources"
+SOURCE_OF = f"plant/limits/{OWN_SOURCE}"
 CELL, ROOTS = "at/0/plants/0", "root_zone_hours_below_preferred"
 #: (command, option): its value, what is looked at, and which way it goes.
 MOVES = {
@@ -194,6 +197,26 @@ MOVES = {
     ("arrive", "elevation"): (["600"], "coming/lowest_c/mid", "down"),
     ("arrive", "strict"): ([], "coming/share_with_harmful_night", "up"),
     ("arrive", "home"): ([str(EXAMPLE)], "weather/kind", "same"),
+    **{
+        (command, option): ([value, *more], path, way)
+        for command, option, value, more, path, way in (
+            ("arrive", "preferred", "14", OWNED, "preferred_c", "up"),
+            ("arrive", "tolerated", "5", OWNED, "tolerated_c", "down"),
+            ("arrive", "hot-limit", "25", OWNED, "coming/hot_days/mid", "up"),
+            ("arrive", "limit-source", "the label", WARM, SOURCE_OF, "moved"),
+            ("remedies", "preferred", "14", OWNED, "air_hours_typical_year/mid", "up"),
+            ("remedies", "tolerated", "5", OWNED, "remedies/1/name", "moved"),
+            ("remedies", "hot-limit", "25", OWNED, "verdict", "moved"),
+            (
+                "remedies",
+                "limit-source",
+                "the label",
+                WARM,
+                "preferred/sources",
+                "moved",
+            ),
+        )
+    },
     ("remedies", "spot"): (["open-rail"], "air_hours_per_year/mid", "up"),
     ("remedies", "site"): (["hollow=yes"], "air_hours_per_year/mid", "up"),
     ("remedies", "pot-diameter"): (["25"], "root_hours_per_year/mid", "down"),

@@ -18,6 +18,7 @@ from climrisk.pot.model import Pot
 from climrisk.pot.root_zone import REFERENCE_POT
 from climrisk.pot.sensitivity import EFFECTS, variants, without
 from climrisk.spot.kinds import spot_kind
+from tests import asking
 
 
 @pytest.fixture(scope="module")
@@ -129,7 +130,7 @@ def test_worst_nights_are_of_their_kind_and_counts_of_the_limits(hours):
 
 
 def test_the_same_from_python_with_a_plants_limit(hours):
-    told = climrisk.pots(
+    told = asking.pots(
         hours,
         plant="Phalaenopsis hybrids",
         spot="roofed-balcony",

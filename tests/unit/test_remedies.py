@@ -5,11 +5,11 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-import climrisk
 from climrisk.spot.ensemble import worlds
 from climrisk.spot.kinds import KINDS, spot_kind
 from climrisk.spot.transfer import prepare, spot_air_c
 from climrisk.weather.synthetic import demo_weather
+from tests import asking
 from tests.made_weather_series import climate
 from tests.quick import but_quick
 
@@ -25,7 +25,7 @@ def hours():
 
 @pytest.fixture(scope="module")
 def told(hours):
-    return climrisk.remedies(
+    return asking.remedies(
         PLANT,
         hours,
         medium="expanded-clay",
@@ -65,9 +65,9 @@ def test_a_wider_pot_is_never_offered(told):
 def test_pots_and_remedies_agree_on_every_pot(hours, spot):
     """A white foam pot was called the warmest by one and harmful by the other."""
     plant, size, medium = PLANT, 12, "pine-bark-fine"
-    told = climrisk.remedies(plant, hours, spot=spot, medium=medium, members=3)
+    told = asking.remedies(plant, hours, spot=spot, medium=medium, members=3)
     kinds = ["thin-plastic", "thick-plastic", "glazed-ceramic", "polystyrene"]
-    compared = climrisk.pots(
+    compared = asking.pots(
         hours, plant=plant, spot=spot, pot=kinds, medium=[medium], members=3
     )
     assert {row.diameter_cm for row in compared.pots} == {size}
@@ -93,9 +93,7 @@ def test_pots_and_remedies_agree_on_every_pot(hours, spot):
 
 def test_a_sill_is_offered_what_costs_nothing(hours):
     """A sill before a pane: any resistance or distance between plant and pane helps."""
-    told = climrisk.remedies(
-        "Phalaenopsis hybrids", hours, spot="window-sill", members=3
-    )
+    told = asking.remedies("Phalaenopsis hybrids", hours, spot="window-sill", members=3)
     assert {"curtain", "distance", "room"} <= {r.kind for r in told.remedies}
     for kind in ("curtain", "distance"):
         (row,) = of(told, kind)
@@ -107,7 +105,7 @@ def test_a_sill_is_offered_what_costs_nothing(hours):
 
 
 def test_what_is_there_already_is_not_offered_again(hours):
-    told = climrisk.remedies(
+    told = asking.remedies(
         "Phalaenopsis hybrids",
         hours,
         spot="window-sill",
@@ -120,9 +118,9 @@ def test_what_is_there_already_is_not_offered_again(hours):
 
 def test_drying_out_is_no_remedy_for_a_plant_without_a_store(hours):
     """Masdevallias take no dry rest and have no pseudobulbs."""
-    told = climrisk.remedies("Masdevallia", hours, wetness="damp", members=2)
+    told = asking.remedies("Masdevallia", hours, wetness="damp", members=2)
     assert of(told, "drier") == []
-    told = climrisk.remedies("Masdevallia", hours, wetness="wet", members=2)
+    told = asking.remedies("Masdevallia", hours, wetness="wet", members=2)
     assert "damp instead of wet" in of(told, "drier")[0].name
 
 
@@ -141,7 +139,7 @@ def test_hours_with_and_without_differ_by_what_is_saved(told):
 def test_a_spot_is_worth_what_an_assessment_there_says(told, hours):
     spot = of(told, "spot")[0]
     kind = next(k for k in KINDS if spot.name.endswith(spot_kind(k).words))
-    there = climrisk.assess(
+    there = asking.assess(
         PLANT,
         hours,
         spot=kind,
@@ -177,7 +175,7 @@ def test_a_cover_is_useless_in_wind():
         windy = type(made).build(
             made.time, values, place=made.place, source=made.source
         )
-        told = climrisk.remedies(
+        told = asking.remedies(
             "a made one", windy, members=2, preferred=9, limit_source="memory"
         )
         assert of(told, "fleece")[0].words == word, wind
@@ -196,7 +194,7 @@ def test_indoor_months_leave_what_comes_outside_its_dates_and_in_the_room(told, 
     """Recounted by plain numpy from the dates that an assessment gives."""
     (months,) = of(told, "indoor months")
     assert months.clear
-    dates = climrisk.assess(PLANT, hours, members=3, risk=0.3)
+    dates = asking.assess(PLANT, hours, members=3, risk=0.3)
     into, out = dates.move_in.month_day, dates.move_out.month_day
     kind = next(k for k in KINDS if k.replace("-", " ") in months.name)
     prepared = prepare(hours, worlds(3))
@@ -221,7 +219,7 @@ def test_what_is_not_known_of_a_pot_widens_its_band(told):
 
 def test_a_record_of_the_spot_itself_has_no_other_spots(hours):
     made = climate(mean=11.0, season=2.0, day=3.0, years=3)
-    told = climrisk.remedies(
+    told = asking.remedies(
         "a made one", made, members=1, preferred=9, limit_source="memory"
     )
     assert of(told, "spot") == []

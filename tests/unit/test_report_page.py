@@ -11,10 +11,11 @@ import pytest
 
 from climrisk.cli.main import main
 from climrisk.commands.assess.compute import assess
-from climrisk.commands.shared.files import assess_files, winter_files
+from climrisk.commands.assess.exports import exports as assess_exports
 from climrisk.commands.shared.pages import assess_page
 from climrisk.commands.shared.parse import PotWords, question
 from climrisk.commands.winter.compute import winter
+from climrisk.commands.winter.exports import exports as winter_exports
 from climrisk.spot.kinds import spot_kind
 from climrisk.weather.synthetic import demo_weather
 from tests.quick import shorten_demo
@@ -95,7 +96,7 @@ def test_nothing_scrolls_sideways(opened, report, width):
 def test_a_long_table_stays_one_line_a_row_on_a_phone(opened, report):
     page, _, _ = opened(report, width=360)
     page.evaluate("document.querySelectorAll('details').forEach(d => d.open = true)")
-    nights = page.locator("table", has_text="2024-11-07").last
+    nights = page.locator("table", has_text="7 Nov 2024").last
     row = nights.locator("tbody tr").nth(6)
     assert row.bounding_box()["height"] < 40
     assert nights.locator("thead").is_visible()
@@ -215,9 +216,7 @@ def png_size(data: bytes) -> tuple[int, int]:
 
 @pytest.mark.browser
 def test_pictures_and_tables_are_written(chromium, assessed, tmp_path):
-    files = assess_files(
-        assessed,
-        TODAY,
+    files = assess_exports(assessed, TODAY).write(
         html=tmp_path / "a.html",
         png=tmp_path / "a.png",
         csv=tmp_path / "a.csv",
@@ -230,7 +229,7 @@ def test_pictures_and_tables_are_written(chromium, assessed, tmp_path):
     cold = winter(
         demo_weather(), spot_kind("open-rail"), spot="rail", below=(5.0,), members=3
     )
-    winter_files(cold, png=tmp_path / "w.png", csv=tmp_path / "w.csv")
+    winter_exports(cold).write(png=tmp_path / "w.png", csv=tmp_path / "w.csv")
     assert png_size((tmp_path / "w.png").read_bytes()) == (2200, 1084)
     rows = (tmp_path / "w.csv").read_text().splitlines()
     assert len(rows) == len(cold.nights) + 1

@@ -20,6 +20,7 @@ from climrisk.spot.radiation import surfaces
 from climrisk.spot.rooms import pane_share, pane_view, room_air_c, sill_air_c
 from climrisk.spot.site import parse_site
 from climrisk.spot.transfer import prepare, spot_air_c, spot_climate
+from tests import asking
 from tests.made_weather_series import climate
 
 ONE = worlds(1)
@@ -292,7 +293,7 @@ def test_the_middle_of_the_members_is_the_world_without_spread(prepared):
 def test_an_assumed_thermostat_is_named_with_its_temperature():
     hours = climrisk.load_weather(demo=True, years=3)
     for site, said in (((), True), (["set_point=19"], False)):
-        told = climrisk.assess(
+        told = asking.assess(
             "Phalaenopsis hybrids", hours, spot="heated-room", site=site, members=2
         )
         texts = [a.value for a in told.weather.assumed if a.variable == "heating"]

@@ -12,23 +12,26 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from climrisk.commands import api
 from climrisk.commands.winter.chart import winter_ladder
 from climrisk.render.charts import svg
 from climrisk.render.charts.scales import Scale, day_number, nice, scale
+from climrisk.render.charts.units import for_viewer
+from climrisk.render.display_units import Viewer
+from climrisk.weather.given import Weather
+from tests import asking
 
 EVIL = '<script>alert(1)</script> & "x"'
 
 
 @pytest.fixture(scope="module")
 def ladder():
-    weather = api.weather(demo=True, years=3)
-    return api.winter(weather, spot="open-rail", members=1)
+    weather = Weather.demo(years=3)
+    return asking.winter(weather, spot="open-rail", members=1)
 
 
 @pytest.mark.parametrize("narrow", [False, True])
 def test_a_bar_a_night_with_its_numbers(ladder, narrow):
-    root = ET.fromstring(svg(winter_ladder(ladder), "p", narrow=narrow))
+    root = ET.fromstring(svg(drawn(ladder), "p", narrow=narrow))
     said = [t.text for t in root.iter("title")]
     known = [n for n in ladder.nights if n.lowest_c is not None]
     assert len(said) == len(known)
@@ -38,8 +41,13 @@ def test_a_bar_a_night_with_its_numbers(ladder, narrow):
         assert sum(text.startswith(begin) for text in said) == 1
 
 
+def drawn(winter):
+    """Return the chart of a winter as it is shown to a metric reader."""
+    return for_viewer(winter_ladder(winter), Viewer())
+
+
 def test_bars_stand_at_their_nights_and_degrees(ladder):
-    root = ET.fromstring(svg(winter_ladder(ladder), "p"))
+    root = ET.fromstring(svg(drawn(ladder), "p"))
     bars = [r for r in root.iter("rect") if "bar" in r.get("class", "").split()]
     foot = {}
     for bar in bars:

@@ -15,13 +15,13 @@ from hypothesis import strategies as st
 
 from climrisk.advice import tonight as advice
 from climrisk.cli.main import main
-from climrisk.commands import home_api
 from climrisk.commands.tonight import evening as evening_room
 from climrisk.core.errors import InputError, WeatherUnavailable
 from climrisk.weather.selection import WeatherChoice
 from climrisk.weather.series import Origin, Place, Source, WeatherSeries
 from climrisk.weather.typed.forecast_text import TypedWeather, parse_words
 from climrisk.weather.typed.night import typed_series
+from tests import asking
 from tests.unit.test_station_client import fresh_room, made, room, server
 
 __all__ = ["made", "room", "server"]
@@ -147,7 +147,7 @@ def test_lists_stand_in_the_first_lines_of_the_text(capsys, balcony):
     assert full.startswith(
         "Carry 6, cover 4, leave 1. Night of 15 January, clear and calm."
     )
-    assert "margin °C" in full
+    assert "margin, °C" in full
     # No number of the text is missing from the JSON.
     assert main([*run, "--json"]) == 0
     document = capsys.readouterr().out
@@ -240,7 +240,7 @@ def test_the_typed_minimum_is_that_of_the_hours(low, wind, cloud, month):
 
 def _night(words, spot, month=1):
     choice = WeatherChoice(as_of=date(2027, month, 15))
-    return home_api.tonight(choice, words=words, spot=[spot])
+    return asking.tonight(choice, words=words, spot=[spot])
 
 
 @pytest.mark.parametrize(
@@ -265,7 +265,7 @@ def test_spots_fall_to_their_priors(spot, still, windy):
 
 def test_the_south_has_its_winter_in_july():
     choice = WeatherChoice(as_of=date(2027, 7, 15), at=(-33.0, 18.0))
-    south = home_api.tonight(choice, words=CALM, spot=["roofed-balcony"]).spots[0]
+    south = asking.tonight(choice, words=CALM, spot=["roofed-balcony"]).spots[0]
     assert south.expected_c == 5.5
     assert _night(CALM, "roofed-balcony", month=7).spots[0].expected_c == 6.0
 
@@ -274,7 +274,7 @@ def test_autumn_nights_lie_between_the_priors_of_winter_and_summer():
     # Of a roofed balcony 1.5 in mid January and 2.0 in mid July; 6 November lies 70 of
     # 365.25 days before mid January: 0.5 * (1 + cos(70 / 365.25 * 360°)) = 0.679.
     choice = WeatherChoice(as_of=date(2026, 11, 6))
-    found = home_api.tonight(choice, words=CALM, spot=["roofed-balcony"]).spots[0]
+    found = asking.tonight(choice, words=CALM, spot=["roofed-balcony"]).spots[0]
     assert found.expected_c == pytest.approx(4 + 0.679 * 1.5 + 0.321 * 2.0, abs=0.06)
 
 
@@ -359,7 +359,7 @@ def test_a_forecast_is_asked_for_the_home_and_its_age_is_shown(monkeypatch, balc
         edit.set("at", "45.2,14.6,18")
         edit.set("weather", "demo", None)
         edit.set("weather", "station", "10001")
-    got = home_api.tonight(home=balcony, now=NOW)
+    got = asking.tonight(home=balcony, now=NOW)
     place, now = asked[0]
     assert (place.latitude_deg, place.elevation_m, now) == (45.2, 18.0, NOW)
     assert got.night.evening == "2027-01-15"
@@ -369,18 +369,18 @@ def test_a_forecast_is_asked_for_the_home_and_its_age_is_shown(monkeypatch, balc
     assert got.forecast.kind == "forecast"
     assert got.forecast.fetched == "2027-01-15T15:30+00:00"
     assert got.forecast.age_min is not None
-    tomorrow = home_api.tonight(
+    tomorrow = asking.tonight(
         WeatherChoice(as_of=date(2027, 1, 16)), home=balcony, now=NOW
     )
     assert tomorrow.night.evening == "2027-01-16"
     with pytest.raises(InputError, match="does not reach"):
-        home_api.tonight(WeatherChoice(as_of=date(2027, 2, 1)), home=balcony, now=NOW)
+        asking.tonight(WeatherChoice(as_of=date(2027, 2, 1)), home=balcony, now=NOW)
     # The sixty hours end in the evening of the 17th: no dawn, no minimum.
     with pytest.raises(InputError, match="does not reach"):
-        home_api.tonight(WeatherChoice(as_of=date(2027, 1, 17)), home=balcony, now=NOW)
+        asking.tonight(WeatherChoice(as_of=date(2027, 1, 17)), home=balcony, now=NOW)
     # Soon after midnight the night that runs is meant.
     late = NOW.replace(hour=1)
-    assert home_api.tonight(home=balcony, now=late).night.evening == "2027-01-14"
+    assert asking.tonight(home=balcony, now=late).night.evening == "2027-01-14"
 
 
 def test_an_outage_is_an_outage_and_never_an_old_forecast(monkeypatch, balcony, capsys):
@@ -407,7 +407,7 @@ def test_the_evening_is_the_local_one():
     for zone, day in ((None, "2027-01-15"), (tokyo, "2027-01-16")):
         choice = WeatherChoice(at=(45.0, 15.0), zone=zone)
         late = moment + timedelta(hours=2)
-        assert home_api.tonight(choice, words="4", now=late).night.evening == day
+        assert asking.tonight(choice, words="4", now=late).night.evening == day
 
 
 def test_named_plants_and_spots_without_a_home(capsys):
@@ -425,7 +425,7 @@ def test_a_warmer_forecast_never_adds_to_what_is_carried(balcony):
     for rest in ("calm, clear", "wind 20 km/h, cloudy", "gale, overcast"):
         carried = []
         for low in range(-8, 20, 3):
-            got = home_api.tonight(JANUARY, words=f"{low}, {rest}", home=balcony)
+            got = asking.tonight(JANUARY, words=f"{low}, {rest}", home=balcony)
             carried.append({r.label for r in got.carry})
             every = [*got.carry, *got.cover, *got.leave]
             assert len(every) == len(MINIMA)
@@ -441,12 +441,12 @@ def test_a_learned_spot_is_planned_for_by_what_was_learned(balcony):
         "windy_k = [0.1, 0.2]\nday_k = [1.0, 0.5]\nnoise_k = 0.4\nin_winter = 1.0\n"
     )
     balcony.write_text(text.replace("[[room]]", learned + "[[room]]"), "utf-8")
-    calm = home_api.tonight(JANUARY, words=CALM, home=balcony).spots[0]
+    calm = asking.tonight(JANUARY, words=CALM, home=balcony).spots[0]
     assert calm.expected_c == pytest.approx(7.0, abs=0.05)
     assert calm.spot_sd_k == pytest.approx(0.3, abs=0.1)
     # The forecast's 2 K stays; knowing the spot takes the rest of the margin away.
     assert calm.margin_k == pytest.approx(2.0, abs=0.1)
-    windy = home_api.tonight(JANUARY, words=WINDY, home=balcony).spots[0]
+    windy = asking.tonight(JANUARY, words=WINDY, home=balcony).spots[0]
     assert windy.expected_c == pytest.approx(4.1, abs=0.05)
 
 
@@ -499,16 +499,16 @@ def test_the_real_forecast_is_fetched_anew_and_fails_loud(room, server, monkeypa
 
     monkeypatch.setattr("climrisk.weather.stations.station.Stations", Here)
     choice = WeatherChoice(at=(48.0, 16.0, 200.0))
-    got = home_api.tonight(choice, spot=["open-rail"])
+    got = asking.tonight(choice, spot=["open-rail"])
     assert got.forecast.kind == "forecast"
     assert "CC BY 4.0" in got.forecast.credit
     assert got.forecast.age_min == 0
     server.fail("/metno", "500")
     with pytest.raises(WeatherUnavailable):
-        home_api.tonight(choice, spot=["open-rail"])
+        asking.tonight(choice, spot=["open-rail"])
     server.heal()
     Here.client = fresh_room().client
-    again = home_api.tonight(choice, spot=["open-rail"])
+    again = asking.tonight(choice, spot=["open-rail"])
     assert again.night.lowest_c == got.night.lowest_c
 
 

@@ -75,12 +75,12 @@ def test_the_middle_gust_is_the_balance_by_hand():
     body = float(cylinder_drag(0.18 / width)) * width * 0.18
     moment = 0.45 * 0.12 * 0.43 + body * 0.09
     mass = pot_mass_kg(BARK) + 1.5 * 0.24
-    held = mass * 9.81 * base / 2
+    held = mass * 9.80665 * base / 2
     middle = falls(standing, spread=False)
     assert middle.tips_m_s[0] == pytest.approx(np.sqrt(2 * held / 1.225 / moment))
     area = 0.45 * 0.12 + body
     assert middle.slides_m_s[0] == pytest.approx(
-        np.sqrt(2 * 0.4 * mass * 9.81 / 1.225 / area)
+        np.sqrt(2 * 0.4 * mass * 9.80665 / 1.225 / area)
     )
     assert middle.at_m_s[0] == min(middle.tips_m_s[0], middle.slides_m_s[0])
 

@@ -1,7 +1,9 @@
-"""A sheet as its reader likes it; 9/5 and 32 are the definition of °F."""
+"""What is shown, in its reader's units; 9/5 and 32 are the definition of °F."""
 
 from __future__ import annotations
 
+import json
+import pickle
 import re
 from datetime import date, timedelta
 
@@ -10,101 +12,106 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from climrisk.commands import api
 from climrisk.commands.shared import pages
+from climrisk.core import quantities as q
+from climrisk.core.frozen import Frozen, for_reader
 from climrisk.render.charts import svg
-from climrisk.render.charts.units import reworded
+from climrisk.render.charts.units import axes_of, for_viewer
 from climrisk.render.display_units import Viewer, from_languages
 from climrisk.render.page import Page, Picture, Section, Table
+from climrisk.weather.given import Weather
+from tests import asking
 
-FAHRENHEIT = Viewer("f", "mdy")
+US = Viewer("us", "mdy")
 
-#: Known by heart from any school book, or by the definition.
+#: Known by heart from any school book, or by the definition: 9/5 and 32, and for
+#: differences 9/5 alone.
 TEXTS = [
-    ("water freezes at 0 °C", "water freezes at 32 °F"),
-    ("-40 °C is -40", "-40 °F is -40"),
-    ("−40.0 °C", "-40.0 °F"),
-    ("between 10 and 20 °C", "between 50 and 68 °F"),
-    ("10/5/0 °C", "50/41/32 °F"),
-    ("from 0.0 to 37.0 °C", "from 32.0 to 98.6 °F"),
-    ("5 K colder", "9 °F colder"),
-    ("0.5 to 1.5 K", "0.9 to 2.7 °F"),
-    ("5 °C colder", "9 °F colder"),
-    ("0.5 to 1.5 °C warmer", "0.9 to 2.7 °F warmer"),
-    ("warms by 2.0 °C/h", "warms by 3.6 °F/h"),
-    ("colder than 10 °C", "colder than 50 °F"),
-    ("±1.0 K", "±1.8 °F"),
-    ("+2.5 K", "+4.5 °F"),
-    ("3.5 K/km", "3.5 K/km"),
-    ("7 W/m2K", "7 W/m2K"),
-    ("<b>-1.0°</b>", "<b>30.2°</b>"),
-    ("12 nights below 10 °C", "12 nights below 50 °F"),
-    ("1,234 hours", "1,234 hours"),
-    ("in 2024, 5 °C", "in 2024, 41 °F"),
-    ("30 % of years", "30 % of years"),
-    ("-2.6 (-4.3 to -1.6) °C once", "27.3 (24.3 to 29.1) °F once"),
-    ("1.0 (0.5 to 1.5) °C warmer", "1.8 (0.9 to 2.7) °F warmer"),
+    (f"water freezes at {q.temperature(0)}", "0 °C", "32 °F"),
+    (q.temperature(-40, 1), "-40.0 °C", "-40.0 °F"),
+    (q.temperatures(10, 20), "10 to 20 °C", "50 to 68 °F"),
+    (q.temperature(37, 1), "37.0 °C", "98.6 °F"),
+    (q.temperature(15.5), "15.5 °C", "60 °F"),
+    (q.temperature(-0.04, 1), "0.0 °C", "32 °F"),
+    (f"{q.difference(5)} colder", "5 °C colder", "9 °F colder"),
+    (q.differences(0.5, 1.5), "0.5 to 1.5 °C", "0.9 to 2.7 °F"),
+    (q.difference(2.5, 1, signed=True), "+2.5 °C", "+4.5 °F"),
+    (q.difference(-2.5, 1, signed=True), "-2.5 °C", "-4.5 °F"),
+    (f"warms by {q.difference(2, 1)}/h", "2.0 °C/h", "3.6 °F/h"),
+    (f"12 nights in 2024 below {q.temperature(10)}", "12 nights in 2024", "50 °F"),
+    (q.temperature(None), "? °C", "? °F"),
+    # Factors from the definitions of inch (25.4 mm), pound (0.45359237 kg) and mile.
+    (q.speed(10), "36 km/h", "22 mph"),
+    (q.quantity(q.WIND, 10), "10 m/s", "22 mph"),
+    (q.quantity(q.LENGTH, 12), "12 cm", "4.7 in"),
+    (q.quantity(q.LENGTH, 30, 0), "30 cm", "12 in"),
+    (q.quantity(q.MASS, 0.8, 1), "0.8 kg", "1.8 lb"),
+    (q.quantity(q.AREA, 864, 0), "864 cm²", "134 in²"),
+    (q.quantity(q.DISTANCE, 12), "12 km", "7.5 mi"),
+    (q.quantity(q.HEIGHT, 1500, 0), "1,500 m", "4,921 ft"),
+    (q.quantity(q.LIGHT, 4.5), "4.5 mol/m² a day", "4.5 mol/m² a day"),
+    (q.from_data("nights {5 to 8 K} colder"), "5 to 8 °C colder", "9 to 14 °F colder"),
+    (q.from_data("canes of {50 cm}"), "canes of 50 cm", "canes of 20 in"),
 ]
 
 
-#: Differences by their words or sign: 9/5 of them, and no 32.
-DIFFERENCES = [
-    ("3.9 °C below the 10 °C it tolerates", "7.0 °F below the 50 °F it tolerates"),
-    ("7 °C, 3 °C below what it prefers", "45 °F, 5 °F below what it prefers"),
-    ("(+1.5 ± 1.0 °C)", "(+2.7 ± 1.8 °F)"),
-    ("+0.8 °C on 12 still nights", "+1.4 °F on 12 still nights"),
-    ("uncertain by ±2 °C more", "uncertain by ±4 °F more"),
-    ("warmed by 0.5 °C a decade", "warmed by 0.9 °F a decade"),
-    ("1.6 °C warmer than 10 °C", "2.9 °F warmer than 50 °F"),
-    ("nights about 10 °C colder than days", "nights about 18 °F colder than days"),
-    ("inside by 18 October, below 15.5 °C", "inside by October 18, below 60 °F"),
-    ("4.5 mol/m² a day at 10 °C", "4.5 mol/m² a day at 50 °F"),
-]
+@pytest.mark.parametrize(("text", "metric", "us"), TEXTS)
+def test_quantities_are_written_in_the_readers_units(text, metric, us):
+    assert metric in Viewer().text(text)
+    assert us in US.text(text)
 
 
-@pytest.mark.parametrize(("given", "wanted"), TEXTS + DIFFERENCES)
-def test_degrees_and_differences_in_a_sentence(given, wanted):
-    assert FAHRENHEIT.text(given) == wanted
-
-
-#: Factors from the definitions of inch (25.4 mm), pound (0.45359237 kg) and mile.
-MEASURES = [
-    ("gusts of 37 (26 to 52) km/h", "gusts of 23 (16 to 32) mph"),
-    ("wind 10 m/s", "wind 22 mph"),
-    ("a 12 cm pot of 0.8 kg", "a 4.7 in pot of 1.8 lb"),
-    ("30 cm high, 864 cm² of leaves", "12 in high, 134 in² of leaves"),
-    ("12 km away and 300 m higher", "7.5 mi away and 984 ft higher"),
-    ("1.5 mol/m² a day, 800 W/m²", "1.5 mol/m² a day, 800 W/m²"),
-    ("1,500 m", "4,921 ft"),
-]
-
-
-@pytest.mark.parametrize(("given", "wanted"), MEASURES)
-def test_speeds_lengths_and_weights_in_us_units(given, wanted):
-    assert Viewer("f", measures="us").text(given) == wanted
-    assert Viewer("f").text(given) == given
-
-
-@pytest.mark.parametrize(("given", "_"), TEXTS + DIFFERENCES)
-def test_celsius_stays_and_kelvin_is_said_in_degrees(given, _):
-    wanted = given if "K/" in given or "m2K" in given else given.replace(" K", " °C")
-    assert Viewer("c").text(given) == wanted
-
-
-def test_a_month_that_a_date_divides_is_told_in_the_readers_order():
-    assert (
-        FAHRENHEIT.text("from 18\N{NO-BREAK SPACE}Oct")
-        == "from Oct\N{NO-BREAK SPACE}18"
-    )
-
-
-@given(st.integers(-60, 60), st.integers(0, 2))
+@given(st.floats(-60, 60), st.integers(0, 2))
 def test_any_temperature_keeps_its_decimals(celsius, digits):
-    said = Viewer("f").text(f"{celsius:.{digits}f} °C")
+    said = Viewer("us").text(q.temperature(celsius, digits))
     number, unit = said.split(" ")
     assert unit == "°F"
-    assert len(number.partition(".")[2]) == digits
-    assert float(number) == pytest.approx(celsius * 9 / 5 + 32, abs=0.51 / 10**digits)
+    decimals = len(number.partition(".")[2])
+    fahrenheit = celsius * 9 / 5 + 32
+    # A temperature that may be a whole °F by its rounding is shown as one.
+    whole = abs(fahrenheit - round(fahrenheit)) <= 10.0**-digits + 1e-9
+    assert decimals == digits or (decimals == 0 and whole)
+    assert float(number) == pytest.approx(fahrenheit, abs=0.51 / 10**decimals)
+
+
+@given(st.integers(-40, 120))
+def test_a_typed_whole_fahrenheit_comes_back(fahrenheit):
+    celsius = round(q.TEMPERATURE.metric_of(fahrenheit), 4)
+    assert Viewer("us").text(q.temperature(celsius)) == f"{fahrenheit} °F"
+
+
+class Made(Frozen):
+    """A result with texts in all places that texts may be in."""
+
+    text: str
+    several: list[str]
+    named: dict[str, str]
+
+
+def test_a_result_is_metric_and_keeps_its_quantities():
+    made = Made(
+        text=f"below {q.temperature(10)}",
+        several=["plain", q.difference(5)],
+        named={"a": q.speed(10)},
+    )
+    assert made.text == "below 10 °C"
+    assert json.loads(made.model_dump_json())["several"] == ["plain", "5 °C"]
+    again = Made(text=made.text, several=made.several, named=made.named)
+    copied = pickle.loads(pickle.dumps(again)).model_copy(update={"text": made.text})
+    for result in (made, again, copied):
+        us = for_reader(result, "us")
+        assert (us.text, us.several[1], us.named["a"]) == (
+            "below 50 °F",
+            "9 °F",
+            "22 mph",
+        )
+        assert for_reader(result, "metric") == made
+
+
+def test_who_says_units_first_is_heard():
+    assert q.chosen() == q.chosen(None, "feet") == "metric"
+    assert q.chosen(None, "us", "metric") == "us"
+    assert q.chosen("metric", "us") == "metric"
 
 
 DATES = [
@@ -120,62 +127,54 @@ DATES = [
 
 @pytest.mark.parametrize(("given", "dmy", "mdy", "ymd"), DATES)
 def test_dates_in_the_readers_order(given, dmy, mdy, ymd):
-    assert Viewer("c", "dmy").text(given) == dmy
-    assert Viewer("c", "mdy").text(given) == mdy
-    assert Viewer("c", "ymd").text(given) == ymd
+    assert Viewer("metric", "dmy").text(given) == dmy
+    assert Viewer("metric", "mdy").text(given) == mdy
+    assert Viewer("metric", "ymd").text(given) == ymd
 
 
 @given(st.integers(0, 60_000))
 def test_no_day_changes_by_its_order(ahead):
     day = date(1950, 1, 1) + timedelta(days=ahead)
-    said = Viewer("c", "mdy").text(day.isoformat())
+    said = Viewer("metric", "mdy").text(day.isoformat())
     name, of_month, year = re.fullmatch(r"(\w{3}) (\d+), (\d{4})", said).groups()
     assert f"{day:%b}" == name
     assert (day.day, day.year) == (int(of_month), int(year))
 
 
-def test_columns_are_told_by_their_heading():
+def test_numbers_of_a_column_are_of_the_kind_in_its_heading():
     table = Table(
         "x",
         [
-            *("lowest °C", "h below 10 °C", "margin, K", "hours", "range °C"),
-            *("°C warmer", "margin, °C", "low sky, °C warmer"),
+            *(f"lowest {q.DEGREES}", f"h below {q.temperature(10)}"),
+            *(f"margin, {q.DEGREES_APART}", "hours", f"range {q.DEGREES}"),
         ],
         [
-            (10, 7, 5.0, 24, "0 (-10 to 10)", 5.0, -3.9, "+0.5"),
-            ("?", "?", "?", 1, "?", "?", "?", "?"),
+            (10, 7, -3.9, 24, q.temperatures(-10, 10)),
+            ("?", None, "?", 1, "?"),
         ],
     )
     page = Page("t", "s", [Section("h", tables=[table])])
-    shown = FAHRENHEIT.sheet(page).sections[0].tables[0]
-    assert list(shown.header) == [
-        "lowest °F",
-        "h below 50 °F",
-        "margin, °F",
-        "hours",
-        "range °F",
-        "°F warmer",
-        "margin, °F",
-        "low sky, °F warmer",
-    ]
-    # Differences take 9/5 of their value: -3.9 becomes -7.02, 0.5 becomes 0.9.
-    told = [50, 7, 9.0, 24, "32 (14 to 50)", 9.0, -7.02, "+0.9"]
-    assert list(shown.rows[0]) == told
-    assert list(shown.rows[1]) == ["?", "?", "?", 1, "?", "?", "?", "?"]
-    plain = Viewer("c").sheet(page).sections[0].tables[0]
+    us = US.sheet(page).sections[0].tables[0]
+    head = ["lowest °F", "h below 50 °F", "margin, °F", "hours", "range °F"]
+    assert list(us.header) == head
+    # Differences take 9/5 of their value: -3.9 becomes -7.02.
+    assert list(us.rows[0]) == [50, 7, -7.0, 24, "14 to 50 °F"]
+    assert list(us.rows[1]) == ["?", None, "?", 1, "?"]
+    plain = Viewer().sheet(page).sections[0].tables[0]
     assert plain.header[2] == "margin, °C"
+    assert list(plain.rows[0]) == [10, 7, -3.9, 24, "-10 to 10 °C"]
 
 
 @pytest.mark.parametrize(
     ("header", "unit", "dates"),
     [
-        ("en-US,en;q=0.9", "f", "mdy"),
-        ("en-GB", "c", "dmy"),
-        ("de-AT,de;q=0.8", "c", "dmy"),
-        ("sv-SE", "c", "ymd"),
-        ("ja", "c", "ymd"),
-        ("", "c", "dmy"),
-        ("*", "c", "dmy"),
+        ("en-US,en;q=0.9", "us", "mdy"),
+        ("en-GB", "metric", "dmy"),
+        ("de-AT,de;q=0.8", "metric", "dmy"),
+        ("sv-SE", "metric", "ymd"),
+        ("ja", "metric", "ymd"),
+        ("", "metric", "dmy"),
+        ("*", "metric", "dmy"),
     ],
 )
 def test_a_browsers_language_suggests_how_to_read(header, unit, dates):
@@ -184,13 +183,13 @@ def test_a_browsers_language_suggests_how_to_read(header, unit, dates):
 
 @pytest.fixture(scope="module")
 def winter():
-    return api.winter(api.weather(demo=True, years=3), members=1)
+    return asking.winter(Weather.demo(years=3), members=1)
 
 
 def test_a_picture_in_fahrenheit_has_the_same_shape(winter):
     sheet = pages.winter_sheet(winter)
-    plain = svg(sheet.sections[0].figures[0].figure, "p")
-    other = svg(FAHRENHEIT.sheet(sheet).sections[0].figures[0].figure, "p")
+    plain = svg(Viewer().sheet(sheet).sections[0].figures[0].figure, "p")
+    other = svg(US.sheet(sheet).sections[0].figures[0].figure, "p")
     pattern = re.compile(r'<rect class="bar[^>]* y="([\d.]+)"')
     at, there = ([float(m) for m in pattern.findall(text)] for text in (plain, other))
     # Where a bar stands does not depend on the unit.
@@ -204,19 +203,26 @@ def test_a_picture_in_fahrenheit_has_the_same_shape(winter):
 def test_differences_on_an_axis_become_differences():
     figure = go.Figure()
     figure.add_scatter(
-        x=[0.0, 1.0], y=["a", "b"], hovertemplate="%{x:.1f} K<extra></extra>"
+        x=[0.0, 1.0],
+        y=["a", "b"],
+        hovertemplate=f"%{{x:.1f}} {q.DEGREES_APART}<extra></extra>",
     )
-    figure.update_xaxes(ticksuffix=" K", range=[-1, 2], title={"text": "roots, K more"})
-    held = reworded(figure, lambda t: t, fahrenheit=True).to_plotly_json()
-    assert list(held["data"][0]["x"]) == [0.0, 1.8]
-    assert list(held["layout"]["xaxis"]["range"]) == [-1.8, 3.6]
-    assert held["layout"]["xaxis"]["title"]["text"] == "roots, °F more"
-    assert held["data"][0]["hovertemplate"].startswith("%{x:.1f} °F")
+    title = {"text": f"roots, {q.DEGREES_APART} more"}
+    figure.update_xaxes(ticksuffix=f" {q.DEGREES_APART}", range=[-1, 2], title=title)
+    axes_of(figure, x=q.DIFFERENCE)
+    us = for_viewer(figure, US).to_plotly_json()
+    assert list(us["data"][0]["x"]) == [0.0, 1.8]
+    assert list(us["layout"]["xaxis"]["range"]) == [-1.8, 3.6]
+    assert us["layout"]["xaxis"]["title"]["text"] == "roots, °F more"
+    assert us["data"][0]["hovertemplate"].startswith("%{x:.1f} °F")
+    metric = for_viewer(figure, Viewer()).to_plotly_json()
+    assert list(metric["data"][0]["x"]) == [0.0, 1.0]
+    assert metric["layout"]["xaxis"]["ticksuffix"] == " °C"
 
 
 def test_the_result_itself_is_never_changed(winter):
     before = winter.to_json()
     sheet = pages.winter_sheet(winter)
-    FAHRENHEIT.sheet(sheet)
+    US.sheet(sheet)
     assert winter.to_json() == before
     assert isinstance(sheet.sections[0].figures[0], Picture)

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
-from pathlib import Path
-from typing import Any
 
 import numpy as np
 
@@ -18,10 +16,8 @@ from climrisk.advice.cautions import (
 )
 from climrisk.advice.limits import PlantLimits
 from climrisk.advice.verdict import when
-from climrisk.commands import api
 from climrisk.commands.arrive.result import ArriveResult, Care, SpanInfo, WeekInfo
 from climrisk.commands.shared.judgements import Judgement, Judgements, RoomChoice
-from climrisk.commands.shared.parse import question_of
 from climrisk.commands.shared.plant_limits import plant_info
 from climrisk.commands.shared.request import Question
 from climrisk.commands.shared.spot_and_pot import spot_info
@@ -31,9 +27,9 @@ from climrisk.commands.shared.weather_info import (
     only_known,
     weather_info,
 )
-from climrisk.core import validation
 from climrisk.core.calendar import MONTH_NAMES, season_date
 from climrisk.core.errors import InputError
+from climrisk.core.quantities import temperature
 from climrisk.core.version import __version__
 from climrisk.exposure.nights import Nights
 from climrisk.spot.ensemble import worlds
@@ -46,45 +42,8 @@ DEFAULT_WEEKS = 7
 _ALL_YEAR = 365
 
 
-def arrive(
-    plant: str,
-    weather: api.Weather,
-    *,
-    weeks: int = DEFAULT_WEEKS,
-    home: str | Path | None = None,
-    as_of: str | date | None = None,
-    **options: Any,
-) -> ArriveResult:
-    """Return whether a new plant may go to its spot now, else until when to hold it.
-
-    Parameters
-    ----------
-    plant : str
-    weather : WeatherSeries or WeatherChoice
-    weeks : int
-        The time looked ahead, 1 to 26; 6 to 8 is what a plant takes to settle.
-    home : str or Path, optional
-    as_of : date or ``YYYY-MM-DD``, optional
-        The day it arrives.
-    options
-        ``spot site state risk members elevation``, as of `climrisk.assess`, and own
-        limits.
-
-    Raises
-    ------
-    InputError
-        A name that is not known, a number out of range, a typical year.
-    """
-    validation.number_in(weeks, 1, 26, what="weeks ahead", where="--weeks")
-    own, choice, source = api.home_of(weather, home)
-    kept = own if home is not None else None
-    today = api.today_of(choice, as_of)
-    asked = question_of(plant, kept, today, **options)
-    return arrive_at(api.hours_of(source), asked, weeks)
-
-
 def arrive_at(weather: WeatherSeries, asked: Question, weeks: int) -> ArriveResult:
-    """Return the answer for a question; see `arrive`."""
+    """Return the answer to whether a new plant may go to its spot now, else when."""
     only_known(weather.air_temp_c, weather)
     if weather.typical:
         raise InputError(
@@ -226,21 +185,21 @@ def _why(
     if coming.comfortable(asked.risk):
         if hold is None:
             return (
-                f"{weeks} had a night below {limits.tolerated_c:g} °C there in "
+                f"{weeks} had a night below {temperature(limits.tolerated_c)} there in "
                 f"{_years(share, coming.years)}, and few nights were below "
-                f"{limits.preferred_c:g} °C"
+                f"{temperature(limits.preferred_c)}"
             )
         words = asked.state.replace("-", " ")
         parts.append(f"{_article(words)} plant is kept indoors for {hold} days first")
     if share > asked.risk:
         parts.append(
-            f"{weeks} had a night below {limits.tolerated_c:g} °C there in "
+            f"{weeks} had a night below {temperature(limits.tolerated_c)} there in "
             f"{_years(share, coming.years)}"
         )
     elif not coming.comfortable(asked.risk) and not coming.hot:
         parts.append(
             f"about {coming.cold_nights.mid:.0f} of the nights of {weeks} are below "
-            f"{limits.preferred_c:g} °C there"
+            f"{temperature(limits.preferred_c)} there"
         )
     if coming.hot:
         parts.append(f"it is too hot there {when(hot_months)}")

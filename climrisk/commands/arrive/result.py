@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from climrisk.advice.verdict import Word as VerdictWord
 from climrisk.commands.assess.result import PlantInfo, SpotInfo
+from climrisk.commands.shared.result import CommandResult
 from climrisk.core.ranges import Band
-from climrisk.render.document import Caution, Frozen, Result, WeatherInfo
+from climrisk.render.document import Caution, Frozen, WeatherInfo
 
 
 class SpanInfo(Frozen):
@@ -36,7 +37,7 @@ class Care(Frozen):
     basis: str
 
 
-class ArriveResult(Result):
+class ArriveResult(CommandResult):
     """Whether the coming weeks suit a new plant, else where and when to hold it.
 
     `stays_until` is the last day of the stretch of weeks that suit it; null where they

@@ -4,20 +4,22 @@ from __future__ import annotations
 
 from climrisk.commands.arrive.result import ArriveResult, SpanInfo
 from climrisk.commands.assess.text import percent, read_as_lines, span
+from climrisk.core.quantities import DEGREES, TEMPERATURE
 from climrisk.plants.registry import short_name
 from climrisk.render.answer import Answer, Part, Rows, Words, day_of
+from climrisk.render.display_units import number, temperature
 from climrisk.render.page import Page, Section, Table, render, weather_footer
 from climrisk.render.tables import table
 from climrisk.render.text import weather_text
 
-WEEK_HEADER = ("week from", "low °C", "middle °C", "high °C")
+WEEK_HEADER = ("week from", f"low {DEGREES}", f"middle {DEGREES}", f"high {DEGREES}")
 SPAN_HEADER = (
     "",
     "from",
     "to",
     "years with a harmful night",
     "nights too cold",
-    "lowest °C",
+    f"lowest {DEGREES}",
     "days too hot",
 )
 
@@ -67,7 +69,7 @@ def _weeks(told: SpanInfo) -> str:
         return f"{days}: too few years to say"
     return (
         f"{days}: a harmful night in {percent(share)} of years; coldest night most "
-        f"likely {lowest.low:.0f} to {lowest.high:.0f} °C"
+        f"likely {number(TEMPERATURE, lowest.low, 0)} to {temperature(lowest.high, 0)}"
     )
 
 
@@ -101,7 +103,7 @@ def _row(name: str, told: SpanInfo) -> tuple[str, ...]:
         told.last,
         f"{percent(told.share_with_harmful_night)} of {told.years}",
         span(told.cold_nights, 0),
-        span(told.lowest_c, 1),
+        span(told.lowest_c, 1, TEMPERATURE),
         span(told.hot_days, 0),
     )
 
@@ -109,7 +111,13 @@ def _row(name: str, told: SpanInfo) -> tuple[str, ...]:
 def week_rows(result: ArriveResult) -> list[tuple[object, ...]]:
     """Return the night minima of each coming week; unknown as a question mark."""
     return [
-        (w.first, *("?" if v is None else v for v in (w.low_c, w.mid_c, w.high_c)))
+        (
+            w.first,
+            *(
+                "?" if v is None else number(TEMPERATURE, v, 1)
+                for v in (w.low_c, w.mid_c, w.high_c)
+            ),
+        )
         for w in result.by_week
     ]
 

@@ -8,7 +8,9 @@ from typing import TYPE_CHECKING
 from climrisk.commands.assess.result import AssessResult
 from climrisk.commands.assess.several_result import AssessSeveral
 from climrisk.core.calendar import MONTH_NAMES
+from climrisk.core.quantities import DEGREES, TEMPERATURE, number
 from climrisk.render.charts.style import BLUES, INK, ORANGE, draw_limits, styled
+from climrisk.render.charts.units import axes_of
 from climrisk.render.document import SeasonBand
 
 _DASHES = ("solid", "dash", "dot", "dashdot")
@@ -50,7 +52,9 @@ def year_strip(result: AssessResult, today: date | None = None) -> Figure:
         y=[w.mid_c for w in weeks],
         mode="lines",
         line={"color": BLUES[3], "width": 2.5},
-        hovertemplate="week of %{x|%d %b}: middle night %{y:.1f} °C<extra></extra>",
+        hovertemplate="week of %{x|%d %b}: middle night %{y:.1f} "
+        + DEGREES
+        + "<extra></extra>",
     )
     figure.add_scatter(
         x=x,
@@ -61,7 +65,9 @@ def year_strip(result: AssessResult, today: date | None = None) -> Figure:
             "size": 9,
             "line": {"width": 2, "color": BLUES[2]},
         },
-        hovertemplate="week of %{x|%d %b}: coldest night %{y:.1f} °C<extra></extra>",
+        hovertemplate="week of %{x|%d %b}: coldest night %{y:.1f} "
+        + DEGREES
+        + "<extra></extra>",
     )
     _limit_lines(figure, result)
     _within(figure, result)
@@ -69,10 +75,11 @@ def year_strip(result: AssessResult, today: date | None = None) -> Figure:
     _moves(figure, result)
     if today is not None:
         _today(figure, today, result.year_strip)
+    axes_of(figure, y=TEMPERATURE)
     return styled(
         figure,
         height=430,
-        y_title="night minimum, °C",
+        y_title=f"night minimum, {DEGREES}",
         months=result.year_strip,
         top=48,
     )
@@ -115,7 +122,10 @@ def _named_lines(figure: Figure, lines: dict[float, list[str]]) -> None:
         words = names[0] if len(names[0]) <= _NAME_MOST else names[0][: _NAME_MOST - 1]
         words += "…" if len(names) > 1 or words != names[0] else ""
         # A phone has room for the degrees alone: the words are a hint.
-        for text, shift, name in ((f"<b>{value:g}</b>", 6, None), (words, 38, "hint")):
+        for text, shift, name in (
+            (f"<b>{number(TEMPERATURE, value)}</b>", 6, None),
+            (words, 38, "hint"),
+        ):
             figure.add_annotation(
                 x=1.0,
                 xref="paper",

@@ -15,9 +15,19 @@ from climrisk.commands.assess.evidence_result import (
     WouldChange,
 )
 from climrisk.commands.shared.chilling_result import WantedInfo
+from climrisk.core.quantities import (
+    DIFFERENCE,
+    DISTANCE,
+    HEIGHT,
+    difference,
+    number,
+    quantity,
+    temperature,
+    temperatures,
+)
 from climrisk.core.ranges import Band
 from climrisk.exposure.nights import Nights
-from climrisk.plants.model import TOLERATED_BELOW_PREFERRED_K, Kind
+from climrisk.plants.model import TOLERATED_BELOW_PREFERRED_K, Kind, limit_kind
 from climrisk.render.document import DriftInfo, WeatherInfo
 
 if TYPE_CHECKING:
@@ -40,7 +50,6 @@ _NAMES: dict[Kind, str] = {
     "light_floor": "need of light",
     "humidity_low_pct": "humidity",
 }
-_UNITS: dict[Kind, str] = {"light_floor": "mol/m² a day", "humidity_low_pct": "%"}
 
 
 def weak(
@@ -73,19 +82,23 @@ def weak(
             continue
         if row.basis == "estimate":
             words = (
-                f"no source says how cold a night it tolerates; {row.value:g} °C is an "
-                f"estimate, {TOLERATED_BELOW_PREFERRED_K:g} °C below what it prefers"
+                "no source says how cold a night it tolerates; "
+                f"{temperature(row.value)} is an "
+                f"estimate, {difference(TOLERATED_BELOW_PREFERRED_K)} below what it "
+                "prefers"
             )
             rows.append(Weak(what="estimated limit", words=words))
         elif row.basis == "memory":
             words = (
-                f"its {_NAMES[name]} of {row.value:g} {_UNITS.get(name, '°C')} is from "
+                f"its {_NAMES[name]} of {quantity(limit_kind(name), row.value)} is "
+                "from "
                 "memory, without a source"
             )
             rows.append(Weak(what="limit from memory", words=words))
         elif row.meaning in ("class_lower_bound", "general_rule"):
             words = (
-                f"its {_NAMES[name]} of {row.value:g} {_UNITS.get(name, '°C')} is that "
+                f"its {_NAMES[name]} of {quantity(limit_kind(name), row.value)} is "
+                "that "
                 "of its class, not its own"
             )
             rows.append(Weak(what="limit of its class", words=words))
@@ -105,7 +118,8 @@ def weak(
     ):
         words = (
             f"how much warmer {kind.words} is than the station on clear calm nights "
-            f"({still_k[0]:+.1f} ± {still_k[1]:.1f} °C) is not measured here"
+            f"({number(DIFFERENCE, still_k[0], 1, signed=True)} ± "
+            f"{difference(still_k[1], 1)}) is not measured here"
         )
         rows.append(Weak(what="spot prior", words=words))
     if drift is not None and drift.kind != "none":
@@ -118,11 +132,11 @@ def _of_weather(weather: WeatherInfo) -> list[Weak]:
     station = weather.station
     if station is not None and station.rough:
         height = station.height_difference_m
-        words = f"the station is {station.distance_km:g} km away"
+        words = f"the station is {quantity(DISTANCE, station.distance_km)} away"
         if height is not None and abs(height) >= 1:
             word = "higher" if height > 0 else "lower"
-            words += f" and {abs(height):.0f} m {word}"
-        words += f" (±{station.spread_k:g} °C on any night)"
+            words += f" and {quantity(HEIGHT, abs(height), 0)} {word}"
+        words += f" (±{difference(station.spread_k)} on any night)"
         rows.append(Weak(what="far station", words=words))
     modeled = weather.hours_modeled / max(weather.hours_known, 1)
     if modeled > _MODELED:
@@ -168,7 +182,7 @@ def lacks(
         share = float(cold.sum() / judged.sum())
         words = (
             f"warm nights: {share:.0%} of those of its growing months are below "
-            f"{preferred_c:g} °C"
+            f"{temperature(preferred_c)}"
         )
         rows.append(_lack("warm nights", 0.0, round(share, 3), "share", words))
     if dry_hours is not None and dry_hours.mid is not None and hours:
@@ -198,7 +212,7 @@ def _cool_spell(wanted: WantedInfo | None) -> list[Lack]:
         return []
     words = (
         f"its cool spell for {wanted.purpose}: {season.mid:.0f} nights of "
-        f"{wanted.low_c:g} to {wanted.high_c:g} °C outdoors, "
+        f"{temperatures(wanted.low_c, wanted.high_c)} outdoors, "
         f"{wanted.nights_wanted} wanted"
     )
     return [
@@ -224,14 +238,18 @@ def would_change(
     if kinds & {"spot prior", "far station"}:
         offset = ""
         if still_k is not None:
-            offset = f" ({still_k[0]:+.1f} ± {still_k[1]:.1f} °C)"
+            offset = (
+                f" ({number(DIFFERENCE, still_k[0], 1, signed=True)} ± "
+                f"{difference(still_k[1], 1)})"
+            )
         words.append(
             f"{_LOG}: it would show how much warmer the spot is than the station"
             f"{offset}"
         )
     flips = [o for o in others if o.word != word]
     words += [
-        f"a night minimum of {o.preferred_c:g} °C: then “{o.word}”, {o.months_out} "
+        f"a night minimum of {temperature(o.preferred_c)}: then “{o.word}”, "
+        f"{o.months_out} "
         "months outdoors"
         for o in flips
     ]

@@ -5,7 +5,9 @@ from __future__ import annotations
 from climrisk.commands.assess.dose_result import DoseReport
 from climrisk.commands.assess.result import AssessResult
 from climrisk.commands.assess.text import span
+from climrisk.core.quantities import DEGREES
 from climrisk.render.answer import spoken
+from climrisk.render.display_units import temperatures
 from climrisk.render.page import Table
 
 
@@ -16,7 +18,8 @@ def evidence_tables(result: AssessResult) -> list[Table]:
     if wanted is not None and wanted.earned_by:
         out.append(
             Table(
-                f"Wanted {wanted.counted}s of {wanted.low_c:g} to {wanted.high_c:g} °C "
+                f"Wanted {wanted.counted}s of "
+                f"{temperatures(wanted.low_c, wanted.high_c)} "
                 f"for its {wanted.purpose}",
                 ["earned before the evening of", "nights (low to high)"],
                 [(spoken(r.month_day), span(r.nights, 0)) for r in wanted.earned_by],
@@ -27,7 +30,13 @@ def evidence_tables(result: AssessResult) -> list[Table]:
         out.append(
             Table(
                 "Left there all winter: reports of cold that past winters reach",
-                ["reported", "at or below °C", "for", "what was seen", "winters"],
+                [
+                    "reported",
+                    f"at or below {DEGREES}",
+                    "for",
+                    "what was seen",
+                    "winters",
+                ],
                 [
                     (r.outcome, r.at_or_below_c, _length(r), r.told, r.winters)
                     for r in result.dose.reports

@@ -11,13 +11,13 @@ from climrisk.commands.assess.evidence_result import Lack, Serving, Weak, WouldC
 from climrisk.commands.shared.chilling_result import WantedInfo
 from climrisk.commands.shared.dates_result import RiskCurves, TailInfo
 from climrisk.commands.shared.light_result import Dryness, Light, LightNeed
+from climrisk.commands.shared.result import ExportedResult
 from climrisk.commands.shared.wind_result import Wind
 from climrisk.core.ranges import Band
 from climrisk.render.document import (
     Caution,
     DriftInfo,
     Frozen,
-    Result,
     SeasonBand,
     WeatherInfo,
 )
@@ -268,7 +268,7 @@ class UsualNights(Frozen):
     last_cold_night: str | None
 
 
-class AssessResult(Result):
+class AssessResult(ExportedResult):
     """What a spot would do to a plant, and what its keeper should do about it."""
 
     plant: PlantInfo

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from climrisk.commands.assess.result import AssessResult, Move
 from climrisk.core.calendar import MONTH_NAMES
+from climrisk.core.frozen import for_sentences
 
 
 def assess_sentence(result: AssessResult) -> str:
     """Return the verdict as one to three sentences to act on."""
-    parts = [_lead(result), _dates(result), _doubt(result)]
+    told = for_sentences(result)
+    parts = [_lead(told), _dates(told), _doubt(told)]
     return " ".join(part for part in parts if part)
 
 

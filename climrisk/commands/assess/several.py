@@ -22,7 +22,12 @@ from climrisk.plants.questions import (
     form,
     scenarios,
 )
-from climrisk.plants.registry import AmbiguousPlant, UnknownPlant, did_you_mean
+from climrisk.plants.registry import (
+    AmbiguousPlant,
+    UnknownPlant,
+    did_you_mean,
+    short_name,
+)
 from climrisk.weather.series import WeatherSeries
 
 if TYPE_CHECKING:
@@ -145,6 +150,6 @@ def _next(told: Open, choices: Sequence[Choice]) -> list[str]:
             "Or add a profile of your own",
         ]
     return [
-        f"Name the one it is, such as {choices[0].name}",
+        f"Name the one it is, such as {short_name(choices[0].name)}",
         "Or remember the answer in your home file",
     ]

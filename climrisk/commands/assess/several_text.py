@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from climrisk.commands.assess.several_result import AssessSeveral, Choice
 from climrisk.commands.assess.text import percent, span
 from climrisk.commands.calendar.text import words
+from climrisk.core.quantities import DEGREES, TEMPERATURE
 from climrisk.plants.registry import short_name
 from climrisk.render.answer import Answer, Part, Rows, Words, brief
+from climrisk.render.display_units import temperature
 from climrisk.render.tables import table
 from climrisk.render.text import weather_text
 
@@ -19,11 +23,15 @@ HEADER = (
     "inside by",
     "out from",
     "winters with a harmful night",
-    "coldest °C",
+    f"coldest {DEGREES}",
 )
 
 
-def several_answer(result: AssessSeveral) -> Answer:
+#: Returns the command as it was typed, but for some of its arguments.
+Again = Callable[..., str]
+
+
+def several_answer(result: AssessSeveral, again: Again) -> Answer:
     """Return the answers side by side, and how to say which is meant."""
     words = {c.result.verdict.word for c in result.choices}
     if len(words) == 1:
@@ -41,16 +49,17 @@ def several_answer(result: AssessSeveral) -> Answer:
     rows: list[tuple[str, ...]] = []
     for c in result.choices:
         into, out = c.result.move_in.month_day, c.result.move_out.month_day
-        dates = f"in {brief(into)}, out {brief(out)}" if into and out else ""
+        dates = f"{brief(into)} to {brief(out)}" if into and out else ""
         name = "" if result.scenarios else short_name(c.name)
         rows.append((name, c.kind, c.result.verdict.word, dates))
+    head: tuple[str, ...] = ("plant", "kind", "verdict", "inside")
     if result.scenarios:
-        rows = [row[1:] for row in rows]
-    parts: list[Part] = [Rows(rows, rank=1, least=4, what="more plant")]
+        rows, head = [row[1:] for row in rows], ("sold as", *head[2:])
+    parts: list[Part] = [Rows(rows, head, rank=1, least=4, what="more plant")]
     if result.nearest:
         near = "; ".join(result.nearest[:3])
         parts.append(Words(f"Did you mean: {near}?", rank=1))
-    step, command = _next(result)[0].split(": ", 1)
+    step, command = _next(result, again)[0]
     parts += [Words(f"{step[:1].upper()}{step[1:]}:"), Rows([(command,)], tight=True)]
     return Answer(
         headline,
@@ -61,14 +70,14 @@ def several_answer(result: AssessSeveral) -> Answer:
     )
 
 
-def several_text(result: AssessSeveral) -> str:
+def several_text(result: AssessSeveral, again: Again) -> str:
     """Return in full the question, the answers side by side, and what to do next."""
     kinds = dict.fromkeys((c.kind, c.line) for c in result.choices)
     parts = [
         f"{result.sentence}\n{result.question}",
         "\n".join(f"- {kind}: {line}" for kind, line in kinds),
         table(HEADER, [several_row(c) for c in result.choices]),
-        "\n".join(_next(result)),
+        "\n".join(f"{step}: {command}" for step, command in _next(result, again)),
     ]
     if result.form:
         parts.append(f"A profile of your own, to fill in:\n\n{result.form}")
@@ -78,16 +87,15 @@ def several_text(result: AssessSeveral) -> str:
     return "\n\n".join(parts)
 
 
-def _next(result: AssessSeveral) -> list[str]:
+def _next(result: AssessSeveral, again: Again) -> list[tuple[str, str]]:
     """Return the next steps, each with its command."""
-    first = result.choices[0].name
-    commands = [f'climrisk assess "{first}"', f'--home FILE --means "{first}"']
+    first = short_name(result.choices[0].name)
+    commands = [again(plant=first), again(home="FILE", means=first)]
     if result.scenarios:
-        own = '--preferred CELSIUS --limit-source "WHERE"'
-        sold = f'climrisk assess "{result.choices[-1].name}"'
-        commands = [sold, f'climrisk assess "{result.asked}" {own}', "see below"]
-    steps = zip(result.next_steps, commands, strict=True)
-    return [f"{step}: {command}" for step, command in steps]
+        sold = again(plant=result.choices[-1].name)
+        own = again(preferred="DEGREES", limit_source="WHERE")
+        commands = [sold, own, "see below"]
+    return list(zip(result.next_steps, commands, strict=True))
 
 
 def several_row(choice: Choice) -> tuple[str, ...]:
@@ -97,13 +105,13 @@ def several_row(choice: Choice) -> tuple[str, ...]:
     return (
         choice.kind,
         choice.name,
-        "?" if limit is None else f"{limit.value:g} °C",
+        "?" if limit is None else f"{temperature(limit.value)}",
         told.verdict.word,
         str(sum(state == "out" for state in told.months.values())),
         words(told.move_in),
         words(told.move_out),
         f"{span(told.winters.with_harmful_night, 0)} of {told.winters.n}",
-        span(told.air.lowest_c, 1),
+        span(told.air.lowest_c, 1, TEMPERATURE),
     )
 
 

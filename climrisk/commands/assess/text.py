@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from climrisk.advice.chilling import RESTS
 from climrisk.commands.assess.result import (
     AssessResult,
     Chill,
@@ -15,8 +16,10 @@ from climrisk.commands.assess.result import (
 from climrisk.commands.shared.light_text import dry_text, light_text
 from climrisk.commands.shared.wind_text import wind_text
 from climrisk.core.calendar import MONTH_NAMES
+from climrisk.core.quantities import DEGREES, LENGTH, TEMPERATURE, Kind
 from climrisk.core.ranges import Band
 from climrisk.core.wording import plural
+from climrisk.plants.model import limit_kind
 from climrisk.render.answer import (
     Answer,
     Part,
@@ -26,6 +29,13 @@ from climrisk.render.answer import (
     months_rows,
     sentence_case,
     spoken,
+)
+from climrisk.render.display_units import (
+    difference,
+    number,
+    quantity,
+    temperature,
+    unit,
 )
 from climrisk.render.tables import table
 from climrisk.render.text import as_sentence, weather_text
@@ -79,14 +89,16 @@ _USUAL_POT = ("thin-plastic", 12.0, "pine-bark-fine")
 def _typed(result: AssessResult) -> str:
     """Return limits and pot that were given, as they were understood."""
     own = [
-        f"{name} {row.value:g} °C"
+        f"{name} {temperature(row.value)}"
         for name, row in result.plant.limits.items()
         if row is not None and row.basis == "yours" and not name.endswith("pct")
     ]
     texts = [f"Your limits: {', '.join(own)}."] if own else []
     pot = result.pot
     if (pot.kind, pot.diameter_cm, pot.medium) != _USUAL_POT:
-        texts.append(f"Pot: {pot.diameter_cm:g} cm {pot.kind}, {pot.medium}.")
+        texts.append(
+            f"Pot: {quantity(LENGTH, pot.diameter_cm)} {pot.kind}, {pot.medium}."
+        )
     return " ".join(texts)
 
 
@@ -141,11 +153,14 @@ def _date_rows(result: AssessResult) -> list[tuple[str, str, str]]:
     band = levels.get(10)
     if band is not None and band.mid is not None:
         span_words = (
-            f"once in 10 winters (most likely {band.low:.1f} to {band.high:.1f} °C)"
+            "once in 10 winters (most likely "
+            f"{number(TEMPERATURE, band.low, 1)} to {temperature(band.high, 1)})"
         )
-        out.append(("Coldest night", f"{band.mid:.1f} °C", span_words))
+        out.append(("Coldest night", f"{temperature(band.mid, 1)}", span_words))
     elif result.air.lowest_c.mid is not None:
-        out.append(("Coldest night", f"{result.air.lowest_c.mid:.1f} °C", "on record"))
+        out.append(
+            ("Coldest night", f"{temperature(result.air.lowest_c.mid, 1)}", "on record")
+        )
     return out
 
 
@@ -171,10 +186,14 @@ def _how_sure(result: AssessResult) -> str:
     if "spot prior" in weak and spot.still_offset_k is not None:
         mean, sd = spot.still_offset_k
         side = "warmer" if mean >= 0 else "colder"
-        how = f"{abs(mean):.1f} °C {side} than" if round(mean, 1) else "as warm as"
+        how = (
+            f"{difference(abs(mean), 1)} {side} than"
+            if round(mean, 1)
+            else "as warm as"
+        )
         return (
             f"the spot is assumed {how} the station on calm nights (give or take "
-            f"{sd:.1f} °C); a logger there for four weeks would settle it."
+            f"{difference(sd, 1)}); a logger there for four weeks would settle it."
         )
     if weak:
         return f"{next(iter(weak.values()))}."
@@ -245,6 +264,9 @@ def _months(result: AssessResult) -> str:
     notes = [row.note for row in result.month_details.values() if row.note]
     if result.months_basis == "typical year":
         notes.append("in a typical year")
+    by_night = result.wanted is not None and result.wanted.counted == "night"
+    if result.plant.rest in RESTS or by_night:
+        notes.append("cold nights without those of its rest, or that it needs")
     return text + (f"\n({'; '.join(notes)})" if notes else "")
 
 
@@ -345,7 +367,8 @@ def _chill(result: AssessResult) -> str:
     tail = winters.tail
     if tail.levels:
         once = ", ".join(
-            f"{span(r.lowest_c, 1)} °C once in {r.once_in_winters}"
+            f"{span(r.lowest_c, 1, TEMPERATURE)} {unit(TEMPERATURE)} once in "
+            f"{r.once_in_winters}"
             for r in tail.levels
             if r.once_in_winters in (10, 30)
         )
@@ -362,7 +385,11 @@ COLD_HEADER = (
     "in the worst year",
     "in the whole record",
 )
-EXTREME_HEADER = ("in the whole record", "lowest °C", "nights below preferred in a row")
+EXTREME_HEADER = (
+    "in the whole record",
+    f"lowest {DEGREES}",
+    "nights below preferred in a row",
+)
 
 
 def _zones(result: AssessResult) -> list[tuple[str, Chill]]:
@@ -383,7 +410,7 @@ def cold_rows(result: AssessResult) -> list[tuple[str, str, str, str, str]]:
         for name, part in _zones(result):
             year = getattr(part, f"{kind}_per_growing_year")
             whole = span(getattr(part, f"hours_below_{kind}"), 0)
-            label = f"{limit.value:g} °C, {kind}"
+            label = f"{temperature(limit.value)}, {kind}"
             typical, worst = _year_cells(year)
             if result.months_basis == "typical year":
                 worst = "–"  # it is the only one
@@ -406,16 +433,19 @@ def _worst(year: PerYear, result: AssessResult) -> str:
 def extreme_rows(result: AssessResult) -> list[tuple[str, str, str]]:
     """Return the lowest temperature and the longest run of cold nights."""
     return [
-        (name, span(part.lowest_c, 1), span(part.longest_run_nights, 0))
+        (name, span(part.lowest_c, 1, TEMPERATURE), span(part.longest_run_nights, 0))
         for name, part in _zones(result)
     ]
 
 
-def span(band: Band | None, digits: int) -> str:
-    """Return a band as mid (low to high); unknown as a question mark."""
+def span(band: Band | None, digits: int, kind: Kind | None = None) -> str:
+    """Return a band as mid (low to high), of a kind of quantity; unknown as ?."""
     if band is None or band.low is None or band.mid is None or band.high is None:
         return "?"
-    low, mid, high = (f"{v:,.{digits}f}" for v in (band.low, band.mid, band.high))
+    low, mid, high = (
+        f"{v:,.{digits}f}" if kind is None else number(kind, v, digits)
+        for v in (band.low, band.mid, band.high)
+    )
     return mid if low == high else f"{mid} ({low} to {high})"
 
 
@@ -425,13 +455,15 @@ def _heat(result: AssessResult) -> str:
     if heat.hours_above_limit is not None and heat.per_growing_year is not None:
         year = heat.per_growing_year
         lines.append(
-            f"Heat: {year.typical:g} hours above {heat.limit_c:g} °C in a typical "
+            f"Heat: {year.typical:g} hours above {temperature(heat.limit_c)} in a "
+            "typical "
             f"growing year{_worst(year, result)}."
         )
     nights = heat.warm_nights_per_growing_year
     if nights is not None:
         lines.append(
-            f"Warm nights: {nights.typical:g} stay above {heat.warm_night_c:g} °C in a "
+            f"Warm nights: {nights.typical:g} stay above "
+            f"{temperature(heat.warm_night_c)} in a "
             f"typical growing year{_worst(nights, result)}."
         )
     drop = result.night_drop
@@ -439,13 +471,13 @@ def _heat(result: AssessResult) -> str:
         wanted = (
             ""
             if drop.wanted_k is None
-            else f"; its sources ask for {drop.wanted_k:g} °C"
+            else f"; its sources ask for {difference(drop.wanted_k)}"
         )
-        lines.append(f"Night drop: {drop.mean_k:.1f} °C on average{wanted}.")
+        lines.append(f"Night drop: {difference(drop.mean_k, 1)} on average{wanted}.")
         sudden = drop.sudden_nights_per_growing_year
         if sudden is not None and sudden.worst:
             lines[-1] += (
-                f" Nights {drop.sudden_k:g} °C colder than the week before: "
+                f" Nights {difference(drop.sudden_k)} colder than the week before: "
                 f"{sudden.typical:g} in a typical year, {sudden.worst:g} in the worst."
             )
         if drop.needed is False:
@@ -462,12 +494,11 @@ _LIMIT_WORDS = {
     "light_floor": "needs daily light of",
     "humidity_low_pct": "humidity",
 }
-_LIMIT_UNITS = {"humidity_low_pct": "%", "light_floor": "mol/m²"}
 
 
 def _plant(result: AssessResult) -> str:
     rows = [
-        _limit(_LIMIT_WORDS[k], row, _LIMIT_UNITS.get(k, "°C"))
+        _limit(_LIMIT_WORDS[k], row, limit_kind(k))
         for k, row in result.plant.limits.items()
         if row is not None
     ]
@@ -481,17 +512,18 @@ def _plant(result: AssessResult) -> str:
     )
 
 
-def _limit(word: str, row: Limit | None, unit: str) -> str:
+def _limit(word: str, row: Limit | None, kind: Kind) -> str:
     if row is None:
         return f"{word} not stated"
     where = ", ".join(row.sources) if row.sources else row.basis
-    return f"{word} {row.value:g} {unit} ({where})"
+    return f"{word} {quantity(kind, row.value)} ({where})"
 
 
 def _spot(result: AssessResult) -> str:
     spot, pot = result.spot, result.pot
     lines = [
-        f"Spot: {spot.words} ({spot.kind}; {spot.basis}). Pot: {pot.diameter_cm:g} cm "
+        f"Spot: {spot.words} ({spot.kind}; {spot.basis}). Pot: "
+        f"{quantity(LENGTH, pot.diameter_cm)} "
         f"{pot.kind}, {pot.medium}, cools with the air in about "
         f"{pot.time_constant_h:.1f} h."
     ]

@@ -6,7 +6,9 @@ from textwrap import wrap
 from typing import TYPE_CHECKING
 
 from climrisk.commands.calendar.result import PlantMonths
+from climrisk.core.quantities import DEGREES, TEMPERATURE
 from climrisk.render.charts.style import BLUES, ORANGE, styled
+from climrisk.render.charts.units import axes_of
 
 if TYPE_CHECKING:
     from plotly.graph_objects import Figure
@@ -40,7 +42,7 @@ def kept_lines(rows: list[PlantMonths]) -> Figure:
             y=[name],
             mode="markers",
             marker={"symbol": "diamond-open", "size": 10, "color": BLUES[2]},
-            hovertemplate="coldest seen %{x:.1f} °C<extra></extra>",
+            hovertemplate="coldest seen %{x:.1f} " + DEGREES + "<extra></extra>",
         )
         figure.add_scatter(
             x=[row.tolerated_c],
@@ -51,15 +53,16 @@ def kept_lines(rows: list[PlantMonths]) -> Figure:
                 "size": 26,
                 "line": {"width": 4, "color": ORANGE},
             },
-            hovertemplate="tolerates %{x:.1f} °C<extra></extra>",
+            hovertemplate="tolerates %{x:.1f} " + DEGREES + "<extra></extra>",
         )
         figure.add_scatter(
             x=[row.preferred_c],
             y=[name],
             mode="markers",
             marker={"symbol": "triangle-up-open", "size": 11, "color": ORANGE},
-            hovertemplate="prefers %{x:.1f} °C<extra></extra>",
+            hovertemplate="prefers %{x:.1f} " + DEGREES + "<extra></extra>",
         )
+    axes_of(figure, x=TEMPERATURE)
     styled(
         figure,
         height=110 + _ROW_PX * len(known),
@@ -72,7 +75,10 @@ def kept_lines(rows: list[PlantMonths]) -> Figure:
         autorange="reversed", showgrid=True, zeroline=False, title=None, type="category"
     )
     figure.update_xaxes(
-        title={"text": "night minimum in the next two weeks, °C", "font": {"size": 13}},
+        title={
+            "text": f"night minimum in the next two weeks, {DEGREES}",
+            "font": {"size": 13},
+        },
         showgrid=True,
     )
     figure.update_layout(margin={"l": 10, "r": 20, "b": 62})

@@ -16,6 +16,8 @@ from climrisk.commands.calendar.result import (
     PlantMonths,
 )
 from climrisk.core.calendar import MONTH_NAMES
+from climrisk.core.quantities import MASS
+from climrisk.render.display_units import quantity
 from climrisk.render.text import weather_line
 
 if TYPE_CHECKING:
@@ -56,7 +58,8 @@ def calendar_ics(
 ) -> bytes:
     """Return the entries as all-day events with an alarm at 18:00 the evening before.
 
-    The same result gives the same bytes; stable UIDs make a second import replace.
+    They begin with today and what is going on now. The same result gives the same
+    bytes; stable UIDs make a second import replace.
 
     Parameters
     ----------
@@ -85,6 +88,8 @@ def calendar_ics(
     if no_forecast:
         plan.add_component(_not_judged(no_forecast, result))
     for entry in result.entries:
+        if (entry.until or entry.date) < result.as_of:
+            continue
         day = date.fromisoformat(entry.date)
         event = Event()
         event.add("uid", entry.uid)
@@ -185,7 +190,7 @@ def load_lines(entry: Entry) -> list[str]:
 def load_plant(plant: LoadPlant) -> str:
     """Return a plant of a trip with its count, and its weight where it is heavy."""
     count = f" ({plant.count})" if plant.count > 1 else ""
-    heavy = f", heavy: {plant.weight_kg:.0f} kg" if plant.heavy else ""
+    heavy = f", heavy: {quantity(MASS, plant.weight_kg, 0)}" if plant.heavy else ""
     return f"{plant.label}{count}{heavy}"
 
 

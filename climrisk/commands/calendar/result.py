@@ -8,7 +8,8 @@ from climrisk.advice.months import State as MonthState
 from climrisk.advice.verdict import Word as VerdictWord
 from climrisk.commands.assess.result import Move, UsualNights, VerdictBasis
 from climrisk.commands.shared.chilling_result import WantedInfo
-from climrisk.render.document import Caution, Frozen, Result, WeatherInfo
+from climrisk.commands.shared.result import CommandResult
+from climrisk.render.document import Caution, Frozen, WeatherInfo
 
 Action = Literal[
     "move in",
@@ -118,7 +119,7 @@ class Entry(Frozen):
     uid: str
 
 
-class CalendarResult(Result):
+class CalendarResult(CommandResult):
     """When each plant of a home is out, in, or to be moved."""
 
     home: str

@@ -11,6 +11,7 @@ from climrisk.commands.calendar.exports import coming_entries, load_lines, summa
 from climrisk.commands.calendar.result import CalendarResult, Entry, PlantMonths
 from climrisk.commands.shared.chilling_result import WantedInfo
 from climrisk.core.calendar import MONTH_NAMES
+from climrisk.core.quantities import DEGREES
 from climrisk.core.wording import one_in, plural
 from climrisk.plants.registry import short_name
 from climrisk.render.answer import (
@@ -23,6 +24,7 @@ from climrisk.render.answer import (
     some,
     spoken,
 )
+from climrisk.render.display_units import temperatures
 from climrisk.render.tables import table
 from climrisk.render.text import weather_text
 
@@ -50,7 +52,7 @@ def calendar_answer(result: CalendarResult) -> Answer:
         sure = "This file is a typical year: it gives months, but no dates."
     elif n < _FEW_WINTERS:
         sure = f"How sure: this rests on {plural(n, 'winter')} only. {sure}"
-    noted = _still_outside(result)
+    noted = _by_notes(result)
     parts: list[Part] = [
         Words("Next"),
         Rows(
@@ -79,15 +81,28 @@ def calendar_answer(result: CalendarResult) -> Answer:
     )
 
 
-def _still_outside(result: CalendarResult) -> str:
-    """Return what is still outside by the notes, or nothing without notes."""
-    due = [r for r in result.months if should_be_inside(r, result.as_of)]
-    if not due or all(r.inside is None for r in due):
+def _by_notes(result: CalendarResult) -> str:
+    """Return what is not yet where it should be by the notes, or nothing without."""
+    if all(r.inside is None for r in result.months):
         return ""
-    out = [f"{r.count} {short_name(r.label)} ({r.spot})" for r in due if not r.inside]
-    if not out:
-        return "By your notes they all are."
-    return f"Still outside by your notes: {some(out)}."
+    due = [r for r in result.months if should_be_inside(r, result.as_of)]
+    out = [_at(r) for r in due if not r.inside]
+    still = [_at(r) for r in result.months if r.inside and _may_be_out(r, result)]
+    texts = [f"Still outside by your notes: {some(out)}."] if out else []
+    texts += [f"Still inside by your notes: {some(still)}."] if still else []
+    if due and not out:
+        texts.insert(0, "By your notes they all are.")
+    return " ".join(texts)
+
+
+def _at(row: PlantMonths) -> str:
+    return f"{row.count} {short_name(row.label)} ({row.spot})"
+
+
+def _may_be_out(row: PlantMonths, result: CalendarResult) -> bool:
+    """Return whether a plant that lives outdoors need not be inside today."""
+    never_out = row.indoors or row.move_in.status == "always"
+    return not never_out and not should_be_inside(row, result.as_of)
 
 
 def _poor(result: CalendarResult) -> str:
@@ -100,9 +115,12 @@ def _poor(result: CalendarResult) -> str:
 
 
 def should_be_inside(row: PlantMonths, today: str) -> bool:
-    """Return whether a plant's trip in has passed and its trip out has not."""
+    """Return whether a plant's trip in has passed and its trip out has not.
+
+    A plant for which every month is too cold should be inside on any day.
+    """
     if row.trip_in is None or row.trip_out is None:
-        return False
+        return row.move_in.status == "always" and not row.indoors
     day, into, out = today[5:], row.trip_in, row.trip_out
     return into <= day < out if into < out else day >= into or day < out
 
@@ -118,10 +136,10 @@ def today_line(result: CalendarResult) -> str:
     if not count:
         return f"{day} no plant needs to be inside."
     since = sorted(
-        {r.trip_in or "" for r in inside},
+        {r.trip_in for r in inside if r.trip_in is not None},
         key=lambda d: (d > result.as_of[5:], d),
     )
-    when = f" (since {spoken(since[-1])})"
+    when = f" (since {spoken(since[-1])})" if since else ""
     if total == 1:
         return f"{day} it should be inside{when}."
     if count == total:
@@ -237,7 +255,7 @@ def calendar_text(result: CalendarResult) -> str:
     )
     dates = table(
         [
-            *("plant", "spot", "tolerates °C", "inside by", "trip in"),
+            *("plant", "spot", f"tolerates {DEGREES}", "inside by", "trip in"),
             *("out from", "trip out", "room"),
         ],
         [
@@ -274,7 +292,7 @@ def calendar_text(result: CalendarResult) -> str:
 def wish(wanted: WantedInfo) -> str:
     """Return the cold that is wanted, short."""
     count = "" if wanted.nights_wanted is None else f"{wanted.nights_wanted} "
-    return f"{count}{wanted.counted}s of {wanted.low_c:g} to {wanted.high_c:g} °C"
+    return f"{count}{wanted.counted}s of {temperatures(wanted.low_c, wanted.high_c)}"
 
 
 def room(row: PlantMonths) -> str:

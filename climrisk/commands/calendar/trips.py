@@ -16,6 +16,7 @@ from climrisk.commands.calendar.result import Action, Entry, Load, LoadPlant
 from climrisk.commands.shared.judgements import Judgement
 from climrisk.commands.shared.potted_plant import Kept
 from climrisk.core.calendar import growing_year_of, growing_year_start, season_date
+from climrisk.core.quantities import temperature
 from climrisk.pot.mass import HEAVY_KG, pot_mass_kg
 
 #: Pests are looked for this many days before moving in (1 to 2 weeks, common practice).
@@ -263,7 +264,8 @@ def _of_watch(
 ) -> list[Entry]:
     first, last = (day.isoformat() for day in days)
     limits = dict.fromkeys(
-        f"below {p.judgement.limits.tolerated_c:g} °C ({p.kept.label})" for p in plants
+        f"below {temperature(p.judgement.limits.tolerated_c)} ({p.kept.label})"
+        for p in plants
     )
     below = f"carry in for every night that may fall {', '.join(limits)}"
     rows: tuple[tuple[Action, str, str | None, str], ...] = (

@@ -15,7 +15,8 @@ from climrisk.core.errors import InputError
 from climrisk.core.version import __version__
 from climrisk.home import Home, HomeEdit, HomePlant, edit_home, read_home
 from climrisk.home.model import references
-from climrisk.plants.registry import AmbiguousPlant, UnknownPlant, key
+from climrisk.home.spot import ROOM_KINDS, HomeRoom
+from climrisk.plants.registry import AmbiguousPlant, UnknownPlant, key, short_name
 
 WAYS = ("in", "out")
 
@@ -53,7 +54,8 @@ def carried(
         Only plants that stand on this spot or in this room.
     to : str, optional
         The spot or room carried to. In: the room of the plant or its spot otherwise,
-        or the only room; out: the plant's own spot.
+        or the only room; out: the plant's own spot. A kind of room that is not in the
+        file is added to it.
     on : date, optional
         Today otherwise.
 
@@ -141,6 +143,7 @@ def carry_rows(
         then for the usual place.
     way : {"in", "out"}
     to : str or None
+        For ``in`` also a kind of room, which is added to the file if it has none.
     on : date
 
     Raises
@@ -151,6 +154,11 @@ def carry_rows(
         raise InputError("no such way", where="carried", value=way, allowed="in or out")
     known = dict(zip(references(home.plant), home.plant, strict=True))
     done, already = [], []
+    added = to if way == "in" and to in ROOM_KINDS and not home.knows_spot(to) else None
+    if added is not None:
+        edit.add("room", name=added, kind=added)
+        room = HomeRoom(name=added, kind=added)
+        home = home.model_copy(update={"room": (*home.room, room)})
     # All are found first: a note changes the reference of its plant.
     tables = [edit.plant_of(reference) for reference, _ in rows]
     for (reference, own), table in zip(rows, tables, strict=True):
@@ -164,7 +172,10 @@ def carry_rows(
         done.append(
             CarriedPlant(label=plant.called, count=plant.count, at=now, to=goal)
         )
-    return Carried(done, already, _sentence(done, already, way, on))
+    text = _sentence(done, already, way, on)
+    if added is not None:
+        text += f" The home file has a new room, {added}."
+    return Carried(done, already, text)
 
 
 def still_outside(home: Home, day: date) -> list[StillOutside]:
@@ -206,7 +217,7 @@ def _chosen(
 def _called(home: Home, plants: Sequence[HomePlant], name: str) -> list[HomePlant]:
     """Return the plants that a name may mean: as written, as it begins, as resolved."""
     wanted = key(name)
-    both = [(p, (key(p.called), key(p.name))) for p in plants]
+    both = [(p, {key(n) for n in _names_of(p)}) for p in plants]
     exact = [p for p, names in both if wanted in names]
     begun = [p for p, names in both if any(n.startswith(wanted + " ") for n in names)]
     if exact or begun:
@@ -220,8 +231,13 @@ def _called(home: Home, plants: Sequence[HomePlant], name: str) -> list[HomePlan
     return [p for p in plants if home.profile(p.name).name in meant]
 
 
+def _names_of(plant: HomePlant) -> tuple[str, ...]:
+    """Return what a plant is called, written and shown as."""
+    return (plant.called, plant.name, short_name(plant.name))
+
+
 def _unknown(home: Home, name: str, spot: str | None) -> InputError:
-    names = [n for p in home.plant for n in (p.called, p.name)]
+    names = [n for p in home.plant for n in _names_of(p)]
     near = difflib.get_close_matches(name, names, n=1, cutoff=0.5)
     where = "in the home file" if spot is None else f"on {spot}"
     return InputError(
@@ -232,7 +248,8 @@ def _unknown(home: Home, name: str, spot: str | None) -> InputError:
 
 
 def _names(home: Home) -> str:
-    return "; ".join(dict.fromkeys(p.called for p in home.plant)) or "none yet"
+    names = dict.fromkeys(short_name(p.called) for p in home.plant)
+    return "; ".join(names) or "none yet"
 
 
 def _goal(home: Home, plant: HomePlant, way: str, to: str | None) -> str:
@@ -245,13 +262,10 @@ def _goal(home: Home, plant: HomePlant, way: str, to: str | None) -> str:
             to = home.room_of(plant) or (inside[0] if len(inside) == 1 else None)
     if to is None:
         raise InputError(
-            "carried to which room?",
-            where=plant.called,
-            allowed=", ".join(inside) or "none in the home file yet",
-            next_step="name the room, or give the plant or its spot one of its own"
-            if inside
-            else 'add a room to the home file first: [[room]], name = "sill", '
-            'kind = "window-sill"',
+            f"Carried to which room? {short_name(plant.called)} has none of its own",
+            allowed=", ".join(inside) or f"a kind of room: {' '.join(ROOM_KINDS)}",
+            next_step="name it, such as --to "
+            + (inside[0] if inside else "window-sill, which adds it to the home file"),
         )
     place = home.spot_named(to)
     if place.as_kind.indoors != (way == "in"):
@@ -272,7 +286,7 @@ def _sentence(
     parts = []
     for goal in dict.fromkeys(p.to for p in done):
         names = [
-            (f"{p.count} " if p.count > 1 else "") + p.label
+            (f"{p.count} " if p.count > 1 else "") + short_name(p.label)
             for p in done
             if p.to == goal
         ]
@@ -282,6 +296,6 @@ def _sentence(
         day = f"{on.day} {on:%B %Y}"
         parts.append(f"{'; '.join(names)}: carried {way} to {goal} on {day}.")
     if already:
-        names = list(dict.fromkeys(already))
+        names = list(dict.fromkeys(map(short_name, already)))
         parts.append(f"There already: {'; '.join(names)}.")
     return " ".join(parts) or "No plant to carry."

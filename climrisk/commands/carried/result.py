@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from climrisk.render.document import Frozen, Result
+from climrisk.commands.shared.result import CommandResult
+from climrisk.render.document import Frozen
 
 
 class CarriedPlant(Frozen):
@@ -22,7 +23,7 @@ class StillOutside(Frozen):
     spot: str
 
 
-class CarriedResult(Result):
+class CarriedResult(CommandResult):
     """What was noted; `already` were there before, so that nothing was noted."""
 
     home: str

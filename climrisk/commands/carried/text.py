@@ -5,26 +5,31 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from climrisk.commands.carried.result import CarriedResult, StillOutside
+from climrisk.plants.registry import short_name
+from climrisk.render.answer import Answer, Part, Rows, Words, some
 
-#: Plants named one by one before they are counted instead.
+#: Plants named one by one on each spot.
 _MOST = 8
 
 
-def carried_text(result: CarriedResult) -> str:
+def carried_answer(result: CarriedResult) -> Answer:
     """Return what was noted, and what is still outside."""
-    return f"{result.sentence}\n{outside_words(result.outside)}"
+    head, rows = outside(result.outside)
+    parts: list[Part] = [
+        Words(head),
+        Rows(rows, tight=True, rank=1, least=3, what="more spot"),
+    ]
+    return Answer(result.sentence, parts, "")
 
 
-def outside_words(outside: Sequence[StillOutside]) -> str:
-    """Return which plants stand outdoors by the notes."""
-    if not outside:
-        return "Nothing is outside by your notes."
-    lines = ["Outside by your notes:"]
-    for spot in dict.fromkeys(p.spot for p in outside):
-        there = [p for p in outside if p.spot == spot]
-        names = [(f"{p.count} " if p.count > 1 else "") + p.label for p in there]
-        if len(names) > _MOST:
-            more = sum(p.count for p in there[_MOST:])
-            names = [*names[:_MOST], f"{more} more"]
-        lines.append(f"  {spot}: {'; '.join(names)}")
-    return "\n".join(lines)
+def outside(plants: Sequence[StillOutside]) -> tuple[str, list[tuple[str, str]]]:
+    """Return which plants stand outdoors by the notes, a row a spot."""
+    if not plants:
+        return "Nothing is outside by your notes.", []
+    rows = []
+    for spot in dict.fromkeys(p.spot for p in plants):
+        there = [p for p in plants if p.spot == spot]
+        rows.append(
+            (spot, some([f"{p.count} {short_name(p.label)}" for p in there], _MOST))
+        )
+    return "Outside by your notes:", rows

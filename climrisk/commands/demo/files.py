@@ -16,9 +16,11 @@ from climrisk.commands.shared.pages import home_page
 from climrisk.commands.winter.result import WinterResult
 from climrisk.core.errors import InputError
 from climrisk.core.output_paths import check_outputs
+from climrisk.core.quantities import typed
 from climrisk.core.version import __version__
 from climrisk.plants.registry import short_name
 from climrisk.render.answer import Answer, Part, Rows, Words, spoken
+from climrisk.render.display_units import shown
 from climrisk.render.write import write_file
 
 #: Of the report, its calendar, its table and its sheet to print.
@@ -87,6 +89,9 @@ def write_demo(
     InputError
         A file cannot be written.
     """
+    lines = [(r.verdict.word.upper(), typed(r.verdict.sentence)) for r in assessed]
+    sentences = [calendar.sentence, *(f"{a}. {b}" for a, b in lines), winter.sentence]
+    calendar, assessed, winter = shown((calendar, tuple(assessed), winter))
     texts: tuple[str | bytes, ...] = (
         home_page(calendar.home, calendar, assessed, winter, today),
         exports.calendar_ics(calendar),
@@ -97,9 +102,6 @@ def write_demo(
         write_file(folder / name, text, option="--out")
         for name, text in zip(_NAMES, texts, strict=True)
     ]
-    sentences = [calendar.sentence]
-    sentences += [f"{r.verdict.word.upper()}. {r.verdict.sentence}" for r in assessed]
-    sentences.append(winter.sentence)
     return DemoResult(
         command="demo",
         version=__version__,

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from climrisk.render.document import Result
+from climrisk.commands.shared.result import CommandResult
 
 
-class DemoResult(Result):
+class DemoResult(CommandResult):
     """Where the report of the demo home lies, and what it says first."""
 
     report: str

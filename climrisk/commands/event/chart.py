@@ -5,7 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from climrisk.commands.event.result import EventResult, HourMet
+from climrisk.core.quantities import DEGREES, TEMPERATURE, temperature
 from climrisk.render.charts.style import BLUES, INK, MUTED, ORANGE, styled
+from climrisk.render.charts.units import axes_of
 
 if TYPE_CHECKING:
     from plotly.graph_objects import Figure
@@ -46,12 +48,13 @@ def event_hours(result: EventResult) -> Figure:
             mode="lines",
             line={"color": color, "width": 2.2, "dash": dash},
             connectgaps=False,
-            hovertemplate="%{x|%d %b %H:%M}: %{y:.1f} °C<extra></extra>",
+            hovertemplate="%{x|%d %b %H:%M}: %{y:.1f} " + DEGREES + "<extra></extra>",
         )
         ends.append((known[-1].mid_c or 0.0, spot.name, color))
     _names(figure, ends)
     _limits(figure, result)
-    styled(figure, height=380, y_title="air, °C", months=None, top=28)
+    axes_of(figure, y=TEMPERATURE)
+    styled(figure, height=380, y_title=f"air, {DEGREES}", months=None, top=28)
     days = max(len(result.hours) / max(len(result.spots), 1) / 24, 1)
     step = next((h for h in (6, 12, 24, 48, 168) if 24 * days / h <= _MOST_TICKS), 720)
     figure.update_xaxes(
@@ -105,7 +108,7 @@ def _limits(figure: Figure, result: EventResult) -> None:
             x=0.0,
             xref="paper",
             y=limit,
-            text=f"{limit:g} °C",
+            text=f"{temperature(limit)}",
             showarrow=False,
             xanchor="left",
             yanchor="bottom",

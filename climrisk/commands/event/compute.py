@@ -31,6 +31,7 @@ from climrisk.commands.shared.summary import middle_world
 from climrisk.commands.shared.weather_info import caution_info
 from climrisk.commands.tonight.compute import Standing
 from climrisk.core.calendar import day_words
+from climrisk.core.quantities import temperature
 from climrisk.core.ranges import Band
 from climrisk.core.version import __version__
 from climrisk.plants.registry import sources
@@ -271,11 +272,13 @@ def _plant_words(row: PlantMet, limits: PlantLimits) -> str:
     if row.preferred is None:
         return f"{row.label}: the profile has no night minimum to judge by."
     parts = [
-        f"{hours_words(row.preferred)} below the {limits.preferred_c:g} °C it prefers"
+        f"{hours_words(row.preferred)} below the {temperature(limits.preferred_c)} it "
+        "prefers"
     ]
     if row.tolerated is not None:
         parts.append(
-            f"{hours_words(row.tolerated)} below the {limits.tolerated_c:g} °C it "
+            f"{hours_words(row.tolerated)} below the "
+            f"{temperature(limits.tolerated_c)} it "
             "tolerates on single nights"
         )
     else:
@@ -338,7 +341,9 @@ def _sentence(
     if told.first != told.last:
         days += f" to {day_words(told.last)}"
     lowest = cast("float", coldest.lowest_c.mid)
-    text = f"{days}: {_frost(rows, lowest)}down to {lowest:g} °C at {coldest.name}"
+    text = (
+        f"{days}: {_frost(rows, lowest)}down to {temperature(lowest)} at {coldest.name}"
+    )
     if plants:
         text += f"{_tender(plants)}. {_too_cold(plants)}"
     third, week, spring = (day_words(w.date) for w in watch[:3])

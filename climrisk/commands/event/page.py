@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Unpack
-
 from climrisk.commands.event.chart import event_hours
 from climrisk.commands.event.result import EventResult
 from climrisk.commands.event.text import (
@@ -16,11 +14,8 @@ from climrisk.commands.event.text import (
     watch_lines,
 )
 from climrisk.core.calendar import day_words
-from climrisk.core.errors import InputError
-from climrisk.render.exports import Asked, Faces
 from climrisk.render.page import Page, Picture, Section, Table, render
 from climrisk.render.text import weather_line
-from climrisk.render.write import write_file
 
 WORDS = (
     "A line for each spot; shaded, where there is one spot: the range it most likely "
@@ -67,33 +62,3 @@ def event_sheet(result: EventResult) -> Page:
 def event_page(result: EventResult) -> str:
     """Return a cold event as a page in one file."""
     return render(event_sheet(result))
-
-
-def event_files(result: EventResult, **asked: Unpack[Asked]) -> list[str]:
-    """Write the asked files of an event and return their paths.
-
-    Raises
-    ------
-    InputError
-        A picture or a table of an event that was told in words: it has no hours.
-    """
-    if result.weather is None:
-        for option in ("png", "csv"):
-            if asked.get(option) is not None:
-                raise InputError(
-                    "words hold no hours to draw or list",
-                    where=f"--{option}",
-                    allowed="a record; --html shows what was told",
-                )
-        page = asked.get("html")
-        text = event_page(result)
-        return [] if page is None else [write_file(page, text, option="--html")]
-    return Faces(
-        page=lambda: event_page(result),
-        figure=lambda: event_hours(result),
-        title=f"{day_words(result.told.first)} to {day_words(result.told.last)}",
-        words=WORDS,
-        header=["spot", "at", "low_c", "mid_c", "high_c"],
-        rows=lambda: [(h.spot, h.at, h.low_c, h.mid_c, h.high_c) for h in result.hours],
-        weather=result.weather,
-    ).write(asked)

@@ -5,8 +5,9 @@ from __future__ import annotations
 from typing import Literal
 
 from climrisk.advice.cold_dose import Grade
+from climrisk.commands.shared.result import ExportedResult
 from climrisk.core.ranges import Band
-from climrisk.render.document import Caution, Frozen, Result, WeatherInfo
+from climrisk.render.document import Caution, Frozen, WeatherInfo
 
 
 class EventTold(Frozen):
@@ -141,7 +142,7 @@ class RuleRow(Frozen):
     sources: list[str]
 
 
-class EventResult(Result):
+class EventResult(ExportedResult):
     """A cold event: exposure by plant, wet plants first, and what to do about it."""
 
     home: str

@@ -6,14 +6,28 @@ from collections.abc import Sequence
 
 from climrisk.commands.event.result import EventResult, LimitMet, Outlook, PlantMet
 from climrisk.core.calendar import day_words
+from climrisk.core.quantities import DEGREES, DEGREES_APART, DIFFERENCE, TEMPERATURE
 from climrisk.core.ranges import Band
 from climrisk.plants.registry import short_name
 from climrisk.render.answer import Answer, Part, Rows, Words, day_of, listed_days, some
+from climrisk.render.display_units import number, temperature, temperatures
 from climrisk.render.tables import table
 from climrisk.render.text import weather_line
 
-PLANT_HEADER = ("plant", "medium", "h below preferred", "h below tolerated", "root °C")
-SPOT_HEADER = ("spot", "lowest °C", "when", "warmed, °C/h", "unknown h")
+PLANT_HEADER = (
+    "plant",
+    "medium",
+    "h below preferred",
+    "h below tolerated",
+    f"root {DEGREES}",
+)
+SPOT_HEADER = (
+    "spot",
+    f"lowest {DEGREES}",
+    "when",
+    f"warmed, {DEGREES_APART}/h",
+    "unknown h",
+)
 
 
 def event_answer(result: EventResult) -> Answer:
@@ -24,7 +38,9 @@ def event_answer(result: EventResult) -> Answer:
         if (found := [p for p in result.plants if p.outlook == outlook])
     ]
     looks = [w.date for w in result.watch]
-    todo = [("Now", "keep it shaded at 12 to 15 °C, in moist air; cut nothing")]
+    todo = [
+        ("Now", f"keep it shaded at {temperatures(12, 15)}, in moist air; cut nothing")
+    ]
     if any(p.wetness == "wet" for p in result.plants):
         todo.append(("Water", "wet pots first: let them dry once, then sparingly"))
     else:
@@ -72,7 +88,10 @@ def _event_headline(result: EventResult) -> str:
         (w for w in _OUTLOOKS if any(p.outlook == w for p in result.plants)), ""
     )
     expected = f"; {worst}" if worst else ""
-    return f"{days}: {frost}down to {lowest:.1f} °C on the {coldest.name}{expected}"
+    return (
+        f"{days}: {frost}down to {temperature(lowest, 1)} on the "
+        f"{coldest.name}{expected}"
+    )
 
 
 def _understood(result: EventResult) -> str:
@@ -90,7 +109,10 @@ def _expected(rows: Sequence[PlantMet]) -> str:
         if limit.hours.mid is not None and limit.hours.mid > 0
     ]
     if len(rows) == 1 and hours:
-        return f"{names}: {hours[0][0]:.0f} h below the {hours[0][1]:g} °C it tolerates"
+        return (
+            f"{names}: {hours[0][0]:.0f} h below the {temperature(hours[0][1])} it "
+            "tolerates"
+        )
     if hours:
         low, high = min(h for h, _ in hours), max(h for h, _ in hours)
         many = (
@@ -154,7 +176,7 @@ def spot_rows(result: EventResult) -> Sequence[Sequence[object]]:
             s.name,
             band_words(s.lowest_c),
             s.lowest_at or "?",
-            "?" if s.warming_k_per_h is None else f"{s.warming_k_per_h:g}",
+            "?" if s.warming_k_per_h is None else number(DIFFERENCE, s.warming_k_per_h),
             "?" if s.unknown_hours is None else s.unknown_hours,
         )
         for s in result.spots
@@ -194,7 +216,7 @@ def limit_words(met: LimitMet | None) -> str:
         text = f"{mid:g}"
     else:
         text = f"{mid:g} ({low:g} to {high:g})"
-    return f"{text} (< {met.limit_c:g} °C)"
+    return f"{text} (< {temperature(met.limit_c)})"
 
 
 def band_words(band: Band) -> str:
@@ -202,8 +224,11 @@ def band_words(band: Band) -> str:
     if band.mid is None:
         return "?"
     if band.low == band.high:
-        return f"{band.mid:.1f}"
-    return f"{band.mid:.1f} ({band.low:.1f} to {band.high:.1f})"
+        return number(TEMPERATURE, band.mid, 1)
+    low, mid, high = (
+        number(TEMPERATURE, v, 1) for v in (band.low, band.mid, band.high)
+    )
+    return f"{mid} ({low} to {high})"
 
 
 def report_lines(result: EventResult) -> list[str]:
@@ -217,7 +242,8 @@ def report_lines(result: EventResult) -> list[str]:
             how = f", {how}" if how else ""
             keys = ", ".join(r.sources) or r.basis
             lines[
-                f"  {plant.plant}, {r.at_or_below_c:g} °C{how}: {r.outcome}; {r.told} "
+                f"  {plant.plant}, {temperature(r.at_or_below_c)}{how}: {r.outcome}; "
+                f"{r.told} "
                 f"[{keys}]"
             ] = None
     return list(lines)

@@ -18,6 +18,7 @@ from climrisk.commands.shared.weather_info import local_stamp, only_known, weath
 from climrisk.core import validation
 from climrisk.core.calendar import Seasons, season_months
 from climrisk.core.errors import InputError
+from climrisk.core.quantities import temperature
 from climrisk.core.version import __version__
 from climrisk.exposure.hours import Exposure, expose
 from climrisk.physics import humidity
@@ -238,10 +239,10 @@ class _Counter:
 def _sentence(result: ExposureResult) -> str:
     weather = result.weather
     known = f"{weather.hours_known:,} of {weather.hours_expected:,} hours known"
-    text = f"{weather.source}: {known}; lowest {result.lowest_c:.1f} °C"
+    text = f"{weather.source}: {known}; lowest {temperature(result.lowest_c, 1)}"
     for row in result.below:
         text += (
-            f"; below {row.threshold_c:g} °C for {row.hours:,} hours, "
+            f"; below {temperature(row.threshold_c)} for {row.hours:,} hours, "
             f"at most {row.longest_run_nights} nights in a row"
         )
     return text + "."

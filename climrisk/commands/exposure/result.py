@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import Literal
 
+from climrisk.commands.shared.result import CommandResult
 from climrisk.render.document import (
     Frozen,
     NightDrop,
     Range,
-    Result,
     WeatherInfo,
     YearCount,
 )
@@ -67,7 +67,7 @@ class BeyondOther(Beyond):
     inclusive: bool
 
 
-class ExposureResult(Result):
+class ExposureResult(CommandResult):
     """Hours beyond thresholds of a record, by month and growing year."""
 
     weather: WeatherInfo

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from climrisk.commands.exposure.result import Beyond, ExposureResult
+from climrisk.commands.exposure.result import Beyond, BeyondOther, ExposureResult
 from climrisk.core.calendar import MONTH_NAMES
+from climrisk.core.quantities import WIND
 from climrisk.core.wording import plural
 from climrisk.render.answer import Answer, Part, Rows, Words, day_of, month_spans
+from climrisk.render.display_units import difference, quantity, temperature
 from climrisk.render.tables import table
 from climrisk.render.text import weather_text
 
@@ -34,11 +36,14 @@ def exposure_answer(result: ExposureResult) -> Answer:
     parts.append(Words(known, rank=1))
     drop = result.night_drop
     if drop.mean_k is not None:
-        text = f"Nights are about {drop.mean_k:.1f} °C colder than the days before."
+        text = (
+            f"Nights are about {difference(drop.mean_k, 1)} colder than the days "
+            "before."
+        )
         parts.append(Words(text, rank=2, tight=True))
     headline = (
-        f"Lowest {result.lowest_c:.1f} °C on {day_of(result.lowest_at)} "
-        f"{result.lowest_at[:4]}, highest {result.highest_c:.1f} °C"
+        f"Lowest {temperature(result.lowest_c, 1)} on {day_of(result.lowest_at)} "
+        f"{result.lowest_at[:4]}, highest {temperature(result.highest_c, 1)}"
     )
     return Answer(headline, parts, "months, runs, degree-hours", ())
 
@@ -56,14 +61,11 @@ def _a_year(row: Beyond) -> str:
 def _beyond(result: ExposureResult) -> list[tuple[str, Beyond]]:
     """Return every threshold with its name."""
     rows: list[tuple[str, Beyond]] = [
-        *((f"below {r.threshold_c:g} °C", r) for r in result.below),
-        *((f"above {r.threshold_c:g} °C", r) for r in result.above),
+        *((f"below {temperature(r.threshold_c)}", r) for r in result.below),
+        *((f"above {temperature(r.threshold_c)}", r) for r in result.above),
     ]
     for other in (result.humidity_below, result.vpd_above, result.wind_above):
-        rows += [
-            (f"{_OTHER[r.variable]} {r.side} {r.threshold:g} {r.unit}", r)
-            for r in other
-        ]
+        rows += [(f"{_OTHER[r.variable]} {r.side} {_value(r)}", r) for r in other]
     return rows
 
 
@@ -77,11 +79,18 @@ def exposure_text(result: ExposureResult) -> str:
     drop = result.night_drop
     if drop.mean_k is not None:
         parts.append(
-            f"Night drop over {drop.nights:,} nights: mean {drop.mean_k:.1f} °C, "
-            f"95 % of nights up to {drop.p95_k:.1f} °C."
+            f"Night drop over {drop.nights:,} nights: mean "
+            f"{difference(drop.mean_k, 1)}, "
+            f"95 % of nights up to {difference(drop.p95_k, 1)}."
         )
     parts.append(weather_text(result.weather))
     return "\n\n".join(parts)
+
+
+def _value(row: BeyondOther) -> str:
+    if row.variable == "wind_speed_m_s":
+        return quantity(WIND, row.threshold)
+    return f"{row.threshold:g} {row.unit}"
 
 
 _OTHER = {

@@ -15,7 +15,7 @@ from climrisk.core.paths import is_file
 from climrisk.core.version import __version__
 from climrisk.core.wording import plural
 from climrisk.home.collection import PlantRow, read_collection
-from climrisk.home.spot import ROOM_KINDS
+from climrisk.home.spot import ROOM_KINDS, HomePlace
 from climrisk.home.template import NewHome, home_text
 from climrisk.home.weather import HomeWeather
 from climrisk.home.write import new_home, undo_path
@@ -103,8 +103,8 @@ def init(
         file=str(path),
         name=home.name,
         weather=told.model_dump(exclude_defaults=True),
-        spots=[Placed(name=s.name, at=s.kind) for s in home.spot],
-        rooms=[Placed(name=r.name, at=r.kind) for r in home.room],
+        spots=[_place_info(s) for s in home.spot],
+        rooms=[_place_info(r) for r in home.room],
         plants=[
             PlacedPlant(
                 name=kept.name,
@@ -123,6 +123,10 @@ def init(
         f"{plural(len(home.room), 'room')} and {plural(len(home.plant), 'plant')}; "
         "open it in any editor and make it yours.",
     )
+
+
+def _place_info(place: HomePlace) -> Placed:
+    return Placed(name=place.name, at=place.kind, indoors=place.as_kind.indoors)
 
 
 def _placed(text: str, where: str) -> tuple[str, str]:
@@ -221,7 +225,8 @@ def _collected(
         With the lines of all rows that are not understood.
     """
     known = {name.lower(): name for name, _ in (*spots, *rooms)}
-    wrong, out = [], []
+    wrong: dict[str, list[int]] = {}
+    out = []
     for row in rows:
         spot = row.spot.lower() or spots[0][0].lower()
         # A spot may be called by its kind alone.
@@ -229,20 +234,28 @@ def _collected(
             spots.append((row.spot, spot.replace(" ", "-")))
             known[spot] = row.spot
         if row.problem or row.name is None:
-            wrong.append(f"line {row.line}: {row.problem or row.typed}")
+            wrong.setdefault(row.problem or row.typed, []).append(row.line)
         elif spot not in known:
-            wrong.append(f'line {row.line}: no spot called "{row.spot}"')
+            wrong.setdefault(f'no spot called "{row.spot}"', []).append(row.line)
         else:
             out.append(replace(row, spot=known[spot]))
     if wrong:
-        are = "is" if len(wrong) == 1 else "are"
+        count = sum(map(len, wrong.values()))
+        are = "is" if count == 1 else "are"
+        texts = [f"{_lines(lines)}: {what}" for what, lines in wrong.items()]
         raise InputError(
-            f"{len(wrong)} of {len(rows)} rows {are} not understood, so nothing was "
-            f"written. {' · '.join(wrong)}"[:380],
+            f"{count} of {len(rows)} rows {are} not understood, so nothing was "
+            f"written. {' · '.join(texts)}"[:380],
             where="--plants",
             next_step="correct the file, and name its spots by --spot NAME=KIND",
         )
     return out
+
+
+def _lines(lines: Sequence[int]) -> str:
+    """Return the lines of a file, such as "line 3" or "line 3 and 4 more"."""
+    more = len(lines) - 1
+    return f"line {lines[0]}" + (f" and {more} more" if more else "")
 
 
 def _weather(choice: WeatherChoice, path: Path) -> HomeWeather:

@@ -2,29 +2,33 @@
 
 from __future__ import annotations
 
-from climrisk.render.document import Frozen, Result
+from climrisk.commands.shared.result import CommandResult
+from climrisk.render.document import Frozen
 
 
 class Placed(Frozen):
-    """A spot or room with its kind, or a plant with its spot."""
+    """A spot or room with its kind."""
 
     name: str
     at: str
+    indoors: bool
 
 
-class PlacedPlant(Placed):
+class PlacedPlant(Frozen):
     """A plant with its spot, the name that was typed and what it was read as.
 
     `read_as` is null where what was typed is a name of the plant.
     """
 
+    name: str
+    at: str
     typed: str
     read_as: str | None
     label: str | None
     count: int
 
 
-class InitResult(Result):
+class InitResult(CommandResult):
     """What the new home file says; `assumed` is what nobody told."""
 
     file: str

@@ -5,7 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from climrisk.commands.learn.result import LearnResult
+from climrisk.core.quantities import DEGREES_APART, DIFFERENCE
 from climrisk.render.charts.style import BLUES, INK, MUTED, ORANGE, styled
+from climrisk.render.charts.units import axes_of
 
 if TYPE_CHECKING:
     from plotly.graph_objects import Figure
@@ -44,7 +46,9 @@ def lesson_dots(result: LearnResult) -> Figure:
                 "line": {"width": 0.5, "color": INK},
             },
             customdata=[n.evening for n in nights],
-            hovertemplate="%{customdata}: %{y:+.1f} K<extra></extra>",
+            hovertemplate="%{customdata}: %{y:+.1f} "
+            + DEGREES_APART
+            + "<extra></extra>",
         )
     figure.add_scatter(
         x=x,
@@ -75,6 +79,7 @@ def lesson_dots(result: LearnResult) -> Figure:
             font={"size": 12, "color": shade},
         )
     figure.add_hline(y=0, line={"color": INK, "width": 1, "dash": "dot"})
+    axes_of(figure, y=DIFFERENCE)
     styled(
         figure,
         height=380,
@@ -83,7 +88,7 @@ def lesson_dots(result: LearnResult) -> Figure:
         dates=False,
         top=28,
     )
-    figure.update_yaxes(ticksuffix=" K", zeroline=False)
+    figure.update_yaxes(ticksuffix=f" {DEGREES_APART}", zeroline=False)
     figure.update_xaxes(
         tickvals=[0, 0.5, 1],
         ticktext=["windy or cloudy", "between", "clear and calm"],

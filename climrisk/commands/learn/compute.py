@@ -13,6 +13,7 @@ from climrisk.commands.learn.result import LearnedNight, LearnResult, Offset
 from climrisk.commands.shared.weather_info import caution_info, weather_info
 from climrisk.core.calendar import as_date, day_of_season
 from climrisk.core.errors import InputError
+from climrisk.core.quantities import DEGREES_APART, DIFFERENCE, difference, number
 from climrisk.core.version import __version__
 from climrisk.spot.calibration import (
     apart_from,
@@ -318,14 +319,15 @@ def _label(logger: WeatherSeries | DailyExtremes) -> str:
 def _sentence(told: LearnResult) -> str:
     said = (
         f"On clear calm nights this spot is {_warmer(told.offset_still_k)} the "
-        f"station (between {told.still.low:+.1f} and {told.still.high:+.1f} K), on "
+        f"station (between {number(DIFFERENCE, told.still.low, 1, signed=True)} and "
+        f"{difference(told.still.high, 1, signed=True)}), on "
         f"windy ones {_warmer(told.offset_windy_k)} it: {told.nights_used} nights, "
         f"{told.still_nights} of them clear and calm."
     )
     if told.error_after_k is not None:
         said += (
             f" Held-out minima were predicted to within {told.error_after_k:.1f} "
-            f"K; {told.error_before_k:.1f} K before learning."
+            f"{DEGREES_APART}; {difference(told.error_before_k, 1)} before learning."
         )
     if told.in_four_weeks_k is not None:
         gain = told.spread_k - told.in_four_weeks_k
@@ -334,11 +336,12 @@ def _sentence(told: LearnResult) -> str:
         said += (
             f" Four more weeks would bring about "
             f"{told.still_nights_in_four_weeks:.0f} clear calm nights and a spread of "
-            f"{told.in_four_weeks_k:.1f} K instead of {told.spread_k:.1f} K."
+            f"{difference(told.in_four_weeks_k, 1)} instead of "
+            f"{difference(told.spread_k, 1)}."
         )
     return said
 
 
 def _warmer(offset_k: float) -> str:
     word = "warmer than" if offset_k >= 0 else "colder than"
-    return f"{abs(offset_k):.1f} K {word}"
+    return f"{difference(abs(offset_k), 1)} {word}"

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Unpack
-
 from climrisk.commands.learn.chart import lesson_dots
 from climrisk.commands.learn.result import LearnResult
 from climrisk.commands.learn.text import HEADER, offset_rows
-from climrisk.render.exports import Asked, Faces
-from climrisk.render.page import Page, Picture, Section, Table, render, weather_footer
+from climrisk.core.quantities import DEGREES_APART
+from climrisk.render.page import Page, Picture, Section, Table, weather_footer
 
 WORDS = (
     "A mark a night. Dashed: what was believed of such a spot; full: what was learned; "
@@ -20,7 +18,12 @@ def learn_sheet(result: LearnResult) -> Page:
     """Return what a logger taught as a page."""
     nights = Table(
         "Every night",
-        ["evening", "regime", "spot minus station, K", "learned, K"],
+        [
+            "evening",
+            "regime",
+            f"spot minus station, {DEGREES_APART}",
+            f"learned, {DEGREES_APART}",
+        ],
         [
             (n.evening, n.kind, f"{n.difference_k:+.1f}", f"{n.foretold_k:+.1f}")
             for n in result.nights
@@ -45,19 +48,3 @@ def learn_sheet(result: LearnResult) -> Page:
         result.cautions,
         weather_footer(result.weather, result.version),
     )
-
-
-def learn_files(result: LearnResult, **asked: Unpack[Asked]) -> list[str]:
-    """Write the asked files of a lesson and return their paths."""
-    return Faces(
-        page=lambda: render(learn_sheet(result)),
-        figure=lambda: lesson_dots(result),
-        title=f"{result.spot} against {result.weather.source}, night by night",
-        words=WORDS,
-        header=["evening", "regime_weight", "kind", "difference_k", "foretold_k"],
-        rows=lambda: [
-            (n.evening, n.regime_weight, n.kind, n.difference_k, n.foretold_k)
-            for n in result.nights
-        ],
-        weather=result.weather,
-    ).write(asked)

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from climrisk.render.document import Caution, Frozen, Result, WeatherInfo
+from climrisk.commands.shared.result import ExportedResult
+from climrisk.render.document import Caution, Frozen, WeatherInfo
 
 
 class Offset(Frozen):
@@ -27,7 +28,7 @@ class LearnedNight(Frozen):
     foretold_k: float
 
 
-class LearnResult(Result):
+class LearnResult(ExportedResult):
     """Offsets of a spot from its own logger.
 
     Errors are root mean squares over nights of weeks that were left out: of the

@@ -2,13 +2,21 @@
 
 from __future__ import annotations
 
-from climrisk.commands.learn.result import LearnResult
+from climrisk.commands.learn.result import LearnResult, Offset
+from climrisk.core.quantities import DEGREES_APART, DIFFERENCE
 from climrisk.core.wording import plural
 from climrisk.render.answer import Answer, Part, Words
+from climrisk.render.display_units import difference, number
 from climrisk.render.tables import table
 from climrisk.render.text import weather_text
 
-HEADER = ("nights", "before, K", "learned, K", "nine tenths between, K", "seen")
+HEADER = (
+    "nights",
+    f"before, {DEGREES_APART}",
+    f"learned, {DEGREES_APART}",
+    f"nine tenths between, {DEGREES_APART}",
+    "seen",
+)
 
 
 def learn_answer(result: LearnResult) -> Answer:
@@ -16,20 +24,21 @@ def learn_answer(result: LearnResult) -> Answer:
     calm, windy = result.offset_still_k, result.offset_windy_k
     headline = (
         f"{result.spot}: {_side(calm)} than the station on calm nights (give or take "
-        f"{result.spread_k:.1f} °C), {_side(windy)} on windy ones"
+        f"{difference(result.spread_k, 1)}), {_side(windy)} on windy ones"
     )
     calm_nights = f"{result.still_nights} of them clear and calm"
     text = f"{plural(result.nights_used, 'night')} used, {calm_nights}"
     if result.error_after_k is not None and result.error_before_k is not None:
         text += (
-            f"; held-out nights predicted to within ±{result.error_after_k:.1f} °C "
-            f"(±{result.error_before_k:.1f} before)"
+            "; held-out nights predicted to within "
+            f"±{difference(result.error_after_k, 1)} "
+            f"(±{number(DIFFERENCE, result.error_before_k, 1)} before)"
         )
     parts: list[Part] = [Words(f"{text}.")]
     four, now = result.in_four_weeks_k, result.spread_k
     if four is not None and four < 0.8 * now:
         parts.append(
-            Words(f"Four more weeks would make it ±{four:.1f} °C.", tight=True)
+            Words(f"Four more weeks would make it ±{difference(four, 1)}.", tight=True)
         )
     elif four is not None:
         parts.append(Words("Four more weeks would change little.", tight=True))
@@ -42,7 +51,7 @@ def learn_answer(result: LearnResult) -> Answer:
 
 
 def _side(k: float) -> str:
-    return f"{abs(k):.1f} °C {'warmer' if k >= 0 else 'colder'}"
+    return f"{difference(abs(k), 1)} {'warmer' if k >= 0 else 'colder'}"
 
 
 def learn_text(result: LearnResult) -> str:
@@ -51,8 +60,9 @@ def learn_text(result: LearnResult) -> str:
     if result.error_after_k is not None:
         parts.append(
             f"Error of the predicted minimum in held-out weeks: station as it is "
-            f"{result.error_station_k:.2f} K, by the kind of spot "
-            f"{result.error_before_k:.2f} K, learned {result.error_after_k:.2f} K "
+            f"{difference(result.error_station_k, 2)}, by the kind of spot "
+            f"{difference(result.error_before_k, 2)}, learned "
+            f"{difference(result.error_after_k, 2)} "
             f"({result.held_out_blocks} weeks)."
         )
     if result.swing_ratio_still is not None:
@@ -85,10 +95,17 @@ def offset_rows(result: LearnResult) -> list[tuple[str, ...]]:
         out.append(
             (
                 words,
-                f"{before.mean:+.1f} ± {before.sd:.1f}",
-                f"{after.mean:+.1f} ± {after.sd:.1f}",
-                f"{after.low:+.1f} to {after.high:+.1f}",
+                _give_or_take(before),
+                _give_or_take(after),
+                f"{number(DIFFERENCE, after.low, 1, signed=True)} to "
+                f"{number(DIFFERENCE, after.high, 1, signed=True)}",
                 f"{seen}",
             )
         )
     return out
+
+
+def _give_or_take(offset: Offset) -> str:
+    """Return a difference and its standard deviation."""
+    mean = number(DIFFERENCE, offset.mean, 1, signed=True)
+    return f"{mean} ± {number(DIFFERENCE, offset.sd, 1)}"

@@ -6,7 +6,9 @@ from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
 from climrisk.commands.logger.result import DayRow, LoggerResult
+from climrisk.core.quantities import DEGREES, TEMPERATURE
 from climrisk.render.charts.style import BLUES, GRID, INK, MUTED, ORANGE, styled
+from climrisk.render.charts.units import axes_of
 
 if TYPE_CHECKING:
     from plotly.graph_objects import Figure
@@ -33,7 +35,9 @@ def record_days(result: LoggerResult) -> Figure:
                 marker={"color": shade, "line": {"width": 0.4, "color": BLUES[3]}},
                 customdata=[[d.lowest_c, d.highest_c, d.hours_known] for d in rows],
                 hovertemplate="%{x|%d %b %Y}: %{customdata[0]:.1f} to "
-                "%{customdata[1]:.1f} °C, %{customdata[2]} h known<extra></extra>",
+                "%{customdata[1]:.1f} "
+                + DEGREES
+                + ", %{customdata[2]} h known<extra></extra>",
             )
     lowest = min(d.lowest_c for d in days if d.lowest_c is not None)
     marked = [d for d in result.days if d.marked]
@@ -47,7 +51,8 @@ def record_days(result: LoggerResult) -> Figure:
             hovertemplate="%{x|%d %b %Y}: %{customdata} flagged<extra></extra>",
         )
     _gaps(figure, result.days)
-    styled(figure, height=380, y_title="air, °C", months=None, top=30)
+    axes_of(figure, y=TEMPERATURE, held=2)
+    styled(figure, height=380, y_title=f"air, {DEGREES}", months=None, top=30)
     span = date.fromisoformat(result.days[-1].date) - date.fromisoformat(
         result.days[0].date
     )

@@ -7,6 +7,7 @@ from datetime import date
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.advice.cold_nights import LEAST_WINTERS
 from climrisk.commands.logger.result import (
     ColumnInfo,
     DayRow,
@@ -16,6 +17,7 @@ from climrisk.commands.logger.result import (
 )
 from climrisk.commands.shared.weather_info import weather_info
 from climrisk.core.calendar import MONTH_NAMES, as_date
+from climrisk.core.quantities import difference
 from climrisk.core.variables import VARIABLES
 from climrisk.core.version import __version__
 from climrisk.core.wording import plural
@@ -30,8 +32,6 @@ Float = NDArray[np.floating]
 Int = NDArray[np.int64]
 
 _DELIMITERS = {"\t": "tab", ",": "comma", ";": "semicolon", "|": "bar"}
-#: Winters from which dates come (`climrisk.advice.dates.LEAST_WINTERS`).
-_LEAST_WINTERS = 3
 
 
 def logger(choice: WeatherChoice) -> LoggerResult:
@@ -169,11 +169,11 @@ def _months(days: list[DayRow], nights: Nights) -> list[MonthCover]:
 def _worth(weather: WeatherSeries, winters: int) -> list[str]:
     """Return what may be done with the record, and what not."""
     out = []
-    if winters < _LEAST_WINTERS:
+    if winters < LEAST_WINTERS:
         seen = f"only {plural(winters, 'full winter')}" if winters else "no full winter"
         out.append(
             f"this file holds {seen}, so no date can be given from it alone: "
-            f"{_LEAST_WINTERS} are needed"
+            f"{LEAST_WINTERS} are needed"
         )
     else:
         out.append(f"it holds {winters} full winters: enough for dates")
@@ -190,7 +190,8 @@ def _worth(weather: WeatherSeries, winters: int) -> list[str]:
         out.append("the sun reaches the sensor: its nights are good, its noons are not")
     if weather.resolution_c is not None:
         out.append(
-            f"rounded to {weather.resolution_c:.2g} K: counts near a limit are ranges"
+            f"rounded to {difference(weather.resolution_c)}: counts near a limit are "
+            "ranges"
         )
     return out
 

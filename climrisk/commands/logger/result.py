@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from climrisk.render.document import Frozen, Result, WeatherInfo
+from climrisk.commands.shared.result import ExportedResult
+from climrisk.render.document import Frozen, WeatherInfo
 
 
 class TableInfo(Frozen):
@@ -50,7 +51,7 @@ class DayRow(Frozen):
     marked: int
 
 
-class LoggerResult(Result):
+class LoggerResult(ExportedResult):
     """A logger's file as it was understood."""
 
     weather: WeatherInfo

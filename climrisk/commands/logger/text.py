@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from climrisk.commands.logger.result import LoggerResult
+from climrisk.core.quantities import DEGREES, TEMPERATURE
 from climrisk.core.wording import plural
 from climrisk.render.answer import Answer, Part, Words, day_of, sentence_case
+from climrisk.render.display_units import number, temperature
 from climrisk.render.tables import table
 from climrisk.render.text import weather_text
 
@@ -12,8 +14,8 @@ MONTH_HEADER = (
     "month",
     "hours known",
     "nights that count",
-    "lowest °C",
-    "highest °C",
+    f"lowest {DEGREES}",
+    f"highest {DEGREES}",
     "marked",
 )
 COLUMN_HEADER = ("column", "read as", "unit", "readings")
@@ -34,7 +36,8 @@ def logger_answer(result: LoggerResult) -> Answer:
         f"{', '.join(dict.fromkeys(names)).capitalize()}, {years}; "
         f"{100 * weather.coverage_frac:.0f} % of hours known, "
         f"{result.nights_counted} of {plural(result.nights, 'night')} count. "
-        f"Lowest {result.lowest_c:.1f} °C, highest {result.highest_c:.1f} °C."
+        f"Lowest {temperature(result.lowest_c, 1)}, highest "
+        f"{temperature(result.highest_c, 1)}."
     )
     units = {c.unit for c in result.columns if c.variable == "air_temp_c" and c.unit}
     if units:
@@ -69,8 +72,8 @@ def logger_text(result: LoggerResult) -> str:
     ]
     if result.lowest_reading_c is not None:
         parts.append(
-            f"Lowest hour {result.lowest_c:.1f} °C, lowest single reading "
-            f"{result.lowest_reading_c:.1f} °C."
+            f"Lowest hour {temperature(result.lowest_c, 1)}, lowest single reading "
+            f"{temperature(result.lowest_reading_c, 1)}."
         )
     parts += [f"Written: {path}" for path in result.files]
     parts.append(weather_text(result.weather))
@@ -92,8 +95,8 @@ def month_rows(result: LoggerResult) -> list[tuple[str, ...]]:
             m.month,
             f"{m.hours_known:,} of {m.hours:,}",
             f"{m.nights_counted} of {m.nights}",
-            "?" if m.lowest_c is None else f"{m.lowest_c:.1f}",
-            "?" if m.highest_c is None else f"{m.highest_c:.1f}",
+            "?" if m.lowest_c is None else number(TEMPERATURE, m.lowest_c, 1),
+            "?" if m.highest_c is None else number(TEMPERATURE, m.highest_c, 1),
             f"{m.marked:,}" if m.marked else "",
         )
         for m in result.months

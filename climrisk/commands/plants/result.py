@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from climrisk.render.document import Frozen, Result
+from climrisk.commands.shared.result import CommandResult
+from climrisk.render.document import Frozen
 from climrisk.render.provenance import SourceInfo
 
 
@@ -17,7 +18,7 @@ class PlantLine(Frozen):
     own: bool
 
 
-class PlantsResult(Result):
+class PlantsResult(CommandResult):
     """The list of profiles, or one in full."""
 
     plants: list[PlantLine]

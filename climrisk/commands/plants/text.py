@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from typing import Any
 
+from climrisk.advice.cautions import NOT_LISTED
 from climrisk.commands.plants.result import PlantsResult
+from climrisk.plants.model import limit_kind
 from climrisk.render.answer import Answer, Part, Rows, Words, some
+from climrisk.render.display_units import number, quantity
 from climrisk.render.tables import table
-
-_UNITS = {"humidity_low_pct": "%", "night_drop": "K", "light_floor": "mol/m² a day"}
-
 
 _LIMITS = {
     "preferred": "Night minimum it prefers",
@@ -56,9 +56,7 @@ def plants_answer(result: PlantsResult) -> Answer:
     parts.append(
         Words(f"Winter rest: {profile['rest'].replace('_', ' and ')}.", rank=1)
     )
-    toxic = profile.get("toxic")
-    words = toxic["note"] if toxic else "nothing noted, which does not mean safe"
-    parts.append(Words(f"Toxic: {words}.", tight=True))
+    parts.append(Words(_toxic(profile), tight=True))
     if names:
         parts.append(Words(f"Also called {some(names)}.", rank=2, tight=True))
     return Answer(
@@ -98,12 +96,7 @@ def plants_text(result: PlantsResult) -> str:
         table(["limit", "value", "meaning", "when", "basis", "sources"], limits)
     )
     parts.append(f"Winter rest: {profile['rest'].replace('_', ', ')}.")
-    toxic = profile.get("toxic")
-    parts.append(
-        f"Toxic: {toxic['note']} ({toxic['basis']})."
-        if toxic
-        else "Toxic: nothing noted, which does not mean safe."
-    )
+    parts.append(_toxic(profile))
     if profile["dose"]:
         parts.append(_dose(profile["dose"]))
     parts += [
@@ -115,11 +108,18 @@ def plants_text(result: PlantsResult) -> str:
     return "\n\n".join(parts)
 
 
+def _toxic(profile: dict[str, Any]) -> str:
+    toxic = profile.get("toxic")
+    if toxic is None:
+        return NOT_LISTED.text
+    return f"Toxic: {toxic['note']} ({toxic['basis']})."
+
+
 def _value(kind: str, row: dict[str, Any]) -> str:
-    unit = _UNITS.get(kind, "°C")
-    high = row.get("high")
-    value = f"{row['value']:g}" + (f" to {high:g}" if high is not None else "")
-    return f"{value} {unit}"
+    of, high = limit_kind(kind), row.get("high")
+    if high is None:
+        return quantity(of, row["value"])
+    return f"{number(of, row['value'])} to {quantity(of, high)}"
 
 
 def _dose(rows: list[dict[str, Any]]) -> str:

@@ -5,7 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from climrisk.commands.pots.result import PotRow, PotsResult
+from climrisk.core.quantities import DEGREES_APART, DIFFERENCE, LENGTH, quantity
 from climrisk.render.charts.style import BLUES, INK, MUTED, ORANGE, PAPER, styled
+from climrisk.render.charts.units import axes_of
 
 if TYPE_CHECKING:
     from plotly.graph_objects import Figure
@@ -44,9 +46,11 @@ def pots_dots(result: PotsResult) -> Figure:
                 "color": shade if clear else PAPER,
                 "line": {"width": 2.5, "color": shade},
             },
-            hovertemplate=f"%{{y}}: %{{x:+.2f}} K, {row.differs}<extra></extra>",
+            hovertemplate=f"%{{y}}: %{{x:+.2f}} {DEGREES_APART}, "
+            f"{row.differs}<extra></extra>",
         )
     figure.add_vline(x=0, line={"color": INK, "width": 1, "dash": "dot"})
+    axes_of(figure, x=DIFFERENCE)
     styled(
         figure,
         height=90 + _ROW_PX * len(rows),
@@ -60,10 +64,10 @@ def pots_dots(result: PotsResult) -> Figure:
     )
     figure.update_xaxes(
         title={
-            "text": "roots on winter nights, K above the reference pot",
+            "text": f"roots on winter nights, {DEGREES_APART} above the reference pot",
             "font": {"size": 13},
         },
-        ticksuffix=" K",
+        ticksuffix=f" {DEGREES_APART}",
         showgrid=True,
         range=_range(rows),
     )
@@ -80,4 +84,4 @@ def _range(rows: list[PotRow]) -> list[float]:
 
 def _label(row: PotRow) -> str:
     """Return two short lines, which a phone has room for."""
-    return f"{row.pot} {row.diameter_cm:g} cm<br>{row.medium}"
+    return f"{row.pot} {quantity(LENGTH, row.diameter_cm)}<br>{row.medium}"

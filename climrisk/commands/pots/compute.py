@@ -31,6 +31,7 @@ from climrisk.commands.shared.wind import falls_band_km_h
 from climrisk.core import validation
 from climrisk.core.calendar import WINTER_MONTHS, as_date
 from climrisk.core.errors import InputError
+from climrisk.core.quantities import LENGTH, difference, quantity, temperature
 from climrisk.core.ranges import Band
 from climrisk.core.version import __version__
 from climrisk.exposure.nights import Nights
@@ -90,6 +91,7 @@ def pots(
     members: int = DEFAULT_MEMBERS,
     setup: Setup = "screening",
     plant_size: tuple[float | None, float | None] = (None, None),
+    usual_set: bool = False,
 ) -> PotsResult:
     """Return pots and media compared at a spot.
 
@@ -113,6 +115,8 @@ def pots(
     plant_size : (float or None, float or None)
         Height above the rim and one-sided leaf area of the plant, for the wind; as
         usual for the narrowest pot where not said. [cm, cm²]
+    usual_set : bool
+        Whether the pots are a selection that nobody named.
 
     Raises
     ------
@@ -155,6 +159,7 @@ def pots(
         weather=weather_info(weather, assumed),
         reference=_name(REFERENCE_POT),
         setup=setup,
+        usual_set=usual_set,
         pots=rows,
         sentence=_sentence(rows, kind),
         nights_against_hours=_nights_against_hours(rows, max(limits)),
@@ -350,7 +355,7 @@ def _reason(word: Word, effects: dict[str, float]) -> str:
 
 
 def _name(pot: Pot) -> str:
-    return f"{pot.diameter_cm:g} cm {pot.kind}, {pot.medium_name}"
+    return f"{quantity(LENGTH, pot.diameter_cm)} {pot.kind}, {pot.medium_name}"
 
 
 def _nights_against_hours(rows: list[PotRow], limit_c: float) -> str | None:
@@ -367,7 +372,8 @@ def _nights_against_hours(rows: list[PotRow], limit_c: float) -> str | None:
         return None
     named = slow[0] if len(slow) == 1 else f"{', '.join(slow[:-1])} and {slow[-1]}"
     return (
-        f"Night lows and hours below {limit_c:g} °C rank these pots differently: an "
+        f"Night lows and hours below {temperature(limit_c)} rank these pots "
+        "differently: an "
         "insulating wall, a reservoir or a wet medium cools less by night and warms "
         f"less by day, so the roots in {named} reach higher lows but spend more hours "
         "in the cold."
@@ -394,5 +400,5 @@ def _sentence(rows: list[PotRow], kind: SpotKind) -> str:
     return (
         f"On winter nights {kind.at} the roots are warmest in {best.pot} with "
         f"{best.medium} and coldest in {worst.pot} with {worst.medium}, "
-        f"{spread:.1f} °C colder on average."
+        f"{difference(spread, 1)} colder on average."
     )

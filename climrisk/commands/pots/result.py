@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import Literal
 
+from climrisk.commands.shared.result import ExportedResult
 from climrisk.core.ranges import Band
-from climrisk.render.document import Caution, Frozen, Result, WeatherInfo
+from climrisk.render.document import Caution, Frozen, WeatherInfo
 
 #: Three months each; winter is December to February in the north, June to August in
 #: the south.
@@ -69,11 +70,12 @@ class PotRow(Frozen):
     falls_at_km_h: Band | None
 
 
-class PotsResult(Result):
+class PotsResult(ExportedResult):
     """Pots and media compared at a spot, the warmest by night first.
 
     `nights_against_hours` says why night lows and hours below the highest limit rank
-    the pots differently; null where they do not.
+    the pots differently; null where they do not. `usual_set` says that neither pots nor
+    media were named, so that a selection of usual ones is compared.
     """
 
     plant: str | None
@@ -86,6 +88,7 @@ class PotsResult(Result):
     weather: WeatherInfo
     reference: str
     setup: str
+    usual_set: bool
     pots: list[PotRow]
     sentence: str
     nights_against_hours: str | None

@@ -4,9 +4,25 @@ from __future__ import annotations
 
 from climrisk.commands.assess.text import span
 from climrisk.commands.pots.result import NightCase, PotRow, PotsResult
+from climrisk.core.quantities import (
+    DEGREES,
+    DEGREES_APART,
+    DIFFERENCE,
+    LENGTH,
+    MASS,
+    SPEED,
+    TEMPERATURE,
+)
 from climrisk.core.ranges import Band
 from climrisk.pot.drying import MOST_D
 from climrisk.render.answer import Answer, Part, Rows, Words
+from climrisk.render.display_units import (
+    difference,
+    number,
+    quantity,
+    temperature,
+    unit,
+)
 from climrisk.render.tables import table
 from climrisk.render.text import weather_text
 
@@ -18,7 +34,7 @@ def pots_answer(result: PotsResult) -> Answer:
     rows = [
         (
             short_pot(r, result),
-            span(r.lowest_c, 1),
+            span(r.lowest_c, 1, TEMPERATURE),
             _days(r.dry_after_d["winter"]),
             "?"
             if r.wet_and_cold_hours_per_year is None
@@ -27,7 +43,7 @@ def pots_answer(result: PotsResult) -> Answer:
         )
         for r in result.pots
     ]
-    head = ("", "coldest roots, °C", "dry in, days", "wet, cold, h")
+    head = ("", f"coldest roots, {DEGREES}", "dry in, days", "wet, cold, h")
     parts: list[Part] = [Rows(rows, header=head, rank=1, least=4, what="more pot")]
     if clear:
         parts.append(Words(_difference(clear, result), rank=1))
@@ -35,7 +51,7 @@ def pots_answer(result: PotsResult) -> Answer:
     if any(r.reservoir for r in result.pots):
         texts += " (self-watering: reservoir empty)"
     limit = result.wet_and_cold_below_c
-    texts += f". Wet and cold: a year, roots below {limit:g} °C."
+    texts += f". Wet and cold: a year, roots below {temperature(limit)}."
     parts.append(Words(texts, rank=0, tight=True))
     return Answer(
         _pots_headline(result, clear, alike),
@@ -51,7 +67,7 @@ def short_pot(pot: PotRow, result: PotsResult) -> str:
     sizes = len({r.diameter_cm for r in result.pots}) > 1
     kinds = len({r.pot for r in result.pots}) > 1
     media = len({r.medium for r in result.pots}) > 1
-    parts = [f"{pot.diameter_cm:g} cm"] if sizes else []
+    parts = [f"{quantity(LENGTH, pot.diameter_cm)}"] if sizes else []
     parts += [pot.pot] if kinds or not (sizes or media) else []
     text = " ".join(parts)
     return ", ".join(t for t in (text, pot.medium if media else "") if t)
@@ -60,24 +76,32 @@ def short_pot(pot: PotRow, result: PotsResult) -> str:
 def _pots_headline(result: PotsResult, clear: list[PotRow], alike: list[PotRow]) -> str:
     if len(result.pots) == 1:
         band = result.pots[0].lowest_c
-        return f"Coldest roots {result.spot_at}: {span(band, 1)} °C"
-    if not clear:
         return (
-            f"No clear difference by night {result.spot_at}: choose by how fast it "
-            "should dry."
+            f"Coldest roots {result.spot_at}: {span(band, 1, TEMPERATURE)} "
+            f"{unit(TEMPERATURE)}"
+        )
+    usual = f"{len(result.pots)} usual pots" if result.usual_set else ""
+    if not clear:
+        between = f" between {usual}" if usual else ""
+        return (
+            f"No clear difference by night{between} {result.spot_at}: choose by how "
+            "fast it should dry."
         )
     for part in ("pot", "medium"):
         names = {getattr(r, part) for r in clear}
         rest = {getattr(r, part) for r in result.pots if r not in clear}
         words = {r.differs for r in clear}
         if alike and len(names) == len(words) == 1 and not names & rest:
+            name = names.pop()
+            lead = f"Of {usual} {name}" if usual else name.capitalize()
             return (
-                f"{names.pop().capitalize()} is {words.pop()} by night "
-                f"{result.spot_at}; the others make no clear difference."
+                f"{lead} is {words.pop()} by night {result.spot_at}; the others make "
+                "no clear difference."
             )
     warmest = short_pot(result.pots[0], result)
     coldest = short_pot(result.pots[-1], result)
-    return f"Warmest roots {result.spot_at}: {warmest}; coldest: {coldest}"
+    of = f" of {usual}" if usual else ""
+    return f"Warmest roots{of} {result.spot_at}: {warmest}; coldest: {coldest}"
 
 
 def _difference(clear: list[PotRow], result: PotsResult) -> str:
@@ -85,7 +109,8 @@ def _difference(clear: list[PotRow], result: PotsResult) -> str:
     row = max(clear, key=lambda r: abs(r.warmer_k.mid or 0.0))
     mid = abs(row.warmer_k.mid or 0.0)
     text = (
-        f"{short_pot(row, result)} is {mid:.1f} °C {row.differs} on winter nights than "
+        f"{short_pot(row, result)} is {difference(mid, 1)} {row.differs} on winter "
+        "nights than "
         f"{result.reference}: {row.reason}."
     )
     return text[:1].upper() + text[1:]
@@ -111,7 +136,7 @@ def pots_text(result: PotsResult) -> str:
 
 CHOICE_HEADER = (
     "pot",
-    "coldest root zone on record, °C",
+    f"coldest root zone on record, {DEGREES}",
     "dry after, days in summer",
     "in winter",
     "wet and cold, hours a year",
@@ -119,17 +144,17 @@ CHOICE_HEADER = (
 NIGHT_HEADER = (
     "pot",
     "calm night",
-    "air °C",
-    "roots °C",
+    f"air {DEGREES}",
+    f"roots {DEGREES}",
     "windy night",
-    "air °C",
-    "roots °C",
+    f"air {DEGREES}",
+    f"roots {DEGREES}",
 )
 
 
 def label(pot: PotRow) -> str:
     """Return a pot with its medium in a few words."""
-    return f"{pot.diameter_cm:g} cm {pot.pot}, {pot.medium}"
+    return f"{quantity(LENGTH, pot.diameter_cm)} {pot.pot}, {pot.medium}"
 
 
 def choice(pot: PotRow) -> list[str]:
@@ -137,7 +162,7 @@ def choice(pot: PotRow) -> list[str]:
     wet = pot.wet_and_cold_hours_per_year
     return [
         label(pot),
-        span(pot.lowest_c, 1),
+        span(pot.lowest_c, 1, TEMPERATURE),
         *(_days(pot.dry_after_d[season]) for season in ("summer", "winter")),
         "?" if wet is None else span(wet, 0),
     ]
@@ -159,7 +184,7 @@ def water_lines(result: PotsResult) -> list[str]:
         "Dry after: from just watered, by evaporation alone; a plant in growth drinks "
         "and dries it sooner. An estimate.",
         f"Wet and cold: medium wetter than damp and roots below "
-        f"{result.wet_and_cold_below_c:g} °C.",
+        f"{temperature(result.wet_and_cold_below_c)}.",
     ]
     every = {r.watered_every_d for r in result.pots if r.watered_every_d is not None}
     if every:
@@ -193,11 +218,11 @@ def header(result: PotsResult) -> list[str]:
         "cools with the air in, h",
         "daily swing",
         "later by, h",
-        "winter nights, °C warmer",
-        "lowest on record, °C",
-        *(f"hours below {limit} °C, whole record" for limit in limits),
-        "weight, kg",
-        "falls at, km/h",
+        f"winter nights, {DEGREES_APART} warmer",
+        f"lowest on record, {DEGREES}",
+        *(f"hours below {temperature(float(limit))}, whole record" for limit in limits),
+        f"weight, {unit(MASS)}",
+        f"falls at, {unit(SPEED)}",
     ]
 
 
@@ -208,11 +233,11 @@ def row(pot: PotRow) -> list[str]:
         f"{pot.time_constant_h:.1f}",
         f"{100 * pot.daily_amplitude_ratio:.0f} %",
         f"{pot.daily_lag_h:.1f}",
-        span(pot.warmer_k, 1),
-        span(pot.lowest_c, 1),
+        span(pot.warmer_k, 1, DIFFERENCE),
+        span(pot.lowest_c, 1, TEMPERATURE),
         *(span(band, 0) for band in pot.hours_below.values()),
-        f"{pot.mass_kg:.1f}",
-        "hangs" if pot.falls_at_km_h is None else span(pot.falls_at_km_h, 0),
+        number(MASS, pot.mass_kg, 1),
+        "hangs" if pot.falls_at_km_h is None else span(pot.falls_at_km_h, 0, SPEED),
     ]
 
 
@@ -228,4 +253,8 @@ def night_rows(result: PotsResult) -> list[list[str]]:
 def _night(case: NightCase | None) -> list[str]:
     if case is None:
         return ["none", "?", "?"]
-    return [case.evening, f"{case.air_c:.1f}", span(case.root_zone_c, 1)]
+    return [
+        case.evening,
+        number(TEMPERATURE, case.air_c, 1),
+        span(case.root_zone_c, 1, TEMPERATURE),
+    ]

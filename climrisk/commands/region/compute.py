@@ -22,6 +22,7 @@ from climrisk.commands.shared.weather_info import caution_info
 from climrisk.core.errors import InputError
 from climrisk.core.lookups import note
 from climrisk.core.output_paths import check_outputs
+from climrisk.core.quantities import LENGTH, quantity
 from climrisk.core.version import __version__
 from climrisk.plants.registry import find
 from climrisk.regions.blocks import Block, run_block
@@ -356,7 +357,7 @@ def _result(
         seconds=0.0,
         spot=job.spot.name,
         spot_at=job.spot.at,
-        pot=f"{job.pot.kind} {job.pot.diameter_cm:g} cm",
+        pot=f"{job.pot.kind} {quantity(LENGTH, job.pot.diameter_cm)}",
         medium=job.pot.medium_name,
         setup=job.setup,
         state=job.state,

@@ -34,6 +34,7 @@ from climrisk.commands.region.text import (
 )
 from climrisk.core.errors import InputError
 from climrisk.render import charts as draw
+from climrisk.render.display_units import temperature
 from climrisk.render.page import Page, Picture, Section, Table, render
 from climrisk.render.write import write_file
 
@@ -163,7 +164,7 @@ def _panels(result: RegionResult, option: str) -> list[Panels]:
         (_LETTERS[i % 26], c.latitude_deg, c.longitude_deg)
         for i, c in enumerate(result.at)
     )
-    titles = tuple(f"{p.name}, {p.preferred_c:g} °C" for p in result.plants)
+    titles = tuple(f"{p.name}, {temperature(p.preferred_c)}" for p in result.plants)
     held = [str(n) for n in data["plant"].values]
     which = [held.index(p.name) for p in result.plants]
 

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from climrisk.render.document import Assumed, Caution, Frozen, Result
+from pathlib import Path
+
+from climrisk.commands.shared.result import CommandResult, output_of
+from climrisk.render.document import Assumed, Caution, Frozen
 
 
 class MappedPlant(Frozen):
@@ -66,8 +69,26 @@ class Cell(Frozen):
     plants: list[CellPlant]
 
 
-class RegionResult(Result):
+class RegionResult(CommandResult):
     """Maps of a grid, or cells of one."""
+
+    def save(self, path: str | Path) -> str:
+        """Write page, maps as a picture, or cells as a table; return the path.
+
+        Parameters
+        ----------
+        path : str or Path
+            Ends in ``.html``, ``.png`` (extra: image) or ``.csv``.
+
+        Raises
+        ------
+        InputError
+            Another ending, or a picture where only single cells were computed.
+        """
+        written: list[str] = self._module("files").region_files(
+            self, **output_of(Path(path))
+        )
+        return written[0]
 
     input: str
     out: str | None

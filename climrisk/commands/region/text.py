@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from climrisk.commands.region.result import Cell, CellPlant, MappedPlant, RegionResult
 from climrisk.core.calendar import MONTH_NAMES
+from climrisk.core.quantities import DEGREES, DISTANCE, TEMPERATURE
 from climrisk.plants.registry import short_name
 from climrisk.render.answer import Answer, Part, Rows, Words, spoken
+from climrisk.render.display_units import number, quantity, temperature
 from climrisk.render.tables import table
 
 _NO_DATE = {
@@ -33,7 +35,7 @@ def region_answer(result: RegionResult) -> Answer:
         (
             short_name(p.name),
             f"{_whole(p.hours_per_year_least)} to {_whole(p.hours_per_year_most)} h a "
-            f"year below {p.preferred_c:g} °C; {_most_cells(p)}",
+            f"year below {temperature(p.preferred_c)}; {_most_cells(p)}",
         )
         for p in result.plants
     ]
@@ -110,7 +112,7 @@ def sentence(result: RegionResult) -> str:
 
 PLANT_HEADER = (
     "plant",
-    "minimum °C",
+    f"minimum {DEGREES}",
     "hours below a year: least",
     "middle cell",
     "most",
@@ -125,7 +127,7 @@ def plant_rows(result: RegionResult) -> list[list[object]]:
     return [
         [
             p.name,
-            f"{p.preferred_c:g}",
+            number(TEMPERATURE, p.preferred_c),
             _whole(p.hours_per_year_least),
             _whole(p.hours_per_year_median),
             _whole(p.hours_per_year_most),
@@ -188,7 +190,8 @@ def cell_line(cell: Cell) -> str:
     """Return which cell was picked, and its coldest hours."""
     text = (
         f"{cell.asked_latitude_deg:g},{cell.asked_longitude_deg:g}: cell "
-        f"{cell.latitude_deg:g},{cell.longitude_deg:g}, {cell.distance_km:g} km away"
+        f"{cell.latitude_deg:g},{cell.longitude_deg:g}, "
+        f"{quantity(DISTANCE, cell.distance_km)} away"
     )
     if cell.known_hours is None:
         return f"{text}; it has no hours."
@@ -196,7 +199,9 @@ def cell_line(cell: Cell) -> str:
         (cell.lowest_air_temperature_c, "air"),
         (cell.lowest_root_zone_temperature_c, "root zone"),
     ]
-    told = ", ".join(f"{name} {v:.1f} °C" for v, name in lowest if v is not None)
+    told = ", ".join(
+        f"{name} {temperature(v, 1)}" for v, name in lowest if v is not None
+    )
     return f"{text}; {cell.known_hours:,.0f} hours, lowest {told}."
 
 

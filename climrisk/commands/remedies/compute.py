@@ -40,6 +40,7 @@ from climrisk.commands.shared.weather_info import (
 )
 from climrisk.commands.spots.compute import order_of
 from climrisk.core.calendar import WINTER_MONTHS, day_of_season
+from climrisk.core.quantities import LENGTH, quantity, temperature
 from climrisk.core.ranges import Band
 from climrisk.core.version import __version__
 from climrisk.exposure.hours import Exposure
@@ -246,7 +247,10 @@ class _Tried:
                 tried.append(("curtain", name, drawn))
             if (kind.site.from_glass_cm or 0.0) < _BACK_CM:
                 back = kind.told(Site(from_glass_cm=_BACK_CM))
-                name = f"{_BACK_CM:g} cm back from the pane (it is darker there)"
+                name = (
+                    f"{quantity(LENGTH, _BACK_CM)} back from the pane (it is "
+                    "darker there)"
+                )
                 tried.append(("distance", name, back))
         tried += [("room", f"in {room.name}", room.kind) for room in self._rooms()]
         return [
@@ -465,7 +469,8 @@ def _sentence(tried: _Tried, rows: list[Remedy]) -> str:
     plant, at = tried.asked.plant.name, tried.kind.at
     hours = tried.root_year.mid or 0.0
     lead = (
-        f"{plant} {at}: its roots are below {tried.limit_c:g} °C for {hours:,.0f} "
+        f"{plant} {at}: its roots are below {temperature(tried.limit_c)} for "
+        f"{hours:,.0f} "
         "hours of a typical year"
     )
     best = [

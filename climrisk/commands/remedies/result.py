@@ -6,8 +6,9 @@ from typing import Literal
 
 from climrisk.advice.verdict import Word as VerdictWord
 from climrisk.commands.assess.result import Limit, PotInfo, SpotInfo
+from climrisk.commands.shared.result import ExportedResult
 from climrisk.core.ranges import Band
-from climrisk.render.document import Caution, Frozen, Result, WeatherInfo
+from climrisk.render.document import Caution, Frozen, WeatherInfo
 
 RemedyKind = Literal[
     "spot",
@@ -53,7 +54,7 @@ class Remedy(Frozen):
     words: str
 
 
-class RemediesResult(Result):
+class RemediesResult(ExportedResult):
     """Remedies for a plant at a spot: free ones, cheap ones, moves; the best first.
 
     Hours below the preferred minimum as it stands: `*_hours_typical_year` is a growing

@@ -2,17 +2,13 @@
 
 from __future__ import annotations
 
-from functools import partial
-from typing import Unpack
-
 from climrisk.commands.assess.text import span
 from climrisk.commands.remedies.chart import remedy_dots
 from climrisk.commands.remedies.result import RemediesResult, Remedy
-from climrisk.core.ranges import Band
 from climrisk.core.wording import plural
 from climrisk.plants.registry import short_name
 from climrisk.render.answer import Answer, Part, Rows, Words
-from climrisk.render.exports import Asked, Faces
+from climrisk.render.display_units import temperature
 from climrisk.render.page import Page, Picture, Section, Table, render, weather_footer
 from climrisk.render.tables import table
 from climrisk.render.text import weather_text
@@ -58,7 +54,9 @@ def remedies_answer(result: RemediesResult) -> Answer:
         left += len(found[_EACH:])
     parts: list[Part] = [
         Rows(rows, rank=1, least=5, left_out=left, what="more remedy"),
-        Words(f"Cold: below the {result.preferred.value:g} °C it prefers.", rank=2),
+        Words(
+            f"Cold: below the {temperature(result.preferred.value)} it prefers.", rank=2
+        ),
         Words(f"As it is: {result.verdict}.", rank=2, tight=True),
     ]
     if not rows:
@@ -103,7 +101,7 @@ def as_it_stands(result: RemediesResult) -> str:
     """Return the hours as it stands, of a typical year and on average."""
     years = f"{result.years:.0f} year{'s' * (round(result.years) != 1)}"
     return (
-        f"As it is, below {result.preferred.value:g} °C: roots "
+        f"As it is, below {temperature(result.preferred.value)}: roots "
         f"{span(result.root_hours_typical_year, 0)} and air "
         f"{span(result.air_hours_typical_year, 0)} hours in a typical year. The table "
         f"gives averages over {years}; by these, roots "
@@ -154,33 +152,3 @@ def remedies_sheet(result: RemediesResult) -> Page:
 def remedies_page(result: RemediesResult) -> str:
     """Return what helps as a page in one file."""
     return render(remedies_sheet(result))
-
-
-def remedies_files(result: RemediesResult, **asked: Unpack[Asked]) -> list[str]:
-    """Write the asked files and return their paths."""
-
-    def rows() -> list[tuple[object, ...]]:
-        out: list[tuple[object, ...]] = []
-        for r in result.remedies:
-            saved = r.saved_per_year or Band(None, None, None)
-            roots = r.root_hours_per_year or Band(None, None, None)
-            air = r.air_hours_per_year or Band(None, None, None)
-            hours = (saved.low, saved.mid, saved.high, roots.mid, air.mid)
-            night = r.warmer_by_night_k or Band(None, None, None)
-            more = (night.mid, r.words, r.basis)
-            out.append((r.kind, r.cost, r.name, *hours, *more))
-        return out
-
-    return Faces(
-        page=partial(remedies_page, result),
-        figure=partial(remedy_dots, result),
-        title=f"What helps {result.plant} most {result.spot.at}",
-        words=WORDS,
-        header=[
-            *("kind", "cost", "remedy", "saved_low_h", "saved_mid_h", "saved_high_h"),
-            *("root_hours_per_year", "air_hours_per_year", "warmer_by_night_k"),
-            *("words", "basis"),
-        ],
-        rows=rows,
-        weather=result.weather,
-    ).write(asked)

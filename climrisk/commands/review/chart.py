@@ -5,7 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from climrisk.commands.review.result import ReviewResult
+from climrisk.core.quantities import DEGREES, TEMPERATURE, temperature
 from climrisk.render.charts.style import BLUES, INK, MUTED, ORANGE, styled
+from climrisk.render.charts.units import axes_of
 
 if TYPE_CHECKING:
     from plotly.graph_objects import Figure
@@ -37,7 +39,7 @@ def review_nights(result: ReviewResult) -> Figure:
         y=[n.model_c for n in model],
         mode="lines",
         line={"color": BLUES[3], "width": 1.8},
-        hovertemplate="%{x|%d %b}: model %{y:.1f} °C<extra></extra>",
+        hovertemplate="%{x|%d %b}: model %{y:.1f} " + DEGREES + "<extra></extra>",
     )
     for kind, symbol in _SHAPES.items():
         seen = [n for n in result.nights if n.logger_c is not None and n.kind == kind]
@@ -52,10 +54,13 @@ def review_nights(result: ReviewResult) -> Figure:
                     "color": ORANGE,
                     "line": {"width": 0.8, "color": INK},
                 },
-                hovertemplate="%{x|%d %b}: logger %{y:.1f} °C<extra></extra>",
+                hovertemplate="%{x|%d %b}: logger %{y:.1f} "
+                + DEGREES
+                + "<extra></extra>",
             )
     _limits(figure, result)
-    styled(figure, height=400, y_title="night minimum, °C", months=None, top=28)
+    axes_of(figure, y=TEMPERATURE)
+    styled(figure, height=400, y_title=f"night minimum, {DEGREES}", months=None, top=28)
     figure.update_xaxes(
         dtick="M1",
         tickformat="%b<br>%Y",
@@ -74,7 +79,7 @@ def _limits(figure: Figure, result: ReviewResult) -> None:
             x=1.0,
             xref="paper",
             y=limit,
-            text=f"{limit:g} °C",
+            text=f"{temperature(limit)}",
             showarrow=False,
             xanchor="left",
             xshift=6,

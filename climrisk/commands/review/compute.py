@@ -29,6 +29,7 @@ from climrisk.commands.shared.weather_info import (
 from climrisk.commands.winter.compute import USUAL_THRESHOLDS
 from climrisk.core import validation
 from climrisk.core.errors import InputError
+from climrisk.core.quantities import difference, temperature
 from climrisk.core.version import __version__
 from climrisk.home.model import latest
 from climrisk.spot.ensemble import worlds
@@ -299,15 +300,15 @@ def _plant_words(row: ReviewPlant, limit_c: float) -> str:
         away = f" ({row.nights_elsewhere} nights elsewhere by your notes, not counted)"
     if row.margin_k is None:
         return f"{row.label}: no night of this winter is known{away}."
-    what = f"the {limit_c:g} °C it tolerates"
+    what = f"the {temperature(limit_c)} it tolerates"
     if row.state == "below":
         text = (
             f"{row.nights_below_tolerated} nights below {what}, the coldest by "
-            f"{-row.margin_k:g} °C"
+            f"{difference(-row.margin_k)}"
         )
     else:
         text = (
-            f"no night below {what}; the coldest {row.margin_k:g} °C above, "
+            f"no night below {what}; the coldest {difference(row.margin_k)} above, "
             f"{len(row.near_misses)} near misses"
         )
     again = f"{row.winters_below} of {row.winters} winters go below it"
@@ -326,7 +327,8 @@ def _notes(
             side = "warmer" if (one.bias_k or 0.0) > 0 else "colder"
             notes.append(
                 f"on {one.nights} {_KIND_WORDS[one.kind]} nights the spot was "
-                f"{abs(one.bias_k or 0.0):.1f} °C {side} than computed: learn the spot "
+                f"{difference(abs(one.bias_k or 0.0), 1)} {side} than computed: learn "
+                "the spot "
                 "from the logger"
             )
     if rank is not None and rank.colder_frac >= 2 / 3:
@@ -345,7 +347,7 @@ def _sentence(result: ReviewResult) -> str:
     still = next((b for b in result.bias if b.kind == "still" and b.nights), None)
     windy = next((b for b in result.bias if b.kind == "windy" and b.nights), None)
     parts = [
-        f"{abs(b.bias_k):.1f} °C {'warmer' if b.bias_k > 0 else 'colder'} on "
+        f"{difference(abs(b.bias_k), 1)} {'warmer' if b.bias_k > 0 else 'colder'} on "
         f"{b.nights} {_KIND_WORDS[b.kind]} nights"
         for b in (still, windy)
         if b is not None and b.bias_k is not None

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Unpack
-
 from climrisk.commands.review.chart import review_nights
 from climrisk.commands.review.result import ReviewResult
 from climrisk.commands.review.text import (
@@ -20,7 +18,6 @@ from climrisk.commands.review.text import (
     plant_rows,
     winter_rows,
 )
-from climrisk.render.exports import Asked, Faces
 from climrisk.render.page import Page, Picture, Section, Table, render, weather_footer
 
 WORDS = (
@@ -89,25 +86,3 @@ def review_sheet(result: ReviewResult) -> Page:
 def review_page(result: ReviewResult) -> str:
     """Return a winter looked back on as a page in one file."""
     return render(review_sheet(result))
-
-
-def review_files(result: ReviewResult, **asked: Unpack[Asked]) -> list[str]:
-    """Write the asked files of a review and return their paths."""
-    return Faces(
-        page=lambda: review_page(result),
-        figure=lambda: review_nights(result),
-        title=f"Winter {result.shown}, {result.spot}, night by night",
-        words=WORDS,
-        header=[
-            *("evening", "logger_c", "model_low_c", "model_c", "model_high_c"),
-            *("regime_weight", "kind", "difference_k"),
-        ],
-        rows=lambda: [
-            (
-                *(n.evening, n.logger_c, n.model_low_c, n.model_c, n.model_high_c),
-                *(n.regime_weight, n.kind, n.difference_k),
-            )
-            for n in result.nights
-        ],
-        weather=result.weather,
-    ).write(asked)

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import Literal
 
-from climrisk.render.document import Caution, Frozen, Result, WeatherInfo
+from climrisk.commands.shared.result import ExportedResult
+from climrisk.render.document import Caution, Frozen, WeatherInfo
 from climrisk.spot.regimes import NightKind
 
 #: Whose minima: the logger's where it knows a night, the model's elsewhere.
@@ -106,7 +107,7 @@ class OffsetLine(Frozen):
     after_sd_k: float
 
 
-class ReviewResult(Result):
+class ReviewResult(ExportedResult):
     """Logger against model, this winter's rank, near misses, plants near the edge."""
 
     home: str

@@ -5,18 +5,49 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from climrisk.commands.review.result import ReviewNight, ReviewPlant, ReviewResult
+from climrisk.core.quantities import DEGREES, DEGREES_APART, DIFFERENCE, TEMPERATURE
 from climrisk.core.wording import plural
 from climrisk.plants.registry import short_name
 from climrisk.render.answer import Answer, Part, Rows, Words, day_of
+from climrisk.render.display_units import difference, number, temperature
 from climrisk.render.tables import table
 from climrisk.render.text import weather_line
 
-BIAS_HEADER = ("nights", "how many", "logger - model, K", "rms, K", "inside the range")
-BELOW_HEADER = ("below °C", "hours", "nights", "longest run", "unknown nights", "by")
-NIGHT_HEADER = ("evening", "logger °C", "model °C", "8 in 10", "kind")
-WINTER_HEADER = ("winter", "mean minimum °C", "lowest °C", "evening", "")
-PLANT_HEADER = ("plant", "lowest - limit, K", "near misses", "winters below", "by")
-OFFSET_HEADER = ("nights", "warmer than the station before, K", "with this logger, K")
+BIAS_HEADER = (
+    "nights",
+    "how many",
+    f"logger - model, {DEGREES_APART}",
+    f"rms, {DEGREES_APART}",
+    "inside the range",
+)
+BELOW_HEADER = (
+    f"below {DEGREES}",
+    "hours",
+    "nights",
+    "longest run",
+    "unknown nights",
+    "by",
+)
+NIGHT_HEADER = ("evening", f"logger {DEGREES}", f"model {DEGREES}", "8 in 10", "kind")
+WINTER_HEADER = (
+    "winter",
+    f"mean minimum {DEGREES}",
+    f"lowest {DEGREES}",
+    "evening",
+    "",
+)
+PLANT_HEADER = (
+    "plant",
+    f"lowest - limit, {DEGREES_APART}",
+    "near misses",
+    "winters below",
+    "by",
+)
+OFFSET_HEADER = (
+    "nights",
+    f"warmer than the station before, {DEGREES_APART}",
+    f"with this logger, {DEGREES_APART}",
+)
 
 
 def review_answer(result: ReviewResult) -> Answer:
@@ -34,7 +65,10 @@ def review_answer(result: ReviewResult) -> Answer:
             lowest = _either(coldest)
             if lowest is not None:
                 when = day_of(coldest.evening)
-                text = f"The coldest night reached {lowest:.1f} °C on {when}. {text}"
+                text = (
+                    f"The coldest night reached {temperature(lowest, 1)} on "
+                    f"{when}. {text}"
+                )
         parts.append(Words(text))
     elif result.rank_unknown_because is not None:
         parts.append(Words(f"Not compared with others: {result.rank_unknown_because}."))
@@ -68,10 +102,10 @@ def _met(row: ReviewPlant) -> str:
     """Return how near the edge a plant lived."""
     if row.lowest_c is None:
         return "nothing is known"
-    limit = f"the {row.tolerated_c:g} °C it tolerates"
+    limit = f"the {temperature(row.tolerated_c)} it tolerates"
     if row.nights_below_tolerated:
         nights = plural(row.nights_below_tolerated, "night")
-        return f"{nights} below {limit}; down to {row.lowest_c:.1f} °C"
+        return f"{nights} below {limit}; down to {temperature(row.lowest_c, 1)}"
     if row.near_misses:
         return (
             f"near the edge {plural(len(row.near_misses), 'time')}; never below {limit}"
@@ -89,7 +123,7 @@ def _lesson(result: ReviewResult) -> str:
     side = "warmer" if calm.bias_k >= 0 else "colder"
     text = (
         f"How sure: on {plural(calm.nights, 'calm night')} the logger was "
-        f"{abs(calm.bias_k):.1f} °C {side} than computed"
+        f"{difference(abs(calm.bias_k), 1)} {side} than computed"
     )
     return text + (
         "; climrisk learn takes this in." if abs(calm.bias_k) >= _WORTH_K else "."
@@ -131,8 +165,8 @@ def bias_rows(result: ReviewResult) -> Sequence[Sequence[object]]:
         (
             b.kind,
             b.nights,
-            "?" if b.bias_k is None else f"{b.bias_k:+.2f}",
-            "?" if b.rms_k is None else f"{b.rms_k:.2f}",
+            "?" if b.bias_k is None else number(DIFFERENCE, b.bias_k, 2, signed=True),
+            "?" if b.rms_k is None else number(DIFFERENCE, b.rms_k, 2),
             "?" if b.inside_frac is None else f"{b.inside_frac:.0%} (80 % expected)",
         )
         for b in result.bias
@@ -144,8 +178,8 @@ def offset_rows(result: ReviewResult) -> Sequence[Sequence[object]]:
     return [
         (
             o.kind,
-            f"{o.before_k:+.2f} ± {o.before_sd_k:.2f}",
-            f"{o.after_k:+.2f} ± {o.after_sd_k:.2f}",
+            _give_or_take(o.before_k, o.before_sd_k),
+            _give_or_take(o.after_k, o.after_sd_k),
         )
         for o in result.offsets
     ]
@@ -155,7 +189,7 @@ def below_rows(result: ReviewResult) -> Sequence[Sequence[object]]:
     """Return what the winter had below each threshold."""
     return [
         (
-            f"{t.threshold_c:g}",
+            number(TEMPERATURE, t.threshold_c),
             "?" if t.hours is None else f"{t.hours:,.0f}",
             t.nights,
             t.longest_run_nights,
@@ -170,7 +204,7 @@ def night_row(night: ReviewNight) -> Sequence[object]:
     """Return one night of both."""
     band = "?"
     if night.model_low_c is not None:
-        band = f"{night.model_low_c:.1f} to {night.model_high_c:.1f}"
+        band = f"{_number(night.model_low_c)} to {_number(night.model_high_c)}"
     return (
         night.evening,
         _number(night.logger_c),
@@ -186,7 +220,7 @@ def winter_rows(result: ReviewResult) -> Sequence[Sequence[object]]:
     return [
         (
             w.label + (" <" if w.label == result.shown else ""),
-            f"{w.mean_minimum_c:.2f}",
+            number(TEMPERATURE, w.mean_minimum_c or 0.0, 2),
             _number(w.lowest_c),
             w.lowest_evening or "?",
             "" if w.counts else "too little known: not ranked",
@@ -200,7 +234,9 @@ def plant_rows(result: ReviewResult) -> Sequence[Sequence[object]]:
     return [
         (
             f"{p.count} x {p.label}" if p.count > 1 else p.label,
-            "?" if p.margin_k is None else f"{p.margin_k:+.1f}",
+            "?"
+            if p.margin_k is None
+            else number(DIFFERENCE, p.margin_k, 1, signed=True),
             len(p.near_misses),
             f"{p.winters_below} of {p.winters}",
             p.by,
@@ -210,4 +246,10 @@ def plant_rows(result: ReviewResult) -> Sequence[Sequence[object]]:
 
 
 def _number(value: float | None) -> str:
-    return "?" if value is None else f"{value:.1f}"
+    return "?" if value is None else number(TEMPERATURE, value, 1)
+
+
+def _give_or_take(mean_k: float, sd_k: float) -> str:
+    """Return a difference and its standard deviation."""
+    mean = number(DIFFERENCE, mean_k, 2, signed=True)
+    return f"{mean} ± {number(DIFFERENCE, sd_k, 2)}"

@@ -18,6 +18,7 @@ from climrisk.core.calendar import (
     growing_year_of,
     month_day,
 )
+from climrisk.core.quantities import from_data, temperatures
 from climrisk.core.ranges import Band
 from climrisk.exposure.nights import Nights
 
@@ -119,7 +120,7 @@ def _info(
         nights_basis=window.nights_basis,
         optional=window.optional,
         told=window.told,
-        belief=window.belief,
+        belief=from_data(window.belief),
         basis=window.basis,
         sources=list(window.sources),
         whole_season=whole,
@@ -196,7 +197,7 @@ def _sentence(
     if share is not None and into.day is not None and in_room is None:
         text += (
             f" That is enough in {share:.0%} of winters; otherwise give it the rest in "
-            f"a room at {window.low_c:g} to {window.high_c:g} °C."
+            f"a room at {temperatures(window.low_c, window.high_c)}."
         )
     return text
 

@@ -18,6 +18,8 @@ from climrisk.commands.shared.home_tables import (
     verdicts_table,
 )
 from climrisk.commands.shared.sections import or_unknown
+from climrisk.core.quantities import DEGREES_APART
+from climrisk.render.display_units import difference, temperature
 from climrisk.render.page import Page, Picture, Section, Table, weather_footer
 
 KEPT_WORDS = (
@@ -46,7 +48,7 @@ def kept_sheet(result: CalendarResult) -> Page:
         "Nearest to its limit first",
         [
             *("plant", "spot", "verdict", "tolerates", "one night in ten below"),
-            *("margin, °C", "this month", "next move"),
+            *(f"margin, {DEGREES_APART}", "this month", "next move"),
         ],
         [
             (
@@ -54,7 +56,7 @@ def kept_sheet(result: CalendarResult) -> Page:
                 r.spot,
                 verdict_cell(r.verdict, r.may_be),
                 tolerates(r),
-                "?" if r.coming.low_c is None else f"{r.coming.low_c:g} °C",
+                "?" if r.coming.low_c is None else f"{temperature(r.coming.low_c)}",
                 or_unknown(r.coming.margin_k),
                 _this_month(r, month),
                 next_move(r),
@@ -95,8 +97,8 @@ def _sentence(rows: list[PlantMonths]) -> str:
     side = "below" if first in below else "above"
     nearest = (
         f"{first.label} on {first.spot} is nearest: one night in ten falls below "
-        f"{first.coming.low_c:g} °C, {margin:g} °C {side} the "
-        f"{first.tolerated_c:g} °C it tolerates"
+        f"{temperature(first.coming.low_c)}, {difference(margin)} {side} the "
+        f"{temperature(first.tolerated_c)} it tolerates"
     )
     if not below:
         return f"No harmful night is likely in the next two weeks. {nearest}."
@@ -124,7 +126,7 @@ def print_sheet(result: CalendarResult) -> Page:
         "A label for each kind",
         ["plant", "prefers nights above", "never below", "moves", "spot"],
         [
-            (r.label, f"{r.preferred_c:g} °C", tolerates(r), moves(r), r.spot)
+            (r.label, f"{temperature(r.preferred_c)}", tolerates(r), moves(r), r.spot)
             for r in result.months
         ],
         kind="labels",

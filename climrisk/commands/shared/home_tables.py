@@ -9,6 +9,7 @@ from climrisk.commands.calendar.result import CalendarResult, PlantMonths
 from climrisk.commands.calendar.text import room, words
 from climrisk.core.calendar import MONTH_NAMES
 from climrisk.render.answer import spoken
+from climrisk.render.display_units import temperature
 from climrisk.render.page import Table
 
 #: What a month's word asks of a grower.
@@ -99,7 +100,7 @@ def limits_table(result: CalendarResult) -> Table:
         ],
         [
             (
-                *(r.label, f"{r.preferred_c:g} °C", tolerates(r)),
+                *(r.label, f"{temperature(r.preferred_c)}", tolerates(r)),
                 *(spoken(r.usual.first_cold_night), spoken(r.usual.last_cold_night)),
                 watch(r.watch_from, r.watch_until) or "–",
             )
@@ -111,7 +112,7 @@ def limits_table(result: CalendarResult) -> Table:
 def tolerates(row: PlantMonths) -> str:
     """Return the coldest night that a plant tolerates, marked where we estimate it."""
     estimate = " (our estimate)" if row.tolerated_basis == "estimate" else ""
-    return f"{row.tolerated_c:g} °C{estimate}"
+    return f"{temperature(row.tolerated_c)}{estimate}"
 
 
 def watch(first: Move | None, last: Move | None) -> str:

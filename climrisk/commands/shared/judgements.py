@@ -47,6 +47,7 @@ from climrisk.commands.assess.result import VerdictBasis
 from climrisk.commands.shared.exposures import sweep
 from climrisk.commands.shared.named_spots import USUAL_ROOMS, NamedSpot
 from climrisk.core.calendar import MONTH_NAMES, season_date, season_months
+from climrisk.core.quantities import difference
 from climrisk.exposure.hours import Exposure
 from climrisk.exposure.light import daily_light_mol_m2
 from climrisk.exposure.nights import COVERAGE, Nights
@@ -644,8 +645,9 @@ class Judgement:
             return None
         usual = float(np.median(drop))
         words = (
-            f"nights are about {usual:.0f} °C colder than days, and its sources ask "
-            f"for nights {wanted[0]:g} °C colder"
+            f"nights are about {difference(usual, 0)} colder than days, and its "
+            "sources ask "
+            f"for nights {difference(wanted[0])} colder"
         )
         return Need(usual >= DROP_SHARE * wanted[0], words)
 

@@ -11,6 +11,7 @@ from climrisk.advice.flowering import DROP_SHARE
 from climrisk.commands.assess.result import Drop
 from climrisk.commands.shared.exposures import Judged
 from climrisk.commands.shared.summary import year_counts
+from climrisk.core.quantities import difference, differences
 from climrisk.spot.transfer import Prepared
 
 if TYPE_CHECKING:
@@ -66,8 +67,9 @@ def _words(needed: bool | None, wanted: float | None) -> str:  # noqa: FBT001
     if needed is False:
         return "experiments found no need of colder nights; growers often say otherwise"
     if wanted is not None:
-        return f"its sources ask for nights {wanted:g} °C colder at least"
+        return f"its sources ask for nights {difference(wanted)} colder at least"
     return (
-        "no source of its own asks for a fall; nights 5 to 8 °C colder are common "
+        f"no source of its own asks for a fall; nights {differences(5, 8)} colder are "
+        "common "
         "practice"
     )

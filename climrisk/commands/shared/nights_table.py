@@ -4,25 +4,26 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import date
-from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
-from climrisk.commands import api
 from climrisk.commands.assess.compute import scene_of
 from climrisk.commands.shared.exposures import sweep
-from climrisk.commands.shared.parse import question_of
+from climrisk.commands.shared.parse import request_of
 from climrisk.commands.shared.plants import kept_plants
-from climrisk.commands.shared.request import DEFAULT_MEMBERS
+from climrisk.commands.shared.sources import Weather, home_of, hours_of, today_of
 from climrisk.commands.shared.weather_info import weather_info
 from climrisk.core.calendar import as_date, growing_year_label
 from climrisk.exposure.nights import Nights
 from climrisk.render.document import WeatherInfo
 from climrisk.spot.ensemble import worlds
 from climrisk.spot.transfer import prepare, spot_air_c
+
+if TYPE_CHECKING:
+    from climrisk.commands.assess.command import AssessInput
+    from climrisk.commands.calendar.command import CalendarInput
 
 Float = NDArray[np.floating]
 
@@ -46,25 +47,12 @@ class NightTable:
     weather: WeatherInfo
 
 
-def assess_nights(
-    plant: str,
-    weather: api.Weather,
-    *,
-    home: str | Path | None = None,
-    as_of: str | date | None = None,
-    **options: Any,
-) -> NightTable:
-    """Return the nights that an assessment counts, every world of the spread.
-
-    Parameters
-    ----------
-    plant, weather, home, as_of, options
-        As `climrisk.assess`.
-    """
-    own, choice, source = api.home_of(weather, home)
-    kept = own if home is not None else None
-    asked = question_of(plant, kept, api.today_of(choice, as_of), **options)
-    hours = api.hours_of(source)
+def assess_nights(weather: Weather, given: AssessInput) -> NightTable:
+    """Return the nights that an assessment counts, of every ensemble member."""
+    own, choice, source = home_of(weather, given.home)
+    home = own if given.home else None
+    asked = request_of(given, home, today_of(choice, given.as_of))
+    hours = hours_of(source)
     asked = asked.at_default_spot(hours)
     limits = asked.limits
     at = scene_of(hours, asked)
@@ -81,28 +69,19 @@ def assess_nights(
     return _table({name: (judged.air.nights, below)}, weather_info(hours))
 
 
-def calendar_nights(
-    weather: api.Weather,
-    plants: tuple[str, ...] = (),
-    *,
-    home: str | Path | None = None,
-    members: int = DEFAULT_MEMBERS,
-    elevation: float | None = None,
-    **options: Any,
-) -> NightTable:
-    """Return the nights of every spot outdoors that a calendar counts.
-
-    Parameters
-    ----------
-    weather, plants, home, members, elevation
-        As `climrisk.calendar`.
-    options
-        ``spot``, ``site`` and ``state``, likewise.
-    """
-    own, _, source = api.home_of(weather, home)
-    asked = kept_plants(own, plants, elevation_m=elevation, **options)
-    hours = api.hours_of(source)
-    prepared = prepare(hours, worlds(members), spot_elevation_m=asked.elevation_m)
+def calendar_nights(weather: Weather, given: CalendarInput) -> NightTable:
+    """Return the nights of every spot outdoors that a calendar counts."""
+    own, _, source = home_of(weather, given.home)
+    asked = kept_plants(
+        own,
+        given.plants,
+        spot=given.spot,
+        site=given.site,
+        state=given.state,
+        elevation_m=given.elevation,
+    )
+    hours = hours_of(source)
+    prepared = prepare(hours, worlds(given.members), spot_elevation_m=asked.elevation_m)
     spots: dict[str, tuple[Nights, dict[str, Float]]] = {}
     for kept in asked.kept_at(hours):
         if kept.spot not in spots and not kept.kind.indoors:

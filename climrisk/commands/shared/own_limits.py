@@ -83,7 +83,7 @@ class OwnLimits:
                 "an unknown plant needs a night minimum",
                 where="--preferred",
                 value=name,
-                allowed="the lowest night it should have, in °C",
+                allowed="the lowest night it should have",
             )
         rows: dict[str, tuple[LimitRow, ...]] = {}
         for kind, value, meaning in (

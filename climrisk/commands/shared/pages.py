@@ -44,6 +44,8 @@ from climrisk.commands.shared.sections import (
 )
 from climrisk.commands.winter.result import WinterResult
 from climrisk.core.calendar import MONTH_NAMES
+from climrisk.core.quantities import DEGREES
+from climrisk.render.display_units import temperature
 from climrisk.render.document import Caution
 from climrisk.render.page import Page, Picture, Section, Table, render, weather_footer
 
@@ -141,7 +143,7 @@ def logger_sheet(result: LoggerResult) -> Page:
     """Return what a logger's file is as a page."""
     days = Table(
         "Every day",
-        ["date", "hours known", "lowest °C", "highest °C", "marked"],
+        ["date", "hours known", f"lowest {DEGREES}", f"highest {DEGREES}", "marked"],
         [
             (
                 d.date,
@@ -238,7 +240,7 @@ def exposure_sheet(result: ExposureResult) -> Page:
                 ["", *(MONTH_NAMES[int(m) - 1][:3] for m in months), "longest run, h"],
                 [
                     (
-                        f"below {r.threshold_c:g} °C",
+                        f"below {temperature(r.threshold_c)}",
                         *(r.by_month[m] for m in months),
                         r.longest_run_hours,
                     )
@@ -348,3 +350,8 @@ def _next_step(result: AssessSeveral) -> str:
 def several_page(result: AssessSeveral) -> str:
     """Return answers side by side as a page in one file."""
     return render(several_sheet(result))
+
+
+def of_plant(plant: str | None) -> str:
+    """Return whose limits a picture shows, to begin its title with."""
+    return "" if plant is None else f"{plant}: "

@@ -19,6 +19,7 @@ from climrisk.core import validation
 from climrisk.core.errors import InputError
 from climrisk.exposure.toppling import checked_plant
 from climrisk.home import Home, HomePlant
+from climrisk.inputs.option import Inputs
 from climrisk.plants.model import Profile
 from climrisk.plants.names import read_as
 from climrisk.plants.registry import AmbiguousPlant, UnknownPlant, find
@@ -112,44 +113,61 @@ def question(
     )
 
 
-def question_of(
-    plant: str | Profile,
-    home: Home | None,
-    today: date,
-    *,
-    pot: str | None = None,
-    pot_diameter: float | None = None,
-    medium: str | None = None,
-    wetness: str | None = None,
-    crocking: str | None = None,
-    top_dressing: str | None = None,
-    stands_on: str | None = None,
-    watered_every: float | None = None,
-    pot_color: str | None = None,
-    plant_height: float | None = None,
-    leaf_area: float | None = None,
-    elevation: float | None = None,
-    preferred: float | None = None,
-    tolerated: float | None = None,
-    hot_limit: float | None = None,
-    limit_source: str | None = None,
-    **options: Any,
+def request_of(
+    given: Inputs, home: Home | None, today: date, *, plant: str | Profile | None = None
 ) -> Question:
-    """Return a question from the options of ``climrisk assess``, named as there."""
+    """Return the request that a command's inputs make, each checked.
+
+    Parameters
+    ----------
+    given : Inputs
+        Of a command about one plant; what it does not offer is left at the usual.
+    home : Home, optional
+    today : date
+    plant : str or Profile, optional
+        In place of the one given.
+    """
+    said = vars(given)
+    own = (said.get(n) for n in ("preferred", "tolerated", "hot_limit", "limit_source"))
+    options: dict[str, Any] = {
+        n: said[n]
+        for n in ("state", "risk", "spring_risk", "members", "setup", "strict")
+        if n in said
+    }
+    if not isinstance(said["spot"], tuple):  # one spot, not several to compare
+        options |= {"spot": said["spot"], "site": said["site"]}
     return question(
-        plant,
+        said["plant"] if plant is None else plant,
         today=today,
         home=home,
-        pot=PotWords(
-            *(pot, pot_diameter, medium, wetness, crocking, top_dressing),
-            *(stands_on, watered_every, pot_color),
-        ),
-        plant_height_cm=plant_height,
-        leaf_area_cm2=leaf_area,
-        elevation_m=elevation,
-        limits=OwnLimits(preferred, tolerated, hot_limit, limit_source),
+        pot=pot_words(given),
+        plant_height_cm=said.get("plant_height"),
+        leaf_area_cm2=said.get("leaf_area"),
+        elevation_m=said.get("elevation"),
+        limits=OwnLimits(*own),
         **options,
     )
+
+
+def pot_words(given: Inputs) -> PotWords:
+    """Return a pot as given; what a command does not offer is left open."""
+    return PotWords(
+        *(
+            vars(given).get(name)
+            for name in ("pot", "pot_diameter", "medium", "wetness", "crocking")
+        ),
+        *(
+            vars(given).get(name)
+            for name in ("top_dressing", "stands_on", "watered_every", "pot_color")
+        ),
+    )
+
+
+def profile_of(plant: str | None, home: Home | None) -> Profile | None:
+    """Return the profile of a plant, as a home's answers mean it; None without one."""
+    if plant is None:
+        return None
+    return find(plant) if home is None else home.profile(plant)
 
 
 def _named(

@@ -12,6 +12,7 @@ from climrisk.commands.shared.potted_plant import Kept
 from climrisk.commands.shared.request import DEFAULT_RISK, at_record
 from climrisk.core import validation
 from climrisk.home import Home, demo_home, read_home
+from climrisk.inputs.option import Inputs
 from climrisk.plants.registry import find
 from climrisk.spot.kinds import SpotKind, spot_kind
 from climrisk.spot.site import Site, parse_site
@@ -179,3 +180,12 @@ def kept_plants(
         parse_site(site) if site else None,
         own_risks=risk is None,
     )
+
+
+def height_of(given: Inputs, home: Home | None) -> float | None:
+    """Return the height of the home: as given, else that of a home file. [m]"""
+    said = vars(given)
+    height: float | None = said["elevation"]
+    if height is None and home is not None and said["home"] is not None:
+        return home.height_m
+    return height

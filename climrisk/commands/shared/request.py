@@ -10,6 +10,9 @@ from climrisk.advice.dates import spring_risk
 from climrisk.advice.limits import PlantLimits, limits_of
 from climrisk.commands.shared.named_spots import NamedSpot
 from climrisk.exposure.toppling import Standing
+from climrisk.inputs.risk import DEFAULT_MEMBERS as DEFAULT_MEMBERS
+from climrisk.inputs.risk import DEFAULT_RISK as DEFAULT_RISK
+from climrisk.inputs.spot import DEFAULT_SPOT as DEFAULT_SPOT
 from climrisk.pot.grid_shape import Setup
 from climrisk.spot.kinds import SpotKind, measured_somewhere, spot_kind
 from climrisk.spot.site import Site
@@ -19,9 +22,6 @@ if TYPE_CHECKING:
     from climrisk.plants.model import Profile
     from climrisk.pot.model import Pot
 
-DEFAULT_RISK = 0.1
-DEFAULT_MEMBERS = 20
-DEFAULT_SPOT = "roofed-balcony"
 STATES = ("established", "in-spike", "unrooted", "new-import")
 
 

@@ -53,7 +53,9 @@ from climrisk.commands.shared.wind_text import (
 from climrisk.commands.winter.chart import winter_ladder, winters_bar
 from climrisk.commands.winter.result import WinterResult
 from climrisk.core.calendar import MONTH_NAMES
+from climrisk.core.quantities import DEGREES, SPEED, TEMPERATURE
 from climrisk.render.answer import spoken
+from climrisk.render.display_units import temperature, unit
 from climrisk.render.page import Picture, Section, Table
 
 
@@ -111,7 +113,7 @@ def _reasons(result: AssessResult) -> list[str]:
         *result.verdict.reasons[1:],
         f"Flowering {verb}: {flowering.reason}.",
     ]
-    if wanted is not None and f"{wanted.high_c:g} °C" not in flowering.reason:
+    if wanted is not None and f"{temperature(wanted.high_c)}" not in flowering.reason:
         lines.append(wanted.sentence)
     sun = result.light.first_sun
     return [*lines, *([sun.sentence] if sun.sentence and sun.warn else [])]
@@ -156,7 +158,10 @@ def _nights(result: AssessResult) -> Table:
     prefers, tolerates = limits["preferred"], limits["tolerated"]
     words = "Cold nights and harmful nights"
     if prefers is not None and tolerates is not None:
-        words += f" (below {prefers.value:g} °C and below {tolerates.value:g} °C)"
+        words += (
+            f" (below {temperature(prefers.value)} and below "
+            f"{temperature(tolerates.value)})"
+        )
     rows = night_rows(result)
     return Table(words, ["", *_names(result)], rows, kind="year counts")
 
@@ -232,7 +237,7 @@ def _dates(result: AssessResult) -> Table:
         rows = [("moves", "stays here all year", "", "no month is too cold")]
     usual, prefers = result.usual, result.plant.limits["preferred"]
     if prefers is not None:
-        why = f"in the median winter, below the {prefers.value:g} °C it prefers"
+        why = f"in the median winter, below the {temperature(prefers.value)} it prefers"
         for name, day in (
             ("first cold night", usual.first_cold_night),
             ("last cold night", usual.last_cold_night),
@@ -272,7 +277,7 @@ def _behind(result: AssessResult) -> list[Table]:
         ),
         *evidence_tables(result),
         Table(
-            "Night minima by week, °C",
+            f"Night minima by week, {DEGREES}",
             ["week from", "low", "middle", "high", "coldest seen"],
             [
                 (
@@ -333,8 +338,11 @@ def _risk_tables(result: AssessResult) -> list[Table]:
         out.append(
             Table(
                 f"Coldest night at the spot, {tail.why}",
-                ["once in so many winters", "lowest °C"],
-                [(r.once_in_winters, span(r.lowest_c, 1)) for r in tail.levels],
+                ["once in so many winters", f"lowest {DEGREES}"],
+                [
+                    (r.once_in_winters, span(r.lowest_c, 1, TEMPERATURE))
+                    for r in tail.levels
+                ],
             )
         )
     return out
@@ -357,7 +365,7 @@ def winter_section(result: WinterResult, number: int) -> Section:
     sums = Table(
         "Winters that count (November to March, or May to September)",
         [
-            "below °C",
+            f"below {DEGREES}",
             "",
             "hours a winter",
             "nights a winter",
@@ -378,12 +386,12 @@ def winter_section(result: WinterResult, number: int) -> Section:
         f"All nights of winter {result.shown}",
         [
             "evening",
-            "lowest °C",
-            "evening °C",
+            f"lowest {DEGREES}",
+            f"evening {DEGREES}",
             *(f"h below {k}" for k in keys),
             "kind",
             "clear and calm, 1 is fully so",
-            "wind m/s",
+            f"wind {unit(SPEED)}",
             "known",
         ],
         [
@@ -405,7 +413,7 @@ def winter_section(result: WinterResult, number: int) -> Section:
         "All winters",
         [
             "winter",
-            "coldest °C",
+            f"coldest {DEGREES}",
             "on the night of",
             *(f"nights below {k}" for k in keys),
             "unknown nights",
@@ -431,14 +439,16 @@ def winter_section(result: WinterResult, number: int) -> Section:
                 f"ladder{number}",
                 winter_ladder(result),
                 "One bar a night, from its lowest to its evening temperature; the "
-                f"more hours below {keys[0]} °C, the stronger its color; plain when "
+                f"more hours below {temperature(float(keys[0]))}, the stronger its "
+                "color; plain when "
                 "clear and calm, striped when windy or cloudy, dotted between; gray "
                 "where unknown.",
             ),
             Picture(
                 f"winters{number}",
                 winters_bar(result),
-                f"Nights below {keys[0]} °C in each winter, and its coldest night.",
+                f"Nights below {temperature(float(keys[0]))} in each winter, and its "
+                "coldest night.",
             ),
         ],
         tables=[sums, winters, nights],

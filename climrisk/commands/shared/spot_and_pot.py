@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from climrisk.commands.assess.result import PotInfo, SpotInfo
+from climrisk.core.quantities import difference
 from climrisk.pot.grid_shape import Setup
 from climrisk.spot.air import as_from_station
 from climrisk.spot.kinds import SpotKind
@@ -36,7 +37,8 @@ def spot_info(kind: SpotKind, weather: WeatherSeries, members: int) -> SpotInfo:
     elif optimistic(kind):
         warmer = still[0] if still else 0.0
         notes.append(
-            f"all that is said of the spot makes it {warmer:.1f} °C warmer than the "
+            f"all that is said of the spot makes it {difference(warmer, 1)} warmer "
+            "than the "
             f"station on clear calm nights, more than was ever measured outdoors: take "
             f"it as optimistic"
         )

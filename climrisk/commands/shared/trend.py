@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from climrisk.core.calendar import WINTER_MONTHS, growing_year_label
+from climrisk.core.quantities import difference
 from climrisk.exposure.nights import Nights
 from climrisk.exposure.trend import drift
 from climrisk.render.document import DriftInfo
@@ -30,13 +31,15 @@ def drift_info(nights: Nights) -> DriftInfo | None:
         way = "warmed" if told.per_decade > 0 else "cooled"
         wrong = "too cautious" if told.per_decade > 0 else "too bold"
         words = (
-            f"winter nights have {way} by {abs(told.per_decade):.1f} °C a decade: "
+            f"winter nights have {way} by {difference(abs(told.per_decade), 1)} a "
+            "decade: "
             f"dates from all winters are {wrong} for today; use the last ones only"
         )
     elif told.kind == "break":
         way = "warmer" if told.shift > 0 else "colder"
         words = (
-            f"winter nights from {label} on are {abs(told.shift):.1f} °C {way} than "
+            f"winter nights from {label} on are {difference(abs(told.shift), 1)} "
+            f"{way} than "
             f"before, at once: the station may have moved; use the last winters only"
         )
     return DriftInfo(

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from climrisk.commands.shared.exposures import sweep
 from climrisk.commands.shared.wind_result import Help, Toppling, Wind
 from climrisk.core.calendar import season_months
+from climrisk.core.quantities import LENGTH, quantity
 from climrisk.core.ranges import Band
 from climrisk.exposure.hours import Exposure
 from climrisk.exposure.toppling import Falls, Standing, falls
@@ -244,7 +245,7 @@ def _heavier(pot: Pot) -> list[tuple[str, Pot]]:
             thick = round(0.3 * 100 * pot.fill_m, 1)
             out.append(
                 (
-                    f"{thick:g} cm of {_HEAVY_MEDIUM} at the bottom",
+                    f"{quantity(LENGTH, thick)} of {_HEAVY_MEDIUM} at the bottom",
                     replace(pot, crocking=(thick, heavy)),
                 )
             )

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from climrisk.commands.shared.wind_result import Toppling, Wind
 from climrisk.core.calendar import MONTH_NAMES
+from climrisk.core.quantities import AREA, LENGTH, MASS, SPEED
 from climrisk.core.ranges import Band
+from climrisk.render.display_units import number, quantity, unit
 from climrisk.render.tables import table
 
 HELPS_HEADER = ("what helps, each alone", "then withstands a gust of", "source")
@@ -31,12 +33,17 @@ def wind_lines(result: Wind) -> list[str]:
 def _falls(thrown: Toppling) -> str:
     how = {"tipping": "tips over", "sliding": "is pushed along"}[thrown.by]
     text = (
-        f"Wind: with {thrown.mass_kg:.1f} kg the pot {how} in a gust at the plant of "
-        f"{_span(thrown.falls_at_km_h)} km/h, dried out ({thrown.mass_dry_kg:.1f} kg) "
-        f"of {_span(thrown.falls_when_dry_km_h)}"
+        f"Wind: with {quantity(MASS, thrown.mass_kg, 1)} the pot {how} in a gust at "
+        "the plant of "
+        f"{_speeds(thrown.falls_at_km_h)}, dried out "
+        f"({quantity(MASS, thrown.mass_dry_kg, 1)}) "
+        f"of {_speeds(thrown.falls_when_dry_km_h)}"
     )
     if thrown.assumed:
-        size = f"{thrown.plant_height_cm:.0f} cm high, {thrown.leaf_area_cm2:,.0f} cm²"
+        size = (
+            f"{quantity(LENGTH, thrown.plant_height_cm, 0)} high, "
+            f"{quantity(AREA, thrown.leaf_area_cm2, 0)}"
+        )
         text += f"; the plant is taken to be of usual size ({size} of leaves)"
     return text + "."
 
@@ -46,9 +53,9 @@ def _often(thrown: Toppling) -> str:
     assert nights is not None
     assert hours is not None
     strongest = thrown.strongest_gust_km_h
-    seen = "" if strongest is None else f"; the strongest gust was {_span(strongest)}"
+    seen = "" if strongest is None else f"; the strongest gust was {_speeds(strongest)}"
     if not nights.high and not hours.high:
-        return f"No gust on record tips it there{seen} km/h."
+        return f"No gust on record tips it there{seen}."
     expected = thrown.expected_nights_per_year
     low, high = nights.low or 0.0, nights.high or 0.0
     span = f"8 chances in 10: {low:,.1f} to {high:,.1f}"
@@ -58,7 +65,7 @@ def _often(thrown: Toppling) -> str:
         text = f"Wind is unlikely to tip it there ({span} nights a year)"
     else:
         text = f"On average it may fall on {expected:,.1f} nights a year ({span})"
-    text += f"{seen} km/h." if seen else "."
+    text += f"{seen}."
     if thrown.hours is not None and thrown.hours.unknown:
         text += f" The gusts of {thrown.hours.unknown:,.0f} hours are not known."
     return text
@@ -80,7 +87,11 @@ def month_header(thrown: Toppling) -> list[str]:
 def helps_rows(thrown: Toppling) -> list[tuple[str, str, str]]:
     """Return what helps, best first."""
     return [
-        (h.what, "–" if h.stands_km_h is None else f"{h.stands_km_h:.0f} km/h", h.basis)
+        (
+            h.what,
+            "–" if h.stands_km_h is None else quantity(SPEED, h.stands_km_h, 0),
+            h.basis,
+        )
         for h in thrown.helps
     ]
 
@@ -97,8 +108,10 @@ def wind_text(result: Wind) -> str:
     return "\n\n".join([*parts, table(HELPS_HEADER, helps_rows(thrown))])
 
 
-def _span(band: Band, digits: int = 0) -> str:
+def _speeds(band: Band) -> str:
+    """Return a band of speeds with its unit."""
     if band.low is None or band.mid is None or band.high is None:
-        return "?"
-    low, mid, high = (f"{v:,.{digits}f}" for v in (band.low, band.mid, band.high))
-    return mid if low == high else f"{mid} ({low} to {high})"
+        return f"? {unit(SPEED)}"
+    low, mid, high = (number(SPEED, v, 0) for v in (band.low, band.mid, band.high))
+    shown = mid if low == high else f"{mid} ({low} to {high})"
+    return f"{shown} {unit(SPEED)}"

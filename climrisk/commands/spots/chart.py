@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from climrisk.commands.spots.result import SpotRow, SpotsResult
+from climrisk.core.quantities import temperature
 from climrisk.core.ranges import Band
 from climrisk.render.charts.style import BLUES, INK, ORANGE, PAPER, styled
 
@@ -50,7 +51,7 @@ def spots_dots(result: SpotsResult) -> Figure:
     )
     figure.update_xaxes(
         title={
-            "text": f"hours below {result.preferred_c:g} °C in a winter",
+            "text": f"hours below {temperature(result.preferred_c)} in a winter",
             "font": {"size": 13},
         },
         showgrid=True,

@@ -25,6 +25,7 @@ from climrisk.commands.shared.wind import wind as wind_of
 from climrisk.commands.spots.result import RegimeNights, SpotRow, SpotsResult
 from climrisk.core import validation
 from climrisk.core.calendar import WINTER_MONTHS
+from climrisk.core.quantities import LENGTH, difference, quantity, temperature
 from climrisk.core.ranges import Band
 from climrisk.core.version import __version__
 from climrisk.exposure.hours import Exposure
@@ -102,7 +103,7 @@ def spots(
         preferred_c=limits.preferred_c,
         tolerated_c=limits.tolerated_c,
         limits=shown_limits(limits),
-        pot=f"{pot.diameter_cm:g} cm {pot.kind}, {pot.medium_name}",
+        pot=f"{quantity(LENGTH, pot.diameter_cm)} {pot.kind}, {pot.medium_name}",
         members=prepared.worlds.count,
         years=table.years_n,
         weather=weather_info(weather, assumed),
@@ -335,16 +336,18 @@ def _reason(
 
 
 def _warmer(offset_k: float) -> str:
-    return f"{abs(offset_k):.1f} °C {'colder' if offset_k < 0 else 'warmer'}"
+    return f"{difference(abs(offset_k), 1)} {'colder' if offset_k < 0 else 'warmer'}"
 
 
 def _cold(row: SpotRow, result: SpotsResult) -> str:
     """Return a year's harmful nights, else its cold hours, as words."""
     harmful = row.harmful_nights.mid or 0.0
     if harmful >= 0.5:
-        return f"about {harmful:.0f} nights a year below {result.tolerated_c:g} °C"
+        return (
+            f"about {harmful:.0f} nights a year below {temperature(result.tolerated_c)}"
+        )
     hours = row.hours_below_preferred.mid or 0.0
-    return f"{hours:,.0f} hours a year below {result.preferred_c:g} °C"
+    return f"{hours:,.0f} hours a year below {temperature(result.preferred_c)}"
 
 
 def _sentence(result: SpotsResult) -> str:

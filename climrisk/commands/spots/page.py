@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Unpack
-
 from climrisk.commands.shared.home_tables import verdict_cell
 from climrisk.commands.spots.chart import spots_dots
 from climrisk.commands.spots.result import SpotsResult
@@ -16,8 +14,9 @@ from climrisk.commands.spots.text import (
     cold_cells,
     night_rows,
 )
-from climrisk.render.exports import Asked, Faces
-from climrisk.render.page import Page, Picture, Section, Table, render, weather_footer
+from climrisk.core.quantities import DEGREES
+from climrisk.render.display_units import temperature
+from climrisk.render.page import Page, Picture, Section, Table, weather_footer
 
 WORDS = (
     "Circle: clear calm nights; triangle: windy or cloudy ones; the line holds 8 "
@@ -32,9 +31,9 @@ def spots_sheet(result: SpotsResult) -> Page:
             "The spots, the best first",
             [
                 *("spot", "verdict"),
-                f"harmful nights a year (below {result.tolerated_c:g} °C)",
-                f"hours a year below {result.preferred_c:g} °C",
-                *("hours a year too hot", "coldest, °C"),
+                f"harmful nights a year (below {temperature(result.tolerated_c)})",
+                f"hours a year below {temperature(result.preferred_c)}",
+                *("hours a year too hot", f"coldest, {DEGREES}"),
             ],
             [
                 (f"{r.rank}. {r.spot}", verdict_cell(r.word, r.may_be), *cells)
@@ -64,29 +63,3 @@ def spots_sheet(result: SpotsResult) -> Page:
         result.cautions,
         weather_footer(result.weather, result.version),
     )
-
-
-def spots_files(result: SpotsResult, **asked: Unpack[Asked]) -> list[str]:
-    """Write the asked files of a ranking and return their paths."""
-    return Faces(
-        page=lambda: render(spots_sheet(result)),
-        figure=lambda: spots_dots(result),
-        title=f"Spots for {result.plant}, {result.preferred_c:g} °C",
-        words=WORDS,
-        header=[
-            *("rank", "spot", "kind", "verdict", "harmful_nights"),
-            "hours_below_preferred",
-            *("still_hours", "windy_hours", "lowest_c", "wind_share"),
-        ],
-        rows=lambda: [
-            (
-                *(r.rank, r.spot, r.kind, r.word, r.harmful_nights.mid),
-                r.hours_below_preferred.mid,
-                r.still_nights.hours_below_preferred.mid,
-                r.windy_nights.hours_below_preferred.mid,
-                *(r.lowest_c.mid, r.wind_share),
-            )
-            for r in result.spots
-        ],
-        weather=result.weather,
-    ).write(asked)

@@ -6,9 +6,10 @@ from climrisk.advice.months import State as MonthState
 from climrisk.advice.verdict import Word as VerdictWord
 from climrisk.commands.assess.result import Limit
 from climrisk.commands.shared.light_result import Dryness, Light
+from climrisk.commands.shared.result import ExportedResult
 from climrisk.commands.shared.wind_result import Wind
 from climrisk.core.ranges import Band
-from climrisk.render.document import Caution, Frozen, Result, WeatherInfo
+from climrisk.render.document import Caution, Frozen, WeatherInfo
 
 
 class RegimeNights(Frozen):
@@ -63,7 +64,7 @@ class SpotRow(Frozen):
     reason: str
 
 
-class SpotsResult(Result):
+class SpotsResult(ExportedResult):
     """Spots ranked for a plant, the best first."""
 
     plant: str

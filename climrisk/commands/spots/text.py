@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from climrisk.commands.spots.result import SpotRow, SpotsResult
 from climrisk.core.calendar import MONTH_NAMES
+from climrisk.core.quantities import DEGREES, DEGREES_APART, DIFFERENCE
 from climrisk.core.ranges import Band
 from climrisk.plants.registry import short_name
 from climrisk.render.answer import Answer, Part, Rows, Words, month_spans
+from climrisk.render.display_units import number, temperature
 from climrisk.render.tables import table
 from climrisk.render.text import weather_text
 
@@ -15,9 +17,9 @@ from climrisk.render.text import weather_text
 _BRIGHT, _DARK = 11, 5
 AROUND = (
     "spot",
-    "building surface, °C warmer",
-    "floor, °C warmer",
-    "low sky, °C warmer",
+    f"building surface, {DEGREES_APART} warmer",
+    f"floor, {DEGREES_APART} warmer",
+    f"low sky, {DEGREES_APART} warmer",
 )
 NIGHTS = (
     "spot",
@@ -57,8 +59,8 @@ def spots_answer(result: SpotsResult) -> Answer:
 
 def _limits(result: SpotsResult) -> str:
     return (
-        f"It prefers nights above {result.preferred_c:g} °C and tolerates "
-        f"{result.tolerated_c:g} °C; nights are those of a usual year."
+        f"It prefers nights above {temperature(result.preferred_c)} and tolerates "
+        f"{temperature(result.tolerated_c)}; nights are those of a usual year."
     )
 
 
@@ -71,13 +73,15 @@ def _short_why(row: SpotRow, result: SpotsResult) -> str:
     elif row.word in ("indoors in winter", "summers outdoors"):
         text = f"in {month_spans(inside)}" if inside else row.why
     elif harmful:
-        text = f"{harmful:.0f} nights below {result.tolerated_c:g} °C"
+        text = f"{harmful:.0f} nights below {temperature(result.tolerated_c)}"
     elif row.cold_nights.mid:
-        text = f"{row.cold_nights.mid:.0f} nights below {result.preferred_c:g} °C"
+        text = (
+            f"{row.cold_nights.mid:.0f} nights below {temperature(result.preferred_c)}"
+        )
     elif hot is not None and hot.mid:
         text = f"{hot.mid:,.0f} hot hours"
     else:
-        text = f"no night below {result.preferred_c:g} °C"
+        text = f"no night below {temperature(result.preferred_c)}"
     fallen = row.wind.toppling
     falls = None if fallen is None else fallen.expected_nights_per_year
     if falls is not None and falls >= _FALLS:
@@ -110,12 +114,12 @@ def header(result: SpotsResult) -> tuple[str, ...]:
         "rank",
         "spot",
         "verdict",
-        f"nights/year < {result.tolerated_c:g} °C",
-        f"h/year < {result.preferred_c:g} °C",
+        f"nights/year < {temperature(result.tolerated_c)}",
+        f"h/year < {temperature(result.preferred_c)}",
         "clear calm nights, h a winter",
         "windy nights, h a winter",
         "too hot, h/year",
-        "coldest on record, °C",
+        f"coldest on record, {DEGREES}",
         "wind",
     )
 
@@ -213,7 +217,10 @@ def _ends(result: SpotsResult) -> str:
 def around_rows(result: SpotsResult) -> list[tuple[str, ...]]:
     """Return what each thing around adds at spots outdoors."""
     return [
-        (r.spot, *(f"{v:+.1f}" for v in r.surroundings_k.values()))
+        (
+            r.spot,
+            *(number(DIFFERENCE, v, 1, signed=True) for v in r.surroundings_k.values()),
+        )
         for r in result.spots
         if r.surroundings_k
     ]

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from climrisk.render.document import Frozen, Result
+from climrisk.commands.shared.result import CommandResult
+from climrisk.render.document import Frozen
 
 
 class StationRow(Frozen):
@@ -33,7 +34,7 @@ class ArchiveRow(Frozen):
     state: str
 
 
-class StationsResult(Result):
+class StationsResult(CommandResult):
     """Stations near a place, or what the archive holds."""
 
     folder: str

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from climrisk.commands.stations.result import StationRow, StationsResult
+from climrisk.core.quantities import DISTANCE, HEIGHT
 from climrisk.core.wording import plural
 from climrisk.render.answer import Answer, Part, Rows, Words, sentence_case
+from climrisk.render.display_units import quantity
 from climrisk.render.tables import table
 
 
@@ -43,8 +45,12 @@ def stations_answer(result: StationsResult) -> Answer:
 
 
 def _away(row: StationRow) -> str:
-    away = "?" if row.distance_km is None else f"{row.distance_km:g} km"
-    return away if row.elevation_m is None else f"{away}, {row.elevation_m:.0f} m high"
+    away = "?" if row.distance_km is None else quantity(DISTANCE, row.distance_km)
+    return (
+        away
+        if row.elevation_m is None
+        else f"{away}, {quantity(HEIGHT, row.elevation_m, 0)} high"
+    )
 
 
 def stations_text(result: StationsResult) -> str:
@@ -78,4 +84,8 @@ def stations_text(result: StationsResult) -> str:
 
 
 def _sea(distance: float | None) -> str:
-    return "over 100 km" if distance is None else f"{distance:.0f} km"
+    return (
+        f"over {quantity(DISTANCE, 100)}"
+        if distance is None
+        else quantity(DISTANCE, distance, 0)
+    )

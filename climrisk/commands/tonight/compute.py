@@ -265,6 +265,7 @@ def _night(
     air = advice.NightAir(weight, wind, gust)
     kind = night_kind(weight)
     gusts = air.gusts_m_s
+    cloud = _number(regimes.cloud_frac[index], 2)
     lowest = int(np.nanargmin(air_c))
     return (
         NightTold(
@@ -275,10 +276,10 @@ def _night(
             wind_m_s=_number(wind),
             gust_m_s=_number(gusts),
             gust_from_wind=gust is None and gusts is not None,
-            cloud_frac=_number(regimes.cloud_frac[index], 2),
+            cloud_frac=cloud,
             regime_weight=round(weight, 2),
             kind=kind,
-            words=words.night_words(kind, air),
+            words=words.night_words(kind, air, cloud),
         ),
         air,
     )

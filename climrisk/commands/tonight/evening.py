@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from climrisk.commands.tonight.compute import Evening
 from climrisk.commands.tonight.result import Told
 from climrisk.core.errors import InputError
+from climrisk.core.quantities import difference
 from climrisk.home import Home
 from climrisk.render.document import Assumed
 from climrisk.spot.regimes import cloud_weight, wind_weight
@@ -55,8 +56,8 @@ def typed_evening(
         assumed.append(
             _assumed(
                 "day maximum",
-                f"{rise:.0f} K above the night",
-                f"± {RISE_SD_K:g} K",
+                f"{difference(rise, 0)} above the night",
+                f"± {difference(RISE_SD_K)}",
                 "no maximum in the words; matters for rooms only",
             )
         )

@@ -6,6 +6,7 @@ from datetime import date
 
 from climrisk.commands.tonight.result import PlantTonight, TonightResult
 from climrisk.commands.tonight.text import SPOT_HEADER, spot_rows, told, way
+from climrisk.core.quantities import of_unit
 from climrisk.render.page import Page, Section, Table, render
 
 _PLANT_HEADER = ("", "plant", "way", "because")
@@ -28,7 +29,7 @@ def tonight_sheet(result: TonightResult) -> Page:
     if result.not_judged:
         rows = [(n.label, n.reason) for n in result.not_judged]
         tables.append(Table("Not judged", ("plant", "because"), rows))
-    figures = [(f.what, f"{f.value:g} {f.unit}", f.basis) for f in result.figures]
+    figures = [(f.what, of_unit(f.value, f.unit), f.basis) for f in result.figures]
     tables.append(
         Table("What this rests on", ("figure", "", "basis"), figures, folded=True)
     )

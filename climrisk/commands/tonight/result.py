@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import Literal
 
+from climrisk.commands.shared.result import CommandResult
 from climrisk.core.ranges import Band
-from climrisk.render.document import Assumed, Caution, Frozen, Result
+from climrisk.render.document import Assumed, Caution, Frozen
 from climrisk.spot.regimes import NightKind
 
 
@@ -108,7 +109,7 @@ class NotJudged(Frozen):
     reason: str
 
 
-class TonightResult(Result):
+class TonightResult(CommandResult):
     """What to do before tonight.
 
     `inside` are plants that were noted as carried in and may stay there; `needed` says

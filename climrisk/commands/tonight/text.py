@@ -6,18 +6,31 @@ from collections import Counter
 from collections.abc import Sequence
 
 from climrisk.commands.tonight.result import PlantTonight, TonightResult
+from climrisk.core.quantities import (
+    DEGREES,
+    DEGREES_APART,
+    DIFFERENCE,
+    MASS,
+    TEMPERATURE,
+)
 from climrisk.core.wording import listed
 from climrisk.plants.registry import short_name
 from climrisk.render.answer import Answer, Part, Rows, Words, day_of, some
-from climrisk.render.display_units import READER
+from climrisk.render.display_units import number, quantity, speed, temperature
 from climrisk.render.tables import table
 
-SPOT_HEADER = ("spot", "expected °C", "plan for °C", "margin K")
+SPOT_HEADER = (
+    "spot",
+    f"expected {DEGREES}",
+    f"plan for {DEGREES}",
+    f"margin, {DEGREES_APART}",
+)
 
 
 #: More plants than these to carry or cover are told by their spots.
 _FEW = 4
-_KINDS = {"still": "clear and calm", "windy": "windy or cloudy"}
+_KINDS = {"windy": "windy or cloudy"}
+_BETWEEN = "partly clear"
 
 
 def tonight_answer(result: TonightResult) -> Answer:
@@ -57,16 +70,18 @@ def tonight_answer(result: TonightResult) -> Answer:
 def _night(result: TonightResult) -> str:
     """Return the night as it was understood, and the coldest spot."""
     night = result.night
-    said = [f"lowest {night.lowest_c:g} °C", _KINDS.get(night.kind, "partly clear")]
+    kind = night.words if night.kind == "still" else _KINDS.get(night.kind, _BETWEEN)
+    said = [f"lowest {temperature(night.lowest_c)}", kind]
     if night.wind_m_s is not None:
-        said.append(f"wind {READER.get().speed(night.wind_m_s)}")
+        said.append(f"wind {speed(night.wind_m_s)}")
     typed = result.forecast.kind == "words"
     where = "As typed" if typed else f"Night of {day_of(night.evening)}"
     outside = [s for s in result.spots if not s.indoors] or result.spots
     coldest = min(outside, key=lambda s: s.plan_for_c)
     return (
         f"{where}: {', '.join(said)}. Coldest spot: {coldest.name}, most likely "
-        f"{coldest.expected_c:.1f} °C, plan for {coldest.plan_for_c:.1f} °C."
+        f"{temperature(coldest.expected_c, 1)}, plan for "
+        f"{temperature(coldest.plan_for_c, 1)}."
     )
 
 
@@ -83,7 +98,7 @@ def _rows(action: str, plants: Sequence[PlantTonight]) -> list[tuple[str, str]]:
         way = f"{spot} to {listed(list(to))}" if to else spot
         coldest = min(r.plan_for_c for r in rows)
         text = f"{way}, {sum(r.count for r in rows)}: {some(_by_name(rows), 3)}; "
-        out.append((action, f"{text}may reach {coldest:g} °C"))
+        out.append((action, f"{text}may reach {temperature(coldest)}"))
     return out
 
 
@@ -147,7 +162,7 @@ def line(row: PlantTonight) -> str:
 def way(row: PlantTonight) -> str:
     """Return from where to where a plant goes, and what it weighs."""
     to = "" if row.to is None else f" to {row.to}"
-    weight = "" if row.weight_kg is None else f", {row.weight_kg:g} kg"
+    weight = "" if row.weight_kg is None else f", {quantity(MASS, row.weight_kg)}"
     heavy = ", HEAVY" if row.heavy else ""
     falls = ", MAY FALL" if row.may_fall else ""
     return f"{row.spot}{to}{weight}{heavy}{falls}"
@@ -156,7 +171,12 @@ def way(row: PlantTonight) -> str:
 def spot_rows(result: TonightResult) -> Sequence[Sequence[object]]:
     """Return the table of spots, the coldest first."""
     return [
-        (s.name, f"{s.expected_c:.1f}", f"{s.plan_for_c:.1f}", f"{s.margin_k:.1f}")
+        (
+            s.name,
+            number(TEMPERATURE, s.expected_c, 1),
+            number(TEMPERATURE, s.plan_for_c, 1),
+            number(DIFFERENCE, s.margin_k, 1),
+        )
         for s in sorted(result.spots, key=lambda s: s.plan_for_c)
     ]
 
@@ -164,12 +184,12 @@ def spot_rows(result: TonightResult) -> Sequence[Sequence[object]]:
 def told(result: TonightResult) -> str:
     """Return where the forecast comes from and how old it is."""
     night, forecast = result.night, result.forecast
-    said = [f"minimum {night.lowest_c:g} °C"]
+    said = [f"minimum {temperature(night.lowest_c)}"]
     if night.wind_m_s is not None:
-        said.append(f"wind {night.wind_m_s * 3.6:.0f} km/h")
+        said.append(f"wind {speed(night.wind_m_s)}")
     if night.gust_m_s is not None:
         by = " by the wind" if night.gust_from_wind else ""
-        said.append(f"gusts {night.gust_m_s * 3.6:.0f} km/h{by}")
+        said.append(f"gusts {speed(night.gust_m_s)}{by}")
     if night.cloud_frac is not None:
         said.append(f"cloud {night.cloud_frac:.0%}")
     age = (

@@ -15,17 +15,27 @@ from climrisk.commands.tonight.result import (
     PlantTonight,
     SpotTonight,
 )
+from climrisk.core.quantities import (
+    SPEED,
+    difference,
+    differences,
+    quantity,
+    temperature,
+)
 from climrisk.render.document import Caution
 from climrisk.spot.kinds import SpotKind
 from climrisk.spot.regimes import night_kind
 
 
-def night_words(kind: str, air: advice.NightAir) -> str:
-    """Return how a night is, in words."""
+def night_words(kind: str, air: advice.NightAir, cloud_frac: float | None) -> str:
+    """Return how a night is, in words; what the forecast leaves open is taken as."""
     if air.wind_first:
         return "windy: wind first, cold second"
+    clear = "clear" if cloud_frac is not None else "taken as clear"
     return {
-        "still": "clear and calm",
+        "still": f"{clear} and calm"
+        if air.wind_m_s is not None or cloud_frac is None
+        else "clear, taken as calm",
         "windy": "windy or cloudy: the cold comes with the air",
     }.get(kind, "partly clear, some wind")
 
@@ -34,13 +44,13 @@ def why(
     spot: SpotTonight, limits: PlantLimits, what: advice.Action, *, resting: bool
 ) -> str:
     """Return why something is to be done with a plant."""
-    text = f"may reach {spot.plan_for_c:g} °C"
+    text = f"may reach {temperature(spot.plan_for_c)}"
     likes, stands = limits.preferred_c, limits.tolerated_c
     if what == "carry" and spot.plan_for_c < stands:
-        return f"{text}, tolerates {stands:g} °C"
+        return f"{text}, tolerates {temperature(stands)}"
     if spot.plan_for_c >= likes:
-        return f"{text}, prefers {likes:g} °C or more"
-    text += f", prefers {likes:g} °C, tolerates {stands:g} °C"
+        return f"{text}, prefers {temperature(likes)} or more"
+    text += f", prefers {temperature(likes)}, tolerates {temperature(stands)}"
     if resting:
         return f"{text}; it rests or needs this cold"
     return f"{text}; one such night does no harm" if what == "leave" else text
@@ -50,7 +60,7 @@ def even_there(to: SpotTonight | None, preferred_c: float) -> str:
     """Return that the room is not warm enough either, or nothing."""
     if to is None or to.plan_for_c >= preferred_c:
         return ""
-    return f"; even there ({to.name}) plan for {to.plan_for_c:g} °C"
+    return f"; even there ({to.name}) plan for {temperature(to.plan_for_c)}"
 
 
 def rooms_words(spots: Sequence[SpotTonight], *, picked: bool) -> str:
@@ -68,8 +78,9 @@ def cover_words(air: advice.NightAir) -> str:
     low, high = advice.FLEECE_RANGE_K
     if air.cover_helps:
         return (
-            f"Light fleece gives {low:g} to {high:g} K on such a night; "
-            f"{air.cover_gain_k:g} K is counted. It must not lie on wet leaves, and "
+            f"Light fleece gives {differences(low, high)} on such a night; "
+            f"{difference(air.cover_gain_k)} is counted. It must not lie on wet "
+            "leaves, and "
             "plastic comes off at sunrise."
         )
     if air.wind_first or night_kind(air.weight) == "windy":
@@ -128,7 +139,8 @@ def sentence(
     day = date.fromisoformat(night.evening)
     text = (
         f"Night of {day.day} {day:%B}, {night.words}. Coldest spot: {coldest.name}, "
-        f"{coldest.expected_c:g} °C expected, plan for {coldest.plan_for_c:g} °C."
+        f"{temperature(coldest.expected_c)} expected, plan for "
+        f"{temperature(coldest.plan_for_c)}."
     )
     if not (carry or cover or leave or inside):
         return text
@@ -145,20 +157,22 @@ def figures(air: advice.NightAir) -> list[Figure]:
             what="error of the forecast minimum tonight, standard deviation",
             value=round(air.forecast_margin_k, 1),
             unit="K",
-            basis="our estimate: 2 K on clear calm nights, 1 K on others, in between "
-            "by the regime weight; published biases disagree in sign",
+            basis=f"our estimate: {difference(2)} on clear calm nights, "
+            f"{difference(1)} on others, in between by how clear and calm it is; "
+            "published biases disagree in sign",
         ),
         Figure(
             what="light fleece on a clear calm night",
             value=advice.FLEECE_K,
             unit="K",
-            basis=f"extension service: {low:g} to {high:g} K; nothing in wind",
+            basis=f"extension service: {differences(low, high)}; nothing in wind",
         ),
         Figure(
             what="gusts from which pots are taken down",
             value=round(advice.GUST_M_S * 3.6),
             unit="km/h",
-            basis="growers' reports say about 50; less a tenth for the forecast",
+            basis=f"growers' reports say about {quantity(SPEED, 50)}; less a tenth for "
+            "the forecast",
         ),
         Figure(
             what="gusts over mean wind, where no gusts are given",

@@ -6,6 +6,7 @@ from datetime import date, timedelta
 from typing import TYPE_CHECKING, Any
 
 from climrisk.commands.winter.result import NightRow, WinterResult
+from climrisk.core.quantities import DEGREES, TEMPERATURE, number, temperature
 from climrisk.render.charts.style import (
     BLUES,
     GRID,
@@ -15,6 +16,7 @@ from climrisk.render.charts.style import (
     draw_limits,
     styled,
 )
+from climrisk.render.charts.units import axes_of
 
 if TYPE_CHECKING:
     from plotly.graph_objects import Figure
@@ -40,7 +42,11 @@ def winter_ladder(result: WinterResult) -> Figure:
                 and _shade(n.hours_below[key]) == shade
             ]
             if rows:
-                figure.add_bar(**_bars(rows, shade, shape, f"{key} °C, {words}", key))
+                figure.add_bar(
+                    **_bars(
+                        rows, shade, shape, f"{temperature(float(key))}, {words}", key
+                    )
+                )
     _gaps(figure, result)
     lines = [
         (row.threshold_c, row.words, "dash" if i else "solid")
@@ -52,7 +58,8 @@ def winter_ladder(result: WinterResult) -> Figure:
     first, last = (date.fromisoformat(result.nights[i].evening) for i in (0, -1))
     day = timedelta(days=1)
     figure.update_xaxes(range=[(first - day).isoformat(), (last + day).isoformat()])
-    return styled(figure, height=470, y_title="°C", months=None)
+    axes_of(figure, y=TEMPERATURE, held=1)
+    return styled(figure, height=470, y_title=DEGREES, months=None)
 
 
 #: Least distance of two labels, in days of a winter's width.
@@ -79,7 +86,8 @@ def _worst(figure: Figure, result: WinterResult) -> None:
             ay=lowest - 2.2,
             axref="x",
             ayref="y",
-            text=f"<b>{night.lowest_c:.1f}°</b><br>{day.day} {day:%b}",
+            text=f"<b>{number(TEMPERATURE, night.lowest_c, 1)}°</b><br>{day.day} "
+            f"{day:%b}",
             name=f"worst {rank[night.evening]}",
             arrowhead=0,
             arrowwidth=1,
@@ -129,7 +137,7 @@ def _bars(
             },
         },
         "customdata": [[n.lowest_c, n.hours_below[key]] for n in rows],
-        "hovertemplate": "%{x|%d %b %Y}: lowest %{customdata[0]:.1f} °C, "
+        "hovertemplate": "%{x|%d %b %Y}: lowest %{customdata[0]:.1f} " + DEGREES + ", "
         f"%{{customdata[1]:.0f}} h below {words}<extra></extra>",
     }
 
@@ -176,7 +184,8 @@ def winters_bar(result: WinterResult) -> Figure:
             "line": {"width": 0.5, "color": BLUES[3]},
         },
         text=[
-            "" if r.lowest_c is None else f"{round(r.lowest_c) + 0:d}°" for r in rows
+            "" if r.lowest_c is None else f"{number(TEMPERATURE, r.lowest_c, 0)}°"
+            for r in rows
         ],
         textposition="outside",
         textfont={"size": 11, "color": INK},
@@ -184,5 +193,9 @@ def winters_bar(result: WinterResult) -> Figure:
     )
     figure.update_xaxes(type="category", tickangle=-90, automargin=True)
     return styled(
-        figure, height=320, y_title=f"nights below {key} °C", months=None, dates=False
+        figure,
+        height=320,
+        y_title=f"nights below {temperature(float(key))}",
+        months=None,
+        dates=False,
     )

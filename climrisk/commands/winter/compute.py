@@ -29,6 +29,7 @@ from climrisk.commands.winter.result import (
 from climrisk.core import validation
 from climrisk.core.calendar import WINTER_MONTHS, as_date
 from climrisk.core.errors import InputError
+from climrisk.core.quantities import temperature
 from climrisk.core.ranges import Band
 from climrisk.core.version import __version__
 from climrisk.exposure.hours import Exposure
@@ -316,7 +317,8 @@ def _sentence(
     )
     text = (
         f"In winter {label}, {cold} of {len(known)} nights {kind.at} fell "
-        f"below {key} °C{whose}: {hours:,.0f} hours, the coldest {min(known):.1f} °C"
+        f"below {temperature(float(key))}{whose}: {hours:,.0f} hours, the coldest "
+        f"{temperature(min(known), 1)}"
     )
     if cold:
         text += f"; {windy} of these nights were windy or cloudy"

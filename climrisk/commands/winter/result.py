@@ -5,8 +5,9 @@ from __future__ import annotations
 from typing import Literal
 
 from climrisk.commands.assess.result import Limit
+from climrisk.commands.shared.result import ExportedResult
 from climrisk.core.ranges import Band
-from climrisk.render.document import Caution, DriftInfo, Frozen, Result, WeatherInfo
+from climrisk.render.document import Caution, DriftInfo, Frozen, WeatherInfo
 from climrisk.spot.regimes import NightKind
 
 
@@ -61,7 +62,7 @@ class ThresholdSum(Frozen):
     longest_run_nights: int
 
 
-class WinterResult(Result):
+class WinterResult(ExportedResult):
     """The winter exposure of a spot."""
 
     plant: str | None

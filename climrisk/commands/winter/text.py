@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from climrisk.commands.assess.text import span
 from climrisk.commands.winter.result import WinterResult, WinterRow
+from climrisk.core.quantities import DEGREES, TEMPERATURE
 from climrisk.core.wording import plural
 from climrisk.render.answer import Answer, Part, Rows, Words, day_of
+from climrisk.render.display_units import number, temperature
 from climrisk.render.tables import table
 from climrisk.render.text import weather_text
 
@@ -47,7 +49,7 @@ def winter_answer(result: WinterResult) -> Answer:
         Rows(
             [
                 (
-                    f"below {t.threshold_c:g} °C{_WORDS.get(t.words, '')}",
+                    f"below {temperature(t.threshold_c)}{_WORDS.get(t.words, '')}",
                     span(t.nights_per_winter, 0),
                     span(t.hours_per_winter, 0),
                 )
@@ -76,13 +78,13 @@ def _nights(result: WinterResult, shown: WinterRow) -> str:
     key = f"{limit:g}"
     known = [n for n in result.nights if n.lowest_c is not None]
     cold, hours = shown.cold_nights[key], shown.hours_below[key]
-    text = f"{cold} of {plural(len(known), 'night')} below {key} °C"
+    text = f"{cold} of {plural(len(known), 'night')} below {temperature(limit)}"
     if cold:
         text += f", {hours:,.0f} hours in all (about {plural(hours / 24, 'day')})"
     coldest = min(known, key=lambda n: n.lowest_c or 0.0)
     kind = {"still": ", clear and calm", "windy": ", windy or cloudy"}
     text += (
-        f"; the coldest night reached {coldest.lowest_c:.1f} °C on "
+        f"; the coldest night reached {temperature(coldest.lowest_c, 1)} on "
         f"{day_of(coldest.evening)}{kind.get(coldest.kind, '')}."
     )
     windy = sum(n.kind == "windy" and (n.lowest_c or 0.0) < limit for n in known)
@@ -98,7 +100,7 @@ def winter_text(result: WinterResult) -> str:
     """Return in full the winter exposure of a spot: sentence, sums, worst nights."""
     sums = table(
         [
-            "below °C",
+            f"below {DEGREES}",
             "",
             "hours a winter",
             "nights a winter",
@@ -106,7 +108,7 @@ def winter_text(result: WinterResult) -> str:
         ],
         [
             (
-                f"{t.threshold_c:g}",
+                number(TEMPERATURE, t.threshold_c),
                 t.words,
                 span(t.hours_per_winter, 0),
                 span(t.nights_per_winter, 0),
@@ -118,13 +120,20 @@ def winter_text(result: WinterResult) -> str:
     worst = table(
         [
             f"coldest nights of {result.shown}",
-            "lowest °C",
+            f"lowest {DEGREES}",
             "low to high",
             "kind",
             "known",
         ],
         [
-            (n.evening, n.lowest_c, f"{n.low_c:.1f} to {n.high_c:.1f}", n.kind, n.known)
+            (
+                n.evening,
+                n.lowest_c,
+                f"{number(TEMPERATURE, n.low_c, 1)} to "
+                f"{number(TEMPERATURE, n.high_c, 1)}",
+                n.kind,
+                n.known,
+            )
             for n in result.worst
             if n.low_c is not None and n.high_c is not None
         ],

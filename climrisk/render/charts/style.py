@@ -6,6 +6,7 @@ from datetime import date
 from html import escape
 from typing import TYPE_CHECKING, Any
 
+from climrisk.core.quantities import temperature
 from climrisk.render.document import SeasonBand
 
 if TYPE_CHECKING:
@@ -50,7 +51,9 @@ def draw_limits(figure: Figure, lines: list[tuple[float, str, str]]) -> None:
             x=1.0,
             xref="paper",
             y=place,
-            text=f"{words}<br><b>{value:g} °C</b>" if words else f"<b>{value:g} °C</b>",
+            text=f"{words}<br><b>{temperature(value)}</b>"
+            if words
+            else f"<b>{temperature(value)}</b>",
             showarrow=False,
             xanchor="left",
             xshift=6,

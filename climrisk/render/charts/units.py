@@ -1,97 +1,92 @@
-"""A figure in another unit and with other words."""
+"""A chart in its reader's units and order of dates.
+
+A chart is built in metric units. `axes_of` declares which axis, and which column of the
+custom data, holds which kind of quantity; units in its texts are typed.
+"""
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
+
+from climrisk.core.quantities import KINDS, Kind, in_units
 
 if TYPE_CHECKING:
     from plotly.graph_objects import Figure
 
-_HELD = re.compile(r"%\{(customdata\[\d+\]|y|x):([^}]*)\} °C")
-_SPAN = re.compile(
-    r"%\{(customdata\[\d+\]):([^}]*)\} to(?= %\{customdata\[\d+\]:[^}]*\} °C)"
-)
-_DIFF = re.compile(r"%\{(x|y):([^}]*)\} K\b")
+    from climrisk.render.display_units import Viewer
 
 
-def reworded(
-    figure: Figure, words: Callable[[str], str], *, fahrenheit: bool
+def axes_of(
+    figure: Figure, *, x: Kind | None = None, y: Kind | None = None, held: int = 0
 ) -> Figure:
-    """Return a copy of a figure with other words, in °F or in °C.
+    """Declare which kind of quantity is on each axis, and return the chart.
 
-    An axis is of temperatures when its title says °C, and of differences when its ticks
-    end in K.
+    The first `held` columns of custom data are of the kind on the y axis.
     """
+    kinds = {"x": x, "y": y}
+    meta = {name: kind.code for name, kind in kinds.items() if kind is not None}
+    return figure.update_layout(meta={**meta, "held": held})
+
+
+def for_viewer(figure: Figure, viewer: Viewer) -> Figure:
+    """Return a copy of a chart in its reader's units, with dates in their order."""
     import plotly.graph_objects as go
 
     held = figure.to_plotly_json()
     layout = held["layout"]
-    for name in ("x", "y"):
-        if fahrenheit:
-            _axis(held, name)
-        else:
-            _in_degrees(held, name)
-    for note in layout.get("annotations") or ():
-        note["text"] = words(str(note["text"]))
-    _axis_words(layout, words, fahrenheit=fahrenheit)
-    for trace in held["data"]:
-        if isinstance(trace.get("hovertemplate"), str):
-            trace["hovertemplate"] = words(trace["hovertemplate"])
-        if isinstance(trace.get("text"), list):
-            trace["text"] = [words(str(t)) for t in trace["text"]]
+    kinds = layout.pop("meta", None) or {}
+    if viewer.units == "us":
+        for name in ("x", "y"):
+            if name in kinds:
+                _axis(held, name, KINDS[kinds[name]])
+        if kinds.get("held"):
+            for trace in held["data"]:
+                _columns(trace, KINDS[kinds["y"]], kinds["held"])
+    _texts(held, viewer)
     return go.Figure(held)
 
 
-def _axis_words(
-    layout: dict[str, Any], words: Callable[[str], str], *, fahrenheit: bool
-) -> None:
-    degrees = "°F" if fahrenheit else "°C"
-    for name in ("xaxis", "xaxis2", "yaxis"):
+def _texts(held: dict[str, Any], viewer: Viewer) -> None:
+    words, layout = viewer.text, held["layout"]
+    for note in layout.get("annotations") or ():
+        note["text"] = words(str(note["text"]))
+    for name in ("xaxis", "xaxis2", "yaxis", "yaxis2"):
         axis = layout.get(name) or {}
+        for part, key in ((axis, "ticksuffix"), (axis.get("title") or {}, "text")):
+            if part.get(key):
+                part[key] = words(part[key])
         if axis.get("ticktext"):
             axis["ticktext"] = [words(str(text)) for text in axis["ticktext"]]
-        title = axis.get("title") or {}
-        if title.get("text"):
-            text = words(title["text"]).replace("°C", degrees)
-            title["text"] = re.sub(r", K\b", f", {degrees}", text)
+    for trace in held["data"]:
+        for key in ("hovertemplate", "text"):
+            trace[key] = _each(trace.get(key), words)
+        for key in ("x", "y"):
+            # Categories, such as pots; days stay as they are.
+            trace[key] = _each(trace.get(key), lambda t: in_units(t, viewer.units))
 
 
-def _in_degrees(held: dict[str, Any], name: str) -> None:
-    """Name differences of an axis in °C."""
+def _each(value: Any, change: Callable[[str], str]) -> Any:
+    """Return a text, or the texts of a list, changed; anything else as it is."""
+    if isinstance(value, str):
+        return change(value)
+    if isinstance(value, list | tuple):
+        return [change(v) if isinstance(v, str) else v for v in value]
+    return value
+
+
+def _axis(held: dict[str, Any], name: str, kind: Kind) -> None:
     axis = held["layout"].get(f"{name}axis") or {}
-    if axis.get("ticksuffix") == " K":
-        axis["ticksuffix"] = " °C"
-        for trace in held["data"]:
-            template = trace.get("hovertemplate")
-            if isinstance(template, str):
-                trace["hovertemplate"] = _DIFF.sub(r"%{\1:\2} °C", template)
-
-
-def in_kelvin(figure: Figure) -> bool:
-    """Whether an axis shows differences, which are stored in K."""
-    return any(a.ticksuffix == " K" for a in (figure.layout.xaxis, figure.layout.yaxis))
-
-
-def _axis(held: dict[str, Any], name: str) -> None:
-    axis = held["layout"].get(f"{name}axis") or {}
-    title = str((axis.get("title") or {}).get("text") or "")
-    absolute = bool(re.search(r"(?<!\d )°C", title))
-    if not absolute and axis.get("ticksuffix") != " K":
-        return
-    shift = 32.0 if absolute else 0.0
 
     def moved(value: Any) -> Any:
-        return value if value is None or isinstance(value, str) else value * 1.8 + shift
+        is_text = value is None or isinstance(value, str)
+        return value if is_text else kind.value(value, "us")
 
     if axis.get("range"):
         axis["range"] = [moved(v) for v in axis["range"]]
-    if axis.get("ticksuffix"):
-        axis["ticksuffix"] = " °F"
     axis.pop("dtick", None)
     for trace in held["data"]:
-        _trace(trace, name, moved)
+        _trace(trace, name, kind, moved)
     _across(held["layout"], name, moved)
 
 
@@ -107,35 +102,25 @@ def _across(layout: dict[str, Any], name: str, moved: Callable[[Any], Any]) -> N
             note[f"a{name}"] = moved(note[f"a{name}"])
 
 
-def _trace(trace: dict[str, Any], name: str, moved: Callable[[Any], Any]) -> None:
+def _trace(
+    trace: dict[str, Any], name: str, kind: Kind, moved: Callable[[Any], Any]
+) -> None:
     values = list(trace.get(name) or ())
     if trace.get("type") == "bar":
         # A bar stands on its base, and its length is a difference.
         if trace.get("base") is not None:
             trace["base"] = [moved(v) for v in trace["base"]]
-            trace[name] = [None if v is None else v * 1.8 for v in values]
+            trace[name] = [None if v is None else v * kind.factor for v in values]
     else:
         trace[name] = [moved(v) for v in values]
     bars = trace.get(f"error_{name}")
     if bars:
         for key in ("array", "arrayminus"):
             if bars.get(key) is not None:
-                bars[key] = [None if v is None else v * 1.8 for v in bars[key]]
-    template = trace.get("hovertemplate")
-    if not isinstance(template, str):
-        return
-    named = {m[1] for m in _HELD.finditer(template)}
-    named |= {m[1] for m in _SPAN.finditer(template)}
-    for field in named:
-        if field.startswith("customdata"):
-            _column(trace, int(field[11:-1]))
-    template = _HELD.sub(r"%{\1:\2} °F", template)
-    trace["hovertemplate"] = _DIFF.sub(r"%{\1:\2} °F", template)
+                bars[key] = [None if v is None else v * kind.factor for v in bars[key]]
 
 
-def _column(trace: dict[str, Any], index: int) -> None:
-    rows = [list(row) for row in trace["customdata"]]
+def _columns(trace: dict[str, Any], kind: Kind, count: int) -> None:
+    rows = [row for row in trace.get("customdata") or () if isinstance(row, list)]
     for row in rows:
-        if row[index] is not None:
-            row[index] = row[index] * 1.8 + 32
-    trace["customdata"] = rows
+        row[:count] = [None if v is None else kind.value(v, "us") for v in row[:count]]

@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from climrisk.core.constants import DAY_LAPSE_K_KM, DEW_LAPSE_K_KM, NIGHT_LAPSE_K_KM
 from climrisk.core.errors import InputError
+from climrisk.core.quantities import DISTANCE, HEIGHT, number, quantity
 from climrisk.physics.solar import sun_path
 from climrisk.weather.quality_flags import Marks
 from climrisk.weather.series import MarkCount, Origin, Place, Source, WeatherSeries
@@ -212,13 +213,16 @@ def _marks(parts: list[Part]) -> tuple[MarkCount, ...]:
 def _notes(parts: list[Part], height: float) -> list[str]:
     heights = [p.height_m for p in parts]
     notes = [
-        f"{p.info.name} ({p.info.id}), {p.info.distance_km or 0:.0f} km away at "
-        f"{p.height_m:.0f} m: weight {p.weight:.0%}"
+        f"{p.info.name} ({p.info.id}), "
+        f"{quantity(DISTANCE, p.info.distance_km or 0, 0)} away at "
+        f"{quantity(HEIGHT, p.height_m, 0)}: weight {p.weight:.0%}"
         for p in parts
     ]
     notes.append(
-        f"stations between {min(heights):.0f} and {max(heights):.0f} m combined "
-        f"at {height:.0f} m; lapse {NIGHT_LAPSE_K_KM[0]:g} K/km by night, "
+        f"stations between {number(HEIGHT, min(heights), 0)} and "
+        f"{quantity(HEIGHT, max(heights), 0)} combined "
+        f"at {quantity(HEIGHT, height, 0)}; lapse {NIGHT_LAPSE_K_KM[0]:g} K/km by "
+        "night, "
         f"{DAY_LAPSE_K_KM[0]:g} by day"
     )
     for part in parts:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from typing import Any
 
+from climrisk.core.quantities import DISTANCE, HEIGHT, quantity
 from climrisk.weather.stations.coast import FAR_KM, coast_km
 
 #: Providers whose hours are forecasts, not readings, by the client's own grades
@@ -147,16 +148,18 @@ def judged(
     place : (float, float)
         Its latitude and longitude.
     """
-    reasons = [f"station {info.distance_km or 0.0:g} km away"]
+    reasons = [f"station {quantity(DISTANCE, info.distance_km or 0.0)} away"]
     cost = info.distance_km or 0.0
     if info.elevation_m is not None:
-        reasons.append(f"station at {info.elevation_m:.0f} m")
+        reasons.append(f"station at {quantity(HEIGHT, info.elevation_m, 0)}")
         if elevation_m is not None:
             difference = info.elevation_m - elevation_m
             cost += abs(difference) * _HEIGHT_KM_PER_M
             if abs(difference) >= 1:
                 word = "above" if difference > 0 else "below"
-                reasons[-1] += f", {abs(difference):.0f} m {word} the place"
+                reasons[-1] += (
+                    f", {quantity(HEIGHT, abs(difference), 0)} {word} the place"
+                )
     sea = (coast_km(*place), coast_km(info.latitude_deg, info.longitude_deg))
     cost += _coast_cost(*sea)
     if sea[0] is not None or sea[1] is not None:
@@ -181,8 +184,12 @@ def _coast_cost(place: float | None, station: float | None) -> float:
 
 def _from_sea(distance: float | None) -> str:
     if distance is None:
-        return f"over {FAR_KM:.0f} km from the sea"
-    return "by the sea" if distance < 5 else f"{distance:.0f} km from the sea"
+        return f"over {quantity(DISTANCE, FAR_KM, 0)} from the sea"
+    return (
+        "by the sea"
+        if distance < 5
+        else f"{quantity(DISTANCE, distance, 0)} from the sea"
+    )
 
 
 def _known(value: Any) -> bool:

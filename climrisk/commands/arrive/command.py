@@ -1,0 +1,48 @@
+"""``climrisk arrive``: its inputs, and what it runs."""
+
+from dataclasses import dataclass
+from typing import Annotated
+
+from climrisk.commands.shared.command import Command, Shown
+from climrisk.inputs.files import HomeInput, HtmlOutput
+from climrisk.inputs.option import Option
+from climrisk.inputs.plant import LimitInput, PlantInput, StateInput
+from climrisk.inputs.risk import MembersInput, RiskInput, StrictInput
+from climrisk.inputs.spot import ElevationInput, SpotInput
+from climrisk.inputs.weather import WeatherInput
+
+
+@dataclass(frozen=True, kw_only=True)
+class ArriveInput(
+    PlantInput,
+    SpotInput,
+    StateInput,
+    StrictInput,
+    RiskInput,
+    MembersInput,
+    ElevationInput,
+    LimitInput,
+    HomeInput,
+    HtmlOutput,
+    WeatherInput,
+):
+    """Inputs of ``climrisk arrive``."""
+
+    weeks: Annotated[int, Option("Weeks looked ahead; a plant settles in 6 to 8.")] = 7
+
+
+def run(given: ArriveInput) -> Shown:
+    """Where does a new plant go now, and until when?"""
+    from climrisk.commands.arrive.request import arrive
+    from climrisk.commands.arrive.text import arrive_answer, arrive_page, arrive_text
+    from climrisk.render.display_units import shown
+    from climrisk.render.write import write_file
+
+    result = arrive(given.choice(), given)
+    if given.html is not None:
+        written = write_file(given.html, arrive_page(shown(result)), option="--html")
+        result = result.model_copy(update={"files": [written]})
+    return Shown(result, arrive_answer, arrive_text)
+
+
+COMMAND = Command("arrive", ArriveInput, run)

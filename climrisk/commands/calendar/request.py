@@ -1,0 +1,50 @@
+"""From what was given to a moving calendar."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from climrisk.commands.calendar.compute import calendar as _calendar
+from climrisk.commands.shared.parse import checked_spring, plant_state
+from climrisk.commands.shared.plants import kept_plants, places_of
+from climrisk.commands.shared.sources import Weather, home_of, hours_of, today_of
+
+if TYPE_CHECKING:
+    from climrisk.commands.calendar.command import CalendarInput
+    from climrisk.commands.calendar.result import CalendarResult
+
+
+def calendar(weather: Weather, given: CalendarInput) -> CalendarResult:
+    """Return the monthly move-indoors calendar of named plants, or of the home's.
+
+    Raises
+    ------
+    InputError
+        A name that is not known or a number out of range.
+    """
+    own, choice, source = home_of(weather, given.home)
+    asked = kept_plants(
+        own,
+        given.plants,
+        spot=given.spot,
+        site=given.site,
+        state=plant_state(given.state),
+        risk=given.risk,
+        elevation_m=given.elevation,
+    )
+    hours = hours_of(source)
+    today = today_of(choice, given.as_of)
+    return _calendar(
+        hours,
+        asked.kept_at(hours, today),
+        risk=asked.risk,
+        spring=checked_spring(given.spring_risk),
+        trips=given.trips,
+        rooms=places_of(asked.home, indoors=True),
+        spots=places_of(asked.home, indoors=False),
+        strict=given.strict,
+        today=today,
+        home=asked.name,
+        elevation_m=asked.elevation_m,
+        members=given.members,
+    )

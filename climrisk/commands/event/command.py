@@ -1,0 +1,57 @@
+"""``climrisk event``: its inputs, and what it runs."""
+
+from dataclasses import dataclass
+from typing import Annotated
+
+from climrisk.commands.shared.command import Command, Shown
+from climrisk.inputs.files import HomeInput, PageOutputs
+from climrisk.inputs.option import Option
+from climrisk.inputs.plant import PlantsInput, StateInput
+from climrisk.inputs.risk import MembersInput
+from climrisk.inputs.spot import ElevationInput
+from climrisk.inputs.weather import WeatherInput
+
+
+@dataclass(frozen=True, kw_only=True)
+class EventInput(
+    PlantsInput,
+    StateInput,
+    MembersInput,
+    ElevationInput,
+    HomeInput,
+    PageOutputs,
+    WeatherInput,
+):
+    """Inputs of ``climrisk event``."""
+
+    words: Annotated[
+        str | None,
+        Option(
+            "The event in words, such as '3.1 at 06:00, 7 h below 8'; --to is the day "
+            "it ended."
+        ),
+    ] = None
+    spot: Annotated[
+        str | None,
+        Option(
+            "Kind of spot, or a spot of the home: where it was cold, or where the "
+            "logger was.",
+            name="at-spot",
+        ),
+    ] = None
+
+
+def run(given: EventInput) -> Shown:
+    """It got cold: what did the plants get, and what now?"""
+    from climrisk.commands.event.exports import exports
+    from climrisk.commands.event.request import event
+    from climrisk.commands.event.text import event_answer, event_text
+    from climrisk.render.display_units import shown
+
+    result = event(given.choice(), given)
+    files = exports(shown(result)).write(**given.outputs)
+    result = result.model_copy(update={"files": files})
+    return Shown(result, event_answer, event_text)
+
+
+COMMAND = Command("event", EventInput, run)

@@ -1,0 +1,51 @@
+"""``climrisk learn``: its inputs, and what it runs."""
+
+from dataclasses import dataclass
+from typing import Annotated
+
+from climrisk.commands.shared.command import Command, Shown
+from climrisk.inputs.files import HomeInput, PageOutputs
+from climrisk.inputs.option import Option
+from climrisk.inputs.spot import ElevationInput, SpotInput
+from climrisk.inputs.weather import WeatherInput
+
+
+@dataclass(frozen=True, kw_only=True)
+class LearnInput(SpotInput, ElevationInput, HomeInput, PageOutputs, WeatherInput):
+    """Inputs of ``climrisk learn``."""
+
+    against: Annotated[
+        str | None,
+        Option(
+            "The station to compare with: its ID, a file, or demo; else the home's "
+            "weather, else the best station near --at.",
+            page=False,
+        ),
+    ] = None
+    read: Annotated[
+        str | None,
+        Option(
+            "When a min-max thermometer was read: morning or evening.",
+            default="morning",
+        ),
+    ] = None
+    save: Annotated[
+        bool,
+        Option("Keep what was learned in the home file.", repeated=False, page=False),
+    ] = False
+
+
+def run(given: LearnInput) -> Shown:
+    """How much warmer is my spot than the station?"""
+    from climrisk.commands.learn.exports import exports
+    from climrisk.commands.learn.request import learn
+    from climrisk.commands.learn.text import learn_answer, learn_text
+    from climrisk.render.display_units import shown
+
+    result = learn(given.choice(), given)
+    files = exports(shown(result)).write(**given.outputs)
+    result = result.model_copy(update={"files": files})
+    return Shown(result, learn_answer, learn_text)
+
+
+COMMAND = Command("learn", LearnInput, run)

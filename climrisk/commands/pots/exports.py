@@ -1,0 +1,43 @@
+"""Page, chart and table of a comparison of pots."""
+
+from __future__ import annotations
+
+from functools import partial
+
+from climrisk.commands.pots.chart import pots_dots
+from climrisk.commands.pots.result import SEASONS, PotsResult
+from climrisk.commands.shared.pages import POTS_WORDS, of_plant, pots_page
+from climrisk.render.exports import Exports
+
+
+def exports(result: PotsResult) -> Exports:
+    """Return page, chart and table of a comparison of pots."""
+    limits = list(result.pots[0].hours_below)
+    return Exports(
+        page=partial(pots_page, result),
+        figure=partial(pots_dots, result),
+        title=f"{of_plant(result.plant)}Roots on winter nights {result.spot_at}",
+        words=POTS_WORDS,
+        header=[
+            *("pot", "medium", "diameter_cm", "time_constant_h"),
+            *("daily_amplitude_ratio", "daily_lag_h", "warmer_k", "warmer_low_k"),
+            *("warmer_high_k", "differs", "lowest_c"),
+            *(f"hours_below_{limit}" for limit in limits),
+            *(f"dry_after_d_{season}" for season in SEASONS),
+            "wet_and_cold_hours_per_year",
+        ],
+        rows=lambda: [
+            (
+                *(p.pot, p.medium, p.diameter_cm, p.time_constant_h),
+                *(p.daily_amplitude_ratio, p.daily_lag_h, p.warmer_k.mid),
+                *(p.warmer_k.low, p.warmer_k.high, p.differs, p.lowest_c.mid),
+                *(p.hours_below[limit].mid for limit in limits),
+                *(p.dry_after_d[season].mid for season in SEASONS),
+                None
+                if p.wet_and_cold_hours_per_year is None
+                else p.wet_and_cold_hours_per_year.mid,
+            )
+            for p in result.pots
+        ],
+        weather=result.weather,
+    )

@@ -1,0 +1,129 @@
+"""Which spots and plants a question about a home as it stands is about."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+
+from climrisk.commands.calendar.compute import Kept
+from climrisk.commands.shared.request import DEFAULT_SPOT
+from climrisk.commands.tonight.compute import Standing
+from climrisk.core.errors import InputError
+from climrisk.home import Home, HomePlant
+from climrisk.home.model import references
+from climrisk.plants.registry import find
+from climrisk.spot.kinds import KINDS, SpotKind, spot_kind
+
+Place = tuple[str, SpotKind]
+
+#: Kinds that are shown where neither spots nor a home are named.
+_USUAL = tuple(k for k in KINDS if k != "as-measured")
+
+
+def places_of(home: Home | None, spot: Sequence[str]) -> list[Place]:
+    """Return names and kinds of the spots asked about, with the home's rooms.
+
+    Rooms stay, because plants are carried there.
+
+    Raises
+    ------
+    InputError
+        A spot that is neither of the home nor a kind.
+    """
+    if home is None:
+        kinds = [spot_kind(name) for name in spot or _USUAL]
+        return [(kind.name, kind) for kind in kinds]
+    if not spot:
+        return [(p.name, p.as_kind) for p in home.places]
+    out = {}
+    for name in spot:
+        if home.knows_spot(name):
+            place = home.spot_named(name)
+            out[place.name] = place.as_kind
+        else:
+            kind = _kind_or_names(name, home)
+            out[kind.name] = kind
+    for place in home.places:
+        if place.as_kind.indoors:
+            out.setdefault(place.name, place.as_kind)
+    return list(out.items())
+
+
+def _kind_or_names(name: str, home: Home) -> SpotKind:
+    """Return a kind; where there is none of that name, say what the home has."""
+    try:
+        return spot_kind(name)
+    except InputError as error:
+        own = ", ".join(p.name for p in home.places) or "none"
+        raise InputError(
+            "no such spot",
+            where="--spot",
+            value=name,
+            allowed=f"of the home: {own}; or a kind: {error.allowed}",
+            next_step=error.next_step,
+        ) from error
+
+
+def standing_at(
+    home: Home | None,
+    plants: Sequence[str],
+    spot: Sequence[str],
+    places: Sequence[Place],
+    state: str,
+    day: date,
+) -> list[Standing]:
+    """Return the plants asked about where they stand on a day.
+
+    Named ones stand where the home has them, else on the first spot; without names,
+    all of the home that stand on a spot asked about. What was noted of plants carried
+    in and out holds.
+    """
+    at = {name.lower(): (name, kind) for name, kind in places}
+    rows = () if home is None else home.plant
+    known = list(zip(rows, references(rows), strict=True))
+    asked = {places_of(home, [name])[0][0].lower() for name in spot}
+    if not plants:
+        return [
+            _of_home(home, row, reference, at, day)
+            for row, reference in known
+            if home is not None and (not asked or row.place_on(day).lower() in asked)
+        ]
+    out = []
+    for name in plants:
+        found = _row_of(home, name) if home is not None and not spot else None
+        if home is not None and found is not None:
+            reference = next(ref for row, ref in known if row is found)
+            out.append(_of_home(home, found, reference, at, day))
+            continue
+        plant = find(name) if home is None else home.profile(name)
+        usual = at.get(DEFAULT_SPOT) if not spot else None
+        where, kind = usual or places[0]
+        out.append(Standing(Kept(plant, name, where, kind, state)))
+    return out
+
+
+def _row_of(home: Home, name: str) -> HomePlant | None:
+    wanted = name.strip().lower()
+    called = next((p for p in home.plant if p.called.lower() == wanted), None)
+    if called is not None:
+        return called
+    profile = home.profile(name).name
+    return next((p for p, plant in home.entries() if plant.name == profile), None)
+
+
+def _of_home(
+    home: Home, row: HomePlant, reference: str, at: dict[str, Place], day: date
+) -> Standing:
+    where, kind = at[row.place_on(day).lower()]
+    plant = home.profile(row.name)
+    kept = Kept(
+        *(plant, row.called, where, kind, row.state, row.count, row.risk),
+        inside=home.is_inside(row, day),
+        row=reference,
+    )
+    room = home.room_of(row)
+    return Standing(
+        *(kept, row.in_pot(), None if room == where else room),
+        plant_height_cm=row.plant_height_cm,
+        leaf_area_cm2=row.leaf_area_cm2,
+    )

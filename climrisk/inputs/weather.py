@@ -1,0 +1,110 @@
+"""Which weather record is used."""
+
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Literal
+
+from climrisk.inputs.option import Inputs, Option
+
+if TYPE_CHECKING:
+    from climrisk.weather.selection import WeatherChoice
+
+
+@dataclass(frozen=True, kw_only=True)
+class WeatherInput(Inputs):
+    """The weather record: one of demo, file, town, place and station."""
+
+    demo: Annotated[bool, Option("Invented weather of the invented Veladrag.")] = False
+    file: Annotated[
+        Path | None,
+        Option(
+            "A logger table, EPW or TMY file, or a grid (NetCDF, Zarr) with --at; "
+            "recognized by content."
+        ),
+    ] = None
+    town: Annotated[
+        str | None,
+        Option(
+            "NAME[,COUNTRY]: nearest good station, or, with --file, where the logger "
+            "was."
+        ),
+    ] = None
+    at: Annotated[
+        str | None,
+        Option(
+            "LAT,LON[,ELEVATION]: nearest good station, or, with --file, where the "
+            "logger was."
+        ),
+    ] = None
+    station: Annotated[str | None, Option("Station ID.")] = None
+    combine: Annotated[
+        int | None,
+        Option(
+            "Take the N best stations near the town or place together.", default="1"
+        ),
+    ] = None
+    fill: Annotated[
+        bool,
+        Option(
+            "Fill a logger's longer gaps from the best station near --at, by the "
+            "difference learned from both."
+        ),
+    ] = False
+    years: Annotated[int | None, Option("Only the last N complete growing years.")] = (
+        None
+    )
+    from_: Annotated[date | None, Option("First day, YYYY-MM-DD.", name="from")] = None
+    to: Annotated[date | None, Option("Last day, YYYY-MM-DD.")] = None
+    zone: Annotated[str | None, Option("Time zone, such as Europe/Zagreb.")] = None
+    as_of: Annotated[date | None, Option('The day that counts as "today".')] = None
+    temperature_unit: Annotated[
+        Literal["c", "f"] | None, Option("Unit of the file, where unclear.")
+    ] = None
+    date_order: Annotated[
+        Literal["dmy", "mdy", "ymd"] | None,
+        Option("Date order of the file, where unclear."),
+    ] = None
+    clock: Annotated[
+        Literal["local", "standard", "utc"] | None,
+        Option("Clock of the file, where unclear."),
+    ] = None
+    column: Annotated[
+        str | None,
+        Option("Header of the temperature column, where there are several."),
+    ] = None
+    measured_at: Annotated[
+        Literal["spot", "station"] | None,
+        Option("Whether the record is of the spot or of a station."),
+    ] = None
+
+    def choice(self) -> "WeatherChoice":
+        """Return the choice that these inputs make, checked.
+
+        Raises
+        ------
+        InputError
+            A place or zone that is not understood, a number or date out of range.
+        """
+        from climrisk.weather.selection import WeatherChoice, located, parse_at
+
+        choice = WeatherChoice(
+            demo=self.demo,
+            file=self.file,
+            town=self.town,
+            at=None if self.at is None else parse_at(self.at),
+            station=self.station,
+            combine=self.combine,
+            fill=self.fill,
+            years=self.years,
+            first=self.from_,
+            last=self.to,
+            zone=self.zone,
+            as_of=self.as_of,
+            temperature_unit=self.temperature_unit,
+            date_order=self.date_order,
+            clock=self.clock,
+            column=self.column,
+            measured_at=self.measured_at,
+        )
+        return located(choice)

@@ -1,0 +1,63 @@
+"""Every screen in US units: sentences, tables and charts show no metric unit."""
+
+from __future__ import annotations
+
+import re
+from datetime import date
+
+import pytest
+
+from climrisk.render.display_units import Viewer, reading, shown
+from climrisk.render.page import render
+from climrisk.weather.selection import WeatherChoice
+from climrisk.web.screens import BY_PATH
+from climrisk.web.tasks import Task, run
+from tests.page.conftest import TODAY
+from tests.page.test_twins import FEW, LEFT_OUT, SAME
+from tests.unit.test_answers import METRIC
+
+US = Viewer("us", "mdy")
+
+
+def strings(held):
+    """Yield every text of a chart."""
+    if isinstance(held, str):
+        yield held
+    elif isinstance(held, dict):
+        for value in held.values():
+            yield from strings(value)
+    elif isinstance(held, list | tuple):
+        for value in held:
+            yield from strings(value)
+
+
+@pytest.mark.parametrize("path", sorted(SAME))
+def test_a_screen_in_us_units_has_no_metric_ones(path):
+    screen = BY_PATH[path]
+    fields = screen.ask.model_fields
+    given = {
+        k: [v] if isinstance(v, str) and "list" in str(fields[k].annotation) else v
+        for k, v in SAME[path][0].items()
+        if v
+    }
+    if "members" not in LEFT_OUT.get(path, ()):
+        given["members"] = FEW["members"]
+    asked = screen.ask.model_validate(given)
+    today = date.fromisoformat(TODAY)
+    choice = WeatherChoice(demo=True, years=6, as_of=today)
+    if path in ("tonight", "learn"):
+        choice = WeatherChoice(demo=True, as_of=today)
+    options = tuple(sorted({**screen.usual, **asked.options()}.items()))
+    result = run(Task(screen.call, choice, None, options))
+    with reading(US):
+        page = US.sheet(screen.sheet(shown(result), today))
+        html = render(page)
+    body = re.sub(r"<(script|style).*?</\1>", "", html, flags=re.DOTALL)
+    texts = re.sub(r"<[^>]+>", "\n", body).split("\n")
+    for section in page.sections:
+        for picture in section.figures:
+            texts += strings(picture.figure.to_plotly_json())
+    metric = [t for t in texts if METRIC.search(t) and "read as" not in t]
+    assert metric == []
+    assert not [t for t in texts if re.search("[\ue000-\uf8ff]", t)]
+    assert any("°F" in t for t in texts)
