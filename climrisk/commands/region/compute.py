@@ -87,7 +87,8 @@ def region(
     scheduler : str, optional
         ``HOST:PORT`` of a dask.distributed scheduler to join.
     workers, threads : int, optional
-        Processes of this machine, or threads of this one.
+        Processes of this machine, or threads of this one. Without either, up to four
+        processors get a thread each, more of them a process each.
     rechunk : bool
         First write a copy of the input that is cut by cells.
     progress, say : callable, optional
@@ -100,7 +101,8 @@ def region(
     """
     start = time.perf_counter()
     crew = Workers(scheduler, workers, threads).checked()
-    crew.begin()
+    if out is not None:
+        crew.begin()
     given = [source] if isinstance(source, str | Path) else source
     paths = [Path(p) for p in given]
     places = [parse_at(a) if isinstance(a, str) else a for a in at]
