@@ -16,10 +16,10 @@ from types import ModuleType
 from typing import Any
 
 from climrisk.core.errors import InputError
+from climrisk.core.memory import keep_freed_memory
 from climrisk.regions.blocks import Block, Maps, run_block
 from climrisk.regions.cells import Record, hold_record, record_of
 from climrisk.regions.job import Job, hold_grid
-from climrisk.regions.memory import keep_freed_memory
 from climrisk.weather.grids.file import Grid
 
 Finished = Callable[[Block, Maps], None]

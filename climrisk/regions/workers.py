@@ -13,9 +13,9 @@ from typing import TYPE_CHECKING, Any
 
 from climrisk.core import validation
 from climrisk.core.errors import ClimriskError, InputError
+from climrisk.core.memory import keep_freed_memory
 from climrisk.regions.blocks import Block, Maps, run_block
 from climrisk.regions.job import Job
-from climrisk.regions.memory import keep_freed_memory
 from climrisk.regions.processes import (
     DEATHS,
     Finished,

@@ -160,7 +160,7 @@ def command(path: Path, kind: str, count: int, cells: int) -> Run:
 
 _WARM = """
 import json, sys, tempfile, time
-from climrisk.commands.region.compute import region
+from climrisk import region
 path, plant, counts = sys.argv[1], sys.argv[2], json.loads(sys.argv[3])
 with tempfile.TemporaryDirectory() as folder:
     for i, count in enumerate([counts[-1], *counts]):

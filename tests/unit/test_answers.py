@@ -99,6 +99,8 @@ WHOLE = {
 
 #: Runs of several seconds that print what others print.
 MANY_AT_ONCE = {"demo", "calendar-many", "assess-home"}
+SLOW_TWICE = {"assess-several", "assess-unknown", "calendar"}
+EVERY = but_quick(RUNS, *sorted(set(RUNS) - MANY_AT_ONCE))
 CAREFUL = ("assess", "calendar", "tonight", "event")
 
 
@@ -115,11 +117,20 @@ def eighty_pots():
     return head + "\n".join(rows)
 
 
+#: What the commands printed, each run once.
+_PRINTED: dict[tuple[str, ...], str] = {}
+
+
 @pytest.fixture
 def answer(capsys, tmp_path, monkeypatch):
     monkeypatch.setenv("CLIMRISK_DATA", str(tmp_path / "data"))
 
     def run(name, *more):
+        if (name, *more) not in _PRINTED:
+            _PRINTED[name, *more] = printed(name, *more)
+        return _PRINTED[name, *more]
+
+    def printed(name, *more):
         words, _ = RUNS[name]
         made = {
             "HOME": lambda: _file(tmp_path / "home.toml", demo_home_text()),
@@ -170,7 +181,7 @@ def _file(path, text):
     return str(path)
 
 
-@pytest.mark.parametrize("name", but_quick(RUNS, *(set(RUNS) - MANY_AT_ONCE)))
+@pytest.mark.parametrize("name", EVERY)
 def test_the_answer_fits_and_begins_with_what_to_do(answer, name):
     out = answer(name)
     lines = out.rstrip("\n").split("\n")
@@ -202,7 +213,7 @@ def test_cautions_are_one_line_and_in_full_with_details(answer, name):
         assert caution["text"] in full
 
 
-@pytest.mark.parametrize("name", but_quick(RUNS, *(set(RUNS) - MANY_AT_ONCE)))
+@pytest.mark.parametrize("name", EVERY)
 def test_the_whole_text_has_no_long_lines_and_no_broken_words(answer, name):
     out = answer(name, "--details")
     for line in out.split("\n"):
@@ -261,7 +272,13 @@ AS_GIVEN = re.compile(r"Read in °C|^Temperature \(°C\)|read as lowest|^# Write
 UNTYPED = {"plants", "demo", "calendar-many", "tonight-many"}
 
 
-@pytest.mark.parametrize("name", [n for n in RUNS if n not in UNTYPED])
+@pytest.mark.parametrize(
+    "name",
+    but_quick(
+        [n for n in RUNS if n not in UNTYPED],
+        *sorted(set(RUNS) - UNTYPED - MANY_AT_ONCE - SLOW_TWICE),
+    ),
+)
 def test_the_whole_text_in_us_units_has_no_metric_ones(answer, name):
     for more in ((), ("--details",)):
         out = answer(name, *more, "--units", "us")
@@ -270,7 +287,7 @@ def test_the_whole_text_in_us_units_has_no_metric_ones(answer, name):
         assert left == []
 
 
-@pytest.mark.parametrize("name", RUNS)
+@pytest.mark.parametrize("name", EVERY)
 def test_no_text_shows_what_quantities_are_kept_as(answer, name):
     for more in ((), ("--details",), ("--json",)):
         assert not re.search("[\ue000-\uf8ff]", answer(name, *more))

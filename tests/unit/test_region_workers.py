@@ -14,12 +14,12 @@ from pathlib import Path
 
 import pytest
 
-from climrisk.commands.region.compute import region
 from climrisk.core.errors import InputError
 from climrisk.regions import processes
 from climrisk.regions.blocks import Block
 from climrisk.weather.grids.zarr_chunks import ZarrChunks
 from examples.made_region import write
+from tests.asking import region
 from tests.unit.test_region_runs import PLANTS, job
 
 HOURS = 24 * 30
@@ -111,10 +111,14 @@ def test_workers_that_always_die_end_with_a_line(store, monkeypatch):
 
 RUN = """
 import multiprocessing, sys
+from pathlib import Path
+from climrisk.commands.region.command import REPORT, RegionInput
 from climrisk.commands.region.compute import region
-def told(done, total):
+def progress(done, total):
     print(done, *(p.pid for p in multiprocessing.active_children()), flush=True)
-region(sys.argv[1], {plants!r}, out=sys.argv[2], workers=2, progress=told)
+REPORT.set((progress, None))
+store, out = map(Path, sys.argv[1:])
+region(RegionInput(source=(store,), plant=tuple({plants!r}), out=out, workers=2))
 print("whole", flush=True)
 """
 
