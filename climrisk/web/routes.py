@@ -183,6 +183,9 @@ def _add_screen(app: FastAPI, state: AppState, screen: Screen) -> None:
         context: dict[str, Any] = {"screen": screen, "fault": fault}
         status = 422 if fault else 200
         held = "held" in request.query_params
+        said = dict(_given(request)).keys() - {"home"}
+        if screen.needs_place and not said and not _is_own(state, request):
+            ask = None
         if ask is not None and not held:
             try:
                 context |= await _answer(state, screen, ask, request)

@@ -95,6 +95,8 @@ class Screen:
         So long an answer stays true, where that is less than the day.
     with_home : bool
         A logger's file is looked at together with the home.
+    needs_place : bool
+        Nothing is computed before a place is said, where no own home says it.
     """
 
     path: str
@@ -111,6 +113,7 @@ class Screen:
     in_menu: bool = True
     minutes: int | None = None
     with_home: bool = False
+    needs_place: bool = False
 
 
 def _undated(sheet: Callable[[Any], Page]) -> Callable[[Any, date], Page]:
@@ -275,6 +278,7 @@ SCREENS = (
         _undated(stations_page.stations_sheet),
         stations_summary,
         in_menu=False,
+        needs_place=True,
     ),
     Screen(
         "print",

@@ -131,6 +131,7 @@ def test_the_document_of_a_handed_over_file_is_what_the_command_prints(
     assert answer.json() == printed(capsys)
 
 
+@pytest.mark.long
 def test_an_open_name_gets_one_question_and_all_answers(client, capsys):
     asked = {**FEW, "plant": "Dendrobium"}
     answer = client.get("/check.json", params=asked)

@@ -11,6 +11,7 @@ from climrisk.home.model import references
 from climrisk.web.settings import Settings
 from tests.page.conftest import TODAY, served
 from tests.page.test_browser import AXE, SMALL
+from tests.quick import but_quick
 
 pytestmark = pytest.mark.browser
 FEW = f"years=4&members=1&as_of={TODAY}"
@@ -28,7 +29,7 @@ def own(tmp_path, monkeypatch):
         yield url, home
 
 
-@pytest.fixture(params=[True, False], ids=["script", "plain"])
+@pytest.fixture(params=but_quick([True, False], True), ids=["script", "plain"])
 def tabs(chromium, request):
     context = chromium.new_context(
         locale="en-GB",
@@ -138,9 +139,17 @@ def test_a_bare_address_is_read_by_the_readers_unit(own, chromium):
 
 
 @pytest.mark.parametrize(
-    ("size", "scheme"), [((360, 740), "light"), ((1280, 900), "dark")], ids=str
+    ("size", "scheme", "path"),
+    but_quick(
+        [
+            (size, scheme, path)
+            for size, scheme in (((360, 740), "light"), ((1280, 900), "dark"))
+            for path in (f"/tonight?{COLD}",)
+        ],
+        ((1280, 900), "dark", f"/tonight?{COLD}"),
+    ),
+    ids=str,
 )
-@pytest.mark.parametrize("path", [f"/tonight?{COLD}"])
 def test_the_forms_of_an_own_home_fit_and_are_read_aloud(
     own, chromium, path, size, scheme
 ):

@@ -11,6 +11,7 @@ from schemathesis.checks import CHECKS
 from climrisk.web.screens import SCREENS
 from climrisk.web.settings import Settings
 from tests.page.conftest import served
+from tests.reliability.long_runs import repeats
 
 #: What every answer must keep. A name of a plant or spot that is made up is no
 #: violation of the schema, so that it may be refused, or be taken.
@@ -43,7 +44,7 @@ def test_made_requests_are_answered_as_described(described, path, mode):
 
     @given(case=operation.as_strategy(generation_mode=mode))
     @settings(
-        max_examples=6,
+        max_examples=repeats(3, 30),
         deadline=None,
         database=None,
         suppress_health_check=list(HealthCheck),

@@ -291,7 +291,7 @@ def test_a_served_page_says_where_it_is_and_nothing_about_the_home(tmp_path):
             answer = httpx2.get(url + "check.json", params=asked, timeout=60)
             assert answer.status_code == 422
             assert httpx2.get(url + "nowhere/cellar").status_code == 404
-            assert secret in httpx2.get(url + "start").text
+            assert secret in httpx2.get(url + "settings").text
         finally:
             page.terminate()
             rest = page.stdout.read()

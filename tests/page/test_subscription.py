@@ -6,11 +6,9 @@ from datetime import date, datetime, timedelta
 
 import icalendar
 import pytest
-from climrisk.commands.home_api import tonight
 from loopback_weather import LoopbackWeather
 from starlette.testclient import TestClient
 
-from climrisk.commands.api import calendar
 from climrisk.commands.calendar.exports import calendar_ics
 from climrisk.commands.carried.compute import carried
 from climrisk.home import demo_home_text
@@ -18,6 +16,7 @@ from climrisk.weather.selection import WeatherChoice
 from climrisk.web.app import make_app
 from climrisk.web.serve import place
 from climrisk.web.settings import Settings
+from tests.asking import calendar, tonight
 
 #: A night of the invented record on which tender plants come in.
 COLD, MILD = "2026-01-15", "2026-07-15"
@@ -116,6 +115,7 @@ def test_a_night_that_cannot_be_judged_is_no_silence():
     assert calendar_ics(result, safe) == calendar_ics(result, safe)
 
 
+@pytest.mark.long
 def test_without_a_forecast_the_moves_come_all_the_same(tmp_path, monkeypatch):
     with LoopbackWeather.sample(years=range(2019, 2024), count=1) as archive:
         for name, value in archive.env(tmp_path / "client").items():

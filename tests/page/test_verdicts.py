@@ -14,6 +14,7 @@ from climrisk.web.pieces import engine
 from climrisk.web.screens import BY_PATH
 from climrisk.web.settings import Settings
 from tests.page.conftest import TODAY, served
+from tests.quick import but_quick
 
 WORDS = get_args(Word)
 FEW = f"years=8&members=3&as_of={TODAY}"
@@ -108,7 +109,7 @@ def test_a_word_that_is_no_verdict_has_no_shape():
 
 
 @pytest.mark.browser
-@pytest.mark.parametrize("path", sorted(STRICT))
+@pytest.mark.parametrize("path", but_quick(sorted(STRICT), "check"))
 def test_strict_is_chosen_by_keyboard_and_carried_by_the_document(page, demo_url, path):
     page.goto(f"{demo_url}/{path}?{STRICT[path]}&{FEW}")
     page.wait_for_selector(".sheet", timeout=120_000)

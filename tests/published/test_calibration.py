@@ -28,12 +28,13 @@ from tests.published.calibration import (
     table,
     warming,
 )
+from tests.quick import but_quick
 
 TOPIC = Path(__file__).parents[2] / "climrisk" / "report" / "topics" / "accuracy.md"
 
 
 @pytest.mark.parametrize("risk", RISKS)
-@pytest.mark.parametrize("winters", WINTERS)
+@pytest.mark.parametrize("winters", but_quick(WINTERS, 10, 12))
 def test_dates_of_a_record_at_the_spot_keep_their_promise(winters, risk):
     found = as_measured(risk, winters)
     assert found.promised == risk
@@ -54,7 +55,7 @@ def test_a_short_record_promises_one_winter_more_than_it_has(winters):
 
 
 @pytest.mark.parametrize("risk", RISKS)
-@pytest.mark.parametrize("winters", [10, 30])
+@pytest.mark.parametrize("winters", but_quick([10, 30], 10))
 def test_dates_keep_their_promise_where_the_spot_is_drawn_from_its_prior(winters, risk):
     found = spot_drawn(risk, winters, 1000 if winters == 10 else 500)
     assert found.holds, found

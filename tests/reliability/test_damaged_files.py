@@ -60,7 +60,7 @@ def test_damaged_typical_years_and_daily_extremes(tmp_path, kind, counted):
     }[kind]()
     # The slower the reader, the fewer.
     many = {"epw": 2000, "tmy3": 1000, "tmy2": 300, "extremes": 20_000}[kind]
-    checked(fuzz([seed], as_weather, repeats(12, many), seed=1), counted)
+    checked(fuzz([seed], as_weather, repeats(6, many), seed=1), counted)
 
 
 def test_damaged_home_files(counted):
@@ -136,6 +136,6 @@ def test_damaged_words(kind, counted):
     def read(path):
         parse(path.read_bytes().decode("utf-8", "surrogateescape"))
 
-    many = 5000 if kind == "plant" else 25_000
-    tally = fuzz([s.encode() for s in seeds], read, repeats(150, many), seed=4)
+    times = repeats(30, 5000) if kind == "plant" else repeats(150, 25_000)
+    tally = fuzz([s.encode() for s in seeds], read, times, seed=4)
     checked(tally, counted)

@@ -15,7 +15,6 @@ import pytest
 import xarray as xr
 
 from climrisk.cli.main import main
-from climrisk.commands.region.compute import region
 from climrisk.core.errors import InputError
 from climrisk.weather.files import read_weather
 from climrisk.weather.grids import store
@@ -24,6 +23,8 @@ from climrisk.weather.grids.store import opened
 from climrisk.weather.series import Place
 from examples.made_region import write
 from tests import damage
+from tests.asking import region
+from tests.quick import but_quick
 from tests.reliability.long_runs import repeats
 
 PLANT = "Masdevallia"
@@ -168,7 +169,7 @@ from pathlib import Path
 import numpy as np
 from climrisk.core.errors import InputError
 from climrisk.commands.region.reopen import read_again
-from climrisk.weather import grid_store
+from climrisk.weather.grids import store
 from climrisk.weather.grids.file import open_grid
 from climrisk.weather.grids.read import read_raw
 from tests.reliability.test_damaged_grids import damaged, damaged_store
@@ -227,7 +228,7 @@ def sources(grid, maps):
     return paths
 
 
-@pytest.mark.parametrize("kind", MANY)
+@pytest.mark.parametrize("kind", but_quick(MANY, "grid", "Zarr grid"))
 def test_any_damage_is_read_or_refused(sources, tmp_path, kind, counted):
     """Only HDF5 may end or keep a process: it is tried in another one first."""
     source, first, last = sources[kind], 0, repeats(40, MANY[kind])

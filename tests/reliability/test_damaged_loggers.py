@@ -10,7 +10,7 @@ from tests.reliability.long_runs import repeats
 
 @pytest.mark.parametrize("part", range(4))
 def test_damaged_files_end_in_series_or_clear_errors(part, counted):
-    tally = fuzz(repeats(150, 15_000), seed=20_260 + part)
+    tally = fuzz(repeats(60, 15_000), seed=20_260 + part)
     counted(tally)
     assert tally.faults == []
     assert tally.read > 0

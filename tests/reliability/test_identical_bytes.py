@@ -11,6 +11,7 @@ import sys
 import pytest
 
 from examples.made_region import write
+from tests.reliability.long_runs import LONG
 
 FEW = ("--demo", "--years", "3", "--members", "2", "--as-of", "2026-10-01")
 COMMANDS = (
@@ -30,6 +31,8 @@ COMMANDS = (
     ),
     ("region", "maps.nc", "--html", "m.html", "--csv", "m.csv"),
 )
+#: One of each kind of file; every command in the long run.
+QUICK = (COMMANDS[0], COMMANDS[2], *COMMANDS[-3:])
 RUN = """
 import json, sys
 from contextlib import redirect_stdout
@@ -58,7 +61,7 @@ def folders(tmp_path_factory):
         folder.mkdir()
         running.append(
             subprocess.Popen(
-                [sys.executable, "-c", RUN, json.dumps(COMMANDS)],
+                [sys.executable, "-c", RUN, json.dumps(COMMANDS if LONG else QUICK)],
                 cwd=folder,
                 env=os.environ | {"PYTHONHASHSEED": seed},
                 stderr=subprocess.PIPE,

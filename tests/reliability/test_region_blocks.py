@@ -12,11 +12,12 @@ import numpy as np
 import pytest
 import xarray as xr
 
-from climrisk.commands.region.compute import region
 from climrisk.core.atomic_files import remove
 from climrisk.regions.unfailing_file import UnfailingFile
 from climrisk.regions.units import OUTPUTS
 from examples.made_region import write
+from tests.asking import region
+from tests.quick import but_quick
 from tests.reliability.kills import fork_server, kill_at_work, moments
 from tests.reliability.long_runs import LONG, repeats
 
@@ -176,7 +177,7 @@ def says_one_error(done):
     return lines[-1]
 
 
-@pytest.mark.parametrize("kind", ["nc", "zarr"])
+@pytest.mark.parametrize("kind", but_quick(["nc", "zarr"], "nc"))
 def test_a_file_limit_ends_with_2_and_keeps_the_blocks(store, truth, tmp_path, kind):
     out = tmp_path / f"maps.{kind}"
     size = store.with_name("truth.nc").stat().st_size
@@ -196,7 +197,7 @@ def test_a_file_limit_ends_with_2_and_keeps_the_blocks(store, truth, tmp_path, k
 
 
 @pytest.mark.skipif(os.geteuid() != 0, reason="only root can make a small disk")
-@pytest.mark.parametrize("kind", ["nc", "zarr"])
+@pytest.mark.parametrize("kind", but_quick(["nc", "zarr"], "nc"))
 def test_a_full_disk_ends_with_2_and_keeps_the_blocks(store, truth, tmp_path, kind):
     disk = tmp_path / "disk"
     disk.mkdir()

@@ -13,6 +13,7 @@ from climrisk.cli.main import main
 from climrisk.core.errors import InputError
 from climrisk.weather.files import read_weather
 from tests.made_files import epw, truth
+from tests.quick import but_quick
 from tests.reliability.long_runs import repeats
 
 DATA = Path(pvlib.__file__).parent / "data"
@@ -33,7 +34,9 @@ def changed(lines, tmp_path, line, cell, text):
     return path
 
 
-@pytest.mark.parametrize("text", ["x", "\u00b2", "-", "1,", "12.3.4"])
+@pytest.mark.parametrize(
+    "text", but_quick(["x", "\u00b2", "-", "1,", "12.3.4"], "x", "1,")
+)
 @pytest.mark.parametrize(
     ("cell", "column"),
     [(6, "dry bulb temperature"), (8, "relative humidity"), (21, "wind speed")],
@@ -109,7 +112,9 @@ def test_a_bad_cell_of_a_tmy_is_named(tmp_path, name, row, old, new, words):
         read_weather(path)
 
 
-@pytest.mark.parametrize("name", ["723170TYA.CSV", "12839.tm2", "epw"])
+@pytest.mark.parametrize(
+    "name", but_quick(["723170TYA.CSV", "12839.tm2", "epw"], "epw")
+)
 def test_any_change_is_read_or_refused(epw_lines, tmp_path, name):
     lines = epw_lines if name == "epw" else (DATA / name).read_text().split("\n")
     rng = np.random.default_rng(9)

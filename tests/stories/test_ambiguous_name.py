@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import pytest
+
 from climrisk.cli.main import main
 from climrisk.home import read_home
+from tests.quick import but_quick
 from tests.stories.nightly import ask
 
-FEW = ("--demo", "--years", "12", "--members", "3")
+FEW = ("--demo", "--years", "6", "--members", "2")
 
 
 def test_one_question_and_all_answers_side_by_side(capsys):
@@ -68,15 +71,15 @@ def test_a_misspelt_genus_is_said_and_asked_about(capsys):
     ]
 
 
-def test_the_page_shows_no_command(capsys, tmp_path):
-    for name in ("dendrobium", "tomato"):
-        page = tmp_path / f"{name}.html"
-        assert main(["assess", name, *FEW, "--html", str(page)]) == 0
-        said = capsys.readouterr().out
-        assert "climrisk assess" in said
-        text = page.read_text("utf-8")
-        assert "climrisk assess" not in text
-        assert "--means" not in text
+@pytest.mark.parametrize("name", but_quick(["dendrobium", "tomato"], "tomato"))
+def test_the_page_shows_no_command(capsys, tmp_path, name):
+    page = tmp_path / f"{name}.html"
+    assert main(["assess", name, *FEW, "--html", str(page)]) == 0
+    said = capsys.readouterr().out
+    assert "climrisk assess" in said
+    text = page.read_text("utf-8")
+    assert "climrisk assess" not in text
+    assert "--means" not in text
 
 
 def test_terminal_and_page_show_the_table(capsys, tmp_path):

@@ -30,13 +30,24 @@ def home(tmp_path_factory):
     return path
 
 
+@pytest.fixture(scope="module")
+def documents():
+    """Return the documents of this home by their options, each made once."""
+    return {}
+
+
 @pytest.fixture
-def told(home, capsys):
+def told(home, capsys, documents):
     def ask(*options):
+        if options not in documents:
+            documents[options] = made(*options)
+        return json.loads(documents[options])
+
+    def made(*options):
         status = main(["calendar", "--home", str(home), *FEW, *options, "--json"])
         out, err = capsys.readouterr()
         assert status == 0, err
-        return json.loads(out)
+        return out
 
     return ask
 
@@ -97,6 +108,7 @@ def test_pests_are_looked_for_before_and_spring_hardens_off(told):
 
 
 @pytest.mark.parametrize("trips", [2, 5, 9])
+@pytest.mark.long
 def test_more_risk_never_moves_autumn_earlier_or_spring_later(told, trips):
     last: dict[str, tuple[str | None, str | None]] = {}
     for risk in ("0.02", "0.1", "0.15", "0.25", "0.5"):

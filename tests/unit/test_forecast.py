@@ -10,6 +10,7 @@ import pytest
 from climrisk.core.errors import WeatherUnavailable
 from climrisk.weather.forecast import forecast_series
 from climrisk.weather.series import Origin, Place
+from tests.quick import but_quick
 from tests.unit.test_station_client import (
     BREAKING,
     bytes_kept,
@@ -42,7 +43,7 @@ def test_a_forecast_is_model_hours_with_its_credit(room):
     assert np.nanmax(np.abs(told.air_temp_c)) < 60
 
 
-@pytest.mark.parametrize("kind", [*BREAKING, "404"])
+@pytest.mark.parametrize("kind", but_quick([*BREAKING, "404"], "truncate", "404"))
 def test_a_fault_is_an_outage_that_heals_and_spoils_nothing(room, server, kind):
     series(room)
     before = bytes_kept(room)

@@ -33,7 +33,11 @@ def assessed(capsys, tmp_path, series, plant="Clivia", latitude=45.8):
     return json.loads(out)
 
 
-@pytest.mark.parametrize("series", [JULY, DEPLOYED], ids=["July", "June to August"])
+@pytest.mark.parametrize(
+    "series",
+    [pytest.param(JULY, marks=pytest.mark.long), DEPLOYED],
+    ids=["July", "June to August"],
+)
 def test_a_gap_between_safe_months_changes_no_date_and_no_verdict(
     capsys, tmp_path, series
 ):

@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 
 from climrisk.weather.files import read_weather
 from climrisk.weather.series import Place
+from tests.reliability.long_runs import repeats
 
 HERE = Place("here", 45.8, 15.9, 120.0, "Europe/Zagreb")
 DATES = ["%Y-%m-%d", "%d.%m.%Y", "%m/%d/%Y", "%d-%b-%Y", "%Y/%m/%d", "%d.%m.%y"]
@@ -62,7 +63,7 @@ def written(path: Path, series: pd.Series, d: dict[str, Any]) -> None:
     path.write_bytes((d["newline"].join(lines) + d["newline"]).encode(d["encoding"]))
 
 
-@settings(max_examples=150)
+@settings(max_examples=repeats(40, 150))
 @given(dialects())
 def test_a_table_in_any_dialect_is_read_back(d):
     rng = np.random.default_rng(d["seed"])

@@ -17,6 +17,7 @@ from climrisk.cli.main import app, main
 from climrisk.inputs.weather import WeatherInput
 from examples.made_region import dataset
 from tests.made_files import logger_csv, truth
+from tests.quick import but_quick
 from tests.unit import keeper_options
 from tests.unit.test_home import EXAMPLE
 
@@ -374,7 +375,13 @@ ELSEWHERE = {
 } | keeper_options.ELSEWHERE
 
 
-@pytest.mark.parametrize(("command", "option"), list(MOVES), ids=lambda v: v)
+#: Commands share the parts that read and use an option: one of them is tried each time.
+QUICK = {option: (command, option) for command, option in MOVES}.values()
+
+
+@pytest.mark.parametrize(
+    ("command", "option"), but_quick(MOVES, *QUICK), ids=lambda v: v
+)
 def test_option_moves_its_numbers_the_right_way(told, base_document, command, option):
     values, path, way = MOVES[command, option]
     base = BASE[command]

@@ -21,9 +21,10 @@ from climrisk.commands.region.chart import (
     maps_figure,
 )
 from climrisk.commands.region.chart_svg import maps_svg
-from climrisk.commands.region.compute import region
 from climrisk.core.errors import InputError
 from examples.made_region import dataset
+from tests.asking import region
+from tests.quick import but_quick
 
 PLANTS = ["Masdevallia", "Phalaenopsis hybrids"]
 
@@ -47,7 +48,7 @@ def maps(made):
     return out, told
 
 
-@pytest.mark.parametrize("ending", ["nc", "zarr"])
+@pytest.mark.parametrize("ending", but_quick(["nc", "zarr"], "zarr"))
 def test_maps_written_one_by_one_are_those_written_together(
     made, maps, monkeypatch, ending
 ):

@@ -9,6 +9,7 @@ import signal
 import subprocess
 import sys
 import time
+from itertools import product
 from pathlib import Path
 
 import numpy as np
@@ -16,7 +17,7 @@ import pytest
 import xarray as xr
 
 from climrisk.cli.main import main
-from climrisk.commands.region.compute import region
+from climrisk.core import atomic_files
 from climrisk.core.errors import InputError
 from climrisk.plants.registry import find
 from climrisk.pot.model import reference_pot
@@ -26,6 +27,8 @@ from climrisk.regions.units import OUTPUTS
 from climrisk.spot.kinds import spot_kind
 from climrisk.weather.grids.store import opened
 from examples.made_region import dataset, write
+from tests.asking import region
+from tests.quick import but_quick
 
 PLANTS = ["Masdevallia", "Phalaenopsis hybrids"]
 HOURS = 24 * 40
@@ -71,8 +74,10 @@ def job(path, **more):
     )  # fmt: skip
 
 
-@pytest.mark.parametrize("layout", ["cells", "maps", "mixed"])
-@pytest.mark.parametrize("rechunk", [False, True])
+@pytest.mark.parametrize(
+    ("layout", "rechunk"),
+    but_quick(product(["cells", "maps", "mixed"], [False, True]), ("mixed", True)),
+)
 def test_every_layout_gives_the_same_maps(stores, truth, tmp_path, layout, rechunk):
     out = tmp_path / "maps.nc"
     region(stores / f"{layout}.zarr", PLANTS, out=out, rechunk=rechunk, threads=2)
@@ -118,6 +123,7 @@ def test_a_local_cluster_gives_the_same(stores, truth, tmp_path):
     assert told.blocks > 1
 
 
+@pytest.mark.long
 def test_a_scheduler_is_joined_and_a_dead_workers_blocks_are_redone(
     stores, truth, tmp_path
 ):
@@ -157,12 +163,16 @@ def test_no_scheduler_is_said_in_a_line(stores, tmp_path, capsys):
     assert "two kinds of workers" in capsys.readouterr().err
 
 
+@pytest.mark.long
 def test_a_killed_run_goes_on_where_it_was(stores, truth, tmp_path):
     out = tmp_path / "maps.nc"
     code = (
-        "import sys, time; from climrisk.commands.region.compute import region;"
-        f"region({str(stores / 'cells.zarr')!r}, {PLANTS!r}, out={str(out)!r},"
-        " threads=1, progress=lambda d, n: print(d, flush=True) or time.sleep(0.3))"
+        "import time; from pathlib import Path;"
+        "from climrisk.commands.region.command import REPORT, RegionInput;"
+        "from climrisk.commands.region.compute import region;"
+        "REPORT.set((lambda d, n: print(d, flush=True) or time.sleep(0.3), None));"
+        f"region(RegionInput(source=(Path({str(stores / 'cells.zarr')!r}),),"
+        f" plant=tuple({PLANTS!r}), out=Path({str(out)!r}), threads=1))"
     )
     with subprocess.Popen(
         [sys.executable, "-c", code], stdout=subprocess.PIPE, text=True
@@ -239,15 +249,15 @@ def stop_at(count):
 
 
 def test_a_full_disk_keeps_what_is_finished(stores, truth, tmp_path, monkeypatch):
-    out, write_block, calls = tmp_path / "maps.nc", np.savez, []
+    out, write_file, blocks = tmp_path / "maps.nc", atomic_files.replace_file, []
 
-    def full(file, **maps):
-        calls.append(1)
-        if len(calls) == 2:
+    def full(path, data):
+        blocks.extend([path] if path.suffix == ".maps" else [])
+        if len(blocks) == 2:
             raise OSError(errno.ENOSPC, "No space left on device")
-        write_block(file, **maps)
+        write_file(path, data)
 
-    monkeypatch.setattr(np, "savez", full)
+    monkeypatch.setattr("climrisk.regions.checkpoint.replace_file", full)
     with pytest.raises(
         InputError, match=r"the disk is full.*finished blocks are reused"
     ):
@@ -279,6 +289,7 @@ def test_a_broken_chunk_stops_with_2_and_keeps_the_rest(tmp_path, capsys):
     assert main([*words[:-2], "--workers", "1", "--json"]) == 0
 
 
+@pytest.mark.long
 def test_a_bad_part_is_named_by_a_cluster_too(tmp_path, capsys):
     store = tmp_path / "in.zarr"
     write(store, rows=2, columns=3, hours=HOURS, chunk=(HOURS, 2, 3))

@@ -8,15 +8,17 @@ import struct
 from datetime import date
 
 import pytest
-from climrisk.commands.shared.files import assess_files, winter_files
 
 from climrisk.cli.main import main
 from climrisk.commands.assess.compute import assess
+from climrisk.commands.assess.exports import exports as assess_exports
 from climrisk.commands.shared.pages import assess_page
-from climrisk.commands.shared.parse import PotWords, question
 from climrisk.commands.winter.compute import winter
+from climrisk.commands.winter.exports import exports as winter_exports
 from climrisk.spot.kinds import spot_kind
 from climrisk.weather.synthetic import demo_weather
+from tests.asking import question
+from tests.quick import shorten_demo
 
 TODAY = date(2026, 11, 25)
 EVIL = "<script>document.title='taken'</script><img src=x onerror=alert(1)> & \"Söhne\""
@@ -27,7 +29,7 @@ def assessed():
     asked = question(
         "Phalaenopsis hybrids",
         spot="roofed-balcony",
-        pot=PotWords(),
+        pot={},
         today=TODAY,
         members=3,
     )
@@ -37,7 +39,9 @@ def assessed():
 @pytest.fixture(scope="module")
 def report(tmp_path_factory):
     folder = tmp_path_factory.mktemp("demo")
-    assert main(["demo", "--out", str(folder), "--as-of", "2026-11-25"]) == 0
+    with pytest.MonkeyPatch.context() as patch:
+        shorten_demo(patch)
+        assert main(["demo", "--out", str(folder), "--as-of", "2026-11-25"]) == 0
     return folder / "report.html"
 
 
@@ -212,9 +216,7 @@ def png_size(data: bytes) -> tuple[int, int]:
 
 @pytest.mark.browser
 def test_pictures_and_tables_are_written(chromium, assessed, tmp_path):
-    files = assess_files(
-        assessed,
-        TODAY,
+    files = assess_exports(assessed, TODAY).write(
         html=tmp_path / "a.html",
         png=tmp_path / "a.png",
         csv=tmp_path / "a.csv",
@@ -227,7 +229,7 @@ def test_pictures_and_tables_are_written(chromium, assessed, tmp_path):
     cold = winter(
         demo_weather(), spot_kind("open-rail"), spot="rail", below=(5.0,), members=3
     )
-    winter_files(cold, png=tmp_path / "w.png", csv=tmp_path / "w.csv")
+    winter_exports(cold).write(png=tmp_path / "w.png", csv=tmp_path / "w.csv")
     assert png_size((tmp_path / "w.png").read_bytes()) == (2200, 1084)
     rows = (tmp_path / "w.csv").read_text().splitlines()
     assert len(rows) == len(cold.nights) + 1

@@ -27,6 +27,7 @@ from climrisk.weather.stations.client import Client
 from climrisk.weather.stations.info import is_model
 from climrisk.weather.stations.series import winter_nights_known
 from climrisk.weather.stations.station import Stations
+from tests.quick import but_quick
 
 NOW = datetime(2024, 6, 1, tzinfo=UTC)
 #: So late that every archived year is asked for again.
@@ -149,7 +150,7 @@ def test_an_outage_costs_one_long_wait(room, server):
     assert server.hits("/hourly/") - asked == 3 + 1  # the third year is not asked
 
 
-@pytest.mark.parametrize("kind", [*BREAKING, *REFUSALS])
+@pytest.mark.parametrize("kind", but_quick([*BREAKING, *REFUSALS], "drop", "429"))
 def test_an_outage_is_no_absence_and_heals(room, server, kind):
     break_with(server, "/hourly/2022/", kind)
     with pytest.raises(WeatherUnavailable) as caught:
@@ -164,7 +165,9 @@ def test_an_outage_is_no_absence_and_heals(room, server, kind):
     assert np.isfinite(series(room).air_temp_c).sum() > 17_000
 
 
-@pytest.mark.parametrize("kind", [*BREAKING, *REFUSALS, "404"])
+@pytest.mark.parametrize(
+    "kind", but_quick([*BREAKING, *REFUSALS, "404"], "cut", "429", "404")
+)
 def test_a_failed_refresh_never_spoils_the_archive(room, server, kind):
     first = series(room)
     before = bytes_kept(room)
@@ -277,7 +280,9 @@ def test_a_year_is_asked_again_by_its_age(room, server, now, year, again):
     assert (len(server.log) > asked) == again
 
 
-@pytest.mark.parametrize("kind", [*BREAKING, *REFUSALS, "404"])
+@pytest.mark.parametrize(
+    "kind", but_quick([*BREAKING, *REFUSALS, "404"], "garbage", "403", "404")
+)
 def test_station_list_outage(room, server, kind):
     break_with(server, "/stations.db", kind)
     with pytest.raises(WeatherUnavailable, match="station list") as caught:

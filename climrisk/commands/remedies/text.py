@@ -17,8 +17,8 @@ HEADER = (
     "cost",
     "remedy",
     "saves, h a year",
-    "then roots, h",
-    "then air, h",
+    "then roots, h a year",
+    "then air, h a year",
     "",
     "source",
 )
