@@ -31,11 +31,11 @@ if TYPE_CHECKING:
     from climrisk.commands.api import learn as learn
     from climrisk.commands.api import pots as pots
     from climrisk.commands.api import rank_spots as rank_spots
+    from climrisk.commands.api import region as region
     from climrisk.commands.api import remedies as remedies
     from climrisk.commands.api import review as review
     from climrisk.commands.api import tonight as tonight
     from climrisk.commands.api import winter as winter
-    from climrisk.commands.region.compute import region as region
     from climrisk.commands.region.dataset import region_dataset as region_dataset
     from climrisk.commands.series import spot_series as spot_series
     from climrisk.core.errors import ClimriskError as ClimriskError
@@ -70,7 +70,7 @@ _PUBLIC = {
     "load_weather": ("climrisk.weather.given", "chosen_weather"),
     "pots": ("climrisk.commands.api", "pots"),
     "rank_spots": ("climrisk.commands.api", "rank_spots"),
-    "region": ("climrisk.commands.region.compute", "region"),
+    "region": ("climrisk.commands.api", "region"),
     "region_dataset": ("climrisk.commands.region.dataset", "region_dataset"),
     "remedies": ("climrisk.commands.api", "remedies"),
     "review": ("climrisk.commands.api", "review"),

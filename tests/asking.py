@@ -6,6 +6,9 @@ import importlib
 from pathlib import Path
 from typing import Any
 
+from climrisk.commands.region import compute
+from climrisk.commands.region.command import REPORT
+from climrisk.commands.shared.parse import request_of
 from climrisk.core.calendar import day_of
 from climrisk.weather.selection import WeatherChoice
 
@@ -76,3 +79,29 @@ def event(weather: Any = None, plants: Any = (), **options: Any) -> Any:
 
 def review(weather: Any = None, plants: Any = (), **options: Any) -> Any:
     return ask("review", weather or WeatherChoice(), plants=plants, **options)
+
+
+def question(plant: Any, *, today: Any, home: Any = None, pot: Any = None, **said: Any):
+    """Return a request about a plant; `pot` holds inputs of the pot by name."""
+    profile = None if isinstance(plant, str) else plant
+    name = plant if profile is None else profile.name
+    words = {"pot": pot} if isinstance(pot, str) else pot or {}
+    given = _given("assess", {"plant": name, **words, **said})
+    return request_of(given, home, today, plant=profile)
+
+
+def region(source: Any, plants: Any, *, progress: Any = None, **said: Any) -> Any:
+    """Return maps of a grid, as ``climrisk region``."""
+    sources = [source] if isinstance(source, str | Path) else source
+    said["source"] = tuple(map(Path, sources))
+    said["at"] = tuple(
+        a if isinstance(a, str) else ",".join(map(str, a)) for a in said.get("at", ())
+    )
+    if said.get("out") is not None:
+        said["out"] = Path(said["out"])
+    pot = said.pop("pot", None) or {}
+    token = REPORT.set((progress, None))
+    try:
+        return compute.region(_given("region", {"plant": plants, **pot, **said}))
+    finally:
+        REPORT.reset(token)

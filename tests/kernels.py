@@ -9,12 +9,9 @@ from __future__ import annotations
 import sys
 from typing import Any
 
-from numba import types
-
 from climrisk.pot.kernel.loop import _run
+from climrisk.pot.kernel.variants import DOUBLE, SINGLE, rings, shells
 
-NONE, INT, BOOL = types.none, types.int64, types.boolean
-SINGLE, DOUBLE = types.float32, types.float64
 #: Shells and half-widths of the matrix of volumes, by the type of number.
 SHELLS = [(SINGLE, 8), (DOUBLE, 8), (DOUBLE, 6)]
 BANDS = [
@@ -23,36 +20,12 @@ BANDS = [
 ]
 
 
-def array(kind: Any, dimensions: int) -> Any:
-    """Return the type of an array as the loop is given it."""
-    return types.Array(kind, dimensions, "C")
-
-
-def signature(
-    kind: Any, size: tuple[Any, Any], *, spot: bool = False
-) -> tuple[Any, ...]:
-    """Return the types of the loop's arguments; `spot` works the spot out as well."""
-    grid, row = array(kind, 2), array(kind, 1)
-    hours: tuple[Any, ...] = (array(kind, 3), *(NONE,) * 7)
-    told: tuple[Any, ...] = (NONE, NONE)
-    if spot:
-        rows = types.UniTuple(grid, 8)
-        steps = types.UniTuple(INT, 4)
-        hours = (NONE, rows, steps, grid, array(INT, 1), row, grid, row)
-        told = (grid, array(BOOL, 2))
-    return (
-        *(*hours, INT, grid, *size, INT, INT, grid, kind, kind, BOOL, BOOL),
-        *(grid, grid, array(DOUBLE, 1), types.NumberClass(kind), *told),
-    )
-
-
 def signatures() -> list[tuple[Any, ...]]:
     """Return every variant, the costliest first."""
-    shells = types.UniTuple(SINGLE, 8)
     return [
-        signature(SINGLE, (shells, NONE), spot=True),
-        *(signature(kind, (NONE, types.UniTuple(INT, n))) for kind, n in BANDS),
-        *(signature(kind, (types.UniTuple(kind, n), NONE)) for kind, n in SHELLS),
+        shells(SINGLE, 8, spot=True),
+        *(rings(kind, n) for kind, n in BANDS),
+        *(shells(kind, n) for kind, n in SHELLS),
     ]
 
 

@@ -29,7 +29,8 @@ def but_quick(cases: Iterable[Any], *quick: Any) -> list[Any]:
 def shorten_demo(patch: pytest.MonkeyPatch) -> None:
     """Let the command ``demo`` answer from the last six years of its record."""
     from climrisk.commands.demo import compute
+    from climrisk.weather.synthetic import demo_weather
 
-    whole = compute.demo_weather()
+    whole = demo_weather()
     last = whole.between(len(whole) - 6 * 8766, len(whole))
     patch.setattr(compute, "demo_weather", lambda: last)

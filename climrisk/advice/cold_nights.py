@@ -56,7 +56,7 @@ class ColdNights:
     ) -> ColdNights:
         """Judge a table of nights whose cases are places, each with its own winters."""
         pooled = cls.of(nights, limit_c, exempt=exempt)
-        counts = {y: cases for y, cases in nights.winters().items() if cases.any()}
+        counts = {y: cases for y, cases in nights.winters.items() if cases.any()}
         return replace(
             pooled,
             winters=np.array(list(counts), dtype=np.int64),
@@ -89,7 +89,7 @@ class ColdNights:
         judged = cold | nights.valid
         if exempt is not None:
             cold = cold & ~exempt
-        counted = [y for y, cases in nights.winters().items() if cases.mean() >= 0.5]
+        counted = [y for y, cases in nights.winters.items() if cases.mean() >= 0.5]
         return cls(
             cold,
             ~judged,

@@ -23,6 +23,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk.advice.cold_nights import LEAST_WINTERS, ColdNights
+from climrisk.advice.medians import known_median
 from climrisk.advice.months import IN_COLD_NIGHTS
 from climrisk.core.calendar import MONTH_NAMES
 from climrisk.core.quantities import temperature
@@ -139,11 +140,8 @@ def _window_sums(x: NDArray[np.bool_], width: int) -> NDArray[np.int32]:
 
 def _median(table: NDArray[np.float32]) -> Float:
     """Return medians over years and members; NaN where none is known."""
-    if not np.isnan(table).any():
-        return np.asarray(np.median(table, axis=(0, 3)))
-    known = np.asarray(np.isfinite(table).any(axis=(0, 3)))
-    filled = np.where(known[None, :, :, None], table, 0.0)
-    return np.where(known, np.nanmedian(filled, axis=(0, 3)), np.nan)
+    pooled = table.transpose(0, 3, 1, 2).reshape(-1, *table.shape[1:3])
+    return known_median(pooled)
 
 
 @dataclass(frozen=True)

@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk.advice.limits import PlantLimits
+from climrisk.advice.medians import known_median
 from climrisk.core.quantities import temperature
 from climrisk.exposure.hours import Exposure
 from climrisk.exposure.nights import COVERAGE, Nights
@@ -254,10 +255,7 @@ class PlacesHeat:
             Only in these; row 0 is January.
         """
         counts = self.counts if months is None else np.where(months, self.counts, 0.0)
-        per_year = np.where(self.whole, counts.sum(axis=1), np.nan)
-        some = self.whole.any(axis=0)
-        per_year[:, ~some] = 0.0
-        return np.where(some, np.nanmedian(per_year, axis=0), np.nan)
+        return known_median(np.where(self.whole, counts.sum(axis=1), np.nan))
 
     def too_hot(self, months: NDArray[np.bool_]) -> NDArray[np.bool_]:
         """Return where heat rules the place out for a plant there in some months."""

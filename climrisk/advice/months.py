@@ -24,6 +24,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk.advice.cold_nights import LEAST_WINTERS, ColdNights, between_safe
+from climrisk.advice.medians import known_median
 from climrisk.core.calendar import season_months
 from climrisk.exposure.nights import COVERAGE
 
@@ -205,12 +206,9 @@ def _of_month(bad: Int, chilly: Int, known: Bool) -> tuple[Float, ...]:
         return (np.full(known.shape[1], np.nan),) * 4
     use = np.where(known, 1.0, 0.0)
     n = known.sum(axis=0)
-    if known.all():
-        median = np.median(chilly, axis=(0, 2))
-    else:
-        kept = np.where(known[..., None], chilly, np.nan)
-        kept[:, n == 0] = 0.0  # counted as unknown by its years
-        median = np.nanmedian(kept, axis=(0, 2))
+    kept = np.where(known[..., None], chilly, np.nan)
+    kept[:, n == 0] = 0.0  # counted as unknown by its years
+    median = known_median(kept.transpose(0, 2, 1).reshape(-1, kept.shape[1]))
     with np.errstate(invalid="ignore", divide="ignore"):
         shares = ((bad >= k).mean(axis=2) for k in (1, IN_HARMFUL_NIGHTS))
         one, two = ((s * use).sum(axis=0) / n for s in shares)

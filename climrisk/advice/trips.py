@@ -55,10 +55,17 @@ def grouped(movers: Sequence[Mover], most: int, *, autumn: bool) -> list[list[in
     # Turned round, spring is an autumn: its most pressing date comes first.
     turn = 1.0 if autumn else -1.0
     place = {i: turn * _date(movers[i], 366.0 if autumn else -1.0) for i in rest}
-    rest.sort(key=lambda i: (place[i], i))
-    weights = [COOL_WEIGHT if movers[i].wants_cool else 1.0 for i in rest]
-    runs = _split([place[i] for i in rest], weights, max(1, most - bool(alone)))
-    groups = [[rest[j] for j in range(first, stop)] for first, stop in runs]
+    # Those of one date go together: parting them saves no day.
+    dated: dict[float, list[int]] = {}
+    for i in sorted(rest, key=lambda i: (place[i], i)):
+        dated.setdefault(place[i], []).append(i)
+    together = list(dated.values())
+    weights = [
+        sum(COOL_WEIGHT if movers[i].wants_cool else 1.0 for i in row)
+        for row in together
+    ]
+    runs = _split(list(dated), weights, max(1, most - bool(alone)))
+    groups = [[i for row in together[first:stop] for i in row] for first, stop in runs]
     if not autumn:
         groups.reverse()
     return ([alone] if alone else []) + groups

@@ -23,12 +23,15 @@ from climrisk.cli.schema import schema
 from climrisk.cli.serve import serve
 from climrisk.commands import COMMANDS
 from climrisk.core.errors import ClimriskError, InputError, one_line
+from climrisk.core.memory import keep_freed_memory
 
 try:
     from typer.exceptions import TyperException as UsageError
 except ImportError:  # typer before it had errors of its own
     from click import ClickException as UsageError  # type: ignore[assignment]
 
+#: Commands that run long, or decide themselves what memory they keep.
+_OWN_MEMORY = ("serve", "region")
 #: Widest line of an error on a terminal.
 _WIDTH = 80
 
@@ -56,6 +59,8 @@ def _root(
     if repeat is None:
         if context.invoked_subcommand is None:
             typer.echo(context.get_help())
+        elif context.invoked_subcommand not in _OWN_MEMORY:
+            keep_freed_memory(2)
         return
     if context.invoked_subcommand is not None:
         raise InputError(

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 import typer
 
 from climrisk.cli.provenance import document
+from climrisk.core.errors import ClimriskError
 from climrisk.core.quantities import System
 
 if TYPE_CHECKING:
@@ -45,6 +46,9 @@ def styled(how: Style) -> Iterator[None]:
                 yield
         else:
             yield
+    except ClimriskError as error:
+        error.units = how.units
+        raise
     finally:
         _STYLE.reset(token)
 
@@ -94,7 +98,6 @@ def units_of(home: Path | None) -> System | None:
     """Return the units of a home file; a file that cannot be read says so later."""
     if home is None:
         return None
-    from climrisk.core.errors import ClimriskError
     from climrisk.home.read import read_home
 
     try:

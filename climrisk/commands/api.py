@@ -25,6 +25,8 @@ if TYPE_CHECKING:
     from climrisk.commands.exposure.result import ExposureResult
     from climrisk.commands.learn.result import LearnResult
     from climrisk.commands.pots.result import PotsResult
+    from climrisk.commands.region.command import RegionInput
+    from climrisk.commands.region.result import RegionResult
     from climrisk.commands.remedies.result import RemediesResult
     from climrisk.commands.review.result import ReviewResult
     from climrisk.commands.spots.result import SpotsResult
@@ -500,6 +502,66 @@ def learn(
     own = {"against": None if hours is not None else against, "read": read}
     parts = (_spot(spot), own, {"save": save}, _for(home, None, None))
     return run(weather, _inputs(LearnInput, *parts), against=hours)
+
+
+def region(
+    source: str | Path | Sequence[str | Path],
+    plants: Sequence[str],
+    *,
+    spot: Spot | str | None = None,
+    pot: Pot | str | None = None,
+    risk: Risk | float | None = None,
+    out: str | Path | None = None,
+    at: Sequence[str | tuple[float, ...]] = (),
+    threads: int | None = None,
+) -> RegionResult:
+    """Return what a spot would do to plants in every cell of a grid.
+
+    Parameters
+    ----------
+    source : path or sequence of paths
+        NetCDF files or Zarr stores of hourly weather on a regular grid.
+    plants : sequence of str
+        One map each.
+    spot, pot, risk
+        As `assess`.
+    out : path, optional
+        Where the maps go; the ending chooses NetCDF or Zarr.
+    at : sequence of (lat, lon) or ``"LAT,LON"``
+        Places whose cells are picked out. Without `out`, only they are computed.
+    threads : int, optional
+        One a processor where not given. For worker processes and clusters use the
+        command.
+
+    Raises
+    ------
+    InputError
+        In one line, what is wrong; finished blocks are kept.
+    """
+    from climrisk.commands.region.compute import region as run
+
+    paths = [source] if isinstance(source, str | Path) else source
+    given = maps_of_inputs(paths, plants, spot=spot, pot=pot, risk=risk)
+    texts = tuple(a if isinstance(a, str) else ",".join(map(repr, a)) for a in at)
+    where = None if out is None else Path(out)
+    return run(replace(given, out=where, at=texts, threads=threads))
+
+
+def maps_of_inputs(
+    paths: Sequence[str | Path],
+    plants: Sequence[str],
+    *,
+    spot: Spot | str | None,
+    pot: Pot | str | None,
+    risk: Risk | float | None,
+) -> RegionInput:
+    """Return the inputs of maps."""
+    from climrisk.commands.region.command import RegionInput
+
+    own = {"source": tuple(map(Path, paths)), "plant": tuple(plants)}
+    parts = (_spot(spot), _pot(pot), _risk(risk))
+    given: RegionInput = _inputs(RegionInput, own, *parts)
+    return given
 
 
 def _inputs(kind: type[Any], *parts: dict[str, Any]) -> Any:

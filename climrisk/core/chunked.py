@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import threading
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor
@@ -69,10 +70,30 @@ def several_by_slabs(
 
 def share_out(run: Callable[[Any], object], parts: Iterable[Any]) -> list[Any]:
     """Run a function on parts, on two threads unless `alone` says otherwise."""
-    if is_alone():
+    parts = list(parts)
+    if is_alone() or len(parts) == 1:
         return [run(part) for part in parts]
-    with ThreadPoolExecutor(THREADS) as pool:
-        return list(pool.map(run, parts))
+    return list(_pool().map(run, parts))
+
+
+#: The threads of a process, by its number: a forked one has none of its parent's.
+_pools: dict[int, ThreadPoolExecutor] = {}
+
+
+def _pool() -> ThreadPoolExecutor:
+    """Return the threads of this process, which do what they are given by themselves.
+
+    They are kept: starting two for each formula takes a tenth of an answer.
+    """
+    number = os.getpid()
+    if number not in _pools:
+        _pools.clear()
+        _pools[number] = ThreadPoolExecutor(THREADS, initializer=_work_alone)
+    return _pools[number]
+
+
+def _work_alone() -> None:
+    _state.alone = True
 
 
 def is_alone() -> bool:

@@ -12,6 +12,8 @@ the value given, what is allowed, and the next step or the nearest valid value.
 
 from __future__ import annotations
 
+from climrisk.core.quantities import System, in_units
+
 _MOST = 500
 
 
@@ -33,6 +35,8 @@ class ClimriskError(Exception):
     """
 
     exit_status = 1
+    #: Units that its reader has; quantities in its parts stay typed.
+    units: System = "metric"
 
     def __init__(
         self,
@@ -52,19 +56,25 @@ class ClimriskError(Exception):
 
     def line(self) -> str:
         """Return the message as one line, whatever its parts contain."""
-        text = self.what
+        text = self._written(self.what)
         if self.where:
             text += f" ({self.where})"
         if self.value is not None:
-            text += f": {_cut(one_line(self.value, 10 * _MOST), 120)}"
+            value = one_line(self._written(str(self.value)), 10 * _MOST)
+            text += f": {_cut(value, 120)}"
         text = one_line(text)
-        step = one_line(_sentence(self.next_step)) if self.next_step else ""
+        step = self._written(self.next_step)
+        step = one_line(_sentence(step)) if step else ""
         if self.allowed:
-            allowed = one_line(f"Allowed: {self.allowed}", 10 * _MOST)
+            allowed = self._written(f"Allowed: {self.allowed}")
+            allowed = one_line(allowed, 10 * _MOST)
             # Of a long list the end may go, but not what to do next.
             most = max(60, _MOST - len(text) - len(step))
             text = f"{_stop(text)} {_cut(allowed, most)}"
         return one_line(f"{_stop(text)} {step}" if step else text)
+
+    def _written(self, text: str) -> str:
+        return in_units(text, self.units)
 
 
 class InputError(ClimriskError):

@@ -20,6 +20,7 @@ class Frozen(BaseModel):
 
     model_config = ConfigDict(
         frozen=True,
+        defer_build=True,
         extra="forbid",
         allow_inf_nan=False,
         ser_json_inf_nan="null",

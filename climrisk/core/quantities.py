@@ -154,12 +154,17 @@ def speed(m_s: SupportsFloat, digits: int = 0) -> str:
     return quantity(SPEED, float(m_s) * 3.6, digits)
 
 
-def of_unit(value: float, unit: str) -> str:
-    """Return a number with a unit as results name it; degrees apart are in K."""
+def of_unit(value: float, unit: str, *, low: float | None = None) -> str:
+    """Return a number with a unit as results name it; degrees apart are in K.
+
+    With `low` it is a range from there.
+    """
     kind = _IN_DATA.get(unit)
     if kind is not None:
-        return quantity(kind, value)
-    return f"{value:g}" if unit == "1" else f"{value:g} {unit}"
+        begin = "" if low is None else f"{number(kind, low)} to "
+        return begin + quantity(kind, value)
+    begin = "" if low is None else f"{low:g} to "
+    return f"{begin}{value:g}" if unit in ("", "1") else f"{begin}{value:g} {unit}"
 
 
 def from_data(text: str) -> str:
@@ -176,7 +181,7 @@ def from_data(text: str) -> str:
 
 #: Units in data files; degrees apart are in K.
 _IN_DATA = {"K": DIFFERENCE} | {
-    k.metric: k for k in (TEMPERATURE, SPEED, LENGTH, HEIGHT, DISTANCE, MASS)
+    k.metric: k for k in (TEMPERATURE, SPEED, WIND, LENGTH, HEIGHT, DISTANCE, MASS)
 }
 _DATA = re.compile(r"\{(-?[\d.]+)(?: to (-?[\d.]+))? (K|°C|km/h|cm|km|kg|m)\}")
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from climrisk.core.errors import InputError
+from climrisk.core.quantities import of_unit
 from climrisk.core.variables import VARIABLES
 
 if TYPE_CHECKING:
@@ -27,12 +28,11 @@ def number_in(
     """Return `value` if it lies in the closed range, else raise InputError."""
     # Whole numbers may be too large for a float.
     if not lowest <= value <= highest:
-        unit = f" {unit}" if unit else ""
         raise InputError(
             f"{what} out of range",
             where=where,
-            value=value if isinstance(value, int) else f"{value:g}",
-            allowed=f"{lowest:g} to {highest:g}{unit}",
+            value=value if isinstance(value, int) else of_unit(value, unit),
+            allowed=of_unit(highest, unit, low=lowest),
             next_step=next_step,
         )
     return float(value)
@@ -113,7 +113,6 @@ def threshold_c(value: float, *, where: str) -> float:
         what="threshold",
         where=where,
         unit="°C",
-        next_step="give degrees Celsius",
     )
 
 

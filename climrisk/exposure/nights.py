@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -115,35 +116,41 @@ class Nights:
         cold, unknown = self.below(limit_c)
         if rows is not None:
             cold, unknown = cold[rows], unknown[rows]
+        # Each case's nights side by side, as they are summed.
+        cold, unknown = (np.ascontiguousarray(x.T) for x in (cold, unknown))
+        low = _longest(cold, ~cold)
+        if not unknown.any():
+            return np.stack([low, low, low])
         ended = ~(cold | unknown)
-        return np.stack(
-            [
-                _longest(cold, ~cold),
-                _longest(cold, ended),
-                _longest(cold | unknown, ended),
-            ]
-        )
+        mid, high = _longest(cold, ended), _longest(cold | unknown, ended)
+        return np.stack([low, mid, high])
 
+    @cached_property
     def winters(self) -> dict[int, Bool]:
-        """Return, per growing year, which cases have a winter that counts.
+        """By growing year, which cases have a winter that counts.
 
         A winter counts when at least 80 % of its nights from November to March (May
         to September in the south) count.
         """
-        months = WINTER_MONTHS[self.north]
         expected = 151 if self.north else 153
+        wintry = np.isin(self.month, WINTER_MONTHS[self.north])
         out = {}
         for year in np.unique(self.growing_year):
-            rows = (self.growing_year == year) & np.isin(self.month, months)
-            out[int(year)] = self.valid[rows].sum(axis=0) >= COVERAGE * expected
+            known = self.valid[(self.growing_year == year) & wintry].sum(axis=0)
+            out[int(year)] = known >= COVERAGE * expected
         return out
 
 
 def _longest(joins: Bool, ends: Bool) -> NDArray[np.int64]:
-    """Return the most nights that join between two that end, shape (case,)."""
-    count = np.cumsum(joins, axis=0, dtype=np.int32)
-    at_end = np.maximum.accumulate(np.where(ends, count, 0), axis=0)
-    longest: NDArray[np.int64] = (
-        (count - at_end).max(axis=0, initial=0).astype(np.int64)
-    )
+    """Return the most nights that join between two that end, shape (case,).
+
+    Parameters
+    ----------
+    joins, ends : ndarray of bool, shape (case, night)
+    """
+    count = np.cumsum(joins, axis=1, dtype=np.int32)
+    at_end = np.where(ends, count, np.int32(0))
+    np.maximum.accumulate(at_end, axis=1, out=at_end)
+    np.subtract(count, at_end, out=count)
+    longest: NDArray[np.int64] = count.max(axis=1, initial=0).astype(np.int64)
     return longest

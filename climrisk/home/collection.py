@@ -40,6 +40,9 @@ _ALSO = {
     "called": "label",
 }
 _LENGTH = re.compile(r'^(\d+(?:[.,]\d+)?)\s*(cm|mm|in|inch|inches|"|”)?$')
+_SIZE = r'\d+(?:[.,]\d+)?\s*(?:cm|mm|in|inch|inches|"|”)'
+_ELSEWHERE = re.compile(r"^(.+?)\s+(?:on|in|at)\s+(?:the |my )?(.+)$", re.IGNORECASE)
+_BULLET = re.compile(r"^(?:[-*•·–]|\d{1,3}[.)](?!\d))\s*")
 _CM = {"mm": 0.1, "in": 2.54, "inch": 2.54, "inches": 2.54, '"': 2.54, "”": 2.54}
 _MOST_ROWS = 5000
 #: What a spreadsheet would take for a formula is written with an apostrophe.
@@ -149,6 +152,108 @@ def read_collection(text: str, *, where: str) -> list[PlantRow]:
     return out
 
 
+def read_pasted(text: str, places: Sequence[str], *, where: str) -> list[PlantRow]:
+    """Return the rows of a list as growers write it, a plant a line, or of a CSV.
+
+    A line may begin with a bullet or a number of plants, and end with a spot or room,
+    a number of plants, a pot size, or words of its grower's own: ``3 Phal., balcony``,
+    ``moth orchid x 2 on the sill``, ``Cymbidium; shelf; 20 cm; the old one``.
+
+    Parameters
+    ----------
+    text : str
+    places : sequence of str
+        Names of the spots and rooms of the home.
+    where : str
+        For messages.
+
+    Raises
+    ------
+    InputError
+        Nothing there, too many rows, or a table that cannot be read.
+    """
+    lines = [(n, line.strip()) for n, line in enumerate(text.splitlines(), 1)]
+    lines = [(n, line) for n, line in lines if line]
+    if lines and _is_header(lines[0][1]):
+        return read_collection(text, where=where)
+    if not lines or len(lines) > _MOST_ROWS:
+        raise InputError(
+            "no plants in the list" if not lines else "too many plants in the list",
+            where=where,
+            allowed=f"1 to {_MOST_ROWS} lines, a plant a line",
+        )
+    return [_row(n, _cells(line, places)) for n, line in lines]
+
+
+def _is_header(line: str) -> bool:
+    """Whether a line names columns: one of them that of the plants."""
+    cells = [c.strip(" \"'").lower() for c in re.split(r"[,;\t]", line)]
+    known = {*_KEYS, *_ALSO}
+    plant = {"name", *(k for k, v in _ALSO.items() if v == "name")}
+    named = [c for c in cells if c.replace("_", " ") in known or c in known]
+    return bool(plant & set(cells)) and len(named) == len([c for c in cells if c])
+
+
+def _cells(line: str, places: Sequence[str]) -> dict[str, str]:
+    """Return what a line of a list says, by the keys of a plant."""
+    line = _BULLET.sub("", line)
+    first, *more = [c.strip() for c in re.split(r"[;\t]", line)]
+    out: dict[str, str] = {}
+    # What stands behind the name, from the end: a spot, a number, a size.
+    first = _behind(first, places, out)
+    elsewhere = _ELSEWHERE.match(first)
+    if elsewhere and "spot" not in out and not _is_name(first):
+        # A spot that the home does not have: which one it is, is asked.
+        name = _behind(elsewhere[1], places, out)
+        if _is_name(name):
+            first, out["spot"] = name, elsewhere[2]
+    notes = [c for c in more if c and _behind(f", {c}", places, out)]
+    out["name"] = first
+    if notes:
+        out["label"] = "; ".join(notes)
+    elif "," in first and not _is_name(first):
+        name, _, label = first.partition(",")
+        if _is_name(name):
+            out |= {"name": name.strip(), "label": label.strip()}
+    return out
+
+
+def _behind(text: str, places: Sequence[str], out: dict[str, str]) -> str:
+    """Take what is not the name off a text into `out`; return what is left."""
+    by_length = sorted(places, key=len, reverse=True)
+    spot = "|".join(re.escape(p) for p in by_length)
+    patterns = [
+        ("spot", rf"(?:[,:@–-]|\b(?:on|in|at|to))\s*(?:the |my )?(?P<it>{spot})$"),
+        ("spot", rf"\((?:(?:on|in|at) )?(?:the |my )?(?P<it>{spot})\)$"),
+        ("pot_diameter_cm", rf"[,–-]?\s*(?P<it>{_SIZE})(?: pot)?$"),
+        ("count", r"(?:[,:–-]\s*|\s*[x×]\s*|\()(?P<it>\d{1,4})(?:\s*[x×]|\))?$"),
+        ("count", r"\s(?P<it>\d{1,3})$"),
+        ("count", r"^(?P<it>\d{1,4})\s*(?:[x×]\s*)?(?=[^\W\d])"),
+    ]
+    found = True
+    while found:
+        found = False
+        for key, pattern in patterns:
+            if key in out or (key == "spot" and not places):
+                continue
+            match = re.search(pattern, text, re.IGNORECASE)
+            if match is not None:
+                out[key] = match["it"]
+                text = (text[: match.start()] + text[match.end() :]).strip(" ,:–-")
+                found = True
+    return text
+
+
+def _is_name(text: str) -> bool:
+    """Whether a text is a name of a plant as it stands, be it of several."""
+    try:
+        return resolve(text).read_as is None
+    except AmbiguousPlant as error:
+        return error.read_as is None
+    except InputError:
+        return False
+
+
 def collection_csv(home: Home) -> str:
     """Return the plants of a home as CSV, which `read_collection` reads back.
 
@@ -208,12 +313,11 @@ def _row(line: int, cells: Mapping[str, str]) -> PlantRow:
     values: dict[str, Any] = dict(said)
     problem = ""
     if "pot_diameter_cm" in said:
-        match = _LENGTH.match(said["pot_diameter_cm"].lower())
-        if match is None:
+        size = length_cm(said["pot_diameter_cm"])
+        if size is None:
             problem = f"no diameter: {said['pot_diameter_cm']}"
         else:
-            size = float(match[1].replace(",", ".")) * _CM.get(match[2] or "", 1.0)
-            values["pot_diameter_cm"] = round(size, 2)
+            values["pot_diameter_cm"] = size
     if not problem:
         problem = _wrong(values)
     try:
@@ -234,6 +338,23 @@ def _row(line: int, cells: Mapping[str, str]) -> PlantRow:
         values=values,
         problem=problem,
     )
+
+
+def length_cm(text: str, unit: str = "cm") -> float | None:
+    """Return a length as written in centimeters; None where it is none.
+
+    Parameters
+    ----------
+    text : str
+        Such as ``12``, ``12,5 cm`` or ``5 in``.
+    unit : {"cm", "in"}
+        Of a number without one.
+    """
+    match = _LENGTH.match(text.strip().lower())
+    if match is None:
+        return None
+    size = float(match[1].replace(",", "."))
+    return round(size * _CM.get(match[2] or unit, 1.0), 2)
 
 
 def _unquoted(cell: str) -> str:

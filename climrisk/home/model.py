@@ -100,14 +100,16 @@ def references(plants: Sequence[HomePlant]) -> list[str]:
     """Return a reference for each plant that holds until the plant is changed.
 
     It is made from the entry itself, so that it never leads to another plant after
-    rows were added or removed. Entries of the same words are numbered.
+    rows were added or removed. Entries of the same words are numbered, and each says
+    how many there are: when one of them is gone, no reference to it finds another.
     """
-    seen: Counter[str] = Counter()
+    names = [sha256(p.model_dump_json().encode()).hexdigest()[:12] for p in plants]
+    alike, seen = Counter(names), Counter[str]()
     out = []
-    for plant in plants:
-        name = sha256(plant.model_dump_json().encode()).hexdigest()[:12]
+    for name in names:
         seen[name] += 1
-        out.append(f"{name}-{seen[name]}")
+        of = f"-of-{alike[name]}" if alike[name] > 1 else ""
+        out.append(f"{name}-{seen[name]}{of}")
     return out
 
 
@@ -292,8 +294,11 @@ class Home(Part):
 
     def entries(self) -> Iterator[tuple[HomePlant, Profile]]:
         """Yield every plant with its profile."""
+        known: dict[str, Profile] = {}
         for plant in self.plant:
-            yield plant, self.profile(plant.name)
+            if plant.name not in known:
+                known[plant.name] = self.profile(plant.name)
+            yield plant, known[plant.name]
 
     @property
     def place(self) -> tuple[float, ...] | None:

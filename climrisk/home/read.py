@@ -128,9 +128,12 @@ def _check_names(home: Home, text: str, where: str) -> None:
     for asked, meant in home.answers.items():
         with _within(text, where, ("answers", asked)):
             home.profile(meant)
+    known = set[str]()
     for i, plant in enumerate(home.plant):
-        with _within(text, where, ("plant", i, "name")):
-            home.profile(plant.name)
+        if plant.name not in known:
+            with _within(text, where, ("plant", i, "name")):
+                home.profile(plant.name)
+            known.add(plant.name)
         with _within(text, where, ("plant", i)):
             plant.in_pot()
 

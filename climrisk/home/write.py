@@ -15,6 +15,7 @@ from climrisk.core.errors import InputError
 from climrisk.home.model import Home, HomePlant, references
 from climrisk.home.read import parse_home, read_text
 from climrisk.home.undo import without_change
+from climrisk.spot.kinds import spot_kind
 
 if TYPE_CHECKING:
     from tomlkit import TOMLDocument
@@ -153,6 +154,81 @@ class HomeEdit:
         del rows[next(i for i, r in enumerate(rows) if r is row)]
         if len(rows) == 0:
             del self.document[kind]
+
+    def rename_place(self, name: str, new: str) -> None:
+        """Give a spot or room another name, wherever the file uses it."""
+        row = self.spot(name)
+        old = str(row["name"])
+        if new == old:
+            return
+        _put(row, "name", new)
+        for table, key in self._uses():
+            if str(table[key]).lower() == old.lower():
+                table[key] = new
+
+    def remove_place(self, name: str, to: str | None = None) -> None:
+        """Take a spot or room out; its plants go to another.
+
+        Parameters
+        ----------
+        name : str
+        to : str, optional
+            Where the plants stand from now on that stand there, or are carried there.
+            Past moves to the place are no longer noted.
+
+        Raises
+        ------
+        InputError
+            Plants stand or are carried there and `to` is not given.
+        """
+        row = self.spot(name)
+        old, rows = str(row["name"]).lower(), self._rows("plant")
+        other = None if to is None else str(self.spot(to)["name"])
+        for plant in rows:
+            self._forget(plant, old, other)
+        for table, key in self._uses():
+            if str(table[key]).lower() != old:
+                continue
+            if key == "room" and (other is None or not self._indoors(other)):
+                del table[key]
+            elif other is None:
+                raise InputError(
+                    f"plants stand on {row['name']}",
+                    where="spot",
+                    next_step="say where they go",
+                )
+            else:
+                table[key] = other
+        kind = "room" if any(r is row for r in self._rows("room")) else "spot"
+        self.remove(kind, row)
+
+    def _forget(self, plant: Any, old: str, other: str | None) -> None:
+        """Leave out past moves to a place; the last one leads to another place."""
+        moves: Any = plant.get("moves") or ()
+        for i in reversed(range(len(moves))):
+            last = i == len(moves) - 1
+            if str(moves[i]["to"]).lower() == old and not (last and other):
+                if last:
+                    raise InputError(
+                        f"{plant.get('label') or plant['name']} stands there",
+                        where="spot",
+                        next_step="say where it goes",
+                    )
+                del moves[i]
+
+    def _indoors(self, name: str) -> bool:
+        kind = self.spot(name).get("kind")
+        return kind is None or spot_kind(str(kind)).indoors
+
+    def _rows(self, kind: str) -> list[Any]:
+        return list(self.document.get(kind, []))
+
+    def _uses(self) -> list[tuple[Any, str]]:
+        """Return every table and key that names a spot or room elsewhere."""
+        plants = self._rows("plant")
+        out = [(p, key) for p in plants for key in ("spot", "room") if key in p]
+        out += [(s, "room") for s in self._rows("spot") if "room" in s]
+        return out + [(m, "to") for p in plants for m in p.get("moves") or ()]
 
     def answer(self, asked: str, meant: str) -> None:
         """Remember what an ambiguous name was said to mean."""

@@ -191,13 +191,18 @@ def all_profiles() -> Iterator[Profile]:
 
 
 def load_profile(path: Path, *, own: bool = False) -> Profile:
-    """Read a profile.
+    """Read a profile, once for each state of its file.
 
     Raises
     ------
     InputError
         The file is no TOML, or a key is missing, unknown or out of range.
     """
+    return _load_profile(path, _state(path), own=own)
+
+
+@lru_cache(maxsize=512)
+def _load_profile(path: Path, _state: tuple[int, int], *, own: bool) -> Profile:
     try:
         data = parse_toml(path.read_text("utf-8"))
         return Profile.model_validate({**data, "own": own})

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import threading
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import partial
@@ -28,6 +29,7 @@ from climrisk.regions.cells import (
 from climrisk.regions.job import Asked, Job
 from climrisk.regions.units import HEAT_MAPS, OUTPUTS
 from climrisk.weather.grids.read import Box, Cells, Held
+from climrisk.weather.grids.zarr_chunks import Room
 
 Float = NDArray[np.floating]
 Maps = dict[str, NDArray[Any]]
@@ -37,6 +39,8 @@ Stretch = tuple[tuple[int, int], tuple[int, int], Values]
 
 #: Cells marched together: wide enough for the vector loops, few enough for the cache.
 CASES = 256
+#: What a thread keeps from block to block.
+_mine = threading.local()
 
 
 @dataclass(frozen=True)
@@ -84,6 +88,9 @@ def run_block(job: Job, block: Block) -> Maps:
     """
     grid = job.grid()
     hours, lead = len(grid.time), lead_h(job)
+    if not hasattr(_mine, "room"):
+        _mine.room = Room()
+    room: Room = _mine.room
 
     def parts() -> Iterator[Stretch]:
         for first in range(0, hours, block.window_h):
@@ -93,7 +100,7 @@ def run_block(job: Job, block: Block) -> Maps:
             yield (
                 (begin, end),
                 (first, stop),
-                Held(grid, begin, end, block.box).values,
+                Held(grid, begin, end, block.box, room).values,
             )
 
     record = record_of(grid.label, str(grid.time[0]), hours)
@@ -133,7 +140,7 @@ def maps_of(
             batch.add(partial(values, cells=_columns(mine)), there, counted)
         del values
     out: Maps = {
-        name: np.full((*_size(spec.dims, job), cells), spec.fill, spec.dtype)
+        name: np.full(spec.shape(len(job.plants), (cells,)), spec.fill, spec.dtype)
         for name, spec in OUTPUTS.items()
     }
     for mine, batch in batches:
@@ -183,11 +190,6 @@ def places_of(job: Job, block: Block) -> tuple[Float, Float]:
     rows, columns = grid.latitude[y0:y1], grid.east_deg[x0:x1]
     both = np.meshgrid(rows, columns, indexing="ij")
     return both[0].ravel(), both[1].ravel()
-
-
-def _size(dims: tuple[str, ...], job: Job) -> tuple[int, ...]:
-    size = {"plant": len(job.plants), "month": 12}
-    return tuple(size[d] for d in dims)
 
 
 def _judge(job: Job, batch: Batch, mine: NDArray[np.int64], out: Maps) -> None:

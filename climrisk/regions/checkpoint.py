@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import errno
 import hashlib
-import io
 import json
+import math
 import re
 import shutil
-import zipfile
-from collections.abc import Iterable
+from collections.abc import Collection
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -28,14 +27,10 @@ from climrisk.core.errors import InputError
 from climrisk.regions.blocks import Block
 from climrisk.regions.job import Job
 from climrisk.regions.plan import Plan
+from climrisk.regions.units import OUTPUTS
 
 Maps = dict[str, NDArray[Any]]
 _DIGEST = "sha256"
-#: What the reader of an archive makes of a damaged one.
-_DAMAGE = (
-    *(OSError, EOFError, ValueError, LookupError, RuntimeError),
-    zipfile.BadZipFile,
-)
 _BLOCK = re.compile(r"block-(\d{6})\.maps")
 #: Names of all that may lie in the folder, those of earlier versions included.
 _OURS = re.compile(
@@ -46,11 +41,12 @@ _OURS = re.compile(
 class Work:
     """A folder beside the output with one file a finished block.
 
-    A block's file is written whole or not at all, flushed to the disk, and begins with
-    a digest of its content and of the question that it answers: a block that is
-    damaged, or belongs to another question, is computed again. The folder also holds
-    how the map was cut, so that a run goes on with the same blocks whatever its
-    workers are.
+    A block's file holds its maps one after the other, in the order of
+    `climrisk.regions.units.OUTPUTS`. It is written whole or not at all, flushed to the
+    disk, and begins with a digest of its content and of the question that it answers:
+    a block that is damaged, or belongs to another question, is computed again. The
+    folder also holds how the map was cut, so that a run goes on with the same blocks
+    whatever its workers are.
 
     Parameters
     ----------
@@ -61,7 +57,7 @@ class Work:
 
     def __init__(self, out: Path, job: Job) -> None:
         self.folder = out.with_name(out.name + ".blocks")
-        self.key = job.key()
+        self.key, self.plants = job.key(), len(job.plants)
         self._lock: Any = None
 
     def begin(self, fresh: Plan) -> tuple[Plan, set[int]]:
@@ -170,14 +166,13 @@ class Work:
             A disk that is full, or a folder that cannot be written.
         """
         try:
-            body = io.BytesIO()
-            np.savez(body, **maps)  # type: ignore[arg-type]
-            data = sealed(body.getvalue(), self._subject(block))
+            body = b"".join(maps[name].tobytes() for name in OUTPUTS)
+            data = sealed(body, self._subject(block))
             replace_file(self._path(block.number), data)
         except OSError as error:
             raise no_room(error, self.folder) from error
 
-    def read(self, block: Block, names: Iterable[str]) -> Maps:
+    def read(self, block: Block, names: Collection[str]) -> Maps:
         """Return some maps of a finished block.
 
         Raises
@@ -187,15 +182,24 @@ class Work:
         """
         path = self._path(block.number)
         try:
-            # What stands before an archive does not disturb its reader.
-            with path.open("rb") as file, zipfile.ZipFile(file) as held:
-                return {n: _array(held.read(f"{n}.npy")) for n in names}
-        except _DAMAGE as error:
+            body = unsealed(path.read_bytes(), self._subject(block))
+        except OSError:
+            body = None
+        if body is None:
             raise InputError(
                 "a finished block was damaged",
                 where=str(path),
                 next_step="run the same command again: this block is computed again",
-            ) from error
+            )
+        maps: Maps = {}
+        at = 0
+        for name, spec in OUTPUTS.items():
+            shape = spec.shape(self.plants, block.shape)
+            count = math.prod(shape)
+            if name in names:
+                maps[name] = np.frombuffer(body, spec.dtype, count, at).reshape(shape)
+            at += count * np.dtype(spec.dtype).itemsize
+        return maps
 
     def done(self) -> None:
         """Remove the folder: the output is there."""
@@ -207,10 +211,6 @@ class Work:
 
     def _subject(self, block: Block) -> str:
         return f"{self.key} {block.number} {block.box} {block.window_h}"
-
-
-def _array(data: bytes) -> NDArray[Any]:
-    return np.asarray(np.load(io.BytesIO(data), allow_pickle=False))
 
 
 def _digest(note: dict[str, Any]) -> str:

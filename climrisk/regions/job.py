@@ -91,7 +91,8 @@ class Job:
 
     def grid(self) -> Grid:
         """Return the grid, opened once in each process."""
-        return _grid(self.paths, self.variables, self._stamps())
+        key = (self.paths, self.variables, self._stamps())
+        return _held.get(key) or _grid(*key)
 
     def _stamps(self) -> tuple[float, ...]:
         return tuple(_changed(Path(p)) for p in self.paths)
@@ -108,6 +109,16 @@ def _changed(path: Path) -> float:
         return path.stat().st_mtime
     except OSError:
         return 0.0
+
+
+#: Grids that another process opened.
+_held: dict[tuple[object, ...], Grid] = {}
+
+
+def hold_grid(job: Job, grid: Grid) -> None:
+    """Take a job's grid as another process opened it, in place of all before."""
+    _held.clear()
+    _held[job.paths, job.variables, job._stamps()] = grid
 
 
 @lru_cache(maxsize=4)

@@ -33,6 +33,11 @@ class Output:
     dtype: type = np.float32
     fill: float = float("nan")
 
+    def shape(self, plants: int, cells: tuple[int, ...]) -> tuple[int, ...]:
+        """Return the shape of the map, its cells last."""
+        size = {"plant": plants, "month": 12}
+        return (*(size[d] for d in self.dims), *cells)
+
 
 def _map(unit: str, words: str, *dims: str, **more: str) -> Output:
     return Output(dims, {"units": unit, "long_name": words, **more})

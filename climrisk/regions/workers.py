@@ -2,31 +2,33 @@
 
 from __future__ import annotations
 
-import contextlib
-import ctypes
 import os
 import sys
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
+from functools import cache
+from itertools import islice
 from typing import TYPE_CHECKING, Any
 
 from climrisk.core import validation
 from climrisk.core.errors import ClimriskError, InputError
+from climrisk.core.memory import keep_freed_memory
 from climrisk.regions.blocks import Block, Maps, run_block
 from climrisk.regions.job import Job
+from climrisk.regions.processes import (
+    DEATHS,
+    Finished,
+    on_processes,
+    prepare_workers,
+    workers_died,
+)
 from climrisk.weather.grids.store import needs_extra
 
 if TYPE_CHECKING:
     from distributed import Client
 
-#: A block whose worker died is given out again so many times.
-_RETRIES = 3
 _SWITCH_S = 0.0001
-# Names of glibc's settings (malloc.h).
-_TRIM_THRESHOLD, _MMAP_THRESHOLD, _ARENA_MAX = -1, -3, -8
-_TRIM_BYTES, _MMAP_BYTES = 256 * 2**20, 32 * 2**20
-Finished = Callable[[Block, Maps], None]
 
 
 @dataclass(frozen=True)
@@ -38,7 +40,7 @@ class Workers:
     scheduler : str, optional
         ``HOST:PORT`` of a running dask.distributed scheduler, to join it.
     workers : int, optional
-        Processes of a local cluster; without both, threads of this process.
+        Processes of this machine; without both, threads of this process.
     threads : int, optional
         Threads without a cluster; as many as processors where not given.
     """
@@ -73,20 +75,12 @@ class Workers:
         """How many blocks are worked on at once, as far as known beforehand."""
         return self.workers or self.threads or os.cpu_count() or 1
 
-    def share_memory(self) -> None:
-        """Let threads draw on few common heaps, where the C library is glibc.
-
-        Else each of the store's helpers keeps what it freed for itself, and the process
-        grows by a fifth; and asking the system for each large array costs a quarter of
-        the time. To be said before the store is opened.
-        """
-        if self.scheduler is not None or self.workers is not None:
-            return
-        with contextlib.suppress(OSError, AttributeError):
-            mallopt = ctypes.CDLL(None).mallopt
-            mallopt(_ARENA_MAX, self.count + 1)
-            mallopt(_MMAP_THRESHOLD, _MMAP_BYTES)
-            mallopt(_TRIM_THRESHOLD, _TRIM_BYTES)
+    def begin(self) -> None:
+        """Get ready what takes a while; to be called before the store is opened."""
+        if self.workers is not None:
+            prepare_workers()
+        elif self.scheduler is None:
+            keep_freed_memory(self.count)
 
 
 def work_on(
@@ -109,11 +103,15 @@ def work_on(
     """
     if not blocks:
         return
-    if workers.scheduler is None and workers.workers is None:
+    # Small ones last: they fill what is left of the time of the last large ones.
+    blocks = sorted(blocks, key=lambda block: -block.cells)
+    if workers.scheduler is not None:
+        with _client(workers.scheduler) as client:
+            _on_cluster(client, job, blocks, finished)
+    elif workers.workers is not None:
+        on_processes(job, blocks, workers.count, finished)
+    else:
         _on_threads(job, blocks, workers.count, finished)
-        return
-    with _client(workers) as client:
-        _on_cluster(client, job, blocks, finished)
 
 
 def _on_threads(
@@ -123,16 +121,20 @@ def _on_threads(
 
     left = iter(blocks)
     with _handing_over(), ThreadPoolExecutor(count) as pool:
-        running = {}
-        try:
-            for block in _some(left, count):
+        running: dict[Any, Block] = {}
+
+        def give_out(some: int) -> None:
+            for block in islice(left, some):
                 running[pool.submit(run_block, job, block)] = block
+
+        try:
+            # As many wait as are worked on, so that no thread waits for this one.
+            give_out(2 * count)
             while running:
                 done, _ = wait(running, return_when=FIRST_COMPLETED)
+                give_out(len(done))
                 for future in done:
                     finished(running.pop(future), future.result())
-                for block in _some(left, len(done)):
-                    running[pool.submit(run_block, job, block)] = block
         finally:
             pool.shutdown(wait=True, cancel_futures=True)
 
@@ -148,17 +150,13 @@ def _handing_over() -> Iterator[None]:
         sys.setswitchinterval(before)
 
 
-def _some(left: Iterator[Block], count: int) -> list[Block]:
-    return [b for _, b in zip(range(count), left, strict=False)]
-
-
 def _on_cluster(
     client: Client, job: Job, blocks: Sequence[Block], finished: Finished
 ) -> None:
     from distributed import as_completed
 
     futures = {
-        client.submit(run_block, job, block, retries=_RETRIES, pure=False): block
+        client.submit(_on_worker, job, block, retries=DEATHS, pure=False): block
         for block in blocks
     }
     try:
@@ -175,56 +173,45 @@ def _on_cluster(
         client.cancel(list(futures))
 
 
+def _on_worker(job: Job, block: Block) -> Maps:
+    """Return the maps of a block, on a worker of a cluster."""
+    _compile_here()
+    return run_block(job, block)
+
+
+@cache
+def _compile_here() -> None:
+    """Compile what this machine lacks: its workers wait for one of them."""
+    from climrisk.regions.compiled import compile_for_maps
+
+    compile_for_maps(lambda _: None)
+
+
 def _lost(error: Exception) -> Exception:
     """Return an error in words where workers died again and again."""
-    if type(error).__name__ != "KilledWorker":
-        return error
-    return InputError(
-        f"a block's worker died {_RETRIES} times",
-        where="--workers or --scheduler",
-        value=error,
-        next_step="give workers more memory, and run the same command again: finished "
-        "blocks are kept",
-    )
+    return workers_died(error) if type(error).__name__ == "KilledWorker" else error
 
 
 @contextmanager
-def _client(workers: Workers) -> Iterator[Any]:
+def _client(scheduler: str) -> Iterator[Any]:
     try:
         import dask
-        from distributed import Client, LocalCluster
+        from distributed import Client
     except ImportError as error:
         raise needs_extra(error) from error
     settings = {
         "logging.distributed": "error",
-        "distributed.scheduler.allowed-failures": _RETRIES,
-        # Workers give memory back after each block; asking the system for each array
-        # costs as much as the arithmetic.
-        "distributed.nanny.pre-spawn-environ.MALLOC_TRIM_THRESHOLD_": _TRIM_BYTES,
-        "distributed.nanny.pre-spawn-environ.MALLOC_MMAP_THRESHOLD_": _MMAP_BYTES,
+        "distributed.scheduler.allowed-failures": DEATHS,
     }
     with dask.config.set(settings):
-        if workers.scheduler is not None:
-            try:
-                client = Client(workers.scheduler, timeout="5s")
-            except (OSError, TimeoutError, ValueError) as error:
-                raise InputError(
-                    "no scheduler answers",
-                    where="--scheduler",
-                    value=workers.scheduler,
-                    next_step="start one with: dask scheduler",
-                ) from error
-            with client:
-                yield client
-            return
-        with (
-            LocalCluster(
-                n_workers=workers.count,
-                threads_per_worker=1,
-                processes=True,
-                dashboard_address="127.0.0.1:0",
-                silence_logs=50,
-            ) as cluster,
-            Client(cluster) as client,
-        ):
+        try:
+            client = Client(scheduler, timeout="5s")
+        except (OSError, TimeoutError, ValueError) as error:
+            raise InputError(
+                "no scheduler answers",
+                where="--scheduler",
+                value=scheduler,
+                next_step="start one with: dask scheduler",
+            ) from error
+        with client:
             yield client

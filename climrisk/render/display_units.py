@@ -77,6 +77,7 @@ class Viewer:
                 c.model_copy(update={"text": self.text(c.text)}) for c in page.cautions
             ],
             footer=[self.text(line) for line in page.footer],
+            summary=page.summary and page.summary.drawn_for(self),
         )
 
     def _section(self, section: Section) -> Section:
@@ -87,7 +88,7 @@ class Viewer:
             beside=[self.text(words) for words in section.beside],
             reasons=[self.text(r) for r in section.reasons],
             figures=[self._picture(p) for p in section.figures],
-            tables=[self._table(t) for t in section.tables],
+            tables=[self.table(t) for t in section.tables],
         )
 
     def _picture(self, picture: Picture) -> Picture:
@@ -96,7 +97,8 @@ class Viewer:
         figure = for_viewer(picture.figure, self)
         return replace(picture, figure=figure, caption=self.text(picture.caption))
 
-    def _table(self, table: Table) -> Table:
+    def table(self, table: Table) -> Table:
+        """Return a table for this reader."""
         rows = [
             [self.cell(c, h) for c, h in zip(row, table.header, strict=True)]
             for row in table.rows

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any
 from climrisk.render import charts as draw
 from climrisk.render.display_units import READER
 from climrisk.render.document import Caution, WeatherInfo
+from climrisk.render.summary import Summary
 
 if TYPE_CHECKING:
     from markupsafe import Markup
@@ -106,6 +107,7 @@ class Page:
     sections: Sequence[Section]
     cautions: Sequence[Caution] = ()
     footer: Sequence[str] = field(default=())
+    summary: Summary | None = None
 
 
 def render(page: Page) -> str:

@@ -46,8 +46,13 @@ def sited(kind: SpotKind, latitude_deg: float) -> SpotKind:
     latitude_deg : float
         The sun-facing side is the south in the north and the north in the south.
     """
-    note("spot", f"{kind.name} {'calibrated' if kind.learned else ''}", kind)
+    note_spot(kind)
     return _sited(kind, latitude_deg)
+
+
+def note_spot(kind: SpotKind) -> None:
+    """Note that a kind of spot was looked up."""
+    note("spot", f"{kind.name} {'calibrated' if kind.learned else ''}", kind)
 
 
 @lru_cache(maxsize=256)

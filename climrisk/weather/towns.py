@@ -51,12 +51,26 @@ class Town:
     population: int
     notes: tuple[str, ...] = ()
 
+    @property
+    def typed(self) -> str:
+        """How it may be typed, such as ``San Diego,CA,US``."""
+        region = f"{self.region}," if self.region.isalpha() else ""
+        return f"{self.name},{region}{self.country}"
+
+    @property
+    def lies_in(self) -> str:
+        """Where it lies in words, such as ``California, United States``."""
+        region = _regions().get((self.country, self.region))
+        country = _country_names().get(self.country, self.country)
+        return f"{region}, {country}" if region else country
+
 
 def find_town(text: str) -> Town:
     """Return a town from ``NAME``, ``NAME,COUNTRY`` or ``NAME,REGION[,COUNTRY]``.
 
     Case and marks on letters do not matter, and names by which a town is also known
-    are found. The country is a code (HR) or its English name.
+    are found. The country is a code (HR) or its English name, the region a code or, in
+    some large countries, its name (California).
 
     Raises
     ------
@@ -84,6 +98,46 @@ def find_town(text: str) -> Town:
     return Town(**{**vars(first), "notes": (note,)})
 
 
+def suggest_towns(text: str, most: int = 6) -> list[Town]:
+    """Return towns that a text may be the beginning of, the largest first.
+
+    What follows a comma narrows them down, as in `find_town`, and need not be complete.
+
+    Parameters
+    ----------
+    text : str
+        As far as it was typed; shorter than two letters there are none.
+    most : int
+        Towns that are returned.
+    """
+    name, *lands = (part.strip() for part in text[:_LONGEST].split(","))
+    key = town_key(name)
+    if len(key) < 2:
+        return []
+    head, *lines = _lines()
+    starts = [town_key(land) for land in lands if town_key(land)]
+    found: dict[tuple[str, str, str], Town] = {}
+    # The table is in order of population. Own names come before others, and the
+    # beginning of another name counts only where nothing else is found.
+    for sign in (f",|{key}|", f",|{key}", f"|{key}|", f"|{key}"):
+        if found and sign == f"|{key}":
+            break
+        for row in csv.DictReader([head, *(one for one in lines if sign in one)]):
+            town = _town(row)
+            if all(_may_lie_in(town, start) for start in starts):
+                found.setdefault((town.name, town.region, town.country), town)
+    return list(found.values())[:most]
+
+
+#: A name that somebody types is no longer.
+_LONGEST = 80
+
+
+def _may_lie_in(town: Town, start: str) -> bool:
+    words = (town.country, town.region, *town.lies_in.split(", "))
+    return any(town_key(word).startswith(start) for word in words)
+
+
 def town_key(name: str) -> str:
     """Return a name as it is compared: small plain letters, digits, single blanks."""
     text = unicodedata.normalize("NFKD", name.translate(_PLAIN))
@@ -100,9 +154,23 @@ def _lines() -> tuple[str, ...]:
 @lru_cache(maxsize=1)
 def _countries() -> dict[str, str]:
     """Return country codes by the key of their English name."""
+    return {town_key(name): code for code, name in _country_names().items()}
+
+
+@lru_cache(maxsize=1)
+def _country_names() -> dict[str, str]:
+    """Return the English names of countries by their codes."""
     data = resources.files("climrisk.weather").joinpath("data/towns_countries.csv")
     rows = csv.DictReader(data.read_text(encoding="utf-8").splitlines())
-    return {town_key(row["name"]): row["country"] for row in rows}
+    return {row["country"]: row["name"] for row in rows}
+
+
+@lru_cache(maxsize=1)
+def _regions() -> dict[tuple[str, str], str]:
+    """Return the names of regions by the codes of country and region."""
+    data = resources.files("climrisk.weather").joinpath("data/towns_regions.csv")
+    rows = csv.DictReader(data.read_text(encoding="utf-8").splitlines())
+    return {(row["country"], row["region"]): row["name"] for row in rows}
 
 
 def _named(key: str) -> list[tuple[int, Town]]:
@@ -132,17 +200,18 @@ def _town(row: dict[str, str]) -> Town:
 
 def _lies_in(town: Town, lands: list[str]) -> bool:
     codes = {town.country.lower(), town.region.lower()}
+    region = town_key(_regions().get((town.country, town.region), ""))
     return all(
-        land.lower() in codes or _countries().get(town_key(land)) == town.country
+        land.lower() in codes
+        or _countries().get(town_key(land)) == town.country
+        or town_key(land) == region != ""
         for land in lands
     )
 
 
 def _shown(town: Town) -> str:
     """Return a town as it may be typed, and where it lies."""
-    region = f"{town.region}," if town.region.isalpha() else ""
-    place = f"{town.latitude_deg:g},{town.longitude_deg:g}"
-    return f"{town.name},{region}{town.country} ({place})"
+    return f"{town.typed} ({town.latitude_deg:g},{town.longitude_deg:g})"
 
 
 def _unknown(text: str, key: str, elsewhere: Iterable[Town]) -> InputError:

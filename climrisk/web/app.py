@@ -1,4 +1,4 @@
-"""The application: door, desk, screens and their twins put together."""
+"""The application: security, job queue, screens and JSON documents put together."""
 
 from __future__ import annotations
 
@@ -7,25 +7,29 @@ from contextlib import asynccontextmanager
 
 from fastapi import FastAPI
 from starlette.middleware.body_limit import RequestBodyLimitMiddleware
+from starlette.middleware.gzip import GZipMiddleware
 
 from climrisk.core.version import __version__
 from climrisk.home import remove_unfinished
-from climrisk.web.desk import Desk
-from climrisk.web.guard import Guard
+from climrisk.web.job_queue import JobQueue
+from climrisk.web.security import SecurityMiddleware
 from climrisk.web.settings import MOST_UPLOAD_BYTES, Settings
+
+#: Shorter answers are sent as they are.
+_LEAST_ZIPPED_BYTES = 800
 
 
 def make_app(settings: Settings) -> FastAPI:
     """Return the page as an ASGI application.
 
-    Its desk opens with the application's life and closes with it.
+    Its job queue starts and stops with the application.
     """
-    from climrisk.web import twins
-    from climrisk.web.room import Room
+    from climrisk.web import documents
+    from climrisk.web.app_state import AppState
     from climrisk.web.routes import add_routes
     from climrisk.web.subscription import add_subscription
 
-    desk = Desk(
+    jobs = JobQueue(
         workers=settings.workers,
         seconds=settings.seconds,
         memory_mb=settings.memory_mb,
@@ -35,11 +39,11 @@ def make_app(settings: Settings) -> FastAPI:
     async def life(_: FastAPI) -> AsyncIterator[None]:
         if settings.home is not None:
             remove_unfinished(settings.home)
-        desk.start()
+        jobs.start()
         try:
             yield
         finally:
-            desk.close()
+            jobs.close()
 
     app = FastAPI(
         title="climrisk",
@@ -50,14 +54,17 @@ def make_app(settings: Settings) -> FastAPI:
         lifespan=life,
         telemetry={"auto_configure": False},
     )
-    room = Room(settings, desk)
-    twins.add_twins(app, room)
-    add_subscription(app, room)
-    add_routes(app, room)
+    state = AppState(settings, jobs)
+    documents.add_documents(app, state)
+    add_subscription(app, state)
+    add_routes(app, state)
     # The last added stands outermost: its headers are on every answer.
+    app.add_middleware(
+        GZipMiddleware, minimum_size=_LEAST_ZIPPED_BYTES, compresslevel=6
+    )
     app.add_middleware(RequestBodyLimitMiddleware, max_body_size=MOST_UPLOAD_BYTES)
     app.add_middleware(
-        Guard,
+        SecurityMiddleware,
         hosts=settings.hosts,
         any_address=settings.any_address,
         token=settings.token,

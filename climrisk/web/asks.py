@@ -14,7 +14,7 @@ from pydantic import BaseModel, ConfigDict, Field, create_model, model_validator
 
 from climrisk.inputs.option import Declared, Inputs
 from climrisk.inputs.weather import WeatherInput
-from climrisk.weather.selection import WeatherChoice, parse_at
+from climrisk.weather.selection import WeatherChoice, located, parse_at
 
 _MOST_WORDS = 40
 
@@ -78,7 +78,7 @@ class WeatherAsk(BaseModel):
 
     def choice(self, log_file: Callable[[str], Any]) -> WeatherChoice:
         """Return the choice as the command line would make it."""
-        return WeatherChoice(
+        choice = WeatherChoice(
             demo=self.demo,
             file=None if self.log is None else log_file(self.log),
             town=self.town,
@@ -97,6 +97,8 @@ class WeatherAsk(BaseModel):
             column=self.column,
             measured_at=self.measured_at,
         )
+        # A logger's file may say its town, which stands for its coordinates.
+        return located(choice)
 
     def options(self) -> dict[str, Any]:
         """Return what is asked beside the weather, as a call takes it."""

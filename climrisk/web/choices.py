@@ -16,7 +16,7 @@ from climrisk.pot.model import colors, walls
 from climrisk.spot.kinds import KINDS, spot_kind
 
 if TYPE_CHECKING:
-    from climrisk.web.room import Room
+    from climrisk.web.app_state import AppState
 
 
 @dataclass(frozen=True)
@@ -42,9 +42,9 @@ class Choices:
     colors: tuple[str, ...]
 
 
-def choices(room: Room, carried: list[tuple[str, str]]) -> Choices:
+def choices(state: AppState, carried: list[tuple[str, str]]) -> Choices:
     """Return what forms offer with the weather that is carried along."""
-    home = room.home_of(dict(carried))
+    home = state.home_of(dict(carried))
     fixed = _fixed()
     if home is None:
         return Choices((), (), (), (), (), **fixed)

@@ -47,6 +47,19 @@ _OWN_ADDRESS = re.compile(r"[.?!…] (?:Allowed: )?[^.;:]*(?<![\w.])/[a-z].*$")
 _ABSOLUTE = re.compile(r"(?<![\w/.])(?:[A-Za-z]:)?[/\\](?:[^\s/\\:;,]+[/\\])+([\w.-]+)")
 
 
+#: A choice in words of which the option follows in brackets.
+_BOTH = re.compile(r" \(--(?:file|demo|town|at|station)\)")
+_OUTAGE = "the weather service cannot be reached"
+_OUTAGE_SHOWN = (
+    "The weather service cannot be reached. Check the connection and try again, use "
+    "your own logger's file, or look at the sample home."
+)
+_NO_FORECAST = (
+    "The weather service cannot be reached. Type the forecast instead: lowest "
+    "temperature, wind, sky."
+)
+
+
 def page_message(line: str, folders: Iterable[object] = ()) -> str:
     """Return an error without options, commands, paths and addresses.
 
@@ -57,14 +70,18 @@ def page_message(line: str, folders: Iterable[object] = ()) -> str:
     folders : iterable of path
         Our own, of which nothing is shown.
     """
+    if line.startswith(_OUTAGE):
+        return _NO_FORECAST if "(forecast" in line else _OUTAGE_SHOWN
     for folder in sorted(map(str, folders), key=len, reverse=True):
         if len(folder) > 1:
             line = line.replace(folder + os.sep, "")
     line = _ABSOLUTE.sub(r"\1", line)
     line = re.sub(rf"\b{UPLOAD_PREFIX}[0-9a-f]{{16}}-", "", line)
+    line = re.sub(r"\b[0-9a-f]{16}/", "", line)
     line = _ADDRESS.sub("an address", line)
     line = _COMMAND.sub("", line)
     line = _OWN_ADDRESS.sub("", line)
+    line = _BOTH.sub("", line)
     line = _UNIT_LATER.sub("", line)
     line = _EXAMPLE.sub("", line)
     for pattern, words in _ASKED:

@@ -5,20 +5,22 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from datetime import date
+from functools import partial
 from typing import Any
 from urllib.parse import parse_qsl, urlencode
 
 from fastapi import FastAPI, Request
 from pydantic import ValidationError
 from starlette.concurrency import run_in_threadpool
-from starlette.datastructures import UploadFile
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from climrisk.commands.help.topics import NAMES, topic
-from climrisk.core.errors import ClimriskError, InputError
+from climrisk.core.errors import ClimriskError
 from climrisk.render.page import Page
 from climrisk.web import files
+from climrisk.web.app_state import DEMO_HOME, AppState, NoWeather
 from climrisk.web.asks import WeatherAsk
+from climrisk.web.documents import first_fault, http_status
 from climrisk.web.drawn import drawn
 from climrisk.web.home_form import (
     change,
@@ -27,12 +29,11 @@ from climrisk.web.home_form import (
     learned,
     lesson_task,
 )
-from climrisk.web.looks import Looks
-from climrisk.web.room import DEMO_HOME, NoWeather, Room
-from climrisk.web.screens import BY_PATH, SCREENS, Screen
-from climrisk.web.settings import keep_log
+from climrisk.web.home_routes import add_home_routes
+from climrisk.web.plants_routes import OWN_PAGES, SHOWING, add_plants
+from climrisk.web.preferences import Preferences
+from climrisk.web.screens import AREAS, BY_PATH, DEEP, SCREENS, Screen
 from climrisk.web.subscription import PATH, subscription_query
-from climrisk.web.twins import first_fault, http_status
 
 #: Fields of a form: of 300 plants each may be ticked.
 _MOST_FIELDS = 1000
@@ -48,86 +49,72 @@ _SAYS = {"home", "demo", "town", "at", "station", "log"}
 _LOCAL = re.compile(r"^/(?![/\\])[\w/.-]*(\?[^\s\\]*)?$")
 
 
-def add_routes(app: FastAPI, room: Room) -> None:
+def add_routes(app: FastAPI, state: AppState) -> None:
     """Give an application its screens."""
     files.add_static(app)
-    for screen in SCREENS:
-        _add_screen(app, room, screen)
+    add_plants(app, state, partial(_page, state), _read, _back)
+    for screen in (s for s in SCREENS if s.path not in OWN_PAGES):
+        _add_screen(app, state, screen)
 
     @app.get("/", include_in_schema=False)
     async def front(request: Request) -> Response:
-        known = room.home is not None or request.query_params.keys() & _SAYS
+        known = state.home is not None or request.query_params.keys() & _SAYS
         to = f"/{SCREENS[0].path}" if known else "/start"
         query = f"?{request.url.query}" if request.url.query else ""
         return RedirectResponse(to + query, 303)
 
-    @app.get("/start", include_in_schema=False)
-    async def start(request: Request) -> Response:
-        return _page(room, request, "start.html")
+    @app.get("/understand", include_in_schema=False)
+    async def understand(request: Request) -> Response:
+        area = next(a for a in AREAS if a.path == "understand")
+        return _page(
+            state, request, "understand.html", area=area.path, screens=area.screens
+        )
+
+    @app.get("/settings", include_in_schema=False)
+    async def settings(request: Request) -> Response:
+        return _page(state, request, "settings.html", back=_back(request.url.path))
 
     @app.get("/about", include_in_schema=False)
     async def about(request: Request) -> Response:
         every = [topic(name) for name in NAMES]
-        return _page(room, request, "about.html", topics=every, topic=None)
+        return _page(state, request, "about.html", topics=every, topic=None)
 
     @app.get("/about/{name}", include_in_schema=False)
     async def about_topic(request: Request, name: str) -> Response:
         if name not in NAMES:
-            return _page(room, request, "missing.html", status=404)
-        return _page(room, request, "about.html", topics=(), topic=topic(name))
+            return _page(state, request, "missing.html", status=404)
+        return _page(state, request, "about.html", topics=(), topic=topic(name))
 
     @app.exception_handler(404)
     async def missing(request: Request, _: Exception) -> Response:
-        return _page(room, request, "missing.html", status=404)
+        return _page(state, request, "missing.html", status=404)
 
-    _add_logs(app, room)
-    _add_collection(app, room)
-    _add_posts(app, room)
-    _add_zoom(app, room)
+    def show(request: Request, template: str, **context: Any) -> Response:
+        return _page(state, request, template, **context)
 
-
-def _add_logs(app: FastAPI, room: Room) -> None:
-    @app.post("/logs", include_in_schema=False)
-    async def logs(request: Request) -> Response:
-        async with request.form(max_files=1, max_fields=20) as form:
-            handed = form.get("file")
-            at = str(form.get("at") or "").strip()[:60]
-            to = "learn" if form.get("to") == "learn" else "logger"
-            if not isinstance(handed, UploadFile):
-                return _page(
-                    room,
-                    request,
-                    "start.html",
-                    fault="no file was chosen",
-                    status=422,
-                )
-            data = await handed.read()
-            name = handed.filename or "logger.csv"
-        try:
-            key = await run_in_threadpool(keep_log, room.settings.logs, name, data)
-        except InputError as error:
-            return _page(room, request, "start.html", fault=error.line(), status=422)
-        asked = {"log": key} | ({"at": at} if at else {})
-        return RedirectResponse(f"/{to}?{urlencode(asked)}", 303)
+    add_home_routes(app, state, show)
+    _add_collection(app, state)
+    _add_posts(app, state)
+    _add_zoom(app, state)
 
 
-def _add_collection(app: FastAPI, room: Room) -> None:
+def _add_collection(app: FastAPI, state: AppState) -> None:
     @app.get("/collection.csv", include_in_schema=False)
     async def collection(request: Request) -> Response:
         try:
-            text = await run_in_threadpool(collection_now, room)
+            text = await run_in_threadpool(collection_now, state)
         except ClimriskError as error:
             line = error.line()
-            return _page(room, request, "refused.html", fault=line, status=422)
+            return _page(state, request, "refused.html", fault=line, status=422)
         headers = {"Content-Disposition": 'attachment; filename="plants.csv"'}
         return Response(text, media_type="text/csv", headers=headers)
 
 
-def _add_posts(app: FastAPI, room: Room) -> None:
+def _add_posts(app: FastAPI, state: AppState) -> None:
     @app.post("/stop", include_in_schema=False)
     async def stop(request: Request) -> Response:
         form = await request.form(max_files=0, max_fields=5)
-        room.desk.stop(str(form.get("key"))[:40])
+        state.jobs.stop(str(form.get("key"))[:40])
         return RedirectResponse(_back(str(form.get("back")), held=True), 303)
 
     @app.post("/home", include_in_schema=False)
@@ -138,73 +125,82 @@ def _add_posts(app: FastAPI, room: Room) -> None:
         back = _back(given.get("back") or "/plants")
         try:
             if given.get("do") == "learn":
-                task = lesson_task(room, given)
-                before = await run_in_threadpool(home_text_now, room)
-                await room.result(room.desk.ask(task))
-                done = await run_in_threadpool(learned, room, before, given["spot"])
+                task = lesson_task(state, given)
+                before = await run_in_threadpool(home_text_now, state)
+                await state.result(state.jobs.submit(task))
+                done = await run_in_threadpool(learned, state, before, given["spot"])
             else:
-                done = await run_in_threadpool(change, room, said)
+                done = await run_in_threadpool(change, state, said)
         except ClimriskError as error:
             return _page(
-                room, request, "refused.html", fault=error.line(), status=422, back=back
+                state,
+                request,
+                "refused.html",
+                fault=error.line(),
+                status=422,
+                back=back,
             )
         return RedirectResponse(_with(back, changed=done), 303)
 
     @app.post("/view", include_in_schema=False)
     async def view(request: Request) -> Response:
         form = await request.form(max_files=0, max_fields=8)
-        looks = Looks.of(request).changed({k: str(v) for k, v in form.items()})
+        prefs = Preferences.of(request).changed({k: str(v) for k, v in form.items()})
         answer = RedirectResponse(_back(str(form.get("back"))), 303)
-        looks.keep(answer)
+        prefs.keep(answer)
         return answer
 
 
-def _add_zoom(app: FastAPI, room: Room) -> None:
+def _add_zoom(app: FastAPI, state: AppState) -> None:
     @app.get("/zoom/{path}/{picture}", include_in_schema=False)
     async def zoom(request: Request, path: str, picture: str) -> Response:
         screen = BY_PATH.get(path)
         if screen is None:
-            return _page(room, request, "missing.html", status=404)
+            return _page(state, request, "missing.html", status=404)
         ask, fault = _read(screen, request)
         if ask is None or fault:
-            return _page(room, request, "missing.html", fault=fault, status=422)
+            return _page(state, request, "missing.html", fault=fault, status=422)
         try:
-            sheet = await _sheet(room, screen, ask, request)
+            sheet = await _sheet(state, screen, ask, request)
         except ClimriskError as error:
             line = error.line()
-            return _page(room, request, "missing.html", fault=line, status=422)
+            return _page(state, request, "missing.html", fault=line, status=422)
         found = [p for s in sheet.sections for p in s.figures if p.id == picture]
         if not found:
-            return _page(room, request, "missing.html", status=404)
+            return _page(state, request, "missing.html", status=404)
         query = request.url.query
         back = f"/{screen.path}" + (f"?{query}" if query else "")
         data = files.figure_data(found[0])
-        return _page(room, request, "zoom.html", picture=found[0], data=data, back=back)
+        return _page(
+            state, request, "zoom.html", picture=found[0], data=data, back=back
+        )
 
 
-def _add_screen(app: FastAPI, room: Room, screen: Screen) -> None:
+def _add_screen(app: FastAPI, state: AppState, screen: Screen) -> None:
     @app.get(f"/{screen.path}", include_in_schema=False, name=screen.path)
     async def shown(request: Request) -> Response:
         ask, fault = _read(screen, request)
         context: dict[str, Any] = {"screen": screen, "fault": fault}
         status = 422 if fault else 200
         held = "held" in request.query_params
+        if screen.needs_place and not (_given(request) or _is_own(state, request)):
+            ask = None
         if ask is not None and not held:
             try:
-                context |= await _answer(room, screen, ask, request)
+                context |= await _answer(state, screen, ask, request)
             except NoWeather:
                 return RedirectResponse(f"/start?to={screen.path}", 303)
             except ClimriskError as error:
                 context["fault"] = error.line()
                 status = http_status(error)
-        return _page(room, request, "screen.html", status=status, held=held, **context)
+        return _page(state, request, "screen.html", status=status, held=held, **context)
 
 
 def _read(screen: Screen, request: Request) -> tuple[WeatherAsk | None, str]:
     """Return what is asked; None with a fault, or without one where more is needed."""
     given: dict[str, Any] = {}
     for name, value in request.query_params.multi_items():
-        if name in _SHOWING:
+        if name in (*_SHOWING, *SHOWING) or (screen.path == "plants" and name == "row"):
             continue
         given.setdefault(name, []).append(value)
     fields = screen.ask.model_fields
@@ -226,40 +222,59 @@ def _in_fahrenheit(given: Mapping[str, Any], request: Request) -> bool:
     Words alone: the degrees of a file do not follow from how its reader likes them.
     """
     typed = given.get("words") and not given.get("temperature_unit")
-    return bool(typed) and Looks.of(request).viewer.unit == "f"
+    return bool(typed) and Preferences.of(request).viewer.unit == "f"
 
 
 async def _answer(
-    room: Room, screen: Screen, ask: WeatherAsk, request: Request
+    state: AppState, screen: Screen, ask: WeatherAsk, request: Request
 ) -> dict[str, Any]:
-    """Return the sheet, or the ticket while the work goes on."""
-    task = room.task(screen, ask)
-    ticket = room.desk.ask(task)
+    """Return the sheet, or the job while the work goes on."""
+    task = state.task(screen, ask)
+    job = state.jobs.submit(task)
     try:
-        result = await room.result(ticket, _PATIENCE_S)
+        result = await state.result(job, _PATIENCE_S)
     except TimeoutError:
-        return {"ticket": ticket}
-    viewer = Looks.of(request).viewer
+        return {"job": job}
+    viewer = Preferences.of(request).viewer
     today = task.choice.today
     html = await run_in_threadpool(
-        drawn, room, screen, task.key, result, today, viewer, request.url.query
+        drawn,
+        state,
+        screen,
+        task.key,
+        result,
+        today,
+        viewer,
+        request.url.query,
+        urlencode(_exact(request)),
+        own=_is_own(state, request),
     )
-    return {"answer": html, "result": result}
+    page = state.sheet(screen, task.key, result, today, viewer)
+    understood = page.summary.understood if page.summary else ()
+    return {"answer": html, "result": result, "understood": understood}
 
 
-async def _sheet(room: Room, screen: Screen, ask: WeatherAsk, request: Request) -> Page:
-    task = room.task(screen, ask)
-    result = await room.result(room.desk.ask(task))
-    viewer = Looks.of(request).viewer
+def _is_own(state: AppState, request: Request) -> bool:
+    """Whether a request is about the reader's own home, which it may change."""
+    elsewhere = any(request.query_params.get(word) for word in _SAYS)
+    return state.home not in (None, DEMO_HOME) and not elsewhere
+
+
+async def _sheet(
+    state: AppState, screen: Screen, ask: WeatherAsk, request: Request
+) -> Page:
+    task = state.task(screen, ask)
+    result = await state.result(state.jobs.submit(task))
+    viewer = Preferences.of(request).viewer
     today: date = task.choice.today
-    return await run_in_threadpool(room.sheet, screen, task.key, result, today, viewer)
+    return await run_in_threadpool(state.sheet, screen, task.key, result, today, viewer)
 
 
-def _back(to: str, *, held: bool = False) -> str:
+def _back(to: str, *, held: bool = False, changed: str | None = None) -> str:
     """Return an address of our own to go back to, whatever was sent."""
     if not _LOCAL.match(to):
         to = "/"
-    return _with(to, held="1") if held else to
+    return _with(to, held="1" if held else None, changed=changed)
 
 
 def _with(address: str, **showing: str | None) -> str:
@@ -270,8 +285,25 @@ def _with(address: str, **showing: str | None) -> str:
     return path + (f"?{urlencode(asked)}" if asked else "")
 
 
+def _given(request: Request) -> list[tuple[str, str]]:
+    """Return what an address says of the question, without how it is shown."""
+    given = request.query_params.multi_items()
+    return [(k, v) for k, v in given if k not in _SHOWING and v]
+
+
+def _exact(request: Request) -> list[tuple[str, str]]:
+    """Return the same for the document, whose address says the unit."""
+    given = _given(request)
+    return [*given, *_UNIT[: _in_fahrenheit(dict(given), request)]]
+
+
 def _page(
-    room: Room, request: Request, template: str, *, status: int = 200, **context: Any
+    state: AppState,
+    request: Request,
+    template: str,
+    *,
+    status: int = 200,
+    **context: Any,
 ) -> Response:
     from climrisk.web.choices import choices
     from climrisk.web.pieces import engine
@@ -284,14 +316,11 @@ def _page(
         # The unit of typed words goes no further; that of a file goes with the file.
         and (k != "temperature_unit" or "log" in request.query_params)
     ]
-    context["fault"] = room.public_text(context.get("fault", ""))
-    looks = Looks.of(request)
+    fault = state.public_text(context.get("fault", ""))
+    context["fault"] = fault[:1].upper() + fault[1:]
+    prefs = Preferences.of(request)
     query = "?" + urlencode(carried) if carried else ""
-    asked = [
-        (k, v) for k, v in request.query_params.multi_items() if k not in _SHOWING and v
-    ]
-    # The twin reads no cookie, so that its address says the unit.
-    exact = [*asked, *_UNIT[: _in_fahrenheit(dict(asked), request)]]
+    asked, exact = _given(request), _exact(request)
     here = request.url.path + ("?" + urlencode(asked) if asked else "")
     text = (
         engine()
@@ -300,28 +329,37 @@ def _page(
             **{
                 "screen": None,
                 "answer": "",
-                "ticket": None,
+                "job": None,
                 "held": False,
                 "back": "/plants",
                 "result": None,
+                "understood": (),
+                "found": (),
+                "typed": "",
+                "sample_chart": "",
+                "show": prefs.viewer.text,
+                "area": context["screen"].area if context.get("screen") else "",
                 **context,
             },
-            screens=[s for s in SCREENS if s.in_menu],
+            areas=AREAS,
+            deep=DEEP,
             carried=carried,
             carried_query=query,
             query=request.query_params,
             address=here,
-            twin=f"{request.url.path}.json" + ("?" + urlencode(exact) if exact else ""),
-            looks=looks,
-            choices=choices(room, carried),
-            weather_words=room.weather_words(dict(carried)),
-            own_home=room.home not in (None, DEMO_HOME)
-            and not (_SAYS & dict(carried).keys()),
+            document=f"{request.url.path}.json"
+            + ("?" + urlencode(exact) if exact else ""),
+            prefs=prefs,
+            choices=choices(state, carried),
+            weather_words=state.weather_words(dict(carried)),
+            own_home=_is_own(state, request),
             subscription=f"{request.url.netloc}{PATH}"
-            + subscription_query(room.settings.token, carried),
-            may_begin=room.settings.home is not None and room.home is None,
-            changed=room.changes.named(request.query_params.get("changed", "")),
-            keepers=() if room.settings.demo else choices(room, []).own_spots,
+            + subscription_query(state.settings.token, carried),
+            may_begin=state.settings.home is not None and not state.settings.demo,
+            sample=request.query_params.get("home") == "demo" or state.settings.demo,
+            has_home=state.home not in (None, DEMO_HOME),
+            changed=state.changes.named(request.query_params.get("changed", "")),
+            keepers=() if state.settings.demo else choices(state, []).own_spots,
         )
     )
     headers = {"Vary": "Cookie, Accept-Language"}

@@ -10,53 +10,68 @@ from typing import Any
 from climrisk.commands.arrive import text as arrive_text
 from climrisk.commands.arrive.command import ArriveInput
 from climrisk.commands.arrive.result import ArriveResult
+from climrisk.commands.arrive.summary import arrive_summary
 from climrisk.commands.assess.command import AssessInput
 from climrisk.commands.assess.result import AssessResult
 from climrisk.commands.assess.several_result import AssessSeveral
+from climrisk.commands.assess.summary import check_summary
 from climrisk.commands.calendar.command import CalendarInput
 from climrisk.commands.calendar.result import CalendarResult
+from climrisk.commands.calendar.summary import calendar_summary
 from climrisk.commands.event import page as event_page
 from climrisk.commands.event.command import EventInput
 from climrisk.commands.event.result import EventResult
+from climrisk.commands.event.summary import event_summary
 from climrisk.commands.exposure.command import ExposureInput
 from climrisk.commands.exposure.result import ExposureResult
+from climrisk.commands.exposure.summary import exposure_summary
 from climrisk.commands.learn import page as learn_page
 from climrisk.commands.learn.command import LearnInput
 from climrisk.commands.learn.result import LearnResult
+from climrisk.commands.learn.summary import learn_summary
 from climrisk.commands.logger.command import LoggerInput
 from climrisk.commands.logger.result import LoggerResult
+from climrisk.commands.logger.summary import logger_summary
 from climrisk.commands.pots.command import ComparePotsInput
 from climrisk.commands.pots.result import PotsResult
+from climrisk.commands.pots.summary import pots_summary
 from climrisk.commands.remedies import text as remedies_text
 from climrisk.commands.remedies.command import RemediesInput
 from climrisk.commands.remedies.result import RemediesResult
+from climrisk.commands.remedies.summary import remedies_summary
 from climrisk.commands.review import page as review_page
 from climrisk.commands.review.command import ReviewInput
 from climrisk.commands.review.result import ReviewResult
-from climrisk.commands.shared import home_sheets, pages
+from climrisk.commands.review.summary import review_summary
+from climrisk.commands.shared import pages
 from climrisk.commands.spots import page as spots_page
 from climrisk.commands.spots.command import RankSpotsInput
 from climrisk.commands.spots.result import SpotsResult
+from climrisk.commands.spots.summary import spots_summary
 from climrisk.commands.stations import page as stations_page
 from climrisk.commands.stations.command import StationsInput
 from climrisk.commands.stations.result import StationsResult
+from climrisk.commands.stations.summary import stations_summary
 from climrisk.commands.tonight import page as keeper_pages
 from climrisk.commands.tonight.command import TonightInput
 from climrisk.commands.tonight.result import TonightResult
+from climrisk.commands.tonight.summary import tonight_summary
 from climrisk.commands.winter.command import WinterInput
 from climrisk.commands.winter.result import WinterResult
+from climrisk.commands.winter.summary import winter_summary
 from climrisk.render.page import Page
+from climrisk.render.summary import Summary
 from climrisk.web.asks import WeatherAsk, ask_for
 
 
 @dataclass(frozen=True)
 class Screen:
-    """A screen and its JSON twin.
+    """A screen and its JSON document.
 
     Parameters
     ----------
     path : str
-        Without slash; the twin's has ``.json`` behind it.
+        Without slash; the document has ``.json`` behind it.
     name : str
         As the menu says it.
     question : str
@@ -67,15 +82,21 @@ class Screen:
     result : type of Result, or several
     sheet : callable
         From a result and today to what is shown.
+    summary : callable
+        The same to what is shown first.
     needs : tuple of str
         Options without which nothing is computed yet; one of those with a bar between.
     usual : dict
         Options of the screen that the call leaves open.
+    area : str
+        Path of the area that it belongs to, see `AREAS`.
     in_menu : bool
     minutes : int, optional
         So long an answer stays true, where that is less than the day.
     with_home : bool
         A logger's file is looked at together with the home.
+    needs_place : bool
+        Nothing is computed before a place is said, where no own home says it.
     """
 
     path: str
@@ -85,11 +106,14 @@ class Screen:
     ask: type[WeatherAsk]
     result: Any
     sheet: Callable[[Any, date], Page]
+    summary: Callable[[Any, date], Summary]
     needs: tuple[str, ...] = ()
     usual: dict[str, Any] = field(default_factory=dict)
+    area: str = "understand"
     in_menu: bool = True
     minutes: int | None = None
     with_home: bool = False
+    needs_place: bool = False
 
 
 def _undated(sheet: Callable[[Any], Page]) -> Callable[[Any, date], Page]:
@@ -107,7 +131,9 @@ SCREENS = (
         ask_for("TonightAsk", TonightInput),
         TonightResult,
         _undated(keeper_pages.tonight_sheet),
+        tonight_summary,
         minutes=10,
+        area="tonight",
     ),
     Screen(
         "plants",
@@ -116,17 +142,21 @@ SCREENS = (
         "calendar",
         ask_for("PlantsAsk", CalendarInput),
         CalendarResult,
-        _undated(home_sheets.kept_sheet),
+        _undated(pages.calendar_sheet),
+        calendar_summary,
+        area="plants",
     ),
     Screen(
         "check",
-        "Check a plant",
+        "Before buying",
         "Would this plant do well at my place?",
         "assess",
         ask_for("CheckAsk", AssessInput),
         AssessResult | AssessSeveral,
         pages.open_sheet,
+        check_summary,
         needs=("plant",),
+        area="check",
     ),
     Screen(
         "year",
@@ -136,6 +166,8 @@ SCREENS = (
         ask_for("YearAsk", CalendarInput),
         CalendarResult,
         _undated(pages.calendar_sheet),
+        calendar_summary,
+        area="plants",
     ),
     Screen(
         "arrival",
@@ -145,7 +177,9 @@ SCREENS = (
         ask_for("ArrivalAsk", ArriveInput),
         ArriveResult,
         _undated(arrive_text.arrive_sheet),
+        arrive_summary,
         needs=("plant",),
+        area="check",
     ),
     Screen(
         "cold",
@@ -155,6 +189,8 @@ SCREENS = (
         ask_for("ColdAsk", EventInput),
         EventResult,
         _undated(event_page.event_sheet),
+        event_summary,
+        area="tonight",
     ),
     Screen(
         "spots",
@@ -164,16 +200,18 @@ SCREENS = (
         ask_for("SpotsAsk", RankSpotsInput),
         SpotsResult,
         _undated(spots_page.spots_sheet),
+        spots_summary,
         needs=("plant",),
     ),
     Screen(
         "pots",
-        "Pots",
+        "Pots and media",
         "Which pot and medium keep the roots warmer?",
         "pots",
         ask_for("PotsAsk", ComparePotsInput),
         PotsResult,
         _undated(pages.pots_sheet),
+        pots_summary,
     ),
     Screen(
         "help",
@@ -183,6 +221,7 @@ SCREENS = (
         ask_for("HelpAsk", RemediesInput),
         RemediesResult,
         _undated(remedies_text.remedies_sheet),
+        remedies_summary,
         needs=("plant",),
     ),
     Screen(
@@ -193,36 +232,40 @@ SCREENS = (
         ask_for("WinterAsk", WinterInput),
         WinterResult,
         _undated(pages.winter_sheet),
+        winter_summary,
     ),
     Screen(
         "review",
-        "Looking back",
+        "Review the year",
         "How was this winter, and was it predicted?",
         "review",
         ask_for("ReviewAsk", ReviewInput),
         ReviewResult,
         _undated(review_page.review_sheet),
+        review_summary,
         with_home=True,
     ),
     Screen(
         "learn",
-        "Learn a spot",
+        "Calibrate a spot",
         "How does my spot differ from the station?",
         "learn",
         ask_for("LearnAsk", LearnInput),
         LearnResult,
         _undated(learn_page.learn_sheet),
+        learn_summary,
         needs=("log|demo",),
         with_home=True,
     ),
     Screen(
         "weather",
-        "The weather",
+        "Weather and stations",
         "How good is this weather record?",
         "exposure",
         ask_for("RecordAsk", ExposureInput),
         ExposureResult,
         _undated(pages.exposure_sheet),
+        exposure_summary,
         usual={"below": (10.0, 5.0, 0.0)},
     ),
     Screen(
@@ -233,16 +276,20 @@ SCREENS = (
         ask_for("StationsAsk", StationsInput),
         StationsResult,
         _undated(stations_page.stations_sheet),
+        stations_summary,
         in_menu=False,
+        needs_place=True,
     ),
     Screen(
         "print",
-        "Print",
+        "Print the moving list",
         "Print the moving list",
         "calendar",
         ask_for("PrintAsk", CalendarInput),
         CalendarResult,
-        _undated(home_sheets.print_sheet),
+        _undated(pages.calendar_sheet),
+        calendar_summary,
+        area="plants",
     ),
     Screen(
         "logger",
@@ -252,8 +299,38 @@ SCREENS = (
         ask_for("LoggerAsk", LoggerInput),
         LoggerResult,
         _undated(pages.logger_sheet),
+        logger_summary,
         needs=("log",),
         in_menu=False,
     ),
 )
 BY_PATH = {s.path: s for s in SCREENS}
+
+
+@dataclass(frozen=True)
+class Area:
+    """One of the four parts of the page, always in reach.
+
+    Parameters
+    ----------
+    path, name : str
+        Of its first screen, or of a list of its screens.
+    """
+
+    path: str
+    name: str
+
+    @property
+    def screens(self) -> list[Screen]:
+        """Its screens in the order of the menu."""
+        return [s for s in SCREENS if s.area == self.path and s.in_menu]
+
+
+AREAS = (
+    Area("tonight", "Tonight"),
+    Area("plants", "My plants"),
+    Area("check", "Before buying"),
+    Area("understand", "Understand"),
+)
+#: What the bar of areas does not show: one tap away, in the menu.
+DEEP = [s for a in AREAS for s in a.screens if s.path != a.path]

@@ -35,7 +35,7 @@ class Settings:
     hosts : tuple of str
     any_address : bool
     token : str or None
-        See `climrisk.web.guard.Guard`.
+        See `climrisk.web.security.SecurityMiddleware`.
     seconds, memory_mb, workers
         Bounds of the work on one question.
     """
@@ -68,6 +68,7 @@ def keep_log(folder: Path, name: str, data: bytes) -> str:
             value=name[:80],
             next_step="choose the logger's own export",
         )
+    _check_text(name, data)
     key = _key_of(data)
     place = folder / key
     if _whole(place, key) is None:
@@ -84,6 +85,28 @@ def keep_log(folder: Path, name: str, data: bytes) -> str:
         write_file(place / generated, data, option="file", private=True)
     _sweep(folder, keep=key)
     return key
+
+
+#: How files begin that are no text, what they are, and how to get a text from them.
+_NO_TEXT = (
+    (b"PK\x03\x04", "a spreadsheet (Excel or similar)", "save it as CSV there"),
+    (b"\xd0\xcf\x11\xe0", "an old Excel workbook", "save it as CSV there"),
+    (b"%PDF", "a PDF", "export the readings as CSV in the logger's app"),
+    (b"\x89PNG", "a picture", "export the readings as CSV in the logger's app"),
+    (b"\xff\xd8\xff", "a photo", "export the readings as CSV in the logger's app"),
+)
+
+
+def _check_text(name: str, data: bytes) -> None:
+    """Refuse in plain words what is no table of readings."""
+    for start, what, step in _NO_TEXT:
+        if data.startswith(start):
+            raise InputError(
+                f"this file is {what}, which cannot be read here",
+                where="file",
+                value=name[:80],
+                next_step=f"{step}, then choose the new file",
+            )
 
 
 def log_file(folder: Path, key: str) -> Path:

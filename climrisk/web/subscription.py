@@ -11,16 +11,16 @@ from starlette.responses import PlainTextResponse, Response
 
 from climrisk.commands.calendar.exports import calendar_ics
 from climrisk.core.errors import ClimriskError
+from climrisk.web.app_state import AppState
 from climrisk.web.asks import WeatherAsk
-from climrisk.web.room import Room
+from climrisk.web.documents import first_fault, http_status
 from climrisk.web.screens import BY_PATH
-from climrisk.web.twins import first_fault, http_status
 
 #: A program that subscribed keeps no cookie, so that it sends the token each time.
 PATH = "/calendar.ics"
 
 
-def add_subscription(app: FastAPI, room: Room) -> None:
+def add_subscription(app: FastAPI, state: AppState) -> None:
     """Serve the calendar of the home."""
 
     @app.get(PATH, include_in_schema=False)
@@ -31,25 +31,25 @@ def add_subscription(app: FastAPI, room: Room) -> None:
         except ValidationError as error:
             return PlainTextResponse(first_fault(error.errors()), 422)
         try:
-            return Response(await _calendar(room, ask), media_type="text/calendar")
+            return Response(await _calendar(state, ask), media_type="text/calendar")
         except ClimriskError as error:
-            text = room.public_text(error.line())
+            text = state.public_text(error.line())
             return PlainTextResponse(text, http_status(error))
 
 
-async def _calendar(room: Room, ask: WeatherAsk) -> bytes:
+async def _calendar(state: AppState, ask: WeatherAsk) -> bytes:
     year, tonight = BY_PATH["year"], BY_PATH["tonight"]
     asked = ask.model_dump(exclude_unset=True, by_alias=True)
     # Both are asked for at once: there are two workers.
-    moves = room.desk.ask(room.task(year, year.ask.model_validate(asked)))
-    night = room.desk.ask(room.task(tonight, tonight.ask.model_validate(asked)))
-    result = await room.result(moves)
+    moves = state.jobs.submit(state.task(year, year.ask.model_validate(asked)))
+    night = state.jobs.submit(state.task(tonight, tonight.ask.model_validate(asked)))
+    result = await state.result(moves)
     warning, why = None, ""
     try:
-        warning = await room.result(night)
+        warning = await state.result(night)
     except ClimriskError as error:
         # The moves are due all the same.
-        why = room.public_text(error.line())
+        why = state.public_text(error.line())
     return await run_in_threadpool(
         calendar_ics, result, warning, no_forecast=why, subscribed=True
     )

@@ -15,6 +15,8 @@ if TYPE_CHECKING:
 
 #: Weathers that a process keeps in memory: 30 years of hours take about 20 MB.
 _WEATHERS = 3
+#: Homes whose judgements a process keeps, so that one more plant is one more judgement.
+_HOMES = 2
 
 
 #: What can be asked for: the function of `climrisk.commands.NAME.request`, else of the
@@ -69,9 +71,11 @@ def warm() -> None:
     """Load what every answer needs."""
     from climrisk.commands.assess.command import AssessInput
     from climrisk.commands.assess.request import assess
+    from climrisk.commands.shared.judgements import hold_judgements
     from climrisk.weather.selection import hold_weather
 
     hold_weather(_WEATHERS)
+    hold_judgements(_HOMES)
     given = AssessInput(plant="Phalaenopsis hybrids", spot="roofed-balcony", members=1)
     assess(WeatherChoice(demo=True, years=1), given)
 

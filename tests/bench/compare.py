@@ -15,11 +15,11 @@ import numpy as np
 import pandas as pd
 
 from climrisk.commands.assess.compute import assess
-from climrisk.commands.shared.parse import question
 from climrisk.exposure.hours import expose
 from climrisk.spot.ensemble import worlds
 from climrisk.spot.transfer import prepare
 from climrisk.weather.selection import WeatherChoice, load_weather
+from tests.asking import question
 from tests.bench.home import collection
 from tests.bench.pot import kernel
 from tests.bench.timing import best, say

@@ -59,7 +59,7 @@ async def reader(url: str, until: float, begin: int, seen: Seen) -> None:
                 continue
             seen.seconds.append(time.perf_counter() - start)
             seen.sizes.append(len(answer.content))
-            working = b"Working on it" in answer.content
+            working = b"card progress working" in answer.content
             if answer.status_code != 200 or working:
                 seen.errors.append(f"{screen}: {answer.status_code}")
 

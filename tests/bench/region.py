@@ -22,7 +22,6 @@ from typing import Any
 import numpy as np
 import xarray as xr
 
-from climrisk.commands.region.compute import region
 from climrisk.commands.region.dataset import region_dataset
 from climrisk.core.chunked import alone
 from climrisk.exposure.hours import expose
@@ -41,6 +40,7 @@ from climrisk.spot.transfer import prepare, spot_climate
 from climrisk.weather.grids.read import Held, read_raw
 from climrisk.weather.series import Origin, Place, Source, WeatherSeries
 from examples.made_region import write
+from tests.asking import region
 from tests.bench.timing import say
 
 #: Four variables, as the goal is stated.
@@ -142,7 +142,7 @@ def shares(path: Path) -> None:
         for first in range(0, hours, 720):
             held.values(first, min(first + 720, hours))
 
-    Workers(threads=1).share_memory()  # as the command does
+    Workers(threads=1).begin()  # as the command does
     with alone():
         raw, read = spent(decode), spent(units)
         whole = spent(lambda: run_block(job, block))

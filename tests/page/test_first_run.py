@@ -36,7 +36,7 @@ def test_without_anything_the_page_asks_where_the_plants_stand(first_run):
         for path in ("/", "/year", "/winter", "/plants"):
             answer = page.get(path)
             assert answer.url.path == "/start"
-            assert "Where are your plants?" in answer.text
+            assert "Where do your plants live?" in answer.text
 
 
 def test_a_fetch_says_what_it_does_and_the_place_becomes_a_home(first_run):
@@ -45,11 +45,17 @@ def test_a_fetch_says_what_it_does_and_the_place_becomes_a_home(first_run):
     said = set()
     with httpx2.Client(base_url=url, timeout=60) as page:
         answer = page.get("/weather", params=PLACE)
-        while "Working on it" in answer.text:
-            said.add(re.search(r"Working on it</strong>: ([^(]+)", answer.text)[1])
+        while 'class="card progress working"' in answer.text:
+            said.add(re.search(r'<div class="step"><p>([^<]+)', answer.text)[1])
+            # One calm bar: as long as the part that is done, once steps are counted.
+            step = re.search(r"\(year (\d+) of (\d+)\)", answer.text)
+            if step:
+                share = (int(step[1]) - 1) / int(step[2])
+                assert f'<progress value="{share:.3f}" max="1"' in answer.text
             answer = page.get("/weather", params=PLACE)
         assert answer.status_code == 200, answer.text
-        assert any(words.startswith("fetching Loop 99001, 20") for words in said)
+        assert any(words.startswith("Fetching Loop 99001, 20") for words in said)
+        assert any(re.search(r"year 3 of \d", words) for words in said)
         assert "Keep this as my home" in answer.text
         assert "Loop 99001" in answer.text
         near = page.get("/stations.json", params={"at": PLACE["at"]}).json()
@@ -76,7 +82,7 @@ def test_a_slow_fetch_is_stopped_at_once(first_run):
     archive.fail("/hourly/", "slow", times=None, delay=8)
     with httpx2.Client(base_url=url, timeout=60) as page:
         answer = page.get("/weather", params=PLACE)
-        while "fetching" not in answer.text:
+        while "Fetching" not in answer.text:
             answer = page.get("/weather", params=PLACE)
         key = re.search(r'name="key" value="(\w+)"', answer.text)[1]
         back = str(answer.url).removeprefix(url)
@@ -96,3 +102,61 @@ def test_an_outage_is_said_in_one_line_and_nothing_is_made_up(first_run):
     assert answer.status_code == 503
     assert answer.json()["exit_status"] == 3
     assert "\n" not in answer.json()["error"]
+
+
+def test_a_town_becomes_a_home_in_a_few_taps(first_run):
+    """Typed, chosen, its station read in one sentence, used: an answer follows."""
+    _, url, home = first_run
+    with httpx2.Client(base_url=url, timeout=60, follow_redirects=True) as page:
+        offered = page.get("/towns", params={"town": "Vienn"}).text
+        assert re.findall(r'value="([^"]+)"', offered)[0] == "Vienna,AT"
+        answer = page.get("/start/station", params={"place": "Vienna,AT"})
+        while 'class="card progress working"' in answer.text:
+            answer = page.get(str(answer.url))
+        said = re.search(r'<p class="lead">(.*?)</p>', answer.text, re.S)[1]
+        said = re.sub(r"<[^>]+>", "", said)
+        # One sentence: which station, how far, how high, since when.
+        assert re.fullmatch(
+            r"The best station is Loop 9900\d, \d+ km away, \d+ m above the sea, with "
+            r"hourly records since \d{4}\.",
+            said,
+        ), said
+        sent = page.post(
+            "/home",
+            data={
+                "do": "begin",
+                "town": "Vienna,AT",
+                "name": "Flat",
+                "kind": "wall-shelf",
+                "back": "/plants",
+            },
+        )
+        assert sent.url.path == "/plants"
+    told = tomllib.loads(home.read_text("utf-8"))
+    assert (told["name"], told["weather"]) == ("Flat", {"town": "Vienna,AT"})
+    assert [s["kind"] for s in told["spot"]] == ["wall-shelf"]
+    # No room was asked for, so none is added.
+    assert "room" not in told
+
+
+def test_an_outage_offers_ways_forward_and_keeps_the_town(first_run):
+    archive, url, _ = first_run
+    archive.fail("/", "503", times=None)
+    with httpx2.Client(base_url=url, timeout=60) as page:
+        answer = page.get("/start/station", params={"town": "Zadar"})
+        while 'class="card progress working"' in answer.text:
+            answer = page.get(str(answer.url))
+    assert answer.status_code == 503
+    assert "The weather service cannot be reached. Check the connection" in answer.text
+    assert 'href="/start?town=Zadar"' in answer.text
+    assert 'href="/plants?home=demo"' in answer.text
+
+
+def test_a_town_of_several_places_is_asked_about_and_kept(first_run):
+    _, url, _ = first_run
+    with httpx2.Client(base_url=url, timeout=60) as page:
+        answer = page.get("/start/station", params={"town": "Springfield"})
+    assert answer.status_code == 422
+    assert 'value="Springfield" required' in answer.text
+    assert "Springfield <span" in answer.text
+    assert "Missouri, United States" in answer.text

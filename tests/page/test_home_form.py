@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import io
+import re
 import tomllib
+import zipfile
 
 import pytest
 from starlette.testclient import TestClient
@@ -11,6 +14,7 @@ from climrisk.web.app import make_app
 from climrisk.web.settings import Settings, keep_log
 
 BEGIN = {"do": "begin", "at": "44.1,15.2,18", "name": "Mine", "kind": "wall-shelf"}
+OTHER = {"do": "begin", "town": "Zadar", "name": "Other", "kind": "open-rail"}
 PLANT = {"do": "add-plant", "name": "Masdevallia", "spot": "balcony", "count": "2"}
 
 
@@ -61,16 +65,15 @@ def test_a_home_is_begun_added_to_and_taken_back(own):
         ({**PLANT, "name": "blu vanda"}, "Did you mean blue vanda"),
         ({**PLANT, "spot": "cellar"}, "no spot here"),
         ({**PLANT, "pot": "bucket"}, "thin-plastic"),
-        ({**PLANT, "pot_diameter_cm": "wide"}, "not a number"),
+        ({**PLANT, "pot_diameter_cm": "wide"}, "Not a pot size"),
         ({**PLANT, "count": "0"}, "count"),
-        ({"do": "remove-plant", "called": "Nobody"}, "no such plant"),
+        ({"do": "remove-plant", "called": "Nobody"}, "No such plant"),
         ({"do": "add-spot", "name": "x", "kind": "moon"}, "open-rail"),
         ({"do": "add-plant", "name": "", "spot": "balcony"}, "missing"),
-        ({"do": "burn"}, "nothing to do"),
+        ({"do": "burn"}, "Nothing to do"),
         ({"do": "undo", "change": "1234"}, "no longer be undone"),
         ({"do": "remove-plant", "row": "123456789abc-1"}, "changed or removed"),
-        ({"do": "carried", "way": "in"}, "no plant is ticked"),
-        (BEGIN, "there already"),
+        ({"do": "carried", "way": "in"}, "No plant is ticked"),
     ],
     ids=lambda v: str(v)[:40],
 )
@@ -82,6 +85,117 @@ def test_what_is_wrong_leaves_the_file_as_it_was(own, form, word):
     assert answer.status_code == 422
     assert word in answer.text
     assert home.read_text("utf-8") == before
+
+
+def test_a_second_home_leaves_the_first_as_it_was(own):
+    page, home = own
+    page.post("/home", data=BEGIN)
+    before = home.read_text("utf-8")
+    other = {**OTHER, "name": "By the sea", "spot_name": "terrace"}
+    assert page.post("/home", data=other).status_code == 303
+    assert home.read_text("utf-8") == before
+    second = home.parent / "climrisk-homes" / "by-the-sea.toml"
+    assert read(second)["name"] == "By the sea"
+    # The new one is shown, and plants go into it; then the first one again.
+    assert page.post("/home", data={**PLANT, "spot": "terrace"}).status_code == 303
+    assert len(read(second)["plant"]) == 1
+    listed = page.get("/homes").text
+    assert "By the sea" in listed
+    shown = page.post("/homes", data={"do": "show", "key": "first"})
+    assert shown.headers["location"] == "/plants"
+    assert page.post("/home", data=PLANT).status_code == 303
+    assert [p["spot"] for p in read(home)["plant"]] == ["balcony"]
+    assert len(read(second)["plant"]) == 1
+
+
+def test_a_home_is_deleted_only_when_that_is_confirmed(own):
+    page, home = own
+    page.post("/home", data=BEGIN)
+    page.post("/home", data=OTHER)
+    asked = {"do": "remove", "key": "other"}
+    second = home.parent / "climrisk-homes" / "other.toml"
+    refused = page.post("/homes", data=asked)
+    assert refused.status_code == 422
+    assert "Nothing was deleted" in refused.text
+    assert second.is_file()
+    assert page.post("/homes", data={**asked, "sure": "yes"}).status_code == 303
+    assert not second.exists()
+    assert home.is_file()
+    # A key is no path.
+    for key in ("../home", "first/../first", "", "x" * 90):
+        answer = page.post("/homes", data={"do": "remove", "key": key, "sure": "yes"})
+        assert answer.status_code == 422
+    assert home.is_file()
+
+
+def test_the_source_of_weather_is_changed_and_the_change_undone(own):
+    page, home = own
+    page.post("/home", data=BEGIN)
+    home.write_text("# mine\n" + home.read_text("utf-8"), "utf-8")
+    before = home.read_text("utf-8")
+    done = page.post("/homes", data={"do": "source", "town": "Valencia, Spain"})
+    assert done.status_code == 303
+    assert read(home)["weather"] == {"town": "Valencia, Spain"}
+    assert home.read_text("utf-8").startswith("# mine\n")
+    undo = {"do": "undo", "change": changed(done)}
+    assert page.post("/home", data=undo).status_code == 303
+    assert home.read_text("utf-8") == before
+    # What cannot be found changes nothing, and what was typed stays in its field.
+    refused = page.post("/homes", data={"do": "source", "town": "Zadarr"})
+    assert refused.status_code == 422
+    assert "Zadar,HR" in refused.text
+    assert 'value="Zadarr"' in refused.text
+    assert home.read_text("utf-8") == before
+
+
+def test_everything_is_exported_and_then_deleted(own, tmp_path, monkeypatch):
+    page, home = own
+    monkeypatch.setenv("CLIMRISK_DATA", str(tmp_path / "kept"))
+    archive = tmp_path / "kept" / "archive" / "99001"
+    archive.mkdir(parents=True)
+    page.post("/home", data=BEGIN)
+    page.post("/home", data=OTHER)
+    text = "time,temperature\n2021-01-01 00:00,4.5\n"
+    sent = page.post("/logs", files={"file": ("shelf.csv", text)}, data={"town": ""})
+    key = re.search(r"log=([0-9a-f]{16})", sent.headers["location"])[1]
+    assert "shelf.csv" in page.get("/homes").text
+    mine = home.parent / "notes.txt"
+    mine.write_text("not of this program", "utf-8")
+    packed = page.get("/homes/export.zip")
+    with zipfile.ZipFile(io.BytesIO(packed.content)) as held:
+        names = held.namelist()
+        assert names[:2] == ["homes/first.toml", "homes/other.toml"]
+        assert held.read("homes/first.toml").decode() == home.read_text("utf-8")
+        assert held.read(f"files/{key[:6]}-shelf.csv").decode() == text
+    assert page.post("/homes", data={"do": "everything"}).status_code == 422
+    assert home.is_file()
+    gone = page.post("/homes", data={"do": "everything", "sure": "yes"})
+    assert gone.headers["location"] == "/start"
+    assert not home.exists()
+    assert not archive.exists()
+    assert page.get("/").headers["location"] == "/start"
+    assert "shelf.csv" not in page.get("/homes").text
+    # Files that lie beside the home and are not of this program stay.
+    assert mine.is_file()
+
+
+def test_a_file_is_deleted_alone(own):
+    page, _ = own
+    for name, text in (
+        ("a.csv", "t,c\n2021-01-01,1\n"),
+        ("b.csv", "t,c\n2021-01-01,2\n"),
+    ):
+        page.post("/logs", files={"file": (name, text)}, data={})
+    listed = page.get("/homes").text
+    keys = re.findall(
+        r'action="/files"><input type="hidden" name="key" value="(\w+)"', listed
+    )
+    assert len(keys) == 2
+    assert page.post("/files", data={"key": keys[0]}).status_code == 303
+    left = page.get("/homes").text
+    assert keys[0] not in left
+    assert keys[1] in left
+    assert page.post("/files", data={"key": "../../x"}).status_code == 422
 
 
 def test_a_room_is_added_where_it_is_asked_for(own):

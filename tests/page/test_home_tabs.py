@@ -46,61 +46,8 @@ def opened(page, url, path):
     page.wait_for_selector(".sheet", timeout=60_000)
 
 
-def add(page, name, spot):
-    page.locator("summary", has_text="Add, move or remove").click()
-    page.get_by_label("Plant", exact=True).fill(name)
-    page.get_by_label("Stands on").select_option(spot)
-    page.get_by_role("button", name="Add this plant").click()
-    page.wait_for_selector(".notice")
-
-
 def names(home):
     return [p.called for p in read_home(home).plant]
-
-
-def test_each_tab_undoes_its_own_change(own, tabs):
-    url, home = own
-    before = home.read_text("utf-8")
-    one, two = tabs(), tabs()
-    for page in (one, two):
-        opened(page, url, f"/plants?{FEW}")
-    add(one, "Clivia miniata", "walkway")
-    add(two, "Miltoniopsis", "shelf")
-    assert names(home)[-2:] == ["Clivia miniata", "Miltoniopsis"]
-    assert "Clivia miniata on walkway added" in one.locator(".notice").inner_text()
-    one.get_by_role("button", name=re.compile(r"^Undo ?: Clivia")).click()
-    one.wait_for_selector(".notice:has-text('Undone: Clivia miniata')")
-    assert names(home)[-1] == "Miltoniopsis"
-    assert "Clivia miniata" not in names(home)
-    two.get_by_role("button", name=re.compile(r"^Undo ?: Milton")).click()
-    two.wait_for_selector(".notice:has-text('Undone: Miltoniopsis')")
-    assert home.read_text("utf-8") == before
-    # Once more is no toggle: the change is gone already.
-    two.go_back()
-    two.get_by_role("button", name=re.compile(r"^Undo ?: Milton")).click()
-    two.wait_for_selector(".fault")
-    assert "changed again" in two.locator(".fault").inner_text()
-    assert home.read_text("utf-8") == before
-
-
-def test_equal_plants_are_told_apart_and_a_late_tab_hits_no_other(own, tabs):
-    url, home = own
-    one, two = tabs(), tabs()
-    for page in (one, two):
-        opened(page, url, f"/plants?{FEW}")
-        page.locator("summary", has_text="Add, move or remove").click()
-    shown = one.get_by_label("Remove", exact=True).locator("option").all_inner_texts()
-    assert shown[-2:] == ["Masdevallia (shelf), no. 1", "Masdevallia (shelf), no. 2"]
-    assert len(set(shown)) == len(shown)
-    one.get_by_label("Remove", exact=True).select_option(label=shown[0])
-    one.get_by_role("button", name="Remove it").click()
-    one.wait_for_selector(".notice:has-text('Phalaenopsis hybrids removed')")
-    # The other tab still shows the plant; its place is now that of another.
-    two.get_by_label("Remove", exact=True).select_option(label=shown[0])
-    two.get_by_role("button", name="Remove it").click()
-    two.wait_for_selector(".fault")
-    assert "changed or removed meanwhile" in two.locator(".fault").inner_text()
-    assert len(names(home)) == 7
 
 
 def test_ticking_tonights_list_notes_what_was_carried(own, tabs):
@@ -126,20 +73,16 @@ def test_ticking_tonights_list_notes_what_was_carried(own, tabs):
 def test_my_plants_notes_several_at_once_on_a_day(own, tabs):
     url, home = own
     page = tabs()
-    opened(page, url, f"/plants?{FEW}")
-    page.locator("summary", has_text="Note what was carried").click()
+    page.goto(f"{url}/plants/carry")
     for name in ("Cymbidium", "Masdevallia (shelf), no. 2"):
         page.locator(f"label:has-text('{name}') input").check()
     page.get_by_label("On", exact=True).fill("2026-11-20")
-    # Two rooms here: which one is asked, and the file stays as it was.
+    # Two rooms here: which one is asked, and what was ticked stays.
     page.get_by_role("button", name="Carried in").click()
     page.wait_for_selector(".fault")
     assert "which room" in page.locator(".fault").inner_text()
-    page.go_back()
-    page.locator("summary", has_text="Note what was carried").click()
-    for name in ("Cymbidium", "Masdevallia (shelf), no. 2"):
-        page.locator(f"label:has-text('{name}') input").check()
-    page.get_by_label("On", exact=True).fill("2026-11-20")
+    assert page.locator("input[name=row]:checked").count() == 2
+    assert page.get_by_label("On", exact=True).input_value() == "2026-11-20"
     page.get_by_label("Into the room").select_option("back room")
     page.get_by_role("button", name="Carried in").click()
     page.wait_for_selector(".notice")
@@ -164,8 +107,10 @@ def test_degrees_chosen_on_the_page_are_those_of_typed_numbers(own, tabs):
     assert lead.startswith("Carry "), lead
     assert not lead.startswith("Carry 0"), lead
     assert "temperature_unit=f" in page.url
-    twin = page.get_by_role("link", name="These numbers as JSON").get_attribute("href")
-    told = page.request.get(url + twin).json()
+    document = page.get_by_role("link", name="These numbers as JSON").get_attribute(
+        "href"
+    )
+    told = page.request.get(url + document).json()
     assert told["night"]["lowest_c"] == pytest.approx((20 - 32) / 1.8, abs=0.06)
     # A unit that is typed wins, and back in °C the next number is Celsius.
     page.get_by_label("The forecast, in your words").fill("20C, clear")
@@ -199,7 +144,7 @@ def test_a_bare_address_is_read_by_the_readers_unit(own, chromium):
         [
             (size, scheme, path)
             for size, scheme in (((360, 740), "light"), ((1280, 900), "dark"))
-            for path in (f"/plants?{FEW}", f"/tonight?{COLD}")
+            for path in (f"/tonight?{COLD}",)
         ],
         ((1280, 900), "dark", f"/tonight?{COLD}"),
     ),

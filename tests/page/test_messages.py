@@ -120,7 +120,7 @@ def test_what_is_left_reads_well(line, shown):
 )
 def test_wrong_requests_are_answered_in_the_words_of_the_page(client, query):
     answer = client.get(query, follow_redirects=True)
-    while "Working on it" in answer.text:
+    while 'class="card progress working"' in answer.text:
         time.sleep(0.2)
         answer = client.get(query, follow_redirects=True)
     fault = re.search(r'class="fault"[^>]*>([^<]+)<', answer.text)

@@ -7,7 +7,7 @@ from http.server import BaseHTTPRequestHandler, HTTPServer
 
 import pytest
 
-from climrisk.web.desk import Desk
+from climrisk.web.job_queue import JobQueue
 from climrisk.web.settings import Settings
 from tests.page.conftest import served
 
@@ -27,13 +27,13 @@ def test_a_website_starts_no_work_until_its_visitor_clicks(
     chromium, tmp_path, monkeypatch
 ):
     tasks = []
-    ask = Desk.ask
+    ask = JobQueue.submit
 
     def counted(self, task):
         tasks.append(dict(task.options)["plant"])
         return ask(self, task)
 
-    monkeypatch.setattr(Desk, "ask", counted)
+    monkeypatch.setattr(JobQueue, "submit", counted)
     with served(Settings(logs=tmp_path)) as url:
         images = "".join(
             f'<img src="{url}/check.json?plant=Vanda&demo=1&years={n}">'

@@ -13,7 +13,7 @@ from climrisk.weather.selection import WeatherChoice
 from climrisk.web.screens import BY_PATH
 from climrisk.web.tasks import Task, run
 from tests.page.conftest import TODAY
-from tests.page.test_twins import FEW, LEFT_OUT, SAME
+from tests.page.test_documents import FEW, LEFT_OUT, SAME
 from tests.unit.test_answers import METRIC
 
 US = Viewer("us", "mdy")

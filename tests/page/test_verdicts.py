@@ -72,8 +72,8 @@ def test_every_verdict_has_a_shape_that_is_known_without_color(page):
     drawn = []
     for word in WORDS:
         style = (
-            "<style>.line{fill:none;stroke:#000;stroke-width:2.4}"
-            ".wide{stroke-width:4}</style>"
+            "<style>.ring,.mark{fill:none;stroke:#000;stroke-width:3}"
+            ".mark{stroke-width:4}.dash{stroke-dasharray:5.2 4}</style>"
         )
         svg = shape(word).replace(
             "<svg ", '<svg xmlns="http://www.w3.org/2000/svg" width="40" height="40" '
@@ -110,11 +110,12 @@ def test_a_word_that_is_no_verdict_has_no_shape():
 
 @pytest.mark.browser
 @pytest.mark.parametrize("path", but_quick(sorted(STRICT), "check"))
-def test_strict_is_chosen_by_keyboard_and_carried_by_the_twin(page, demo_url, path):
+def test_strict_is_chosen_by_keyboard_and_carried_by_the_document(page, demo_url, path):
     page.goto(f"{demo_url}/{path}?{STRICT[path]}&{FEW}")
     page.wait_for_selector(".sheet", timeout=120_000)
     tick = page.locator("input[name=strict]")
     assert not tick.is_checked()
+    page.locator(".question > summary").press("Enter")
     for folded in page.locator("form.ask details:not([open]) > summary").all():
         folded.press("Enter")
     # Reached by the tabulator from the field before it.
@@ -129,8 +130,8 @@ def test_strict_is_chosen_by_keyboard_and_carried_by_the_twin(page, demo_url, pa
     page.wait_for_url("**strict=true**", timeout=120_000)
     page.wait_for_selector(".sheet", timeout=120_000)
     assert page.locator("input[name=strict]").is_checked()
-    twin = page.locator("a", has_text="These numbers as JSON").get_attribute("href")
-    assert "strict=true" in twin
+    document = page.locator("a", has_text="These numbers as JSON").get_attribute("href")
+    assert "strict=true" in document
 
 
 def test_strict_takes_the_preferred_minimum_for_the_tolerated_one(document):
@@ -187,4 +188,4 @@ def test_a_check_says_what_it_needs_besides_its_moves(page, demo_url):
     assert f"{lamps[0]['lamp_h']} h a day" in text
     assert f"Flowering is {told['flowering']['word']}" in text
     assert told["verdict"]["room"] in text
-    assert page.locator(".word .shape").count() == 1
+    assert page.locator(".verdict > .shape").count() == 1

@@ -15,7 +15,6 @@ import pytest
 import xarray as xr
 
 from climrisk.cli.main import main
-from climrisk.commands.region.compute import region
 from climrisk.core.errors import InputError
 from climrisk.weather.files import read_weather
 from climrisk.weather.grids import store
@@ -24,6 +23,7 @@ from climrisk.weather.grids.store import opened
 from climrisk.weather.series import Place
 from examples.made_region import write
 from tests import damage
+from tests.asking import region
 from tests.quick import but_quick
 from tests.reliability.long_runs import repeats
 

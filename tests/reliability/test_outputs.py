@@ -12,10 +12,10 @@ import pytest
 from climrisk.cli.main import main
 from climrisk.commands import COMMANDS
 from climrisk.commands.init.command import InitInput
-from climrisk.commands.region.compute import region
 from climrisk.core.errors import InputError
 from climrisk.core.output_paths import check_outputs
 from examples.made_region import write
+from tests.asking import region
 from tests.made_files import logger_csv, truth
 
 HOME = Path(__file__).parents[2] / "examples" / "home.toml"

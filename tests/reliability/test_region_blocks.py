@@ -12,11 +12,11 @@ import numpy as np
 import pytest
 import xarray as xr
 
-from climrisk.commands.region.compute import region
 from climrisk.core.atomic_files import remove
 from climrisk.regions.unfailing_file import UnfailingFile
 from climrisk.regions.units import OUTPUTS
 from examples.made_region import write
+from tests.asking import region
 from tests.quick import but_quick
 from tests.reliability.kills import fork_server, kill_at_work, moments
 from tests.reliability.long_runs import LONG, repeats

@@ -15,7 +15,6 @@ from climrisk.commands.calendar.compute import Kept, calendar
 from climrisk.commands.exposure.text import exposure_text
 from climrisk.commands.pots.text import header as pots_header
 from climrisk.commands.remedies.text import remedies_text
-from climrisk.commands.shared.parse import question
 from climrisk.commands.spots.text import header as spots_header
 from climrisk.commands.winter.text import winter_text
 from climrisk.core.calendar import season_months
@@ -25,6 +24,7 @@ from climrisk.spot.kinds import KINDS, spot_kind
 from climrisk.spot.transfer import prepare, spot_air_c
 from climrisk.weather.synthetic import demo_weather
 from tests import asking
+from tests.asking import question
 from tests.made_climates import made_climate
 from tests.made_files import epw
 from tests.quick import but_quick

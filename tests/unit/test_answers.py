@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import ast
+import io
 import json
 import re
+import shlex
+import tomllib
 from pathlib import Path
 
 import pytest
@@ -27,7 +30,7 @@ from climrisk.render.answer import (
 from climrisk.render.tables import table
 from tests.made_files import logger_csv, truth
 from tests.quick import but_quick
-from tests.unit.test_options import made_grid
+from tests.unit.test_options import commands, made_grid
 
 FEW = ("--years", "8", "--members", "3")
 FEWER = ("--years", "3", "--members", "2")
@@ -76,6 +79,22 @@ RUNS = {
     "stations": (("--archive",), "stored on this machine"),
     "demo": (("--out", "DEMO", *TODAY), "^Today, 26 November"),
     "region": (("GRID", "--plant", "Masdevallia", "--at", "36.05,-8"), "cell"),
+}
+#: Answers without more to say: name, words, and what each begins with.
+WHOLE = {
+    "init": (
+        ("NEW", "--demo", "--spot", "shelf=wall-shelf", "--plant", "Phal@shelf"),
+        "is written: 1 spot, no room and 1 plant",
+    ),
+    "init-many": (("NEW", "--demo", "--plants", "LIST"), "and 80 plants"),
+    "carried": (
+        ("in", "Phal", "--home", "HOME", "--to", "sill"),
+        r"^3 Phalaenopsis: carried in to",
+    ),
+    "carried-many": (
+        ("in", "--all", "--home", "MANY", "--to", "sill"),
+        "plants: carried in to sill",
+    ),
 }
 
 #: Runs of several seconds that print what others print.
@@ -130,6 +149,31 @@ def answer(capsys, tmp_path, monkeypatch):
         return out
 
     return run
+
+
+@pytest.mark.parametrize("name", WHOLE)
+def test_an_answer_without_details_fits(capsys, tmp_path, name):
+    words, begins = WHOLE[name]
+    rows = [f"Phal,{('balcony', 'shelf', 'sill')[i % 3]},1,no {i}" for i in range(80)]
+    kinds = ("--spot", "balcony=roofed-balcony", "--spot", "shelf=wall-shelf")
+    made = {
+        "NEW": str(tmp_path / "new.toml"),
+        "HOME": _file(tmp_path / "home.toml", demo_home_text()),
+        "MANY": _file(tmp_path / "many.toml", eighty_pots()),
+        "LIST": _file(
+            tmp_path / "list.csv", "\n".join(["name,spot,count,label", *rows])
+        ),
+    }
+    more = (*kinds, "--room", "sill=window-sill") if name == "init-many" else ()
+    status = main([name.split("-")[0], *(made.get(w, w) for w in words), *more])
+    out, err = capsys.readouterr()
+    assert status == 0, err
+    lines = out.rstrip("\n").split("\n")
+    assert len(lines) <= 16, out
+    assert max(len(x) for x in lines if " " in x and str(tmp_path) not in x) <= 80
+    assert re.search(begins, " ".join(out.split())), out
+    assert "--details" not in out or name.endswith("many")
+    assert not BANNED.search(out)
 
 
 def _file(path, text):
@@ -249,6 +293,81 @@ def test_no_text_shows_what_quantities_are_kept_as(answer, name):
         assert not re.search("[\ue000-\uf8ff]", answer(name, *more))
 
 
+def test_errors_are_in_the_chosen_units(capsys):
+    words = ["exposure", "--demo", "--below", "300"]
+    assert main([*words, "--units", "us"]) == 2
+    assert "300 °F. Allowed: -76 to 140 °F" in capsys.readouterr().err
+    assert main(words) == 2
+    assert "300 °C. Allowed: -60 to 60 °C" in capsys.readouterr().err
+
+
+class Terminal(io.StringIO):
+    """A standard error that somebody reads."""
+
+    def isatty(self):
+        return True
+
+
+def test_an_error_is_wrapped_for_a_reader_and_one_line_for_a_program(
+    capsys, monkeypatch
+):
+    assert main(["spots", "Cattleya", "--demo"]) == 2
+    line = capsys.readouterr().err
+    assert line.count("\n") == 1
+    assert 80 < len(line) <= 500
+    screen = Terminal()
+    monkeypatch.setattr("sys.stderr", screen)
+    assert main(["spots", "Cattleya", "--demo"]) == 2
+    shown = screen.getvalue()
+    assert max(map(len, shown.splitlines())) <= 80
+    assert shown.split() == line.split()
+
+
+@pytest.mark.parametrize(
+    "command",
+    ["assess", "arrive", "winter", "calendar", "pots", "spots", "remedies", "plants"],
+)
+def test_a_genus_is_asked_back_with_names_that_are_accepted(capsys, command):
+    flag = ["--plant"] if command in ("winter", "pots") and _flagged(command) else []
+    few = [] if command == "plants" else ["--demo", "--years", "3"]
+    status = main([command, *flag, "Cattleya", *few])
+    out, err = capsys.readouterr()
+    if command == "assess":
+        assert status == 0
+        asked = " ".join(out.split())
+    else:
+        assert (status, out) == (2, "")
+        asked = err
+    for name in ("Cattleya, standard", "Cattleya, bifoliate", "Guarianthe"):
+        assert name in asked
+        assert registry.find(name).short == name
+
+
+def _flagged(command):
+    return "--plant" in commands()[command]
+
+
+def test_a_proposed_command_keeps_what_was_typed(capsys):
+    words = ["Cattleya", "--spot", "wall-shelf", "--demo", "--years", "4"]
+    assert main(["assess", *words, "--units", "us"]) == 0
+    out = " ".join(capsys.readouterr().out.split())
+    again = re.search(r"climrisk (assess .*?) More:", out)[1]
+    given = shlex.split(again)
+    assert given[:2] == ["assess", "Cattleya, standard"]
+    assert set(words[1:]) | {"--units", "us"} <= set(given)
+    assert main(given) == 0
+    assert "shelf" in capsys.readouterr().out
+
+
+def test_the_program_alone_prints_its_commands_in_full(capsys):
+    assert main([]) == 0
+    out = capsys.readouterr().out
+    assert "..." not in out.partition("Commands:")[2]
+    assert max(map(len, out.splitlines())) <= 80
+    for name in commands():
+        assert re.search(rf"^  {name} +[A-Z]", out, re.M), name
+
+
 # --- words ---------------------------------------------------------------------------
 
 #: Terms that words on screen avoid; see the table of terms in the contributor guide.
@@ -288,6 +407,21 @@ def texts():
             flags=re.DOTALL,
         )
         yield path, 0, text
+    for path in sorted(PACKAGE.rglob("topics/*.md")):
+        for line, text in enumerate(path.read_text("utf-8").splitlines(), 1):
+            yield path, line, text
+    for path in sorted(PACKAGE.rglob("data/*.toml")):
+        for text in strings(tomllib.loads(path.read_text("utf-8"))):
+            yield path, 0, text
+
+
+def strings(held):
+    """Yield every text of a data file."""
+    if isinstance(held, str):
+        yield held
+    elif isinstance(held, dict | list):
+        for value in held.values() if isinstance(held, dict) else held:
+            yield from strings(value)
 
 
 def test_no_text_uses_a_banned_word():

@@ -11,12 +11,12 @@ import pytest
 from climrisk.advice.cautions import Setting, for_plant
 from climrisk.advice.verdict import RANK
 from climrisk.commands.assess.compute import assess
-from climrisk.commands.shared.parse import PotWords, question
 from climrisk.commands.shared.request import Question
 from climrisk.core.errors import InputError
 from climrisk.pot.model import Pot
 from climrisk.spot.kinds import KINDS, spot_kind
 from climrisk.weather.series import WeatherSeries
+from tests.asking import question
 from tests.made_plants import plant
 from tests.made_weather_series import climate
 
@@ -91,14 +91,14 @@ def test_root_zone_may_only_worsen():
 
 BASE = {
     "spot": "roofed-balcony",
-    "kind": "thin-plastic",
-    "diameter_cm": 12.0,
+    "pot": "thin-plastic",
+    "pot_diameter": 12.0,
     "medium": "pine-bark-fine",
     "wetness": "damp",
     "state": "established",
     "risk": 0.2,
     "members": 6,
-    "elevation_m": None,
+    "elevation": None,
 }
 NAME = "Cattleya, standard large-flowered hybrids"
 STATION = climate(mean=15, season=8, measured_at="station", years=6)
@@ -106,8 +106,7 @@ STATION = climate(mean=15, season=8, measured_at="station", years=6)
 
 def asked(**changes):
     words = {**BASE, **changes}
-    pot = {k: words.pop(k) for k in ("kind", "diameter_cm", "medium", "wetness")}
-    return question(NAME, today=TODAY, pot=PotWords(**pot), **words)
+    return question(NAME, today=TODAY, **words)
 
 
 def run(**changes):
@@ -131,7 +130,7 @@ def test_a_roof_never_lowers_the_lowest(base):
 
 
 def test_a_bigger_pot_swings_less(base):
-    big = run(diameter_cm=25.0)
+    big = run(pot_diameter=25.0)
     assert big.pot.time_constant_h > base.pot.time_constant_h
     assert big.root_zone.lowest_c.mid > base.root_zone.lowest_c.mid
     assert big.air == base.air
@@ -139,7 +138,7 @@ def test_a_bigger_pot_swings_less(base):
 
 @pytest.mark.parametrize(
     ("option", "value"),
-    [("kind", "terracotta"), ("medium", "sphagnum"), ("wetness", "wet")],
+    [("pot", "terracotta"), ("medium", "sphagnum"), ("wetness", "wet")],
 )
 def test_wetter_pots_are_colder_on_average(base, option, value):
     other = run(**{option: value})
@@ -170,7 +169,7 @@ def test_members_widen_the_band(base):
 
 
 def test_a_higher_home_is_colder(base):
-    assert run(elevation_m=400.0).air.lowest_c.mid < base.air.lowest_c.mid
+    assert run(elevation=400.0).air.lowest_c.mid < base.air.lowest_c.mid
 
 
 def test_every_spot_kind_runs_and_indoors_is_warmer():
@@ -188,15 +187,15 @@ def test_every_spot_kind_runs_and_indoors_is_warmer():
     ("option", "value", "allowed"),
     [
         ("spot", "balconi", "roofed-balcony"),
-        ("kind", "bucket", "terracotta"),
+        ("pot", "bucket", "terracotta"),
         ("medium", "akadma", "akadama"),
         ("medium", "50 akadama + 40 grit", "100"),
         ("risk", 7.0, "0.01 to 0.9"),
-        ("diameter_cm", 900.0, "4 to 50"),
+        ("pot_diameter", 900.0, "4 to 50"),
         ("state", "asleep", "established"),
         ("wetness", "moist", "damp"),
         ("members", 0, "1 to 100"),
-        ("elevation_m", 9999.0, "8850"),
+        ("elevation", 9999.0, "8850"),
     ],
 )
 def test_bad_options_are_one_clear_line(option, value, allowed):

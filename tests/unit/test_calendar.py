@@ -238,3 +238,32 @@ def test_command_writes_all_files_and_names_them(tmp_path, capsys):
     assert all(f"Written: {path}" in said for path in out)
     assert len(events(out[0].read_bytes())) > 0
     assert "Look for pests" in said
+
+
+def test_a_home_that_was_judged_before_gives_the_same_document(tmp_path):
+    from climrisk.commands.shared.judgements import hold_judgements
+    from climrisk.home import demo_home_text
+    from climrisk.weather.selection import WeatherChoice, hold_weather
+    from climrisk.web.tasks import Task, run
+
+    path = tmp_path / "home.toml"
+    text = demo_home_text()
+    options = (("as_of", "2026-11-25"), ("members", 3))
+    task = Task("calendar", WeatherChoice(years=6), path, options)
+    plant = '\n[[plant]]\nname = "Clivia miniata"\nspot = "walkway"\n'
+    spot = '\n[[spot]]\nname = "yard"\nkind = "yard-floor"\n'
+    changed = (plant, plant + spot, spot, "")
+    try:
+        hold_weather(1)
+        hold_judgements(1)
+        held = []
+        for more in ("", *changed):
+            path.write_text(text + more, "utf-8")
+            held.append(run(task).to_json())
+    finally:
+        hold_judgements(0)
+        hold_weather(0)
+    for more, document in zip(changed, held[1:], strict=True):
+        path.write_text(text + more, "utf-8")
+        assert run(task).to_json() == document
+    assert len(set(held)) == 4

@@ -106,13 +106,13 @@ def test_rooms_of_the_guide_are_those_of_the_package():
 EXAMPLES = {
     "before_buying": (r"(?m)^.*: (suits|indoors in winter|poor match|summers).*;", 6),
     "pot_and_medium": (r"(?m)^(thin-plastic|terracotta|self-watering) ", 3),
-    "calibrate_a_spot": (r"Clear calm nights: \+1\.\d K", 1),
+    "calibrate_a_spot": (r"Clear calm nights: \+\d\.\d K", 1),
     "review_a_winter": (r"20\d\d-\d\d-\d\d", 5),
     "map_of_a_grid": (r"576 cells", 1),
 }
 
 
-@pytest.mark.parametrize("name", but_quick(EXAMPLES, "review_a_winter"))
+@pytest.mark.parametrize("name", but_quick(EXAMPLES, "calibrate_a_spot"))
 def test_an_example_runs_offline(name):
     script = ROOT / "examples" / f"{name}.py"
     assert (ROOT / "examples" / f"{name.replace('_', '-')}.png").exists()

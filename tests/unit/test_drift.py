@@ -8,12 +8,12 @@ import numpy as np
 
 from climrisk.commands.assess.compute import assess
 from climrisk.commands.assess.text import assess_text
-from climrisk.commands.shared.parse import question
 from climrisk.commands.winter.compute import winter
 from climrisk.commands.winter.text import winter_text
 from climrisk.spot.kinds import spot_kind
 from climrisk.weather.series import WeatherSeries
 from climrisk.weather.synthetic import demo_weather
+from tests.asking import question
 from tests.made_weather_series import climate
 
 

@@ -172,4 +172,4 @@ def test_winters_count_with_four_fifths_of_their_nights():
         x = np.full(n, 12.0)
         start = 24 * 153  # 1 December
         x[start : start + 24 * gap_days] = np.nan
-        assert sweep(x, [10.0]).nights.winters()[2019][0] == counts
+        assert sweep(x, [10.0]).nights.winters[2019][0] == counts

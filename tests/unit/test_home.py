@@ -155,8 +155,8 @@ def test_options_go_before_the_home_file(capsys):
 
 def test_assess_takes_pot_and_spot_of_the_home(capsys):
     # The keeper's own name of the plant is enough.
-    run = ("assess", "The white one", "--home", str(EXAMPLE), "--years", "4")
-    run += ("--members", "2")
+    few = ("--years", "4", "--members", "2")
+    run = ("assess", "The white one", "--home", str(EXAMPLE), *few)
     document = json.loads(call(capsys, *run, "--json")[1])
     assert document["plant"]["name"] == "Phalaenopsis hybrids"
     assert document["pot"]["kind"] == "clear-plastic"

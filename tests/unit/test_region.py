@@ -12,10 +12,8 @@ import xarray as xr
 from climrisk.advice.limits import limits_of
 from climrisk.cli.main import main
 from climrisk.commands.assess.compute import assess
-from climrisk.commands.region.compute import region
 from climrisk.commands.shared.exposures import Scene
 from climrisk.commands.shared.judgements import Judgements
-from climrisk.commands.shared.parse import PotWords, question
 from climrisk.plants.registry import find
 from climrisk.pot.model import reference_pot
 from climrisk.regions.blocks import Block, run_block
@@ -28,6 +26,7 @@ from climrisk.weather.grids.file import open_grid
 from climrisk.weather.grids.read import read_cells
 from climrisk.weather.series import Place, Source, WeatherSeries
 from examples.made_region import dataset
+from tests.asking import question, region
 from tests.quick import but_quick
 
 PLANT = "Masdevallia"
@@ -76,13 +75,13 @@ def made(tmp_path_factory):
     ("spot", "pot", "state"),
     but_quick(
         [
-            ("roofed-balcony", PotWords(), "established"),
-            ("open-rail", PotWords(kind="terracotta", diameter_cm=30.0), "established"),
-            ("glazed-balcony", PotWords(diameter_cm=6.0), "unrooted"),
-            ("unheated-room", PotWords(medium="50 akadama + 50 grit"), "established"),
-            ("heated-room", PotWords(), "established"),
+            ("roofed-balcony", {}, "established"),
+            ("open-rail", {"pot": "terracotta", "pot_diameter": 30.0}, "established"),
+            ("glazed-balcony", {"pot_diameter": 6.0}, "unrooted"),
+            ("unheated-room", {"medium": "50 akadama + 50 grit"}, "established"),
+            ("heated-room", {}, "established"),
         ],
-        ("glazed-balcony", PotWords(diameter_cm=6.0), "unrooted"),
+        ("glazed-balcony", {"pot_diameter": 6.0}, "unrooted"),
     ),
 )
 def test_a_cell_is_what_its_hours_give_alone(made, tmp_path, spot, pot, state):

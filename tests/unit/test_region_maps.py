@@ -21,9 +21,9 @@ from climrisk.commands.region.chart import (
     maps_figure,
 )
 from climrisk.commands.region.chart_svg import maps_svg
-from climrisk.commands.region.compute import region
 from climrisk.core.errors import InputError
 from examples.made_region import dataset
+from tests.asking import region
 from tests.quick import but_quick
 
 PLANTS = ["Masdevallia", "Phalaenopsis hybrids"]

@@ -17,7 +17,7 @@ import pytest
 import xarray as xr
 
 from climrisk.cli.main import main
-from climrisk.commands.region.compute import region
+from climrisk.core import atomic_files
 from climrisk.core.errors import InputError
 from climrisk.plants.registry import find
 from climrisk.pot.model import reference_pot
@@ -27,6 +27,7 @@ from climrisk.regions.units import OUTPUTS
 from climrisk.spot.kinds import spot_kind
 from climrisk.weather.grids.store import opened
 from examples.made_region import dataset, write
+from tests.asking import region
 from tests.quick import but_quick
 
 PLANTS = ["Masdevallia", "Phalaenopsis hybrids"]
@@ -166,9 +167,12 @@ def test_no_scheduler_is_said_in_a_line(stores, tmp_path, capsys):
 def test_a_killed_run_goes_on_where_it_was(stores, truth, tmp_path):
     out = tmp_path / "maps.nc"
     code = (
-        "import sys, time; from climrisk.commands.region.compute import region;"
-        f"region({str(stores / 'cells.zarr')!r}, {PLANTS!r}, out={str(out)!r},"
-        " threads=1, progress=lambda d, n: print(d, flush=True) or time.sleep(0.3))"
+        "import time; from pathlib import Path;"
+        "from climrisk.commands.region.command import REPORT, RegionInput;"
+        "from climrisk.commands.region.compute import region;"
+        "REPORT.set((lambda d, n: print(d, flush=True) or time.sleep(0.3), None));"
+        f"region(RegionInput(source=(Path({str(stores / 'cells.zarr')!r}),),"
+        f" plant=tuple({PLANTS!r}), out=Path({str(out)!r}), threads=1))"
     )
     with subprocess.Popen(
         [sys.executable, "-c", code], stdout=subprocess.PIPE, text=True
@@ -245,15 +249,15 @@ def stop_at(count):
 
 
 def test_a_full_disk_keeps_what_is_finished(stores, truth, tmp_path, monkeypatch):
-    out, write_block, calls = tmp_path / "maps.nc", np.savez, []
+    out, write_file, blocks = tmp_path / "maps.nc", atomic_files.replace_file, []
 
-    def full(file, **maps):
-        calls.append(1)
-        if len(calls) == 2:
+    def full(path, data):
+        blocks.extend([path] if path.suffix == ".maps" else [])
+        if len(blocks) == 2:
             raise OSError(errno.ENOSPC, "No space left on device")
-        write_block(file, **maps)
+        write_file(path, data)
 
-    monkeypatch.setattr(np, "savez", full)
+    monkeypatch.setattr("climrisk.regions.checkpoint.replace_file", full)
     with pytest.raises(
         InputError, match=r"the disk is full.*finished blocks are reused"
     ):

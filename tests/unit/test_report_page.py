@@ -13,11 +13,11 @@ from climrisk.cli.main import main
 from climrisk.commands.assess.compute import assess
 from climrisk.commands.assess.exports import exports as assess_exports
 from climrisk.commands.shared.pages import assess_page
-from climrisk.commands.shared.parse import PotWords, question
 from climrisk.commands.winter.compute import winter
 from climrisk.commands.winter.exports import exports as winter_exports
 from climrisk.spot.kinds import spot_kind
 from climrisk.weather.synthetic import demo_weather
+from tests.asking import question
 from tests.quick import shorten_demo
 
 TODAY = date(2026, 11, 25)
@@ -29,7 +29,7 @@ def assessed():
     asked = question(
         "Phalaenopsis hybrids",
         spot="roofed-balcony",
-        pot=PotWords(),
+        pot={},
         today=TODAY,
         members=3,
     )

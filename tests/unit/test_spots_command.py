@@ -9,7 +9,6 @@ import numpy as np
 import pytest
 
 from climrisk.cli.main import main
-from climrisk.commands.shared.parse import question
 from climrisk.commands.spots.compute import spots
 from climrisk.spot.ensemble import worlds
 from climrisk.spot.kinds import spot_kind
@@ -17,6 +16,7 @@ from climrisk.spot.regimes import night_kind
 from climrisk.spot.site import parse_site
 from climrisk.spot.transfer import prepare, spot_air_c
 from climrisk.weather.selection import WeatherChoice, load_weather
+from tests.asking import question
 
 CATTLEYA = "Cattleya, standard large-flowered hybrids"
 TODAY = date(2026, 8, 1)

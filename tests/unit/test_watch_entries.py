@@ -15,11 +15,11 @@ from climrisk.commands.calendar.compute import Kept, calendar
 from climrisk.commands.calendar.exports import calendar_csv, calendar_ics
 from climrisk.commands.calendar.sheet import calendar_sheet
 from climrisk.commands.shared.home_tables import month_cell, next_move
-from climrisk.commands.shared.parse import PotWords, question
 from climrisk.commands.shared.sections import assess_section
 from climrisk.plants.registry import find
 from climrisk.spot.kinds import spot_kind
 from climrisk.weather.synthetic import demo_weather
+from tests.asking import question
 
 TODAY = date(2026, 11, 25)
 CACTUS, ORCHID = "Cacti, desert", "Phalaenopsis hybrids"
@@ -38,9 +38,7 @@ def result():
 
 @pytest.fixture(scope="module")
 def assessed():
-    asked = question(
-        ORCHID, spot="roofed-balcony", pot=PotWords(), today=TODAY, members=3
-    )
+    asked = question(ORCHID, spot="roofed-balcony", pot={}, today=TODAY, members=3)
     return assess(demo_weather(), asked)
 
 

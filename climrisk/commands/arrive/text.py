@@ -5,6 +5,7 @@ from __future__ import annotations
 from climrisk.commands.arrive.result import ArriveResult, SpanInfo
 from climrisk.commands.assess.text import percent, read_as_lines, span
 from climrisk.core.quantities import DEGREES, TEMPERATURE
+from climrisk.core.wording import one_in
 from climrisk.plants.registry import short_name
 from climrisk.render.answer import Answer, Part, Rows, Words, day_of
 from climrisk.render.display_units import number, temperature
@@ -68,7 +69,7 @@ def _weeks(told: SpanInfo) -> str:
     if share is None or lowest is None or lowest.mid is None:
         return f"{days}: too few years to say"
     return (
-        f"{days}: a harmful night in {percent(share)} of years; coldest night most "
+        f"{days}: a harmful night in {_years(share)}; coldest night most "
         f"likely {number(TEMPERATURE, lowest.low, 0)} to {temperature(lowest.high, 0)}"
     )
 
@@ -151,3 +152,16 @@ def arrive_sheet(result: ArriveResult) -> Page:
 def arrive_page(result: ArriveResult) -> str:
     """Return the answer as a page in one file."""
     return render(arrive_sheet(result))
+
+
+def _years(share: float) -> str:
+    """Return a share of years in words."""
+    if share >= _NEARLY_ALL:
+        return "nearly every year"
+    if share > 0.5:
+        return f"{percent(share)} of years"
+    return one_in(share) if share > 0 else "no year on record"
+
+
+#: Shares of years from which on they are nearly all.
+_NEARLY_ALL = 0.95

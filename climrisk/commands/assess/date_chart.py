@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 from climrisk.commands.assess.result import AssessResult, Move
 from climrisk.commands.shared.dates_result import RiskDay
 from climrisk.core.calendar import MONTH_NAMES
-from climrisk.render.charts.style import BLUES, INK, MUTED, ORANGE, styled
+from climrisk.render.charts.style import BLUES, INK, MUTED, styled
 
 if TYPE_CHECKING:
     from plotly.graph_objects import Figure
@@ -122,7 +122,7 @@ def _mark(
         xaxis=x,
         yaxis=y,
         mode="markers",
-        marker={"symbol": "diamond", "size": 12, "color": ORANGE},
+        marker={"symbol": "diamond", "size": 12, "color": INK},
         hoverinfo="skip",
     )
     figure.add_annotation(
@@ -134,10 +134,10 @@ def _mark(
         ax=0,
         ay=-30,
         xanchor="left" if at < len(rows) / 2 else "right",
-        arrowcolor=ORANGE,
+        arrowcolor=INK,
         arrowwidth=1,
         arrowhead=0,
-        font={"color": ORANGE, "size": 13},
+        font={"color": INK, "size": 13},
     )
 
 

@@ -13,7 +13,7 @@ from climrisk.advice.dates import RiskDate, spring_risk
 from climrisk.advice.limits import limits_of
 from climrisk.commands.assess.result import Move
 from climrisk.commands.calendar.next_weeks import coming
-from climrisk.commands.calendar.result import CalendarResult, PlantMonths
+from climrisk.commands.calendar.result import CalendarResult, Coming, PlantMonths
 from climrisk.commands.calendar.trips import (
     Dated,
     Trip,
@@ -24,7 +24,12 @@ from climrisk.commands.calendar.trips import (
 )
 from climrisk.commands.shared.chilling import wanted_info
 from climrisk.commands.shared.chilling_result import WantedInfo
-from climrisk.commands.shared.judgements import Judgement, Judgements, RoomChoice
+from climrisk.commands.shared.judgements import (
+    Judgement,
+    Judgements,
+    RoomChoice,
+    judgements_of,
+)
 from climrisk.commands.shared.moving_dates import move, usual_nights
 from climrisk.commands.shared.named_spots import NamedSpot
 from climrisk.commands.shared.potted_plant import Kept
@@ -42,8 +47,7 @@ from climrisk.core.version import __version__
 from climrisk.core.wording import one_in, plural
 from climrisk.plants.names import read_as
 from climrisk.pot.mass import pot_mass_kg
-from climrisk.spot.ensemble import worlds
-from climrisk.spot.transfer import prepare
+from climrisk.spot.kinds import SpotKind
 from climrisk.weather.series import WeatherSeries
 
 __all__ = ["DEFAULT_TRIPS", "Kept", "calendar"]
@@ -111,8 +115,7 @@ def calendar(
         )
     only_known(weather.air_temp_c, weather)
     limits = [limits_of(one.plant, one.state, strict=strict) for one in kept]
-    prepared = prepare(weather, worlds(members), spot_elevation_m=elevation_m)
-    home_ = Judgements(prepared, rooms, spots, limits)
+    home_ = judgements_of(weather, members, elevation_m, rooms, spots, limits)
     told = _Calendar(home_, today, strict=strict)
     own = [
         (
@@ -132,7 +135,7 @@ def calendar(
         told.row(d, (r, spring_risk(r, spring)), going)
         for d, (_, r) in zip(dated, own, strict=True)
     ]
-    assumed = assumed_info(prepared.assumed)
+    assumed = assumed_info(home_.prepared.assumed)
     return CalendarResult(
         command="calendar",
         version=__version__,
@@ -161,16 +164,12 @@ class _Calendar:
     def __init__(self, home: Judgements, today: date, *, strict: bool) -> None:
         self.home, self.today, self.strict = home, today, strict
         self.north = home.north
-        self._judgements: dict[tuple[Any, ...], Judgement] = {}
+        self._coming: dict[tuple[SpotKind, float], Coming] = {}
         self._wanted: dict[tuple[Any, ...], WantedInfo | None] = {}
 
     def dated(self, one: Kept, risks: tuple[float, float]) -> Dated:
-        key = one.kind, one.plant.name, one.state, risks
-        if key not in self._judgements:
-            limits = limits_of(one.plant, one.state, strict=self.strict)
-            found = self.home.at(one.kind, one.plant, limits, risks)
-            self._judgements[key] = found
-        judgement = self._judgements[key]
+        limits = limits_of(one.plant, one.state, strict=self.strict)
+        judgement = self.home.at(one.kind, one.plant, limits, risks)
         room = self._room(one, judgement)
         return Dated(one, judgement, None if room is None else room.room)
 
@@ -185,6 +184,7 @@ class _Calendar:
         retreat = found.verdict.retreat
         days = {t.action: t.day for t in going if dated in t.plants}
         return PlantMonths(
+            row=one.row,
             plant=one.plant.name,
             label=one.label,
             count=one.count,
@@ -216,8 +216,14 @@ class _Calendar:
             wanted=self.wanted(dated, days.get("move in")),
             indoors=one.kind.indoors,
             inside=one.inside,
-            coming=coming(found.nights, self.today, found.limits.tolerated_c),
+            coming=self._soon(found),
         )
+
+    def _soon(self, found: Judgement) -> Coming:
+        key = found.kind, found.limits.tolerated_c
+        if key not in self._coming:
+            self._coming[key] = coming(found.nights, self.today, key[1])
+        return self._coming[key]
 
     def wanted(self, dated: Dated, day: int | None) -> WantedInfo | None:
         one, found = dated.kept, dated.judgement

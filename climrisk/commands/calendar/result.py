@@ -47,9 +47,11 @@ class PlantMonths(Frozen):
     the first and last cold night of the median winter; `notes` say what else is needed,
     or why the spot does not suit; `may_be`, `basis`, `retreat` and `retreat_months` are
     as in the verdict of ``climrisk assess``; `coming` is what the next nights there
-    were like; `inside` says whether it was noted as carried in, null without a note.
+    were like; `inside` says whether it was noted as carried in, null without a note;
+    `row` is the reference of its entry in the home file, null without one.
     """
 
+    row: str | None
     plant: str
     label: str
     count: int

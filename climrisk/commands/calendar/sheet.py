@@ -27,6 +27,12 @@ def calendar_sheet(result: CalendarResult) -> str:
 
     Type is as large as one page of paper allows for so many lines.
     """
+    parts = sheet_parts(result)
+    return str(_template().render(**{**parts, "size": f"{parts['size']:.1f}"}))
+
+
+def sheet_parts(result: CalendarResult) -> dict[str, Any]:
+    """Return what stands on the page: title, trips, notes, foot and size of type."""
     coming = coming_entries(result)
     moves = [e for e in coming if e.action in _WHAT]
     trips = [_trip(e, coming) for e in moves]
@@ -37,25 +43,23 @@ def calendar_sheet(result: CalendarResult) -> str:
     # 277 mm of paper; a line takes about 1.28 of the type's size, and 0.35 mm a point.
     # Heading, summary and foot take up to eleven lines more.
     size = max(7.0, min(12.0, 280 / (1.35 * 0.353 * (lines + 11))))
-    return str(
-        _template().render(
-            title=f"Move calendar, {result.home}",
-            subtitle=f"{result.sentence} Made for {result.as_of}.",
-            trips=trips,
-            notes=[
-                f"{r.label} ({r.spot}), {r.verdict}: {'; '.join(r.notes)}."
-                for r in result.months
-                if r.verdict in ("poor match", "cannot say")
-            ],
-            nothing="Nothing is to be moved in the coming year.",
-            size=f"{size:.1f}",
-            foot=[
-                weather_line(result.weather),
-                " ".join(c.text for c in result.cautions[:3]),
-                f"Made with climrisk {result.version}.",
-            ],
-        )
-    )
+    return {
+        "title": f"Move calendar, {result.home}",
+        "subtitle": f"{result.sentence} Made for {result.as_of}.",
+        "trips": trips,
+        "notes": [
+            f"{r.label} ({r.spot}), {r.verdict}: {'; '.join(r.notes)}."
+            for r in result.months
+            if r.verdict in ("poor match", "cannot say")
+        ],
+        "nothing": "Nothing is to be moved in the coming year.",
+        "size": size,
+        "foot": [
+            weather_line(result.weather),
+            " ".join(c.text for c in result.cautions[:3]),
+            f"Made with climrisk {result.version}.",
+        ],
+    }
 
 
 def _trip(entry: Entry, coming: list[Entry]) -> dict[str, Any]:

@@ -31,9 +31,9 @@ HARDEN = (
 _FIXED_RISK = 0.1
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Dated:
-    """A plant with its dates and where it goes."""
+    """A plant with its dates and where it goes; another of the same kind is another."""
 
     kept: Kept
     judgement: Judgement

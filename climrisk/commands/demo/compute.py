@@ -5,15 +5,17 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
+from climrisk.commands.assess.command import AssessInput
 from climrisk.commands.assess.compute import assess
 from climrisk.commands.assess.result import AssessResult
 from climrisk.commands.calendar.compute import calendar
 from climrisk.commands.calendar.result import CalendarResult
-from climrisk.commands.shared.parse import question
+from climrisk.commands.shared.parse import request_of
 from climrisk.commands.shared.plants import kept_plants, places_of
 from climrisk.commands.winter.compute import winter
 from climrisk.commands.winter.result import WinterResult
 from climrisk.home import demo_home
+from climrisk.plants.registry import find
 from climrisk.weather.synthetic import demo_weather
 
 #: A warm, an intermediate and a cool grower, before buying.
@@ -50,14 +52,16 @@ def whole_job(today: date) -> WholeJob:
         elevation_m=home.height_m,
     )
     assessed = tuple(
-        assess(weather, question(name, spot="balcony", today=today, home=home))
+        assess(
+            weather, request_of(AssessInput(plant=name, spot="balcony"), home, today)
+        )
         for name in _CONSIDERED
     )
     cold = winter(
         weather,
         balcony.as_kind,
         spot=balcony.name,
-        plant=question(_CONSIDERED[1], today=today).plant,
+        plant=find(_CONSIDERED[1]),
         elevation_m=home.height_m,
     )
     return WholeJob(home.name, plan, assessed, cold)

@@ -6,13 +6,13 @@ from typing import TYPE_CHECKING
 
 from climrisk.commands.event.result import EventResult, HourMet
 from climrisk.core.quantities import DEGREES, TEMPERATURE, temperature
-from climrisk.render.charts.style import BLUES, INK, MUTED, ORANGE, styled
+from climrisk.render.charts.style import BLUES, INK, MUTED, styled
 from climrisk.render.charts.units import axes_of
 
 if TYPE_CHECKING:
     from plotly.graph_objects import Figure
 
-_COLORS = (BLUES[3], ORANGE, INK, BLUES[2], MUTED)
+_COLORS = (BLUES[3], BLUES[2], INK, MUTED, BLUES[1])
 _DASHES = ("solid", "dash", "dot", "dashdot", "longdash")
 #: Names closer than this at the end of their lines are moved apart. [K]
 _APART_K = 0.9

@@ -242,7 +242,7 @@ def _sentence(result: ExposureResult) -> str:
     text = f"{weather.source}: {known}; lowest {temperature(result.lowest_c, 1)}"
     for row in result.below:
         text += (
-            f"; below {temperature(row.threshold_c)} for {row.hours:,} hours, "
-            f"at most {row.longest_run_nights} nights in a row"
+            f"; below {temperature(row.threshold_c)} for {row.hours:,} hours of "
+            f"the record, at most {row.longest_run_nights} nights in a row"
         )
     return text + "."

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from climrisk.commands.exposure.result import Beyond, BeyondOther, ExposureResult
 from climrisk.core.calendar import MONTH_NAMES
-from climrisk.core.quantities import WIND
+from climrisk.core.quantities import DEGREES_APART, WIND
 from climrisk.core.wording import plural
 from climrisk.render.answer import Answer, Part, Rows, Words, day_of, month_spans
 from climrisk.render.display_units import difference, quantity, temperature
@@ -103,7 +103,7 @@ _OTHER = {
 def _totals(rows: list[tuple[str, Beyond]]) -> str:
     return table(
         [
-            *("in the whole record", "hours", "degree-hours"),
+            *("in the whole record", "hours", f"degree-hours, {DEGREES_APART} h"),
             *("longest run, h", "unknown hours"),
         ],
         [

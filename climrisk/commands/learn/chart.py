@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from climrisk.commands.learn.result import LearnResult
 from climrisk.core.quantities import DEGREES_APART, DIFFERENCE
-from climrisk.render.charts.style import BLUES, INK, MUTED, ORANGE, styled
+from climrisk.render.charts.style import BLUES, INK, MUTED, styled
 from climrisk.render.charts.units import axes_of
 
 if TYPE_CHECKING:
@@ -27,7 +27,7 @@ def lesson_dots(result: LearnResult) -> Figure:
         x=[*x, *reversed(x)],
         y=[result.windy.low, result.still.low, result.still.high, result.windy.high],
         fill="toself",
-        fillcolor="rgba(224, 130, 40, 0.22)",
+        fillcolor=BLUES[0],
         line={"width": 0},
         mode="lines",
         hoverinfo="skip",
@@ -41,7 +41,7 @@ def lesson_dots(result: LearnResult) -> Figure:
             marker={
                 "symbol": symbol,
                 "size": 9,
-                "color": BLUES[3],
+                "color": BLUES[2],
                 "opacity": 0.75,
                 "line": {"width": 0.5, "color": INK},
             },
@@ -61,7 +61,7 @@ def lesson_dots(result: LearnResult) -> Figure:
         x=x,
         y=[result.windy.mean, result.still.mean],
         mode="lines",
-        line={"color": ORANGE, "width": 3.5},
+        line={"color": INK, "width": 3.5},
         hoverinfo="skip",
     )
     apart = abs(result.still.mean - result.prior_still.mean) > _LEAST_APART_K

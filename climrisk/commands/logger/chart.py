@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from climrisk.commands.logger.result import DayRow, LoggerResult
 from climrisk.core.quantities import DEGREES, TEMPERATURE
-from climrisk.render.charts.style import BLUES, GRID, INK, MUTED, ORANGE, styled
+from climrisk.render.charts.style import BLUES, GRID, INK, MUTED, styled
 from climrisk.render.charts.units import axes_of
 
 if TYPE_CHECKING:
@@ -46,7 +46,7 @@ def record_days(result: LoggerResult) -> Figure:
             x=[d.date for d in marked],
             y=[lowest - 2.0] * len(marked),
             mode="markers",
-            marker={"symbol": "triangle-up-open", "size": 9, "color": ORANGE},
+            marker={"symbol": "triangle-up-open", "size": 9, "color": INK},
             customdata=[d.marked for d in marked],
             hovertemplate="%{x|%d %b %Y}: %{customdata} flagged<extra></extra>",
         )

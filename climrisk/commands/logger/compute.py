@@ -56,7 +56,7 @@ def logger(choice: WeatherChoice) -> LoggerResult:
     months = _months(days, swept.nights)
     nights = sum(m.nights for m in months)
     counted = sum(m.nights_counted for m in months)
-    winters = sum(bool(w.all()) for w in swept.nights.winters().values())
+    winters = sum(bool(w.all()) for w in swept.nights.winters.values())
     air = weather.air_temp_c[:, 0]
     lowest = weather.lowest_c
     result = LoggerResult(

@@ -7,6 +7,7 @@ from typing import Any
 from climrisk.advice.cautions import NOT_LISTED
 from climrisk.commands.plants.result import PlantsResult
 from climrisk.plants.model import limit_kind
+from climrisk.plants.registry import short_name
 from climrisk.render.answer import Answer, Part, Rows, Words, some
 from climrisk.render.display_units import number, quantity
 from climrisk.render.tables import table
@@ -29,7 +30,7 @@ def plants_answer(result: PlantsResult) -> Answer:
             (
                 label,
                 some(
-                    [p.name.split(",")[0] for p in result.plants if p.label == label],
+                    [short_name(p.name) for p in result.plants if p.label == label],
                     12,
                 ),
             )

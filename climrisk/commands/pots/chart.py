@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from climrisk.commands.pots.result import PotRow, PotsResult
 from climrisk.core.quantities import DEGREES_APART, DIFFERENCE, LENGTH, quantity
-from climrisk.render.charts.style import BLUES, INK, MUTED, ORANGE, PAPER, styled
+from climrisk.render.charts.style import BLUES, INK, MUTED, PAPER, styled
 from climrisk.render.charts.units import axes_of
 
 if TYPE_CHECKING:
@@ -27,7 +27,7 @@ def pots_dots(result: PotsResult) -> Figure:
     rows = [r for r in result.pots if r.warmer_k.mid is not None]
     names = [_label(r) for r in rows]
     for row, name in zip(rows, names, strict=True):
-        shade = {"warmer": ORANGE, "colder": BLUES[3]}.get(row.differs, MUTED)
+        shade = {"warmer": BLUES[2], "colder": BLUES[3]}.get(row.differs, MUTED)
         figure.add_scatter(
             x=[row.warmer_k.low, row.warmer_k.high],
             y=[name, name],

@@ -74,9 +74,7 @@ class RegionInput(
             "may be repeated."
         ),
     ] = ()
-    workers: Annotated[
-        int | None, Option("Processes of a cluster made on this machine.")
-    ] = None
+    workers: Annotated[int | None, Option("Worker processes on this machine.")] = None
     scheduler: Annotated[
         str | None, Option("HOST:PORT of a running dask scheduler, to join it.")
     ] = None
@@ -97,30 +95,9 @@ def run(given: RegionInput) -> Shown:
     from climrisk.commands.region.compute import region
     from climrisk.commands.region.files import region_files
     from climrisk.commands.region.text import region_answer, region_text
-    from climrisk.commands.shared.parse import pot_words
     from climrisk.render.display_units import shown
 
-    progress, say = REPORT.get()
-    result = region(
-        given.source,
-        given.plant,
-        spot=given.spot,
-        site=given.site,
-        pot=pot_words(given),
-        state=given.state,
-        risk=given.risk,
-        spring_risk=given.spring_risk,
-        setup=given.setup,
-        variables=given.variable,
-        out=given.out,
-        at=given.at,
-        workers=given.workers,
-        scheduler=given.scheduler,
-        threads=given.threads,
-        rechunk=given.rechunk,
-        progress=progress,
-        say=say,
-    )
+    result = region(given)
     files = region_files(shown(result), html=given.html, png=given.png, csv=given.csv)
     result = result.model_copy(update={"files": [*result.files, *files]})
     return Shown(result, region_answer, region_text)

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import math
 import time
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
@@ -14,10 +15,11 @@ from numpy.typing import NDArray
 from climrisk.advice.cautions import CautionText, Setting, for_plant
 from climrisk.commands.region.assumed import assumed
 from climrisk.commands.region.cell_summary import SPREAD_MAPS, Maps, cell, spread
+from climrisk.commands.region.command import REPORT, Progress, RegionInput, Say
 from climrisk.commands.region.reopen import read_again
 from climrisk.commands.region.result import Cell, RegionResult
-from climrisk.commands.shared.parse import PotWords, question
-from climrisk.commands.shared.request import DEFAULT_SPOT, Question
+from climrisk.commands.shared.parse import request_of
+from climrisk.commands.shared.request import DEFAULT_SPOT
 from climrisk.commands.shared.weather_info import caution_info
 from climrisk.core.errors import InputError
 from climrisk.core.lookups import note
@@ -38,57 +40,18 @@ from climrisk.spot.kinds import spot_kind
 from climrisk.weather.grids.store import check_in_time
 from climrisk.weather.selection import parse_at
 
-#: Told the number of finished blocks, and of all.
-Progress = Callable[[int, int], None]
-Say = Callable[[str], None]
 Place = tuple[float, ...]
+#: Maps up to this size are put together in memory while blocks are worked on.
+_HELD_BYTES = 100_000_000
 
 
-def region(
-    source: str | Path | Sequence[str | Path],
-    plants: Sequence[str],
-    *,
-    spot: str | None = None,
-    site: Sequence[str] = (),
-    pot: PotWords | None = None,
-    state: str | None = None,
-    risk: float | None = None,
-    spring_risk: float | None = None,
-    setup: str | None = None,
-    variables: Sequence[str] = (),
-    out: str | Path | None = None,
-    at: Sequence[str | Place] = (),
-    scheduler: str | None = None,
-    workers: int | None = None,
-    threads: int | None = None,
-    rechunk: bool = False,
-    progress: Progress | None = None,
-    say: Say | None = None,
-) -> RegionResult:
+def region(given: RegionInput) -> RegionResult:
     """Return what a spot would do to plants in every cell of a grid.
 
     Parameters
     ----------
-    source : path or sequence of paths
-        NetCDF files or Zarr stores of hourly weather on a regular grid.
-    plants : sequence of str
-        One map each.
-    spot, site, pot, state, risk, spring_risk, setup
-        As the options of ``climrisk assess``; `pot` holds those of the pot.
-    variables : sequence of str
-        ``OURS=NAME`` where a variable has an unusual name.
-    out : path, optional
-        Where the maps go; the ending chooses NetCDF or Zarr.
-    at : sequence of ``"LAT,LON"``, optional
-        Places whose cells are picked out. Without `out`, only they are computed.
-    scheduler : str, optional
-        ``HOST:PORT`` of a dask.distributed scheduler to join.
-    workers, threads : int, optional
-        Processes of a local cluster, or threads of this one.
-    rechunk : bool
-        First write a copy of the input that is cut by cells.
-    progress, say : callable, optional
-        Told of finished blocks, and of what the user should know meanwhile.
+    given : RegionInput
+        Without `out`, only the cells of `at` are computed.
 
     Raises
     ------
@@ -96,30 +59,18 @@ def region(
         In one line, what is wrong; finished blocks are kept.
     """
     start = time.perf_counter()
-    crew = Workers(scheduler, workers, threads).checked()
-    crew.share_memory()
-    given = [source] if isinstance(source, str | Path) else source
-    paths = [Path(p) for p in given]
-    places = [parse_at(a) if isinstance(a, str) else a for a in at]
+    crew = Workers(given.scheduler, given.workers, given.threads).checked()
+    crew.begin()
+    paths, out = list(given.source), given.out
+    places = [parse_at(text) for text in given.at]
     for path in paths:
         check_in_time(path)
     if len(paths) == 1 and out is None:
-        before = read_again(paths[0], plants, places)
+        before = read_again(paths[0], given.plant, places)
         if before is not None:
             return before
-    job = job_of(
-        tuple(str(p.resolve()) for p in paths),
-        plants,
-        spot=spot,
-        site=site,
-        pot=pot,
-        state=state,
-        risk=risk,
-        spring_risk=spring_risk,
-        setup=setup,
-        variables=variables,
-    )
-    target = None if out is None else Path(out)
+    job = job_of(tuple(str(p.resolve()) for p in paths), given)
+    target = out
     if target is not None:
         store_of(target)
         beside = [Work(target, job).folder, *copies_of(job, target)]
@@ -136,9 +87,9 @@ def region(
         at_cells = _only(job, places, cells)
         result = _result(job, None, at_cells)
     else:
-        run = _Run(job, target, crew, progress or (lambda *_: None), say or _silent)
+        run = _Run(job, target, crew, *_reports())
         try:
-            cut, kept = run.compute(rechunk=rechunk)
+            cut, kept = run.compute(rechunk=given.rechunk)
             at_cells = [
                 cell(run.at(*c), job.plants, (p[0], p[1]), _center(job, *c))
                 for p, c in zip(places, cells, strict=True)
@@ -160,62 +111,44 @@ def region(
     return result.model_copy(update={"seconds": seconds})
 
 
-def job_of(
-    paths: Sequence[str],
-    plants: Sequence[str],
-    *,
-    spot: str | None = None,
-    site: Sequence[str] = (),
-    pot: PotWords | None = None,
-    state: str | None = None,
-    risk: float | None = None,
-    spring_risk: float | None = None,
-    setup: str | None = None,
-    variables: Sequence[str] = (),
-) -> Job:
-    """Return a question for every cell, its every word checked; see `region`."""
-    asked = _question(plants, spot, site, pot, state, (risk, spring_risk), setup)
-    kind = (asked.spot or spot_kind(DEFAULT_SPOT)).told(asked.site)
+def job_of(paths: Sequence[str], given: RegionInput) -> Job:
+    """Return a request for every cell, its every word checked.
+
+    Raises
+    ------
+    InputError
+        No plant, a name that is not known, or a number out of range.
+    """
+    if not given.plant:
+        raise InputError("no plant named", where="--plant", next_step="name one")
+    today = datetime.now(UTC).date()
+    request = request_of(given, None, today, plant=given.plant[0])
+    kind = (request.spot or spot_kind(DEFAULT_SPOT)).told(request.site)
     note("spot", kind.name, kind)  # the workers that look it up are elsewhere
     return Job(
         tuple(paths),
-        tuple(variables),
-        asked_of([find(p) for p in plants], asked.state),
-        asked.state,
+        given.variable,
+        asked_of([find(name) for name in given.plant], request.state),
+        request.state,
         kind,
-        asked.pot,
-        asked.setup,
-        asked.risk,
-        asked.spring_risk,
+        request.pot,
+        request.setup,
+        request.risk,
+        request.spring_risk,
     )
 
 
-def _silent(_: str) -> None:
-    return
+def _reports() -> tuple[Progress, Say]:
+    """Return who is told of finished blocks, and of what the user should know."""
+    progress, say = REPORT.get()
+    return progress or (lambda *_: None), say or (lambda _: None)
 
 
-def _question(
-    plants: Sequence[str],
-    spot: str | None,
-    site: Sequence[str],
-    pot: PotWords | None,
-    state: str | None,
-    risks: tuple[float | None, float | None],
-    setup: str | None,
-) -> Question:
-    if not plants:
-        raise InputError("no plant named", where="--plant", next_step="name one")
-    return question(
-        plants[0],
-        today=datetime.now(UTC).date(),
-        spot=spot,
-        site=site,
-        pot=pot,
-        state=state,
-        risk=risks[0],
-        spring_risk=risks[1],
-        setup=setup,
-        members=1,
+def _bytes_a_cell(plants: int) -> int:
+    """Return what all maps of a cell take."""
+    return sum(
+        math.prod(o.shape(plants, ())) * np.dtype(o.dtype).itemsize
+        for o in OUTPUTS.values()
     )
 
 
@@ -229,6 +162,10 @@ class _Run:
         self.progress, self.say = progress, say
         self.work: Work | None = None
         self.plan: Plan | None = None
+        # Maps too large for that are put together from the finished blocks.
+        size = _bytes_a_cell(len(job.plants)) * job.grid().cells
+        self.in_memory = size <= _HELD_BYTES
+        self.whole = self._empty(OUTPUTS if self.in_memory else ())
 
     def compute(self, *, rechunk: bool) -> tuple[Plan, int]:
         """Work on the blocks that are not there; return the plan and how many were."""
@@ -244,6 +181,9 @@ class _Run:
             self.say(
                 f"{len(kept)} of {len(cut.blocks)} blocks reused from an earlier run"
             )
+        for block in cut.blocks:
+            if self.in_memory and block.number in kept:
+                self._place(block, self.work.read(block, OUTPUTS), self.whole)
         done = len(kept)
         self.progress(done, len(cut.blocks))
 
@@ -251,32 +191,48 @@ class _Run:
             nonlocal done
             assert self.work is not None
             self.work.keep(block, maps)
+            if self.in_memory:
+                self._place(block, maps, self.whole)
             done += 1
             self.progress(done, len(cut.blocks))
 
+        if left and self.crew.scheduler is None:
+            from climrisk.regions.compiled import compile_for_maps
+
+            compile_for_maps(self.say)
         work_on(reading, left, self.crew, finished)
         return cut, len(kept)
 
     def get(self, *names: str) -> dict[str, NDArray[Any]]:
-        """Return whole maps from the finished blocks."""
+        """Return whole maps of the finished blocks."""
         assert self.work is not None
         assert self.plan is not None
-        grid = self.job.grid()
-        size = {"plant": len(self.job.plants), "month": 12}
-        cells = (len(grid.latitude), len(grid.longitude))
-        whole: dict[str, NDArray[Any]] = {}
-        for name in names:
-            spec = OUTPUTS[name]
-            shape = (*(size[d] for d in spec.dims), *cells)
-            whole[name] = np.full(shape, spec.fill, spec.dtype)
+        if self.in_memory:
+            return {name: self.whole[name] for name in names}
+        whole = self._empty(names)
         for block in self.plan.blocks:
-            y0, y1, x0, x1 = block.box
-            for name, part in self.work.read(block, names).items():
-                whole[name][..., y0:y1, x0:x1] = part
+            self._place(block, self.work.read(block, names), whole)
         return whole
 
+    def _empty(self, names: Iterable[str]) -> dict[str, NDArray[Any]]:
+        """Return whole maps full of nothing."""
+        grid, plants = self.job.grid(), len(self.job.plants)
+        cells = (len(grid.latitude), len(grid.longitude))
+        return {
+            name: np.full(OUTPUTS[name].shape(plants, cells), OUTPUTS[name].fill,
+                          OUTPUTS[name].dtype)
+            for name in names
+        }  # fmt: skip
+
+    @staticmethod
+    def _place(block: Block, maps: Maps, whole: dict[str, NDArray[Any]]) -> None:
+        """Put the maps of a block where they belong in whole ones."""
+        y0, y1, x0, x1 = block.box
+        for name, part in maps.items():
+            whole[name][..., y0:y1, x0:x1] = part
+
     def at(self, y: int, x: int) -> Maps:
-        """Return all maps of a cell, from the block that holds it."""
+        """Return all maps of a cell."""
         assert self.work is not None
         assert self.plan is not None
         for block in self.plan.blocks:

@@ -7,11 +7,13 @@ way. The command reads stores itself, which is faster.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.commands.api import maps_of_inputs
 from climrisk.commands.region.compute import job_of
 from climrisk.core.chunked import alone
 from climrisk.core.errors import InputError
@@ -27,13 +29,20 @@ from climrisk.weather.grids.times import check_hours
 if TYPE_CHECKING:
     import xarray as xr
 
+    from climrisk.inputs.values import Pot, Risk, Spot
+
 Float = NDArray[np.floating]
 
 
 def region_dataset(
-    data: xr.Dataset, plants: Sequence[str], *, variables: Sequence[str] = (),
-    **asked: Any,
-) -> xr.Dataset:  # fmt: skip
+    data: xr.Dataset,
+    plants: Sequence[str],
+    *,
+    spot: Spot | str | None = None,
+    pot: Pot | str | None = None,
+    risk: Risk | float | None = None,
+    variables: Sequence[str] = (),
+) -> xr.Dataset:
     """Return the maps of an opened grid, computed when they are asked for.
 
     Parameters
@@ -45,8 +54,8 @@ def region_dataset(
     plants : sequence of str
     variables : sequence of str
         ``OURS=NAME`` where a name is not known.
-    asked
-        ``spot site pot state risk spring_risk setup`` as `climrisk.region`.
+    spot, pot, risk : optional
+        As `climrisk.region`.
 
     Returns
     -------
@@ -60,7 +69,8 @@ def region_dataset(
     """
     import xarray as xr
 
-    job = job_of((), plants, variables=variables, **asked)
+    given = maps_of_inputs((), plants, spot=spot, pot=pot, risk=risk)
+    job = job_of((), replace(given, variable=tuple(variables)))
     needed = ("time", "latitude", "longitude")
     if missing := [n for n in needed if n not in data.dims]:
         raise InputError(
@@ -109,11 +119,11 @@ def _frame(job: Job, plain: xr.Dataset) -> xr.Dataset:
     """Return a dataset of maps full of nothing."""
     import xarray as xr
 
-    size = {"plant": len(job.plants), "month": 12, **plain.sizes}
+    cells = (plain.sizes["latitude"], plain.sizes["longitude"])
     made = {}
     for name, spec in OUTPUTS.items():
         dims = (*spec.dims, "latitude", "longitude")
-        shape = tuple(size[d] for d in dims)
+        shape = spec.shape(len(job.plants), cells)
         empty = np.broadcast_to(spec.dtype(spec.fill), shape)
         made[name] = (dims, empty, spec.attrs)
     return xr.Dataset(

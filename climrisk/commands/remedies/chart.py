@@ -4,41 +4,48 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from climrisk.commands.remedies.result import RemediesResult
-from climrisk.render.charts.style import BLUES, INK, MUTED, ORANGE, PAPER, styled
+from climrisk.commands.remedies.result import RemediesResult, Remedy
+from climrisk.render.charts.style import BLUES, INK, MUTED, PAPER, styled
 
 if TYPE_CHECKING:
     from plotly.graph_objects import Figure
 
 _ROW_PX = 44
+#: So many times the second largest, the largest is drawn as an arrow at the edge.
+_FAR = 2.5
 
 
 def remedy_dots(result: RemediesResult) -> Figure:
     """Draw the hours saved by each remedy, its name above its line.
 
-    Filled where 9 worlds in 10 gain, open where there is no clear difference.
+    Filled where 9 ensemble members in 10 gain, open where there is no clear difference;
+    one far beyond the others ends as an arrow, with its number beside its name.
     """
     import plotly.graph_objects as go
 
     figure = go.Figure()
     rows = [r for r in result.remedies if r.saved_per_year is not None]
+    most = _most(rows)
     for i, remedy in enumerate(rows):
         saved = remedy.saved_per_year
         assert saved is not None
-        shade = {"helps": ORANGE, "harms": BLUES[3]}.get(remedy.words, MUTED)
+        ends = (saved.low, saved.mid, saved.high)
+        low, mid, high = (min(v or 0.0, most) for v in ends)
+        beyond = (saved.mid or 0.0) > most
+        shade = {"helps": BLUES[3], "harms": INK}.get(remedy.words, MUTED)
         figure.add_scatter(
-            x=[saved.low, saved.high],
+            x=[low, high],
             y=[i, i],
             mode="lines",
             line={"color": shade, "width": 3},
             hoverinfo="skip",
         )
         figure.add_scatter(
-            x=[saved.mid],
+            x=[mid],
             y=[i],
             mode="markers",
             marker={
-                "symbol": "circle",
+                "symbol": "triangle-right" if beyond else "circle",
                 "size": 12,
                 "color": shade if remedy.clear else PAPER,
                 "line": {"width": 2.5, "color": shade},
@@ -46,7 +53,8 @@ def remedy_dots(result: RemediesResult) -> Figure:
             hovertemplate=f"{remedy.name}: %{{x:.0f}} hours<extra></extra>",
         )
         figure.add_annotation(
-            text=f"{_short(remedy.name)} ({remedy.cost})",
+            text=f"{_short(remedy.name)} ({remedy.cost}"
+            + (f"): {saved.mid:,.0f} h" if beyond else ")"),
             x=0,
             xref="paper",
             y=i,
@@ -76,6 +84,14 @@ def remedy_dots(result: RemediesResult) -> Figure:
     )
     figure.update_layout(margin={"l": 14, "r": 20, "b": 58})
     return figure
+
+
+def _most(rows: list[Remedy]) -> float:
+    """Return the end of the scale, which one remedy far beyond does not stretch."""
+    ends = sorted((r.saved_per_year.high or 0.0) for r in rows if r.saved_per_year)
+    if len(ends) < 2 or ends[-1] <= _FAR * max(ends[-2], 1.0):
+        return max(ends, default=1.0)
+    return 1.6 * max(ends[-2], 1.0)
 
 
 def _short(name: str, most: int = 44) -> str:

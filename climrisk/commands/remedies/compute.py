@@ -39,7 +39,12 @@ from climrisk.commands.shared.weather_info import (
     weather_info,
 )
 from climrisk.commands.spots.compute import order_of
-from climrisk.core.calendar import WINTER_MONTHS, day_of_season
+from climrisk.core.calendar import (
+    MONTH_NAMES,
+    WINTER_MONTHS,
+    day_of_season,
+    season_date,
+)
 from climrisk.core.quantities import LENGTH, quantity, temperature
 from climrisk.core.ranges import Band
 from climrisk.core.version import __version__
@@ -354,7 +359,8 @@ class _Tried:
             np.where(inside, felt.air, self.base.air),
             np.where(inside, felt.root, self.base.root),
         )
-        name = f"indoors between its two dates ({room.name})"
+        first, last = (_day(d, north=self.home.north) for d in (into, out))
+        name = f"indoors from {first} to {last} ({room.name})"
         return [self._row("indoor months", name, "by its dates", moved)]
 
     def tie(self) -> list[Remedy]:
@@ -492,3 +498,9 @@ def _covers() -> list[dict[str, Any]]:
     file = resources.files("climrisk.advice").joinpath("data/covers.toml")
     rows: list[dict[str, Any]] = tomllib.loads(file.read_text("utf-8"))["cover"]
     return rows
+
+
+def _day(day: int, *, north: bool) -> str:
+    """Return a day of the season as 3 November."""
+    month, of_month = season_date(day, north=north)
+    return f"{of_month} {MONTH_NAMES[month - 1]}"

@@ -17,8 +17,8 @@ HEADER = (
     "cost",
     "remedy",
     "saves, h a year",
-    "then roots, h",
-    "then air, h",
+    "then roots, h a year",
+    "then air, h a year",
     "",
     "source",
 )
@@ -50,7 +50,7 @@ def remedies_answer(result: RemediesResult) -> Answer:
     for cost, words in _SHORT_COSTS.items():
         found = [r for r in result.remedies if r.cost == cost]
         for n, r in enumerate(found[:_EACH]):
-            rows.append((words if n == 0 else "", _saves(r), r.name))
+            rows.append((words if n == 0 else "", saves(r), r.name))
         left += len(found[_EACH:])
     parts: list[Part] = [
         Rows(rows, rank=1, least=5, left_out=left, what="more remedy"),
@@ -70,7 +70,7 @@ def remedies_answer(result: RemediesResult) -> Answer:
     )
 
 
-def _saves(remedy: Remedy) -> str:
+def saves(remedy: Remedy) -> str:
     """Return what a remedy saves, in days or hours a year."""
     saved = remedy.saved_per_year
     if saved is None or saved.mid is None:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from climrisk.commands.review.result import ReviewResult
 from climrisk.core.quantities import DEGREES, TEMPERATURE, temperature
-from climrisk.render.charts.style import BLUES, INK, MUTED, ORANGE, styled
+from climrisk.render.charts.style import BLUES, INK, ORANGE, PAPER, styled
 from climrisk.render.charts.units import axes_of
 
 if TYPE_CHECKING:
@@ -51,8 +51,8 @@ def review_nights(result: ReviewResult) -> Figure:
                 marker={
                     "symbol": symbol,
                     "size": 8,
-                    "color": ORANGE,
-                    "line": {"width": 0.8, "color": INK},
+                    "color": INK,
+                    "line": {"width": 0.8, "color": PAPER},
                 },
                 hovertemplate="%{x|%d %b}: logger %{y:.1f} "
                 + DEGREES
@@ -74,7 +74,7 @@ def review_nights(result: ReviewResult) -> Figure:
 def _limits(figure: Figure, result: ReviewResult) -> None:
     limits = {plant.tolerated_c for plant in result.plants}
     for limit in sorted(limits):
-        figure.add_hline(y=limit, line={"color": MUTED, "width": 1, "dash": "dash"})
+        figure.add_hline(y=limit, line={"color": ORANGE, "width": 1.5, "dash": "dash"})
         figure.add_annotation(
             x=1.0,
             xref="paper",

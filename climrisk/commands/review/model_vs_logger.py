@@ -92,7 +92,7 @@ class YearNights:
         self.valid = self.nights.valid.mean(axis=1) >= 0.5
         self.winter = np.isin(self.nights.month, WINTER_MONTHS[self.nights.north])
         self.seen = self._seen()
-        counted = self.nights.winters()
+        counted = self.nights.winters
         self.counted = {y: bool(v.mean() >= 0.5) for y, v in counted.items()}
 
     def _seen(self) -> Float:

@@ -129,6 +129,19 @@ def inside_now(into: Move, out: Move) -> bool:
     return out.next_date < into.next_date
 
 
+def labels_table(result: CalendarResult) -> Table:
+    """Return a label for each kind of pot, to cut out."""
+    return Table(
+        "A label for each kind",
+        ["plant", "prefers nights above", "never below", "moves", "spot"],
+        [
+            (r.label, f"{r.preferred_c:g} °C", tolerates(r), moves(r), r.spot)
+            for r in result.months
+        ],
+        kind="labels",
+    )
+
+
 def moves(row: PlantMonths) -> str:
     """Return what is to be done with a plant through the year, short."""
     if row.indoors:

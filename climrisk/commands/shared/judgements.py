@@ -54,12 +54,13 @@ from climrisk.exposure.nights import COVERAGE, Nights
 from climrisk.physics.humidity import rel_humidity_pct
 from climrisk.spot.ensemble import worlds
 from climrisk.spot.kinds import SpotKind
-from climrisk.spot.modifiers import sited
+from climrisk.spot.modifiers import note_spot, sited
 from climrisk.spot.sunlight import sunlight
 from climrisk.spot.transfer import Prepared, dew_at_kind_c, prepare, spot_air_c
 
 if TYPE_CHECKING:
     from climrisk.plants.model import Profile
+    from climrisk.weather.series import WeatherSeries
 
 Float = NDArray[np.floating]
 Bool = NDArray[np.bool_]
@@ -67,8 +68,60 @@ Bool = NDArray[np.bool_]
 _GROWING = {True: (5, 6, 7, 8, 9, 10), False: (11, 12, 1, 2, 3, 4)}
 #: Light and dry air of a place are taken from the last five years.
 _RECENT_HOURS = 5 * 8766
+#: Plants at spots that are kept judged; a home of hundreds has some dozens of kinds.
+_MOST_JUDGED = 200
 #: Members that stand for the range of the spot: a cold and a warm one.
 _QUANTILES = (0.1, 0.9)
+
+
+#: Judgements of the last homes, each with the weather behind it; empty where nothing
+#: is held.
+_HELD: dict[tuple[object, ...], tuple[WeatherSeries, Judgements]] = {}
+_MOST_HELD = 0
+
+
+def hold_judgements(most: int) -> None:
+    """Keep the judgements of the last few homes in memory."""
+    global _MOST_HELD
+    _MOST_HELD = most
+    _HELD.clear()
+
+
+def judgements_of(
+    weather: WeatherSeries,
+    members: int,
+    elevation_m: float | None,
+    rooms: Sequence[NamedSpot],
+    spots: Sequence[NamedSpot],
+    limits: Iterable[PlantLimits],
+) -> Judgements:
+    """Return the judgements of a home, with what was computed of its weather before.
+
+    Parameters
+    ----------
+    weather : WeatherSeries
+    members : int
+    elevation_m : float or None
+        Height of the home; the station's where not given.
+    rooms, spots, limits
+        As of `Judgements`.
+    """
+    # A weather that is held keeps its identity.
+    key = id(weather), members, elevation_m
+    held = _HELD.pop(key, None)
+    if held is None:
+        prepared = prepare(weather, worlds(members), spot_elevation_m=elevation_m)
+        home = Judgements(prepared, rooms, spots)
+    else:
+        home = held[1].moved(rooms, spots)
+        for place in (*home.rooms, *home.spots):
+            note_spot(place.kind)
+    home.expect(limits)
+    if _MOST_HELD:
+        _HELD[key] = weather, home
+        while len(_HELD) > _MOST_HELD:
+            del _HELD[next(iter(_HELD))]
+    return home
 
 
 class Judgements:
@@ -104,7 +157,8 @@ class Judgements:
         elif away is not None and away.rough:
             self.basis = "far station"
         self.north = prepared.seasons.north
-        self._tops = {row.value for one in limits for row in one.day_limits}
+        self._tops: set[float] = set()
+        self.expect(limits)
         self._nights: dict[SpotKind, Nights] = {}
         self._hot: dict[SpotKind, Exposure] = {}
         self._light: dict[SpotKind, dict[int, float | None]] = {}
@@ -112,6 +166,7 @@ class Judgements:
         self._years: dict[
             tuple[SpotKind, Exemption, PlantLimits, float], PlaceYear
         ] = {}
+        self._judged: dict[tuple[object, ...], Judgement] = {}
 
     def at(
         self,
@@ -136,8 +191,36 @@ class Judgements:
         lowest_c : ndarray, shape (night, member), optional
             Judged in place of the air's lowest temperatures.
         """
-        self._tops.update(row.value for row in limits.day_limits)
-        return Judgement(self, kind, plant, limits, risks, lowest_c)
+        self.expect([limits])
+        if lowest_c is not None:
+            return Judgement(self, kind, plant, limits, risks, lowest_c)
+        key = kind, plant, limits, risks
+        note_spot(kind)
+        if key not in self._judged:
+            self._judged[key] = Judgement(self, kind, plant, limits, risks)
+        # The one used last stands last; the oldest goes.
+        found = self._judged[key] = self._judged.pop(key)
+        while len(self._judged) > _MOST_JUDGED:
+            del self._judged[next(iter(self._judged))]
+        return found
+
+    def expect(self, limits: Iterable[PlantLimits]) -> None:
+        """Count the heat of plants that will be asked about in one pass."""
+        self._tops.update(row.value for one in limits for row in one.day_limits)
+
+    def moved(
+        self, rooms: Sequence[NamedSpot], spots: Sequence[NamedSpot]
+    ) -> Judgements:
+        """Return the judgements of a home with other rooms and spots.
+
+        What was computed of a kind of spot goes along.
+        """
+        other = Judgements(self.prepared, rooms, spots)
+        if (other.rooms, other.spots) == (self.rooms, self.spots):
+            return self
+        other._tops, other._nights, other._hot = self._tops, self._nights, self._hot
+        other._light, other._dry, other._years = self._light, self._dry, self._years
+        return other
 
     def nights(self, kind: SpotKind) -> Nights:
         """Return the table of nights at a spot."""
@@ -351,6 +434,12 @@ class Judgement:
     limits: PlantLimits
     risks: tuple[float, float]
     lowest_c: Float | None = field(default=None, repr=False)
+    _dates: dict[tuple[float, float], MovingDates] = field(
+        default_factory=dict, repr=False
+    )
+    _rooms: dict[str | None, RoomChoice | None] = field(
+        default_factory=dict, repr=False
+    )
 
     @property
     def nights(self) -> Nights:
@@ -402,6 +491,11 @@ class Judgement:
 
     def dates_at(self, risks: tuple[float, float]) -> MovingDates:
         """Return the dates at other risks of autumn and spring."""
+        if risks not in self._dates:
+            self._dates[risks] = self._dated(risks)
+        return self._dates[risks]
+
+    def _dated(self, risks: tuple[float, float]) -> MovingDates:
         found = moving_dates(
             self.cold,
             self.harmful,
@@ -505,7 +599,9 @@ class Judgement:
         wished : str, optional
             The room that its grower names: it is kept, and judged.
         """
-        return self.room_for(self.verdict.months_in, wished)
+        if wished not in self._rooms:
+            self._rooms[wished] = self.room_for(self.verdict.months_in, wished)
+        return self._rooms[wished]
 
     def room_for(
         self, months: Sequence[int], wished: str | None = None

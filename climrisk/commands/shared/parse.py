@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections import defaultdict
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
-from typing import Any
 
 from climrisk.commands.shared.own_limits import OwnLimits
 from climrisk.commands.shared.plants import places_of
 from climrisk.commands.shared.request import (
-    DEFAULT_MEMBERS,
     DEFAULT_RISK,
     STATES,
     Question,
@@ -45,78 +44,13 @@ class PotWords:
     color: str | None = None
 
 
-def question(
-    plant: str | Profile,
-    *,
-    today: date,
-    spot: str | None = None,
-    pot: PotWords | None = None,
-    state: str | None = None,
-    risk: float | None = None,
-    spring_risk: float | None = None,
-    members: int = DEFAULT_MEMBERS,
-    elevation_m: float | None = None,
-    setup: str | None = None,
-    home: Home | None = None,
-    site: Sequence[str] = (),
-    plant_height_cm: float | None = None,
-    leaf_area_cm2: float | None = None,
-    limits: OwnLimits | None = None,
-    strict: bool = False,
-) -> Question:
-    """Return a question, its every part checked before any weather is read.
-
-    What is not said comes from the home's entry of the plant, then from the home, then
-    from the usual values.
-
-    Raises
-    ------
-    InputError
-        A name that is not known or a number out of range, with what is allowed.
-    """
-    asked, kept, profile, other_name = _named(plant, home, limits)
-    usual_risk = DEFAULT_RISK if home is None else home.risk
-    if home is not None and kept is not None:
-        usual_risk = home.risk_of(kept)
-    state = state or (kept.state if kept else "established")
-    plant_state(state)
-    share = validation.risk(usual_risk if risk is None else risk, where="--risk")
-    if elevation_m is not None:
-        validation.elevation(elevation_m, where="--elevation")
-    elif home is not None:
-        elevation_m = home.height_m
-    words = pot or PotWords()
-    known_setup = pot_setup(setup, _watered(words, kept, setup))
-    checked_plant(plant_height_cm, leaf_area_cm2)
-    if kept is not None:
-        plant_height_cm = plant_height_cm or kept.plant_height_cm
-        leaf_area_cm2 = leaf_area_cm2 or kept.leaf_area_cm2
-    return Question(
-        plant=profile,
-        asked=asked,
-        spot=_spot(spot or (kept.spot if kept else None), home),
-        pot=_pot(words, kept, setup),
-        today=today,
-        state=state,
-        risk=share,
-        spring=checked_spring(spring_risk),
-        members=validation.members(members),
-        elevation_m=elevation_m,
-        rooms=places_of(home, indoors=True),
-        spots=places_of(home, indoors=False),
-        strict=strict,
-        setup=known_setup,
-        site=parse_site(site) if site else None,
-        plant_height_cm=plant_height_cm,
-        leaf_area_cm2=leaf_area_cm2,
-        read_as=other_name,
-    )
-
-
 def request_of(
     given: Inputs, home: Home | None, today: date, *, plant: str | Profile | None = None
 ) -> Question:
-    """Return the request that a command's inputs make, each checked.
+    """Return the request that a command's inputs make, checked before weather is read.
+
+    What is not given comes from the home's entry of the plant, then from the home, then
+    from the usual values.
 
     Parameters
     ----------
@@ -126,26 +60,52 @@ def request_of(
     today : date
     plant : str or Profile, optional
         In place of the one given.
+
+    Raises
+    ------
+    InputError
+        A name that is not known or a number out of range, with what is allowed.
     """
-    said = vars(given)
-    own = (said.get(n) for n in ("preferred", "tolerated", "hot_limit", "limit_source"))
-    options: dict[str, Any] = {
-        n: said[n]
-        for n in ("state", "risk", "spring_risk", "members", "setup", "strict")
-        if n in said
-    }
-    if not isinstance(said["spot"], tuple):  # one spot, not several to compare
-        options |= {"spot": said["spot"], "site": said["site"]}
-    return question(
-        said["plant"] if plant is None else plant,
+    said = defaultdict(lambda: None, vars(given))
+    limits = OwnLimits(
+        *(said[n] for n in ("preferred", "tolerated", "hot_limit", "limit_source"))
+    )
+    typed, row, profile, other_name = _named(plant or said["plant"], home, limits)
+    usual_risk = DEFAULT_RISK if home is None else home.risk
+    if home is not None and row is not None:
+        usual_risk = home.risk_of(row)
+    state = plant_state(said["state"] or (row.state if row else None))
+    risk = usual_risk if said["risk"] is None else said["risk"]
+    height = said["elevation"]
+    if height is not None:
+        validation.elevation(height, where="--elevation")
+    elif home is not None:
+        height = home.height_m
+    words, setup, members = pot_words(given), said["setup"], said["members"]
+    checked_plant(said["plant_height"], said["leaf_area"])
+    # A command that compares several spots has none of its own.
+    spot, site = said["spot"], said["site"]
+    if isinstance(spot, tuple):
+        spot, site = None, ()
+    return Question(
+        plant=profile,
+        asked=typed,
+        spot=_spot(spot or (row.spot if row else None), home),
+        pot=_pot(words, row, setup),
         today=today,
-        home=home,
-        pot=pot_words(given),
-        plant_height_cm=said.get("plant_height"),
-        leaf_area_cm2=said.get("leaf_area"),
-        elevation_m=said.get("elevation"),
-        limits=OwnLimits(*own),
-        **options,
+        state=state,
+        risk=validation.risk(risk, where="--risk"),
+        spring=checked_spring(said["spring_risk"]),
+        members=validation.members(1 if members is None else members),
+        elevation_m=height,
+        rooms=places_of(home, indoors=True),
+        spots=places_of(home, indoors=False),
+        strict=bool(said["strict"]),
+        setup=pot_setup(setup, _watered(words, row, setup)),
+        site=parse_site(site) if site else None,
+        plant_height_cm=said["plant_height"] or (row.plant_height_cm if row else None),
+        leaf_area_cm2=said["leaf_area"] or (row.leaf_area_cm2 if row else None),
+        read_as=other_name,
     )
 
 

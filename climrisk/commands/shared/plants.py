@@ -12,6 +12,7 @@ from climrisk.commands.shared.potted_plant import Kept
 from climrisk.commands.shared.request import DEFAULT_RISK, at_record
 from climrisk.core import validation
 from climrisk.home import Home, demo_home, read_home
+from climrisk.home.model import references
 from climrisk.inputs.option import Inputs
 from climrisk.plants.registry import find
 from climrisk.spot.kinds import SpotKind, spot_kind
@@ -69,8 +70,11 @@ class Asked:
                     p.name,
                     p.moves,
                     None if today is None else self.home.is_inside(p, today),
+                    reference,
                 )
-                for p, plant in self.home.entries()
+                for (p, plant), reference in zip(
+                    self.home.entries(), references(self.home.plant), strict=True
+                )
                 if where in (None, p.spot.lower())
             ]
         name, kind = spot_of(self.spot, self.home, weather, self.site)

@@ -18,7 +18,7 @@ def drift_info(nights: Nights) -> DriftInfo | None:
     """
     lowest = np.median(nights.lowest_c, axis=1)
     winter = np.isin(nights.month, WINTER_MONTHS[nights.north])
-    counted = [y for y, ok in nights.winters().items() if ok.mean() >= 0.5]
+    counted = [y for y, ok in nights.winters.items() if ok.mean() >= 0.5]
     means = [
         float(np.nanmean(lowest[winter & (nights.growing_year == y)])) for y in counted
     ]

@@ -7,14 +7,14 @@ from typing import TYPE_CHECKING
 from climrisk.commands.spots.result import SpotRow, SpotsResult
 from climrisk.core.quantities import temperature
 from climrisk.core.ranges import Band
-from climrisk.render.charts.style import BLUES, INK, ORANGE, PAPER, styled
+from climrisk.render.charts.style import BLUES, INK, PAPER, styled
 
 if TYPE_CHECKING:
     from plotly.graph_objects import Figure
 
 _ROW_PX = 58
 _APART = 0.17
-_SHADES = {"still": BLUES[-1], "windy": ORANGE}
+_SHADES = {"still": BLUES[-1], "windy": BLUES[2]}
 _MARKS = {"still": "circle", "windy": "triangle-down"}
 _SIDES = (("still", -_APART), ("windy", _APART))
 

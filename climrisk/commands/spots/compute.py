@@ -128,7 +128,7 @@ class _Table:
         nights = station.nights
         self.winter = np.isin(nights.month, WINTER_MONTHS[nights.north])
         self.year = nights.growing_year
-        counted = nights.winters()
+        counted = nights.winters
         self.winters = [y for y, good in counted.items() if good[0]]
         self.first = np.searchsorted(
             prepared.nightly.index, np.arange(len(self.station_low))

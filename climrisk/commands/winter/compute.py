@@ -166,7 +166,7 @@ class _Table:
         self.origin = self._origin()
         months = WINTER_MONTHS[self.north]
         self.winter = np.isin(self.nights.month, months)
-        counted = self.nights.winters()
+        counted = self.nights.winters
         self.counted = {y: bool(v.mean() >= 0.5) for y, v in counted.items()}
 
     def _evening(self, middle: Float) -> Float:

@@ -6,6 +6,7 @@ from climrisk.commands.assess.text import span
 from climrisk.commands.winter.result import WinterResult, WinterRow
 from climrisk.core.quantities import DEGREES, TEMPERATURE
 from climrisk.core.wording import plural
+from climrisk.plants.registry import short_name
 from climrisk.render.answer import Answer, Part, Rows, Words, day_of
 from climrisk.render.display_units import number, temperature
 from climrisk.render.tables import table
@@ -65,7 +66,8 @@ def winter_answer(result: WinterResult) -> Answer:
         parts.append(
             Words(f"{plural(lost, 'night')} of this winter are unknown.", rank=1)
         )
-    headline = f"Winter {label} {at}{': ' if word else ''}{word}"
+    whose = "" if result.plant is None else f", for {short_name(result.plant)}"
+    headline = f"Winter {label} {at}{whose}{': ' if word else ''}{word}"
     return Answer(headline, parts, _DETAILS, result.cautions, result.files)
 
 

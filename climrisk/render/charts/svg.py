@@ -93,6 +93,7 @@ def _panels(
     right = width - float(margin.get("r", 20))
     below = max(float(margin.get("b", 40)), _turned_room(layout, xs, font_px))
     top, bottom = max(float(margin.get("t", 20)), 30.0), height - below
+    left = max(left, _ticks_room(layout, data, (top, bottom), font_px))
     paper_x = Scale("linear", 0.0, 1.0, left, right)
     paper_y = Scale("linear", 0.0, 1.0, bottom, top)
     parts: list[str] = []
@@ -152,6 +153,31 @@ def _room(axis: dict[str, Any], values: list[Any], font_px: float) -> float:
     return longest * font_px * 0.56 + 14 if longest else 0.0
 
 
+def _ticks_room(
+    layout: dict[str, Any],
+    data: list[dict[str, Any]],
+    ends: tuple[float, float],
+    font_px: float,
+) -> float:
+    """Return how much room the numbers beside a picture take, with their unit."""
+    longest = 0
+    for name in (n for n in layout if n.startswith("yaxis")):
+        axis = layout[name] or {}
+        key = "y" + name.removeprefix("yaxis")
+        values = _values([t for t in data if _panel_of(t)[1] == key])[1]
+        if axis.get("showticklabels", True) and axis.get("tickvals") is None and values:
+            at = _scale(axis, values, Scale("linear", 0.0, 1.0, ends[1], ends[0]))
+            if at.kind == "linear":
+                texts = [text for _, text in ticks(axis, at, _rows_of(at))]
+                longest = max([longest, *map(len, texts)])
+    return longest * font_px * 0.56 + 12
+
+
+def _rows_of(y: Scale) -> int:
+    """Return how many ticks an axis has room for."""
+    return max(3, int(abs(y.high_px - y.low_px) / (22 if y.kind == "category" else 46)))
+
+
 def _turned_room(layout: dict[str, Any], values: list[Any], font_px: float) -> float:
     """Return how much room words below a picture take that stand on their heads."""
     axis = layout.get("xaxis") or {}
@@ -198,8 +224,7 @@ def _axes(
 ) -> None:
     left, right = sorted((d.x.low_px, d.x.high_px))
     top, bottom = sorted((d.y.low_px, d.y.high_px))
-    rows = max(3, int((bottom - top) / (22 if d.y.kind == "category" else 46)))
-    for value, text in ticks(y_axis, d.y, rows):
+    for value, text in ticks(y_axis, d.y, _rows_of(d.y)):
         at = d.y.px(value)
         if y_axis.get("showgrid", True):
             d.add(f'<path class="s-grid" d="M{left:.1f} {at:.1f}H{right:.1f}"/>')
@@ -239,7 +264,7 @@ def _titles(d: Drawing, x_axis: dict[str, Any], y_axis: dict[str, Any]) -> None:
     beside = (y_axis.get("title") or {}).get("text")
     if beside:
         # Read without turning the head: at the top, in the left margin.
-        d.add(text_at(beside, 4, 1, "start", "top", d.font_px))
+        d.add(text_at(beside, 4, 4, "start", "top", d.font_px))
 
 
 def _wrapped(text: str, most: float) -> list[str]:

@@ -12,6 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk.core.errors import InputError
+from climrisk.core.paths import is_folder
 from climrisk.weather.grids.axes import (
     LATITUDES,
     LONGITUDES,
@@ -31,6 +32,7 @@ from climrisk.weather.grids.names import (
 from climrisk.weather.grids.store import damage_explained, opened
 from climrisk.weather.grids.sums import ends_at_stamp, fill_values, sum_kind
 from climrisk.weather.grids.times import FileTimes, check_hours, times_of
+from climrisk.weather.grids.zarr_chunks import ZarrChunks, zarr_chunks
 
 if TYPE_CHECKING:
     import xarray as xr
@@ -57,6 +59,8 @@ class Part:
         From raw values to our unit.
     dims : tuple of str
         The file's names of its dimensions.
+    chunks : ZarrChunks, optional
+        How its numbers lie in the store, where it is a plain array of Zarr.
     """
 
     path: str
@@ -68,6 +72,7 @@ class Part:
     fills: tuple[float, ...]
     scale: float
     offset: float
+    chunks: ZarrChunks | None = None
 
 
 @dataclass(frozen=True)
@@ -122,6 +127,11 @@ class Grid:
     variables: dict[str, GridVariable]
     found: tuple[str, ...]
     notes: tuple[str, ...]
+
+    @property
+    def cells(self) -> int:
+        """Number of cells."""
+        return len(self.latitude) * len(self.longitude)
 
     @property
     def east_deg(self) -> Float:
@@ -301,6 +311,7 @@ def _variable(
                 fill_values(raw.attrs),
                 scale * factor,
                 offset * factor + added,
+                _chunks(file, file.names[ours], order),
             )
         )
         chunk = _chunk(raw, order)
@@ -316,6 +327,13 @@ def _variable(
     elif sums == "hour":
         notes.append(f"{files[0].names[ours]} is of the hour that ends at its time")
     return GridVariable(tuple(parts), sums, chunk, size)
+
+
+def _chunks(file: _File, name: str, order: tuple[str, ...]) -> ZarrChunks | None:
+    """Return how an array of time, y and x lies in a Zarr store."""
+    if order != ("t", "y", "x") or not is_folder(Path(file.path)):
+        return None
+    return zarr_chunks(file.path, name)
 
 
 def _order(raw: xr.DataArray, file: _File) -> tuple[str, ...]:

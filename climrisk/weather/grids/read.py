@@ -15,6 +15,7 @@ from climrisk.core.variables import VARIABLES
 from climrisk.physics import humidity
 from climrisk.weather.grids.file import Grid, Part
 from climrisk.weather.grids.store import opened
+from climrisk.weather.grids.zarr_chunks import Room
 
 Float = NDArray[np.floating]
 #: A rectangle of cells: first and stop of y, first and stop of x.
@@ -67,6 +68,8 @@ class Held:
     first, stop : int
         Hours of the record.
     box : tuple of int
+    room : Room, optional
+        Where the numbers live, until the next are read into it.
 
     Raises
     ------
@@ -74,8 +77,11 @@ class Held:
         A part of the store that cannot be read.
     """
 
-    def __init__(self, grid: Grid, first: int, stop: int, box: Box) -> None:
+    def __init__(
+        self, grid: Grid, first: int, stop: int, box: Box, room: Room | None = None
+    ) -> None:
         self.grid, self.box = grid, box
+        room = room or Room()
         self.cells = (box[1] - box[0]) * (box[3] - box[2])
         self._pieces: dict[str, list[Piece]] = {}
         for name, variable in grid.variables.items():
@@ -86,7 +92,7 @@ class Held:
                 begin = max(first, part.first)
                 end = min(stop + further, part.first + part.count)
                 if begin < end:
-                    raw = read_raw(grid, part, begin, end, box)
+                    raw = read_raw(grid, part, begin, end, box, room)
                     pieces.append((part, begin, raw.reshape(end - begin, -1)))
 
     def values(self, first: int, stop: int, cells: Cells = _ALL) -> dict[str, Float]:
@@ -221,7 +227,9 @@ def _dew(get: Callable[[str], Float | None], air: Float) -> Float | None:
     return np.asarray(humidity.dew_point_c(vapor), np.float32)
 
 
-def read_raw(grid: Grid, part: Part, begin: int, end: int, box: Box) -> NDArray[Any]:
+def read_raw(
+    grid: Grid, part: Part, begin: int, end: int, box: Box, room: Room | None = None
+) -> NDArray[Any]:
     """Return numbers as they are stored, shape (time, y, x).
 
     Parameters
@@ -232,6 +240,8 @@ def read_raw(grid: Grid, part: Part, begin: int, end: int, box: Box) -> NDArray[
     begin, end : int
         Hours of the record.
     box : tuple of int
+    room : Room, optional
+        Where the numbers may live.
 
     Raises
     ------
@@ -246,6 +256,8 @@ def read_raw(grid: Grid, part: Part, begin: int, end: int, box: Box) -> NDArray[
     }
     pick = tuple(cut[short] for short in part.order)
     try:
+        if part.chunks is not None:
+            return part.chunks.read(pick, room or Room())
         raw = np.asarray(opened(part.path).variables[part.name][pick].values)
     except Exception as error:
         first, last = grid.time[begin], grid.time[end - 1]

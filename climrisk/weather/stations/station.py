@@ -164,8 +164,10 @@ class Stations:
             The archive on the network has no hours at all in these years.
         """
         told = Told()
+        wanted = range(first_year, last_year + 1)
         years = [
-            self._year(info, year, told) for year in range(first_year, last_year + 1)
+            self._year(info, year, told, f"year {n} of {len(wanted)}")
+            for n, year in enumerate(wanted, start=1)
         ]
         series = series_of(info, first_year, years, until=self.known_until)
         notes = [*self.client.notes, *self.archive.notes, *told.notes()]
@@ -256,7 +258,9 @@ class Stations:
         series = combined(found, elevation_m)
         return replace(series, notes=(*series.notes, *passed))
 
-    def _year(self, info: StationInfo, year: int, told: Told) -> StationYear | None:
+    def _year(
+        self, info: StationInfo, year: int, told: Told, step: str
+    ) -> StationYear | None:
         with self.archive.locked():
             kept = self.archive.read(info.id, year)
             if kept is not None and kept.known_hours == 0:
@@ -269,7 +273,7 @@ class Stations:
             if self.client.down and (kept is not None or absent):
                 told.not_asked(year, kept, asked)
                 return kept
-            tell(f"fetching {info.name}, {year}")
+            tell(f"fetching {info.name}, {year} ({step})")
             try:
                 fresh = self.client.station_year(info.id, year)
             except WeatherUnavailable:

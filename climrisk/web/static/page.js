@@ -7,4 +7,65 @@
       said.textContent = Math.round(event.target.value * 100);
     }
   });
+
+  // Buttons that need a script show themselves. Nothing here needs a secure origin.
+  function show(root) {
+    root.querySelectorAll("[data-do]").forEach(function (button) {
+      button.hidden = button.dataset.do === "share" && !navigator.share;
+    });
+  }
+
+  function copied(text) {
+    // Over plain HTTP in the house there is no clipboard object: select and copy.
+    if (navigator.clipboard) {
+      return navigator.clipboard.writeText(text).then(
+        function () { return true; },
+        function () { return false; }
+      );
+    }
+    var field = document.createElement("textarea");
+    field.value = text;
+    field.className = "hidden";
+    document.body.append(field);
+    field.select();
+    var done = document.execCommand("copy");
+    field.remove();
+    return Promise.resolve(done);
+  }
+
+  document.addEventListener("click", function (event) {
+    var button = event.target.closest("[data-do]");
+    if (!button) {
+      return;
+    }
+    if (button.dataset.do === "print") {
+      window.print();
+    } else if (button.dataset.do === "share") {
+      navigator.share({ title: document.title, url: location.href }).catch(function () {});
+    } else if (button.dataset.do === "copy") {
+      copied(location.href).then(function (done) {
+        var said = button.parentNode.querySelector("[data-said]");
+        said.textContent = done ? "Link copied." : location.href;
+      });
+    }
+  });
+
+  // An open menu closes when something else is pressed, or by Escape.
+  document.addEventListener("click", function (event) {
+    document.querySelectorAll("details.menu[open]").forEach(function (menu) {
+      if (!menu.contains(event.target)) {
+        menu.open = false;
+      }
+    });
+  });
+  document.addEventListener("keydown", function (event) {
+    var menu = event.key === "Escape" && document.querySelector("details.menu[open]");
+    if (menu) {
+      menu.open = false;
+      menu.querySelector("summary").focus();
+    }
+  });
+
+  show(document);
+  document.addEventListener("htmx:afterSettle", function () { show(document); });
 })();

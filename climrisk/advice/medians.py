@@ -1,0 +1,30 @@
+"""Medians over the years that are known."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+Float = NDArray[np.floating]
+
+
+def known_median(values: Float) -> Float:
+    """Return medians along the first axis over what is known; NaN where nothing is.
+
+    As `numpy.nanmedian`, which works with masks and takes several times as long.
+
+    Parameters
+    ----------
+    values : ndarray of float, shape (year, ...)
+        NaN is unknown.
+    """
+    if len(values) == 1:
+        only: Float = values[0].copy()
+        return only
+    count = (~np.isnan(values)).sum(axis=0)[None]
+    # What is not known goes to the end.
+    rising = np.sort(values, axis=0)
+    low = np.take_along_axis(rising, np.maximum(count - 1, 0) // 2, axis=0)
+    high = np.take_along_axis(rising, np.minimum(count // 2, len(values) - 1), axis=0)
+    middle: Float = ((low + high) / 2)[0]
+    return middle
