@@ -112,7 +112,7 @@ EXAMPLES = {
 }
 
 
-@pytest.mark.parametrize("name", but_quick(EXAMPLES, "calibrate_a_spot"))
+@pytest.mark.parametrize("name", but_quick(EXAMPLES, "review_a_winter"))
 def test_an_example_runs_offline(name):
     script = ROOT / "examples" / f"{name}.py"
     assert (ROOT / "examples" / f"{name.replace('_', '-')}.png").exists()
