@@ -99,7 +99,7 @@ WHOLE = {
 
 #: Runs of several seconds that print what others print.
 MANY_AT_ONCE = {"demo", "calendar-many", "assess-home"}
-SLOW_TWICE = {"assess-several", "assess-unknown", "calendar"}
+SLOW_TWICE = {"assess-several", "assess-unknown", "calendar", "pots"}
 EVERY = but_quick(RUNS, *sorted(set(RUNS) - MANY_AT_ONCE))
 CAREFUL = ("assess", "calendar", "tonight", "event")
 
