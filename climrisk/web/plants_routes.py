@@ -29,9 +29,12 @@ from climrisk.commands.remedies.text import saves
 from climrisk.commands.shared.home_tables import labels_table
 from climrisk.core.calendar import today_here
 from climrisk.core.errors import ClimriskError, InputError
+from climrisk.core.frozen import for_reader
+from climrisk.core.quantities import HEIGHT, LENGTH, quantity
 from climrisk.home import Home, HomePlant
 from climrisk.home.model import references
 from climrisk.render.charts.drawings import drawn_kinds, facing_svg
+from climrisk.render.display_units import reading
 from climrisk.spot.kinds import spot_kind
 from climrisk.web.app_state import DEMO_HOME, AppState, NoWeather
 from climrisk.web.asks import WeatherAsk
@@ -210,13 +213,16 @@ class _Plants:
     async def name(self, request: Request) -> Response:
         """Say what the name means that is being typed."""
         typed = request.query_params.get("name", "").strip()[:200]
-        meant = await run_in_threadpool(self._meaning, typed, self._own_home())
+        show = Preferences.of(request).viewer.text
+        meant = await run_in_threadpool(self._meaning, typed, self._own_home(), show)
         return self.page(request, "plants_name.html", meant=meant)
 
-    def _meaning(self, typed: str, home: Home | None) -> dict[str, Any] | None:
+    def _meaning(
+        self, typed: str, home: Home | None, show: Callable[[str], str]
+    ) -> dict[str, Any] | None:
         if len(typed) < 2:
             return None
-        return _described(meaning(typed, home))
+        return _described(meaning(typed, home), show)
 
     # -- forms ------------------------------------------------------------------------
 
@@ -290,7 +296,7 @@ class _Plants:
             fault=fault,
             what=what,
             given=given,
-            meant=self._meaning(typed, home),
+            meant=self._meaning(typed, home, Preferences.of(request).viewer.text),
             home=home,
             spot=spot if spot.lower() in known else "",
             other_spot=spot if spot.lower() not in known else "",
@@ -427,6 +433,7 @@ class _Plants:
             open_rows=[r for r in rows or () if r.name is None or r.problem],
             others=list(others.values()),
             home=home,
+            length=lambda cm: quantity(LENGTH, cm),
             once=secrets.token_hex(8),
         )
 
@@ -487,19 +494,21 @@ class _Plants:
         if ask is not None:
             try:
                 job = self.state.jobs.submit(self.state.task(screen, ask))
-                result, job = await self.state.result(job, _PATIENCE_S), None
+                found = await self.state.result(job, _PATIENCE_S)
+                result = for_reader(found, Preferences.of(request).viewer.units)
+                job = None
             except TimeoutError:
                 pass
             except ClimriskError as error:
                 fault, job = error.line(), None
-        found = [] if result is None else [r for r in result.remedies if r.clear]
+        best = [] if result is None else [r for r in result.remedies if r.clear]
         return self.page(
             request,
             "plants_helps.html",
             fault=fault,
             job=job,
             result=result,
-            helps=found[:_BEST],
+            helps=best[:_BEST],
             saves=saves,
             asked=request.url.query,
         )
@@ -649,7 +658,8 @@ class _Plants:
             result, _ = await self._calendar(request, None)
             if result is None:
                 raise TimeoutError
-            body = await run_in_threadpool(make, result)
+            with reading(Preferences.of(request).viewer):
+                body = await run_in_threadpool(make, result)
         except ClimriskError as error:
             fault, status = error.line(), http_status(error)
             return self.page(request, "refused.html", fault=fault, status=status)
@@ -675,9 +685,10 @@ class _Plants:
             return None, None
         job = self.state.jobs.submit(self.state.task(screen, ask))
         try:
-            return await self.state.result(job, patience_s), None
+            result = await self.state.result(job, patience_s)
         except TimeoutError:
             return None, job
+        return for_reader(result, Preferences.of(request).viewer.units), None
 
     def _home(self, request: Request) -> Home | None:
         """Return the home that the request is about."""
@@ -732,6 +743,8 @@ _WAYS = (
 
 def _drawings() -> dict[str, Any]:
     return {
+        "length": lambda cm: quantity(LENGTH, cm),
+        "height": lambda m: quantity(HEIGHT, float(m)),
         "spot_kinds": drawn_kinds("spot"),
         "pot_kinds": drawn_kinds("pot"),
         "medium_kinds": drawn_kinds("medium"),
@@ -749,7 +762,7 @@ def _found(home: Home, ref: str) -> tuple[HomePlant, str] | None:
     return known.get(ref)
 
 
-def _described(meant: Meaning) -> dict[str, Any]:
+def _described(meant: Meaning, show: Callable[[str], str]) -> dict[str, Any]:
     """Return what a name means with a line on each plant that it may be."""
     from climrisk.plants.questions import described
     from climrisk.plants.registry import find
@@ -758,7 +771,7 @@ def _described(meant: Meaning) -> dict[str, Any]:
     for name in (meant.name, *meant.choices[:_SHOWN_NEAR]):
         if name is not None:
             try:
-                lines[name] = described(find(name))
+                lines[name] = show(described(find(name)))
             except InputError:
                 lines[name] = ""
     return {"said": meant, "lines": lines, "more": len(meant.choices) > _SHOWN_NEAR}

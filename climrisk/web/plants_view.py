@@ -21,6 +21,17 @@ from climrisk.commands.calendar.next_moves import (
 from climrisk.commands.calendar.result import CalendarResult
 from climrisk.commands.calendar.ribbon import Span, axis_svg, ribbon_svg, year_ribbon
 from climrisk.core.calendar import MONTH_NAMES
+from climrisk.core.quantities import (
+    DIFFERENCE,
+    LIGHT,
+    MASS,
+    PERCENT,
+    TEMPERATURE,
+    difference,
+    number,
+    quantity,
+    temperature,
+)
 from climrisk.home import Home, HomePlant
 from climrisk.home.model import references
 from climrisk.plants.registry import key, short_name, sources
@@ -215,7 +226,7 @@ def _row(
     if plant.count > 1:
         about.append(f"{plant.count} pots")
     if line is not None and line.row.weight_kg and line.row.weight_kg >= 8:
-        about.append(viewer.text(f"{line.row.weight_kg:.0f} kg"))
+        about.append(viewer.text(quantity(MASS, line.row.weight_kg, 0)))
     ribbon = ""
     if line is not None:
         ribbon = ribbon_svg(year_ribbon(line.row, span), span)
@@ -239,7 +250,7 @@ def _row(
 def _named_row(line: Line, span: Span, viewer: Viewer) -> Row:
     """Return the row of a plant that is in no home file."""
     found = line.row
-    limits = f"Prefers nights of {found.preferred_c:g} °C or more and tolerates "
+    limits = f"Prefers nights of {temperature(found.preferred_c)} or more and tolerates"
     return Row(
         ref="",
         name=short_name(found.label),
@@ -252,7 +263,7 @@ def _named_row(line: Line, span: Span, viewer: Viewer) -> Row:
         goes_to="",
         line=line,
         ribbon=Markup(ribbon_svg(year_ribbon(found, span), span)),
-        limits=viewer.text(f"{limits}{found.tolerated_c:g} °C."),
+        limits=viewer.text(f"{limits} {temperature(found.tolerated_c)}."),
     )
 
 
@@ -263,8 +274,9 @@ def coming_words(line: Line | None) -> str:
         return ""
     side = "below" if coming.margin_k < 0 else "above"
     return (
-        f"In the next two weeks one night in ten falls below {coming.low_c:g} °C "
-        f"there, {abs(coming.margin_k):g} °C {side} what it tolerates."
+        "In the next two weeks one night in ten falls below "
+        f"{temperature(coming.low_c)} there, {difference(abs(coming.margin_k))} {side} "
+        "what it tolerates."
     )
 
 
@@ -273,10 +285,10 @@ def limit_words(profile: Profile) -> str:
     prefers, tolerates = profile.limit("preferred"), profile.limit("tolerated")
     if prefers is None:
         return "No night minimum is known for it."
-    words = f"Prefers nights of {prefers.value:g} °C or more"
+    words = f"Prefers nights of {temperature(prefers.value)} or more"
     if tolerates is not None:
         estimate = " (our estimate)" if tolerates.basis == "estimate" else ""
-        words += f" and tolerates {tolerates.value:g} °C{estimate}"
+        words += f" and tolerates {temperature(tolerates.value)}{estimate}"
     return f"{words}."
 
 
@@ -341,31 +353,27 @@ class LimitLine:
 
 
 _LIMITS = {
-    "preferred": ("Prefers nights of", "°C"),
-    "tolerated": ("Tolerates single nights of", "°C"),
-    "ceiling": ("Upper limit by day", "°C"),
-    "advised_top": ("Advised day maximum", "°C"),
-    "warm_night": ("Declines with nights above", "°C"),
-    "light_floor": ("Light it needs in winter", "mol/m² a day"),
-    "night_drop": ("Nights colder than days by", "°C"),
-    "humidity_low_pct": ("Air humidity of at least", "%"),
+    "preferred": ("Prefers nights of", TEMPERATURE),
+    "tolerated": ("Tolerates single nights of", TEMPERATURE),
+    "ceiling": ("Upper limit by day", TEMPERATURE),
+    "advised_top": ("Advised day maximum", TEMPERATURE),
+    "warm_night": ("Declines with nights above", TEMPERATURE),
+    "light_floor": ("Light it needs in winter", LIGHT),
+    "night_drop": ("Nights colder than days by", DIFFERENCE),
+    "humidity_low_pct": ("Air humidity of at least", PERCENT),
 }
 
 
 def limit_lines(profile: Profile, viewer: Viewer) -> list[LimitLine]:
     """Return the limits of a plant with their sources, those judged by first."""
     out = []
-    for kind, (what, unit) in _LIMITS.items():
-        rows: tuple[LimitRow, ...] = getattr(profile.limits, kind)
+    for name, (what, kind) in _LIMITS.items():
+        rows: tuple[LimitRow, ...] = getattr(profile.limits, name)
         for row in rows:
-            value = f"{row.value:g}"
+            value = quantity(kind, row.value)
             if row.high is not None:
-                value += f" to {row.high:g}"
-            text = f"{value} {unit}"
-            if kind == "night_drop":
-                text = viewer.text(f"by {text}").removeprefix("by ")
-            else:
-                text = viewer.text(text)
+                value = f"{number(kind, row.value)} to {quantity(kind, row.high)}"
+            text = viewer.text(value)
             meaning = row.meaning.replace("_", " ")
             meaning += f", {row.when.replace('-', ' ')}" if row.when else ""
             out.append(LimitLine(what, text, meaning, _source(row)))

@@ -420,6 +420,31 @@ def test_what_was_checked_is_bought_with_its_pot(own, look):
     assert bought.medium == "sphagnum"
 
 
+def test_degrees_and_lengths_are_the_readers(own, look):
+    url, home = own
+    page = look(locale="en-US")
+    plants(page, url)
+    row(page, "Cattleya, standard").locator("summary").click()
+    # 13 and 7 °C.
+    text = row(page, "Cattleya, standard").locator(".open").inner_text()
+    assert "Prefers nights of 55 °F or more and tolerates 45 °F" in text
+    assert "°C" not in page.locator("main").text_content()
+    page.goto(f"{url}/plants/add?name=Cattleya")
+    assert "°C" not in page.locator("main").text_content()
+    assert "°F" in page.locator("#meant").inner_text()
+    assert not re.search("[\ue000-\uf8ff]", page.locator("main").text_content())
+    page.locator("#meant label").first.click()
+    page.locator(".kind", has_text="Shelf").first.click()
+    page.get_by_label("Inner diameter").fill("5")
+    page.get_by_role("button", name="Add to my plants").click()
+    page.wait_for_selector(".notice")
+    # A bare number is in inches.
+    assert read_home(home).plant[-1].pot_diameter_cm == 12.7
+    page.goto(f"{url}/print?{FEW}")
+    page.wait_for_selector(".moving .trip", timeout=60_000)
+    assert "°C" not in page.locator("main").text_content()
+
+
 def test_the_downloads_say_what_the_page_says(own, look):
     url, _ = own
     page = look()
