@@ -21,6 +21,10 @@ def known_median(values: Float) -> Float:
     if len(values) == 1:
         only: Float = values[0].copy()
         return only
+    if len(values) == 2:
+        one, other = values
+        both: Float = np.where(np.isnan(other), one, (one + other) / 2)
+        return np.where(np.isnan(one), other, both)
     count = (~np.isnan(values)).sum(axis=0)[None]
     # What is not known goes to the end.
     rising = np.sort(values, axis=0)

@@ -29,6 +29,9 @@ if TYPE_CHECKING:
     from distributed import Client
 
 _SWITCH_S = 0.0001
+#: Threads of one process wait for each other in the interpreter: from four on each
+#: further one brings less than a process does (16 of them less than eight).
+_THREADS_MOST = 4
 
 
 @dataclass(frozen=True)
@@ -40,9 +43,9 @@ class Workers:
     scheduler : str, optional
         ``HOST:PORT`` of a running dask.distributed scheduler, to join it.
     workers : int, optional
-        Processes of this machine; without both, threads of this process.
+        Processes of this machine.
     threads : int, optional
-        Threads without a cluster; as many as processors where not given.
+        Threads of this process.
     """
 
     scheduler: str | None = None
@@ -50,7 +53,10 @@ class Workers:
     threads: int | None = None
 
     def checked(self) -> Workers:
-        """Return itself if it makes sense, else raise InputError."""
+        """Return itself if it makes sense, else raise InputError.
+
+        Without any wish, many processors get a process each, few a thread each.
+        """
         if self.scheduler is not None and self.workers is not None:
             raise InputError(
                 "two kinds of workers",
@@ -68,6 +74,10 @@ class Workers:
                 value=self.scheduler,
                 allowed="HOST:PORT",
             )
+        processors = os.cpu_count() or 1
+        asked = (self.scheduler, self.workers, self.threads)
+        if processors > _THREADS_MOST and all(wish is None for wish in asked):
+            return Workers(workers=processors)
         return self
 
     @property

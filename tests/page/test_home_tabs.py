@@ -93,6 +93,7 @@ def test_my_plants_notes_several_at_once_on_a_day(own, tabs):
     assert len(set(references(read_home(home).plant))) == 8
 
 
+@pytest.mark.long
 def test_degrees_chosen_on_the_page_are_those_of_typed_numbers(own, tabs):
     url, _ = own
     page = tabs()

@@ -513,6 +513,7 @@ def real_fortnight():
     return forcing
 
 
+@pytest.mark.long
 def test_against_scipy_over_a_real_fortnight():
     """The same pot written anew from its geometry, integrated by LSODA.
 

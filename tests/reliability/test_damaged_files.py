@@ -26,6 +26,7 @@ from climrisk.weather.typed.event_text import parse_cold
 from climrisk.weather.typed.forecast_text import parse_words
 from tests.damage import fuzz
 from tests.made_files import epw
+from tests.quick import but_quick
 from tests.reliability.long_runs import repeats
 from tests.unit.test_home import EXAMPLE
 
@@ -49,7 +50,9 @@ def as_weather(path):
     assert np.isfinite(weather.air_temp_c).any()
 
 
-@pytest.mark.parametrize("kind", ["epw", "tmy3", "tmy2", "extremes"])
+@pytest.mark.parametrize(
+    "kind", but_quick(["epw", "tmy3", "tmy2", "extremes"], "epw", "extremes")
+)
 def test_damaged_typical_years_and_daily_extremes(tmp_path, kind, counted):
     hours = 10 + 8 * np.sin(np.arange(8760) * 2 * np.pi / 24)
     seed = {

@@ -99,7 +99,7 @@ WHOLE = {
 
 #: Runs of several seconds that print what others print.
 MANY_AT_ONCE = {"demo", "calendar-many", "assess-home"}
-SLOW_TWICE = {"assess-several", "assess-unknown", "calendar"}
+SLOW_TWICE = {"assess-several", "assess-unknown", "calendar", "pots"}
 EVERY = but_quick(RUNS, *sorted(set(RUNS) - MANY_AT_ONCE))
 CAREFUL = ("assess", "calendar", "tonight", "event")
 
@@ -565,5 +565,6 @@ def test_usual_pots_that_are_watered_by_day_have_no_reservoir(capsys):
 def test_pots_say_what_their_columns_are(capsys):
     assert main(["pots", "--demo", "--years", "3", "--members", "2"]) == 0
     out = " ".join(capsys.readouterr().out.split())
+    assert "9 usual pots" in out
     assert "Best first by usual winter nights." in out
     assert "(self-watering: reservoir empty)" in out

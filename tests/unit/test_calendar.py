@@ -248,7 +248,7 @@ def test_a_home_that_was_judged_before_gives_the_same_document(tmp_path):
 
     path = tmp_path / "home.toml"
     text = demo_home_text()
-    options = (("as_of", "2026-11-25"), ("members", 3))
+    options = (("as_of", date(2026, 11, 25)), ("members", 3))
     task = Task("calendar", WeatherChoice(years=6), path, options)
     plant = '\n[[plant]]\nname = "Clivia miniata"\nspot = "walkway"\n'
     spot = '\n[[spot]]\nname = "yard"\nkind = "yard-floor"\n'

@@ -104,7 +104,7 @@ def strips_together(result: AssessSeveral) -> Figure:
         if limit is not None:
             lines.setdefault(limit.value, []).append(choice.kind)
     _named_lines(figure, lines)
-    figure.update_layout(margin={"r": 124})
+    figure.update_layout(margin={"r": 160})
     return figure
 
 

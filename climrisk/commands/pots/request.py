@@ -65,6 +65,7 @@ def pots(
         members=given.members,
         setup=setup,
         plant_size=size,
+        usual_set=not (named or given.pot or given.medium),
     )
 
 

@@ -74,12 +74,16 @@ class RegionInput(
             "may be repeated."
         ),
     ] = ()
-    workers: Annotated[int | None, Option("Worker processes on this machine.")] = None
+    workers: Annotated[
+        int | None,
+        Option("Worker processes on this machine.", default="one a processor of many"),
+    ] = None
     scheduler: Annotated[
         str | None, Option("HOST:PORT of a running dask scheduler, to join it.")
     ] = None
     threads: Annotated[
-        int | None, Option("Threads of this process.", default="one a processor")
+        int | None,
+        Option("Threads of this process.", default="one a processor, up to 4"),
     ] = None
     rechunk: Annotated[
         bool,

@@ -60,8 +60,9 @@ def region(given: RegionInput) -> RegionResult:
     """
     start = time.perf_counter()
     crew = Workers(given.scheduler, given.workers, given.threads).checked()
-    crew.begin()
     paths, out = list(given.source), given.out
+    if out is not None:
+        crew.begin()
     places = [parse_at(text) for text in given.at]
     for path in paths:
         check_in_time(path)

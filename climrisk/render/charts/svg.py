@@ -246,7 +246,9 @@ def _axes(
                 f"{escape(text)}</text>"
             )
         else:
-            d.add(text_at(text, at, bottom + 8, "middle", "top", d.font_px))
+            # A number at the left edge is not cut off.
+            inside = max(at, 0.3 * d.font_px * len(text.split("<br>")[0]) + 1)
+            d.add(text_at(text, inside, bottom + 8, "middle", "top", d.font_px))
     zero = d.y.kind == "linear" and min(d.y.start, d.y.end) <= 0
     floor = d.y.px(0) if zero and y_axis.get("zeroline") else bottom
     d.add(f'<path class="s-muted" d="M{left:.1f} {floor:.1f}H{right:.1f}"/>')
