@@ -53,8 +53,9 @@ def remedy_dots(result: RemediesResult) -> Figure:
             hovertemplate=f"{remedy.name}: %{{x:.0f}} hours<extra></extra>",
         )
         figure.add_annotation(
-            text=f"{_short(remedy.name)} ({remedy.cost}"
-            + (f"): {saved.mid:,.0f} h" if beyond else ")"),
+            text=f"{_short(remedy.name, 30)}: {saved.mid:,.0f} h"
+            if beyond
+            else f"{_short(remedy.name)} ({remedy.cost})",
             x=0,
             xref="paper",
             y=i,

@@ -66,6 +66,22 @@
     }
   });
 
+  // What is open stays open when dates arrive.
+  var opened = [];
+  document.addEventListener("htmx:beforeSwap", function () {
+    opened = Array.from(document.querySelectorAll("details[open][id]"), function (part) {
+      return part.id;
+    });
+  });
+  document.addEventListener("htmx:afterSettle", function () {
+    opened.forEach(function (id) {
+      var part = document.getElementById(id);
+      if (part) {
+        part.open = true;
+      }
+    });
+  });
+
   show(document);
   document.addEventListener("htmx:afterSettle", function () { show(document); });
 })();
