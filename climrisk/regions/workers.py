@@ -143,7 +143,8 @@ def _on_threads(
             while running:
                 done, _ = wait(running, return_when=FIRST_COMPLETED)
                 give_out(len(done))
-                for future in done:
+                # What is finished is handed on before anything that failed ends all.
+                for future in sorted(done, key=lambda f: f.exception() is not None):
                     finished(running.pop(future), future.result())
         finally:
             pool.shutdown(wait=True, cancel_futures=True)
