@@ -75,8 +75,8 @@ class Workers:
                 allowed="HOST:PORT",
             )
         processors = os.cpu_count() or 1
-        asked = (self.scheduler, self.workers, self.threads)
-        if processors > _THREADS_MOST and all(wish is None for wish in asked):
+        command = (self.scheduler, self.workers, self.threads)
+        if processors > _THREADS_MOST and all(wish is None for wish in command):
             return Workers(workers=processors)
         return self
 
