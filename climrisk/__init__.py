@@ -40,7 +40,7 @@ if TYPE_CHECKING:
     from climrisk.commands.series import spot_series as spot_series
     from climrisk.core.errors import ClimriskError as ClimriskError
     from climrisk.core.errors import InputError as InputError
-    from climrisk.core.errors import WeatherUnavailable as WeatherUnavailable
+    from climrisk.core.errors import WeatherUnavailableError as WeatherUnavailableError
     from climrisk.inputs.values import Plant as Plant
     from climrisk.inputs.values import Pot as Pot
     from climrisk.inputs.values import Risk as Risk
@@ -59,7 +59,7 @@ _PUBLIC = {
     "Spot": ("climrisk.inputs.values", "Spot"),
     "Weather": ("climrisk.weather.given", "Weather"),
     "WeatherSeries": ("climrisk.weather.series", "WeatherSeries"),
-    "WeatherUnavailable": ("climrisk.core.errors", "WeatherUnavailable"),
+    "WeatherUnavailableError": ("climrisk.core.errors", "WeatherUnavailableError"),
     "arrive": ("climrisk.commands.api", "arrive"),
     "assess": ("climrisk.commands.api", "assess"),
     "calendar": ("climrisk.commands.api", "calendar"),
@@ -87,7 +87,7 @@ __all__ = [
     "Spot",
     "Weather",
     "WeatherSeries",
-    "WeatherUnavailable",
+    "WeatherUnavailableError",
     "arrive",
     "assess",
     "calendar",

@@ -10,7 +10,7 @@ from climrisk.advice.cold_nights import ColdNights
 from climrisk.advice.limits import limits_of
 from climrisk.commands.shared.judgements import Judgements
 from climrisk.core.calendar import season_date
-from climrisk.spot.ensemble import worlds
+from climrisk.spot.ensemble import ensemble
 from climrisk.spot.kinds import spot_kind
 from climrisk.spot.transfer import prepare
 from climrisk.weather.series import Place, Source, WeatherSeries
@@ -105,7 +105,7 @@ def hours(
 
 @lru_cache(maxsize=32)
 def _home(weather_id, members, rooms, spots):
-    return Judgements(prepare(_SERIES[weather_id], worlds(members)), rooms, spots)
+    return Judgements(prepare(_SERIES[weather_id], ensemble(members)), rooms, spots)
 
 
 _SERIES: dict[int, WeatherSeries] = {}

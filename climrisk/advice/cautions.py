@@ -186,12 +186,12 @@ def wet_and_cold(
     if preferred_c is not None:
         limit = temperature(preferred_c)
     if pot == "self-watering":
-        told = RESERVOIR
+        caution = RESERVOIR
     elif wetness == "wet" or any(word in medium for word in _WET_MEDIA):
-        told = WET_COLD
+        caution = WET_COLD
     else:
         return []
-    return [CautionText(told.topic, told.text.format(limit=limit))]
+    return [CautionText(caution.topic, caution.text.format(limit=limit))]
 
 
 def winter_rain(rest: str, *, rain: bool) -> list[CautionText]:

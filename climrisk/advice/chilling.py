@@ -43,7 +43,7 @@ class Window:
         Both ends are wanted. [°C]
     months : tuple of int
         Northern months.
-    told : str
+    wording : str
         What the sources say.
     sources : tuple of str
     basis : str
@@ -65,7 +65,7 @@ class Window:
     low_c: float
     high_c: float
     months: tuple[int, ...]
-    told: str
+    wording: str
     sources: tuple[str, ...] = ()
     basis: str = "our estimate"
     nights: int | None = None
@@ -111,7 +111,7 @@ def window_of(plant: Profile) -> Window | None:
     row, least = _read()["rest"], plant.limit("preferred")
     high = float(row["high_c"])
     low = min(high, least.value) if least is not None else 0.0
-    return Window("rest", low, high, tuple(row["months"]), row["told"])
+    return Window("rest", low, high, tuple(row["months"]), row["wording"])
 
 
 def _own_window(plant: Profile) -> Window | None:

@@ -63,7 +63,7 @@ class Report:
         Nights in a row.
     when : str or None
         The plant state it is about.
-    told : str
+    wording : str
         In our words.
     sources : tuple of str
     basis : str
@@ -72,7 +72,7 @@ class Report:
     plants: tuple[str, ...]
     outcome: Outcome
     at_or_below_c: float
-    told: str
+    wording: str
     sources: tuple[str, ...]
     basis: str
     hours: float | None = None
@@ -87,7 +87,7 @@ class Signs:
     plants: tuple[str, ...]
     first_d: float
     last_d: float
-    told: str
+    wording: str
     sources: tuple[str, ...]
     basis: str
 

@@ -277,15 +277,15 @@ def _dated(
         why = _lacking(harmful, n, autumn=autumn)
         return RiskDate(None, status, *span, n, why, risk=risk)
     by: Governed = "cold nights" if found.by_cold[0] else "harmful nights"
-    kept = float(found.risk[0])
+    risk_left = float(found.risk[0])
     if status == "never":
-        why = f"harmful nights come in less than {one_in(kept)}"
-        return RiskDate(None, status, *span, n, why, risk=kept)
+        why = f"harmful nights come in less than {one_in(risk_left)}"
+        return RiskDate(None, status, *span, n, why, risk=risk_left)
     if status == "always":
         why = "cold nights come at any time of the year"
-        return RiskDate(None, status, *span, n, why, by, kept)
-    why = _why(by, kept, risk, n, limits_c, autumn=autumn)
-    return RiskDate(int(found.day[0]), status, *span, n, why, by, kept)
+        return RiskDate(None, status, *span, n, why, by, risk_left)
+    why = _why(by, risk_left, risk, n, limits_c, autumn=autumn)
+    return RiskDate(int(found.day[0]), status, *span, n, why, by, risk_left)
 
 
 def _lacking(harmful: ColdNights, n: int, *, autumn: bool) -> str:
@@ -305,7 +305,7 @@ def _lacking(harmful: ColdNights, n: int, *, autumn: bool) -> str:
 
 def _why(
     by: Governed,
-    kept: float,
+    risk_left: float,
     risk: float,
     n: int,
     limits_c: tuple[float, float] | None,
@@ -322,10 +322,10 @@ def _why(
         else f"night below {temperature(limits_c[1])}"
     )
     when = "before that" if autumn else "after that"
-    share = one_in(kept)
+    share = one_in(risk_left)
     verb = "has" if share.startswith("1 year") else "have"
     why = f"{share} {verb} a {below} {when}"
-    if kept > risk + 1e-9:
+    if risk_left > risk + 1e-9:
         why += f"; with {n} winters on record no better promise is possible"
     return why
 
@@ -376,8 +376,8 @@ def dated(
     autumn : bool
     """
     n = (~np.isnan(dates).any(axis=2)).sum(axis=0)
-    kept = np.maximum(risk, 1 / (n + 1.0))
-    day, _ = quantiles(dates if autumn else -dates, kept)
+    least_risk = np.maximum(risk, 1 / (n + 1.0))
+    day, _ = quantiles(dates if autumn else -dates, least_risk)
     # An evening by which to be in falls to the nearest day; to be out, past it.
     whole = np.floor(day + 0.5) if autumn else np.ceil(-day + 0.5)
     none = np.inf if autumn else -np.inf
@@ -391,7 +391,7 @@ def dated(
         STATUSES.index("date"),
     ).astype(np.int8)
     gone = np.isin(status, [STATUSES.index(s) for s in ("few", "never")])
-    return Dated(np.where(gone, np.nan, both), status, by_cold == both, kept)
+    return Dated(np.where(gone, np.nan, both), status, by_cold == both, least_risk)
 
 
 def quantiles(dates: Float, risk: float | Float) -> tuple[Float, NDArray[np.int64]]:

@@ -206,9 +206,9 @@ def _of_month(bad: Int, chilly: Int, known: Bool) -> tuple[Float, ...]:
         return (np.full(known.shape[1], np.nan),) * 4
     use = np.where(known, 1.0, 0.0)
     n = known.sum(axis=0)
-    kept = np.where(known[..., None], chilly, np.nan)
-    kept[:, n == 0] = 0.0  # counted as unknown by its years
-    median = known_median(kept.transpose(0, 2, 1).reshape(-1, kept.shape[1]))
+    counted = np.where(known[..., None], chilly, np.nan)
+    counted[:, n == 0] = 0.0  # counted as unknown by its years
+    median = known_median(counted.transpose(0, 2, 1).reshape(-1, counted.shape[1]))
     with np.errstate(invalid="ignore", divide="ignore"):
         shares = ((bad >= k).mean(axis=2) for k in (1, IN_HARMFUL_NIGHTS))
         one, two = ((s * use).sum(axis=0) / n for s in shares)

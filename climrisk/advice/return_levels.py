@@ -142,13 +142,13 @@ def tail(coldest: Float) -> Tail:
     if n < LEAST_WINTERS:
         why = f"{n} winters are too few to tell a tail from, {LEAST_WINTERS} are needed"
         return Tail("none", {}, n, why)
-    worlds = -coldest.T
-    if (worlds.max(axis=1) - worlds.min(axis=1) <= 0).any():
+    by_member = -coldest.T
+    if (by_member.max(axis=1) - by_member.min(axis=1) <= 0).any():
         return Tail("none", {}, n, "all winters are alike")
-    shape = float(np.median(fit(worlds, gumbel=False).shape))
+    shape = float(np.median(fit(by_member, gumbel=False).shape))
     gumbel = abs(shape_score(shape, n)) < _Z
-    middle = fit(worlds, gumbel=gumbel)
-    l2 = l_moments(worlds)[1]
+    middle = fit(by_member, gumbel=gumbel)
+    l2 = l_moments(by_member)[1]
     levels = {}
     for years in RETURNS:
         if years > MOST_RECORDS * n:
@@ -156,9 +156,9 @@ def tail(coldest: Float) -> Tail:
         level = middle.quantile(1 - 1 / years)
         errors = _errors(n, 0.0 if gumbel else shape, 1 - 1 / years)
         drawn = -(level[:, None] - l2[:, None] * errors)
-        told = -float(np.median(level))
+        median = -float(np.median(level))
         low, high = np.percentile(drawn, (10, 90))
-        levels[years] = Band(min(float(low), told), told, max(float(high), told))
+        levels[years] = Band(min(float(low), median), median, max(float(high), median))
     name: Literal["gumbel", "generalized extreme value"] = (
         "gumbel" if gumbel else "generalized extreme value"
     )
@@ -171,5 +171,5 @@ def _errors(n: int, shape: float, probability: float) -> Float:
     uniform = np.random.default_rng(_SEED).uniform(size=(_DRAWS, n))
     y = -np.log(-np.log(uniform))
     x = y if shape == 0 else (1 - np.exp(-shape * y)) / shape
-    told = fit(x, gumbel=shape == 0).quantile(probability)
-    return np.asarray((told - standard.quantile(probability)) / l_moments(x)[1])
+    estimated = fit(x, gumbel=shape == 0).quantile(probability)
+    return np.asarray((estimated - standard.quantile(probability)) / l_moments(x)[1])

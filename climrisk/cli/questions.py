@@ -208,13 +208,13 @@ def _count(text: str) -> int:
 def _resolved(row: PlantRow) -> PlantRow:
     """Return a row with its plant, or with what the name may mean."""
     from climrisk.plants.names import resolve
-    from climrisk.plants.registry import AmbiguousPlant, UnknownPlant
+    from climrisk.plants.registry import AmbiguousPlantError, UnknownPlantError
 
     try:
         found = resolve(row.typed)
-    except AmbiguousPlant as error:
+    except AmbiguousPlantError as error:
         return replace(row, choices=tuple(error.choices), problem=error.what)
-    except UnknownPlant as error:
+    except UnknownPlantError as error:
         return replace(row, choices=tuple(error.near), problem=error.what)
     if found.read_as:
         say(f"  read as {found.read_as}")

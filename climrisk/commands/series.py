@@ -8,7 +8,7 @@ from climrisk.commands.shared.request import DEFAULT_MEMBERS
 from climrisk.core import validation
 from climrisk.pot.model import REFERENCE_CM, REFERENCE_KIND, REFERENCE_MEDIUM, Pot
 from climrisk.pot.root_zone import root_zone
-from climrisk.spot.ensemble import worlds
+from climrisk.spot.ensemble import ensemble
 from climrisk.spot.kinds import spot_kind
 from climrisk.spot.transfer import prepare, spot_climate
 from climrisk.weather.series import WeatherSeries
@@ -59,7 +59,7 @@ def spot_series(
 
     kind = spot_kind(spot)
     prepared = prepare(
-        weather, worlds(validation.members(members)), spot_elevation_m=elevation
+        weather, ensemble(validation.members(members)), spot_elevation_m=elevation
     )
     climate = spot_climate(prepared, kind)
     root = root_zone(climate, Pot.named(pot, pot_diameter, medium))

@@ -4,7 +4,7 @@
 
     ClimriskError                exit status 1: a fault of ours
     ├── InputError               2: an argument, a file or a value is wrong
-    └── WeatherUnavailable       3: the weather cannot be downloaded now
+    └── WeatherUnavailableError       3: the weather cannot be downloaded now
 
 Every message is one line of at most 500 characters that says what is wrong, where,
 the value given, what is allowed, and the next step or the nearest valid value.
@@ -83,7 +83,7 @@ class InputError(ClimriskError):
     exit_status = 2
 
 
-class WeatherUnavailable(ClimriskError):  # noqa: N818 - a state, not a fault
+class WeatherUnavailableError(ClimriskError):
     """Weather that exists but cannot be downloaded: an outage, never an absence."""
 
     exit_status = 3

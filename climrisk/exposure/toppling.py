@@ -172,16 +172,16 @@ def falls(
     data, pot = figures(), standing.pot
     score = _scores() if spread else dict.fromkeys(_UNCERTAIN, np.zeros(1))
     usual = data["usual_plant"]
-    told = (standing.height_cm is not None, standing.leaf_area_cm2 is not None)
+    specified = (standing.height_cm is not None, standing.leaf_area_cm2 is not None)
     height = (
         standing.plant_height_cm
         / 100
-        * _factor(0.0 if told[0] else usual["height_log_sd"], score["height"])
+        * _factor(0.0 if specified[0] else usual["height_log_sd"], score["height"])
     )
     leaves = (
         standing.plant_area_cm2
         / 1e4
-        * _factor(0.0 if told[1] else usual["leaf_area_log_sd"], score["leaves"])
+        * _factor(0.0 if specified[1] else usual["leaf_area_log_sd"], score["leaves"])
     )
     shown = data["shown_frac"]["mean"] * leaves
     plant = data["plant_drag"]["mean"] * shown

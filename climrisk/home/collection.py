@@ -14,7 +14,7 @@ from pydantic import ValidationError
 from climrisk.core.errors import InputError
 from climrisk.home.model import Home, HomePlant
 from climrisk.plants.names import resolve
-from climrisk.plants.registry import AmbiguousPlant, UnknownPlant
+from climrisk.plants.registry import AmbiguousPlantError, UnknownPlantError
 
 #: Columns of a collection, in order; those after ``label`` only where they say more.
 COLUMNS = ("name", "spot", "pot", "diameter", "medium", "count", "label")
@@ -87,7 +87,7 @@ class PlantRow:
 
         Raises
         ------
-        AmbiguousPlant, UnknownPlant
+        AmbiguousPlantError, UnknownPlantError
         """
         found = resolve(name).profile.name
         values = dict(self.values)
@@ -248,7 +248,7 @@ def _is_name(text: str) -> bool:
     """Whether a text is a name of a plant as it stands, be it of several."""
     try:
         return resolve(text).read_as is None
-    except AmbiguousPlant as error:
+    except AmbiguousPlantError as error:
         return error.read_as is None
     except InputError:
         return False
@@ -322,11 +322,11 @@ def _row(line: int, cells: Mapping[str, str]) -> PlantRow:
         problem = _wrong(values)
     try:
         found = resolve(typed)
-    except AmbiguousPlant as error:
+    except AmbiguousPlantError as error:
         row = PlantRow(line, typed, None, spot, choices=tuple(error.choices))
         return replace(row, values=values, problem=problem or error.what)
-    except (UnknownPlant, InputError) as error:
-        near = tuple(error.near) if isinstance(error, UnknownPlant) else ()
+    except (UnknownPlantError, InputError) as error:
+        near = tuple(error.near) if isinstance(error, UnknownPlantError) else ()
         what = error.what if typed else "no name"
         row = PlantRow(line, typed, None, spot, choices=near)
         return replace(row, values=values, problem=problem or what)

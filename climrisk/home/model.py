@@ -12,7 +12,7 @@ from typing import Annotated, Literal
 from pydantic import Field, field_validator, model_validator
 
 from climrisk.core.errors import InputError
-from climrisk.home.parts import Fault, Part, Text
+from climrisk.home.parts import EntryError, Part, Text
 from climrisk.home.spot import HomePlace, HomeRoom, HomeSpot
 from climrisk.home.weather import HomeWeather
 from climrisk.plants.model import Profile
@@ -155,7 +155,7 @@ class Home(Part):
             if at is not None:
                 parse_at(at)
         except InputError as error:
-            raise Fault.of(error) from error
+            raise EntryError.of(error) from error
         return at
 
     @model_validator(mode="after")
@@ -166,13 +166,13 @@ class Home(Part):
         for table, i, name in every:
             if name.lower() in names:
                 what = "this name is used twice"
-                raise Fault(what, at=(table, i, "name"), value=name)
+                raise EntryError(what, at=(table, i, "name"), value=name)
             names.append(name.lower())
         places = ", ".join(s.name for s in self.places) or "none yet"
         rooms = ", ".join(s.name for s in self.places if s.name.lower() in self._inside)
         for i, spot in enumerate(self.spot):
             if spot.room is not None and spot.room.lower() not in self._inside:
-                raise Fault(
+                raise EntryError(
                     *("is no room here",),
                     at=("spot", i, "room"),
                     value=spot.room,
@@ -180,7 +180,7 @@ class Home(Part):
                 )
         for i, plant in enumerate(self.plant):
             if plant.spot.lower() not in names:
-                raise Fault(
+                raise EntryError(
                     "is no spot here",
                     at=("plant", i, "spot"),
                     value=plant.spot,
@@ -188,7 +188,7 @@ class Home(Part):
                     next_step="add a [[spot]] of this name, or name another",
                 )
             if plant.room is not None and plant.room.lower() not in self._inside:
-                raise Fault(
+                raise EntryError(
                     "is no room here",
                     at=("plant", i, "room"),
                     value=plant.room,
@@ -197,7 +197,7 @@ class Home(Part):
                 )
             for k, move in enumerate(plant.moves):
                 if move.to.lower() not in names:
-                    raise Fault(
+                    raise EntryError(
                         "is no spot here",
                         at=("plant", i, "moves", k, "to"),
                         value=move.to,
@@ -286,10 +286,10 @@ class Home(Part):
 
         Raises
         ------
-        AmbiguousPlant, InputError
+        AmbiguousPlantError, InputError
             As `climrisk.plants.registry.find`.
         """
-        meant = {key(asked): told for asked, told in self.answers.items()}
+        meant = {key(typed): answer for typed, answer in self.answers.items()}
         return find(meant.get(key(name), name))
 
     def entries(self) -> Iterator[tuple[HomePlant, Profile]]:

@@ -11,7 +11,7 @@ from climrisk.core.errors import InputError
 Text = Annotated[str, Field(min_length=1, max_length=200)]
 
 
-class Fault(ValueError):  # noqa: N818 - of an entry, not of the program
+class EntryError(ValueError):
     """A wrong entry found by us: where it stands, what is allowed, what next."""
 
     def __init__(
@@ -28,7 +28,7 @@ class Fault(ValueError):  # noqa: N818 - of an entry, not of the program
         super().__init__(what)
 
     @classmethod
-    def of(cls, error: InputError, at: tuple[str | int, ...] = ()) -> Fault:
+    def of(cls, error: InputError, at: tuple[str | int, ...] = ()) -> EntryError:
         """Return an error of another room as a fault of an entry."""
         return cls(
             error.what,

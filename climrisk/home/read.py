@@ -18,10 +18,10 @@ from climrisk.core.lookups import unnoted
 from climrisk.core.toml_text import parse_toml
 from climrisk.home.lines import Loc, line_of
 from climrisk.home.model import Home, HomePlant
-from climrisk.home.parts import Fault
+from climrisk.home.parts import EntryError
 from climrisk.home.spot import HomeRoom, HomeSpot
 from climrisk.home.weather import HomeWeather
-from climrisk.plants.registry import AmbiguousPlant, UnknownPlant
+from climrisk.plants.registry import AmbiguousPlantError, UnknownPlantError
 
 _PARTS: dict[str, type[BaseModel]] = {
     "weather": HomeWeather,
@@ -125,8 +125,8 @@ def parse_home(text: str, *, where: str) -> Home:
 
 
 def _check_names(home: Home, text: str, where: str) -> None:
-    for asked, meant in home.answers.items():
-        with _within(text, where, ("answers", asked)):
+    for typed, meant in home.answers.items():
+        with _within(text, where, ("answers", typed)):
             home.profile(meant)
     known = set[str]()
     for i, plant in enumerate(home.plant):
@@ -143,9 +143,9 @@ def _within(text: str, where: str, loc: Loc) -> Iterator[None]:
     """Say of an error of another room on which line of the file it arose."""
     try:
         yield
-    except (AmbiguousPlant, UnknownPlant) as error:
+    except (AmbiguousPlantError, UnknownPlantError) as error:
         what = error.what[0].lower() + error.what[1:]
-        if isinstance(error, AmbiguousPlant) and not error.unlisted:
+        if isinstance(error, AmbiguousPlantError) and not error.unlisted:
             what += f', or answer it under [answers]: "{error.typed}" = '
             what += f'"{error.choices[0]}"'
         raise InputError(f"{_place(text, where, loc)}: {what}") from error
@@ -198,14 +198,14 @@ def _words(loc: Loc) -> str:
 
 
 def _not_toml(error: tomllib.TOMLDecodeError, text: str, where: str) -> InputError:
-    told = re.search(r"(.*?)\s*\(at line (\d+), column (\d+)\)", str(error))
-    if told is None:
+    found = re.search(r"(.*?)\s*\(at line (\d+), column (\d+)\)", str(error))
+    if found is None:
         return InputError("not a TOML file", where=where, value=str(error))
-    number = int(told[2])
+    number = int(found[2])
     shown = text.splitlines()[number - 1].strip() if number else ""
     return InputError(
-        f"not a TOML file: {told[1]}",
-        where=f"{where}, line {number}, column {told[3]}",
+        f"not a TOML file: {found[1]}",
+        where=f"{where}, line {number}, column {found[3]}",
         value=shown,
         allowed='key = value, with words in quotes, such as name = "balcony"',
     )
@@ -217,7 +217,7 @@ def _first_fault(error: ValidationError, text: str, where: str) -> InputError:
     value = first["input"]
     value = None if isinstance(value, dict | list | tuple | Home) else value
     fault = first.get("ctx", {}).get("error")
-    if isinstance(fault, Fault):
+    if isinstance(fault, EntryError):
         return _error(
             *(text, where, (*loc, *fault.at), fault.what),
             value=fault.value if fault.value is not None else value,

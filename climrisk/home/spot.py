@@ -8,14 +8,14 @@ from pydantic import Field, field_validator, model_validator
 
 from climrisk.core import validation
 from climrisk.core.errors import InputError
-from climrisk.home.parts import Fault, Part, Text
+from climrisk.home.parts import EntryError, Part, Text
 from climrisk.spot.kinds import KINDS, SpotKind, spot_kind
 from climrisk.spot.learned import Evidence, Learned
 from climrisk.spot.site import KEYS, site_of
 
 #: Kinds that a room may be.
 ROOM_KINDS = tuple(k for k in KINDS if spot_kind(k).indoors)
-Told = str | float | bool | None
+Particular = str | float | bool | None
 TwoNumbers = tuple[float, float]
 
 
@@ -60,26 +60,26 @@ class HomePlace(Part):
 
     name: Text
     kind: str
-    facing: Told = None
-    floor: Told = None
-    eaves: Told = None
-    eaves_above: Told = None
-    horizon: Told = None
-    walls: Told = None
-    house: Told = None
-    hollow: Told = None
-    shade: Told = None
-    vents: Told = None
-    screen: Told = None
-    wet_floor: Told = None
-    insulation: Told = None
-    glass: Told = None
-    from_glass: Told = None
-    curtain: Told = None
-    set_point: Told = None
-    set_back: Told = None
-    heating: Told = None
-    heating_months: Told = None
+    facing: Particular = None
+    floor: Particular = None
+    eaves: Particular = None
+    eaves_above: Particular = None
+    horizon: Particular = None
+    walls: Particular = None
+    house: Particular = None
+    hollow: Particular = None
+    shade: Particular = None
+    vents: Particular = None
+    screen: Particular = None
+    wet_floor: Particular = None
+    insulation: Particular = None
+    glass: Particular = None
+    from_glass: Particular = None
+    curtain: Particular = None
+    set_point: Particular = None
+    set_back: Particular = None
+    heating: Particular = None
+    heating_months: Particular = None
     learned: HomeLearned | None = None
 
     @field_validator("kind")
@@ -88,24 +88,24 @@ class HomePlace(Part):
         try:
             return spot_kind(kind).name
         except InputError as error:
-            raise Fault.of(error) from error
+            raise EntryError.of(error) from error
 
     @model_validator(mode="after")
-    def _told_right(self) -> HomePlace:
+    def _valid_particulars(self) -> HomePlace:
         try:
             _ = self.as_kind
         except InputError as error:
             key = error.where.rsplit(" ", 1)[-1]
-            raise Fault.of(error, at=(key,) if key in KEYS else ()) from error
+            raise EntryError.of(error, at=(key,) if key in KEYS else ()) from error
         return self
 
     @property
     def as_kind(self) -> SpotKind:
         """The kind with what is told and learned of this spot."""
-        told = {key: getattr(self, key) for key in KEYS}
+        particulars = {key: getattr(self, key) for key in KEYS}
         return replace(
             spot_kind(self.kind),
-            site=site_of(told, where=f"spot {self.name!r}"),
+            site=site_of(particulars, where=f"spot {self.name!r}"),
             learned=None if self.learned is None else self.learned.figures,
         )
 
@@ -127,4 +127,4 @@ class HomeRoom(HomePlace):
         try:
             return validation.named(kind, ROOM_KINDS, what="kind of room", where="room")
         except InputError as error:
-            raise Fault.of(error) from error
+            raise EntryError.of(error) from error

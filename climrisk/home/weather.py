@@ -9,7 +9,7 @@ from pydantic import Field, field_validator, model_validator
 
 from climrisk.core.calendar import known_zone
 from climrisk.core.errors import InputError
-from climrisk.home.parts import Fault, Part
+from climrisk.home.parts import EntryError, Part
 from climrisk.weather.selection import WeatherChoice, parse_at
 
 
@@ -38,7 +38,7 @@ class HomeWeather(Part):
             if at is not None:
                 parse_at(at)
         except InputError as error:
-            raise Fault.of(error) from error
+            raise EntryError.of(error) from error
         return at
 
     @field_validator("zone")
@@ -48,7 +48,7 @@ class HomeWeather(Part):
             if zone is not None:
                 known_zone(zone)
         except InputError as error:
-            raise Fault.of(error) from error
+            raise EntryError.of(error) from error
         return zone
 
     @model_validator(mode="after")
@@ -57,7 +57,7 @@ class HomeWeather(Part):
         if self.at is not None and self.file is None:
             given.append("at")
         if len(given) > 1:
-            raise Fault(
+            raise EntryError(
                 "more than one weather",
                 value=" and ".join(given),
                 allowed="one of demo, file, town, at, station",

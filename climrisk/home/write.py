@@ -230,9 +230,9 @@ class HomeEdit:
         out += [(s, "room") for s in self._rows("spot") if "room" in s]
         return out + [(m, "to") for p in plants for m in p.get("moves") or ()]
 
-    def answer(self, asked: str, meant: str) -> None:
+    def answer(self, typed: str, meant: str) -> None:
         """Remember what an ambiguous name was said to mean."""
-        self.set("answers", asked, meant)
+        self.set("answers", typed, meant)
 
     def text(self) -> str:
         """Return the text as it would be written."""

@@ -16,7 +16,7 @@ from climrisk.core.lookups import note
 from climrisk.plants import registry
 from climrisk.plants.catalog import Lead, Words, catalog, merged
 from climrisk.plants.model import Profile
-from climrisk.plants.registry import AmbiguousPlant, UnknownPlant
+from climrisk.plants.registry import AmbiguousPlantError, UnknownPlantError
 from climrisk.plants.spelling import ONE_WRONG, misspelling, words_of
 
 _BEFORE = {"a", "an", "the", "my", "indoor", "potted", "mini", "dwarf"}
@@ -53,9 +53,9 @@ def resolve(name: str) -> Resolved:
 
     Raises
     ------
-    AmbiguousPlant
+    AmbiguousPlantError
         The name covers several profiles, or a genus of which only a part has one.
-    UnknownPlant
+    UnknownPlantError
         No such name; the message offers the nearest ones.
     """
     found = _resolve(name)
@@ -79,14 +79,14 @@ def _resolve(name: str) -> Resolved:
     lead = (_exact(typed, dotted=_dotted(name)) or _misspelt(typed)) if typed else None
     if lead is None:
         # A profile that cannot be read may be the plant of this name.
-        raise next(iter(unreadable.values()), UnknownPlant(name, nearest(name)))
+        raise next(iter(unreadable.values()), UnknownPlantError(name, nearest(name)))
     if len(lead.slugs) == 1 and not lead.others:
         profile = registry.load_profile(
             registry.profile_folder() / f"{lead.slugs[0]}.toml"
         )
         return Resolved(profile, name, read_as(profile, name))
     known = catalog()
-    raise AmbiguousPlant(
+    raise AmbiguousPlantError(
         name,
         [known.titles[slug] for slug in lead.slugs],
         about=lead.about or name.strip(),

@@ -26,7 +26,7 @@ _ENGLISH = ("Cacti", "Hardy", "Tree")
 _NOT_PLANTS = ("SOURCES", "GROUPS", "GENERAL")
 
 
-class AmbiguousPlant(InputError):  # noqa: N818 - a question, not a fault
+class AmbiguousPlantError(InputError):
     """A name that covers several profiles, or a genus of which only a part has one.
 
     Parameters
@@ -67,7 +67,7 @@ class AmbiguousPlant(InputError):  # noqa: N818 - a question, not a fault
         return self.others and len(self.choices) == 1
 
 
-class UnknownPlant(InputError):  # noqa: N818 - a question, not a fault
+class UnknownPlantError(InputError):
     """A name that leads to no profile; `near` holds the names spelled most alike."""
 
     unlisted = True
@@ -167,9 +167,9 @@ def find(name: str) -> Profile:
 
     Raises
     ------
-    AmbiguousPlant
+    AmbiguousPlantError
         Several profiles share the name; the message lists them.
-    UnknownPlant
+    UnknownPlantError
         No such name; the message gives the nearest ones.
     """
     from climrisk.plants.names import resolve

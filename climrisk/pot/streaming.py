@@ -70,16 +70,16 @@ class RunningRootZone:
         hours : int
             How many are marched.
         """
-        told, cases = climate.air_c.shape
-        if told not in (hours, hours + 1):
-            msg = f"{told} hours told for {hours} to march; as many, or one more"
+        given, cases = climate.air_c.shape
+        if given not in (hours, hours + 1):
+            msg = f"{given} hours told for {hours} to march; as many, or one more"
             raise ValueError(msg)
         if self._before is None:
             self._before = any_hour(cases)
         unknown = unknown_hours(climate)
         in_air = self._pot.bottom_in_air
         rows = forcing_of(climate, unknown, self._before, in_air=in_air)
-        forcing: Float = np.empty((told, len(rows), cases), self._dtype)
+        forcing: Float = np.empty((given, len(rows), cases), self._dtype)
         for i, values in enumerate(rows):
             forcing[:, i] = values
         self._before = forcing[hours - 1].copy()
@@ -123,9 +123,9 @@ class RunningRootZone:
         if self._march is None:
             msg = "a record begins with a climate"
             raise ValueError(msg)
-        told, cases = spot.rows[0].shape
-        if first < BEFORE_H or told - first - hours < AHEAD_H:
-            msg = f"hours {first} to {first + hours} of {told} lack those around them"
+        given, cases = spot.rows[0].shape
+        if first < BEFORE_H or given - first - hours < AHEAD_H:
+            msg = f"hours {first} to {first + hours} of {given} lack those around them"
             raise ValueError(msg)
         if self._pot.bottom_in_air:
             numbers = spot.numbers.copy()

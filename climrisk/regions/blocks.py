@@ -26,7 +26,7 @@ from climrisk.regions.cells import (
     lead_h,
     record_of,
 )
-from climrisk.regions.job import Asked, Job
+from climrisk.regions.job import Job, JobPlant
 from climrisk.regions.units import HEAT_MAPS, OUTPUTS
 from climrisk.weather.grids.read import Box, Cells, Held
 from climrisk.weather.grids.zarr_chunks import Room
@@ -215,12 +215,12 @@ def _lowest(swept: Exposure) -> Float:
 
 
 def _of_plant(
-    job: Job, plant: Asked, air: Exposure, root: Exposure, known: Float
+    job: Job, plant: JobPlant, air: Exposure, root: Exposure, known: Float
 ) -> Maps:
     """Return the maps of a plant, cells last."""
     k = int(np.searchsorted(job.thresholds, plant.preferred_c))
     heat = [PlacesHeat.of(air, limit) for limit in plant.heat]
-    told = advise_places(
+    advice = advise_places(
         air.nights,
         (plant.preferred_c, plant.tolerated_c),
         (job.risk, job.spring_risk),
@@ -228,7 +228,7 @@ def _of_plant(
         heat,
         heated=job.spot.heated,
     )
-    years = np.where(told.winters > 0, told.winters, np.nan)
+    years = np.where(advice.winters > 0, advice.winters, np.nan)
     j = int(np.searchsorted(job.thresholds, plant.tolerated_c))
     out: Maps = {
         "hours_below_preferred": air.total_hours[k],
@@ -240,22 +240,24 @@ def _of_plant(
         "longest_run_hours": air.longest_run_hours[1, k].astype(float),
         "longest_run_nights": air.longest_run_nights(k)[1].astype(float),
         "root_zone_hours_below_preferred": root.total_hours[k],
-        "winters": told.winters.astype(float),
-        "share_of_years_with_cold_night": told.with_cold_night / years,
-        "share_of_years_with_harmful_night": told.with_harmful_night / years,
-        "month_state": told.shown,
-        "month_share_with_harmful_night": told.month_share,
-        "move_in_day_of_year": _day_of_year(told.move_in_day, north=air.nights.north),
-        "move_out_day_of_year": _day_of_year(told.move_out_day, north=air.nights.north),
-        "move_in_status": told.move_in_status,
-        "move_out_status": told.move_out_status,
+        "winters": advice.winters.astype(float),
+        "share_of_years_with_cold_night": advice.with_cold_night / years,
+        "share_of_years_with_harmful_night": advice.with_harmful_night / years,
+        "month_state": advice.shown,
+        "month_share_with_harmful_night": advice.month_share,
+        "move_in_day_of_year": _day_of_year(advice.move_in_day, north=air.nights.north),
+        "move_out_day_of_year": _day_of_year(
+            advice.move_out_day, north=air.nights.north
+        ),
+        "move_in_status": advice.move_in_status,
+        "move_out_status": advice.move_out_status,
         "hours_below_tolerated": air.total_hours[j],
         "degree_hours_below_tolerated": air.degree_hours[:, :, j].sum(
             axis=(0, 1), dtype=float
         ),
         "root_zone_hours_below_tolerated": root.total_hours[j],
-        "months_indoors": told.months_indoors,
-        "verdict_at_spot": told.verdict,
+        "months_indoors": advice.months_indoors,
+        "verdict_at_spot": advice.verdict,
     }
     for one in heat:
         out[HEAT_MAPS[one.limit.kind]] = one.typical()

@@ -17,7 +17,7 @@ from climrisk.physics.solar import Places, SunPath, toward_sun
 from climrisk.pot.streaming import RunningRootZone
 from climrisk.regions.job import Job
 from climrisk.spot.climate import SpotClimate
-from climrisk.spot.ensemble import worlds
+from climrisk.spot.ensemble import ensemble
 from climrisk.spot.kernel_inputs import AHEAD_H, BEFORE_H, Calendar, ingredients
 from climrisk.spot.transfer import prepare, spot_climate
 from climrisk.weather.grids.read import Cells
@@ -234,7 +234,7 @@ class Batch:
     ) -> tuple[SpotClimate, NDArray[np.bool_]]:
         """Return the climate of the spot, and the dark hours, as arrays."""
         sun = SunPath.seen_from(calendar.toward, self.places)
-        prepared = prepare(weather, worlds(1), sun=sun, seasons=calendar.seasons)
+        prepared = prepare(weather, ensemble(1), sun=sun, seasons=calendar.seasons)
         return spot_climate(prepared, self.job.spot, only_pot=True), prepared.dark
 
     def _weather(self, values: dict[str, Float], low: int) -> WeatherSeries:

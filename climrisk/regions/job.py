@@ -23,7 +23,7 @@ from climrisk.weather.grids.file import Grid, open_grid
 
 
 @dataclass(frozen=True)
-class Asked:
+class JobPlant:
     """A plant as the map judges it.
 
     Parameters
@@ -54,7 +54,7 @@ class Job:
         Of the input.
     variables : tuple of str
         ``OURS=NAME`` as told.
-    plants : tuple of Asked
+    plants : tuple of JobPlant
     state : str
         Of the plants.
     spot : SpotKind
@@ -66,7 +66,7 @@ class Job:
 
     paths: tuple[str, ...]
     variables: tuple[str, ...]
-    plants: tuple[Asked, ...]
+    plants: tuple[JobPlant, ...]
     state: str
     spot: SpotKind
     pot: Pot
@@ -77,9 +77,9 @@ class Job:
     @property
     def thresholds(self) -> NDArray[np.float64]:
         """All limits of all plants, each once, rising."""
-        told = {p.preferred_c for p in self.plants}
-        told |= {p.tolerated_c for p in self.plants}
-        return np.array(sorted(told))
+        limits = {p.preferred_c for p in self.plants}
+        limits |= {p.tolerated_c for p in self.plants}
+        return np.array(sorted(limits))
 
     @property
     def air_thresholds(self) -> NDArray[np.float64]:
@@ -99,8 +99,8 @@ class Job:
 
     def key(self) -> str:
         """Return what tells this question, of this input, from any other."""
-        told = (__version__, asdict(self), self.paths, self._stamps())
-        return hashlib.sha256(repr(told).encode()).hexdigest()[:16]
+        parts = (__version__, asdict(self), self.paths, self._stamps())
+        return hashlib.sha256(repr(parts).encode()).hexdigest()[:16]
 
 
 def _changed(path: Path) -> float:
@@ -129,7 +129,7 @@ def _grid(
     return open_grid([Path(p) for p in paths], variables=variables)
 
 
-def asked_of(plants: Sequence[Profile], state: str) -> tuple[Asked, ...]:
+def job_plants(plants: Sequence[Profile], state: str) -> tuple[JobPlant, ...]:
     """Return plants with the limits of a state.
 
     Raises
@@ -141,5 +141,5 @@ def asked_of(plants: Sequence[Profile], state: str) -> tuple[Asked, ...]:
     for plant in plants:
         limits = limits_of(plant, state)
         row = (limits.preferred_c, limits.tolerated_c, Exemption.of(plant))
-        out.append(Asked(plant.name, plant.label, *row, heat_limits(limits)))
+        out.append(JobPlant(plant.name, plant.label, *row, heat_limits(limits)))
     return tuple(out)

@@ -257,10 +257,10 @@ def _cut(text: str, most: int) -> str:
     """Return a text no longer than a column, cut between words."""
     if len(text) <= most:
         return text
-    kept = text[: most - 1]
-    if " " in kept[most // 2 :]:
-        kept = kept.rsplit(" ", 1)[0].rstrip(" ,;(")
-    return kept + "…"
+    shown = text[: most - 1]
+    if " " in shown[most // 2 :]:
+        shown = shown.rsplit(" ", 1)[0].rstrip(" ,;(")
+    return shown + "…"
 
 
 def _name(path: str) -> str:

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from climrisk.core.chunked import by_slabs
 from climrisk.physics.pointwise import where
-from climrisk.spot.ensemble import Worlds
+from climrisk.spot.ensemble import Ensemble
 from climrisk.spot.kinds import Pair, SpotKind
 from climrisk.spot.learned import Learned
 from climrisk.spot.means import running_mean
@@ -68,7 +68,7 @@ def spot_air(
     air_c: Float,
     ghi_w_m2: Float,
     nightly: Nightly,
-    worlds: Worlds,
+    ensemble: Ensemble,
     *,
     from_station: bool,
 ) -> Float:
@@ -82,20 +82,20 @@ def spot_air(
     ghi_w_m2 : ndarray of float, shape (time, 1 or case)
         Sunlight outdoors, which warms air behind glass.
     nightly : Nightly
-    worlds : Worlds
+    ensemble : Ensemble
     from_station : bool
         Whether the record is of a station: then the spreads have a floor.
     """
     if kind.as_recorded:
-        cases = max(air_c.shape[1], worlds.count)
+        cases = max(air_c.shape[1], ensemble.count)
         return np.broadcast_to(air_c, (len(air_c), cases)).astype(np.float32)
     if kind.group in ("open-air", "glazed"):
         return _outdoors(
-            kind, air_c, ghi_w_m2, nightly, worlds, from_station=from_station
+            kind, air_c, ghi_w_m2, nightly, ensemble, from_station=from_station
         )
-    room = room_air_c(kind, air_c, nightly, worlds)
+    room = room_air_c(kind, air_c, nightly, ensemble)
     if kind.group == "sill":
-        return sill_air_c(kind, air_c, room, nightly, worlds)
+        return sill_air_c(kind, air_c, room, nightly, ensemble)
     return room
 
 
@@ -104,7 +104,7 @@ def _outdoors(
     air_c: Float,
     ghi_w_m2: Float,
     nightly: Nightly,
-    worlds: Worlds,
+    ensemble: Ensemble,
     *,
     from_station: bool,
 ) -> Float:
@@ -112,18 +112,18 @@ def _outdoors(
         kind = as_from_station(kind)
     learned = kind.learned
     winter = nightly.winter[first_hours(nightly.index)].astype(float)
-    still = still_offset_k(kind, winter, worlds)
-    weight = member_weights(nightly.regimes, worlds)  # (night, case)
-    windy = worlds.value("windy", learned.windy_k if learned else _need(kind.windy))
+    still = still_offset_k(kind, winter, ensemble)
+    weight = member_weights(nightly.regimes, ensemble)  # (night, case)
+    windy = ensemble.value("windy", learned.windy_k if learned else _need(kind.windy))
     day_k = learned.day_k if learned else _need(kind.day_k)
-    day = worlds.value("day", day_k).astype(np.float32)
+    day = ensemble.value("day", day_k).astype(np.float32)
     beyond = beyond_day_k(weight, still, windy, day)
-    beyond = beyond + _noise_k(kind, weight) * worlds.noise(len(weight))
+    beyond = beyond + _noise_k(kind, weight) * ensemble.noise(len(weight))
     night = np.take(beyond.astype(np.float32), nightly.index, axis=0)
     nothing = np.zeros((len(night), 1), np.float32)
     share, more = nothing, nothing[:1]
     if learned is None and kind.evening_k is not None:
-        more = more_by_evening_k(kind, worlds).astype(np.float32)
+        more = more_by_evening_k(kind, ensemble).astype(np.float32)
         share = weight.astype(np.float32)[nightly.index]
     air_c = air_c.astype(np.float32, copy=False)
     if learned is not None and learned.still_by_hour:
@@ -133,7 +133,7 @@ def _outdoors(
     warmed = sun_warmth_k(kind)
     light = ghi_w_m2 * shading_left(ghi_w_m2, *kind.shading) if warmed else nothing
     # A warm day is warm behind open vents too.
-    vented = np.clip(worlds.value("day", kind.vents), 0.0, 1.0).astype(np.float32)
+    vented = np.clip(ensemble.value("day", kind.vents), 0.0, 1.0).astype(np.float32)
     formula = partial(
         air_at_spot,
         day_k=day,
@@ -213,10 +213,10 @@ def air_at_spot(
     return out
 
 
-def more_by_evening_k(kind: SpotKind, worlds: Worlds) -> Float:
+def more_by_evening_k(kind: SpotKind, ensemble: Ensemble) -> Float:
     """Return how much warmer evenings are than dawns on clear still nights. [K]"""
-    told = worlds.value("evening", _need(kind.evening_k))
-    return np.maximum(told - _need(kind.still_winter)[0], 0.0)
+    warmer = ensemble.value("evening", _need(kind.evening_k))
+    return np.maximum(warmer - _need(kind.still_winter)[0], 0.0)
 
 
 def _noise_k(kind: SpotKind, weight: Float) -> Float:
@@ -227,7 +227,7 @@ def _noise_k(kind: SpotKind, weight: Float) -> Float:
     return np.asarray(windy + weight * (still - windy))
 
 
-def still_offset_k(kind: SpotKind, winter: Float, worlds: Worlds) -> Float:
+def still_offset_k(kind: SpotKind, winter: Float, ensemble: Ensemble) -> Float:
     """Return the offset of each night were it clear and still, (night, case). [K]
 
     Parameters
@@ -235,7 +235,7 @@ def still_offset_k(kind: SpotKind, winter: Float, worlds: Worlds) -> Float:
     kind : SpotKind
     winter : ndarray of float, shape (night, 1)
         Of `climrisk.spot.nightly.Nightly`, at the first hour of each night.
-    worlds : Worlds
+    ensemble : Ensemble
     """
     winter_mean, winter_sd = _need(kind.still_winter)
     summer_mean, summer_sd = _need(kind.still_summer)
@@ -243,7 +243,7 @@ def still_offset_k(kind: SpotKind, winter: Float, worlds: Worlds) -> Float:
         (winter_mean, winter_sd), (summer_mean, summer_sd) = _learned_still(kind)
     mean = winter * winter_mean + (1 - winter) * summer_mean
     sd = winter * winter_sd + (1 - winter) * summer_sd
-    return np.asarray(mean + sd * worlds.scores["still"])
+    return np.asarray(mean + sd * ensemble.scores["still"])
 
 
 def _learned_still(kind: SpotKind) -> tuple[Pair, Pair]:

@@ -60,7 +60,7 @@ def by_hour(
         learned += 1
     if learned < 6:
         return (), ()
-    return _told(still), _told(windy)
+    return _as_tuple(still), _as_tuple(windy)
 
 
 def centered(
@@ -96,7 +96,7 @@ def centered(
     x = np.stack([weight[known], 1 - weight[known]], axis=1)
     a = x.T @ x + 1e-6 * np.eye(2)
     extra = np.linalg.solve(a, x.T @ (shifted - plain)[known])
-    return _told(still - extra[0]), _told(windy - extra[1])
+    return _as_tuple(still - extra[0]), _as_tuple(windy - extra[1])
 
 
 def _lowest(values: Float, night: Int, count: int) -> Float:
@@ -106,5 +106,5 @@ def _lowest(values: Float, night: Int, count: int) -> Float:
     return out
 
 
-def _told(values: Float) -> tuple[float, ...]:
+def _as_tuple(values: Float) -> tuple[float, ...]:
     return tuple(round(float(v), 2) + 0.0 for v in values)

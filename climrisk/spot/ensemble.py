@@ -43,7 +43,7 @@ WINDY_WITH_STILL = 0.92
 
 
 @dataclass(frozen=True)
-class Worlds:
+class Ensemble:
     """Standard scores of every member for every uncertain quantity.
 
     Parameters
@@ -81,7 +81,7 @@ class Worlds:
 
 
 @lru_cache(maxsize=8)
-def worlds(count: int, seed: int = 20) -> Worlds:
+def ensemble(count: int, seed: int = 20) -> Ensemble:
     """Return `count` worlds; one member is the middle world without noise."""
     normal = NormalDist()
     steps = np.array([normal.inv_cdf((i + 0.5) / count) for i in range(count)])
@@ -92,4 +92,4 @@ def worlds(count: int, seed: int = 20) -> Worlds:
     }
     own = np.sqrt(1 - WINDY_WITH_STILL**2)
     scores["windy"] = WINDY_WITH_STILL * scores["still"] + own * scores["windy"]
-    return Worlds(scores, seed)
+    return Ensemble(scores, seed)

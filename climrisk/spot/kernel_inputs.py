@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from climrisk.core.calendar import Seasons
 from climrisk.physics.solar import Places, SunPath
 from climrisk.spot.air import more_by_evening_k, still_offset_k, sun_warmth_k
-from climrisk.spot.ensemble import worlds
+from climrisk.spot.ensemble import ensemble
 from climrisk.spot.kinds import Pair, SpotKind
 from climrisk.spot.modifiers import sited
 from climrisk.spot.nightly import evening_at, first_hours, winter_at
@@ -188,19 +188,19 @@ def ingredients(
     # Humidity and cloud that are missing follow the nights, which are not known here.
     known = weather.dew_point_c() is not None and "cloud_cover_frac" in weather.values
     if plain and known:
-        sky = sky_of(weather, sun, station, worlds(1))
+        sky = sky_of(weather, sun, station, ensemble(1))
         base, dew = station, sky.dew_point_c
         damper = 0.0 if kind.as_recorded else float(kind.dew_k[0])
     else:
         # What follows nights, means over days, learned hours or set points comes first.
         plain = False
-        made = prepare(weather, worlds(1), sun=sun, seasons=calendar.seasons)
+        made = prepare(weather, ensemble(1), sun=sun, seasons=calendar.seasons)
         sky, base = made.sky, air_at_kind_c(made, kind)
         dew, damper = dew_at_kind_c(made, kind), 0.0
     offset = plain and not kind.as_recorded
     got = reach(kind, sky, north=calendar.seasons.north)
-    wind, cloud, told = _wind_and_cloud(weather, kind, sky)
-    share = got.beam if got.told else got.beam[:1]
+    wind, cloud, has_wind_and_cloud = _wind_and_cloud(weather, kind, sky)
+    share = got.beam if got.by_geometry else got.beam[:1]
     rows = (
         *(full(x, shape) for x in (base, dew)),
         full(wind, (len(wind), shape[1])),
@@ -217,8 +217,8 @@ def ingredients(
         *(shares.floor_slow, shares.floor_ground),
         *(*sky_seen(kind), sky_lacking(kind), damper),
         *air,
-        1.0 if kind.indoors else float(shelter(kind, worlds(1))[0, 0]),
-        *told,
+        1.0 if kind.indoors else float(shelter(kind, ensemble(1))[0, 0]),
+        *has_wind_and_cloud,
         *(shares.pane, shares.pane_by_night),
         *kind.shading,
         *(kind.glass_wall, kind.glass_top, kind.glass_sky),
@@ -253,11 +253,11 @@ def _air(
     """Return the still offset of each night, and the numbers from `later` on."""
     if not offset:
         return np.zeros(len(calendar.winter), np.float32), (*(0.0,) * 7, 1.0)
-    still = still_offset_k(kind, calendar.winter, worlds(1))
+    still = still_offset_k(kind, calendar.winter, ensemble(1))
     windy, day = _mean(kind.windy), _mean(kind.day_k)
     more = 0.0
     if kind.evening_k is not None:
-        more = float(more_by_evening_k(kind, worlds(1))[0, 0])
+        more = float(more_by_evening_k(kind, ensemble(1))[0, 0])
     later = kind.lag_h - int(kind.lag_h)
     vents = (sun_warmth_k(kind), kind.vent_temp_c, kind.vents[0])
     numbers = (later, kind.damping_frac, windy, day, more, *vents)

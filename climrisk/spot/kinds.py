@@ -104,7 +104,7 @@ class SpotKind:
         """Whether the spot's air is that of the record."""
         return self.measured_here or self.group == "as-measured"
 
-    def told(self, site: Site | None) -> SpotKind:
+    def with_site(self, site: Site | None) -> SpotKind:
         """Return the kind with further particulars, which go before its own."""
         if site is None:
             return self

@@ -59,7 +59,7 @@ def note_spot(kind: SpotKind) -> None:
 def _sited(kind: SpotKind, latitude_deg: float) -> SpotKind:
     if kind.group in ("room", "sill"):
         return _indoors(kind)
-    if not kind.site.told:
+    if not kind.site.specified:
         return kind
     site, data = kind.site, figures()
     if site.vents == "closed":  # then summer nights are as warm as winter's

@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from climrisk.core.chunked import columns, is_known, night_sums
 from climrisk.physics.pointwise import where
-from climrisk.spot.ensemble import Worlds
+from climrisk.spot.ensemble import Ensemble
 
 Float = NDArray[np.floating]
 NightKind = Literal["still", "mixed", "windy"]
@@ -118,21 +118,21 @@ def weight_at(wind_m_s: Float, cloud_frac: Float, fall_k: Float) -> Float:
     return out
 
 
-def member_weights(told: Regimes, worlds: Worlds) -> Float:
+def member_weights(regimes: Regimes, ensemble: Ensemble) -> Float:
     """Return the regime weight of each night and member, shape (night, case)."""
-    spread = columns(told.spread) * worlds.scores["regime"]
-    return np.asarray(np.clip(columns(told.weight) + spread, 0.0, 1.0))
+    spread = columns(regimes.spread) * ensemble.scores["regime"]
+    return np.asarray(np.clip(columns(regimes.weight) + spread, 0.0, 1.0))
 
 
-def cloud_of_nights(told: Regimes, worlds: Worlds) -> Float:
+def cloud_of_nights(regimes: Regimes, ensemble: Ensemble) -> Float:
     """Return the cloud cover of nights whose cloud is not known, (night, case).
 
     Of what a night's weight lacks, the wind explains what `wind_weight` takes and cloud
     the rest, by the inverse of `cloud_weight`; where the wind is not known either, both
     explain the same. NaN where too strong a wind hides what cloud there is.
     """
-    weight = member_weights(told, worlds)
-    by_wind = columns(wind_weight(told.wind_m_s))
+    weight = member_weights(regimes, ensemble)
+    by_wind = columns(wind_weight(regimes.wind_m_s))
     with np.errstate(divide="ignore", invalid="ignore"):
         left = np.where(np.isnan(by_wind), np.sqrt(weight), weight / by_wind)
     left = np.where(by_wind < _LEAST_TELLING, np.nan, np.minimum(left, 1.0))

@@ -14,7 +14,7 @@ from climrisk.core.chunked import by_slabs
 from climrisk.core.quantities import DIFFERENCE, difference, number, temperature
 from climrisk.physics.humidity import dew_point_c, saturation_pressure_pa
 from climrisk.physics.surface import PANE_FILM_M2K_W
-from climrisk.spot.ensemble import Worlds
+from climrisk.spot.ensemble import Ensemble
 from climrisk.spot.kinds import Pair, SpotKind
 from climrisk.spot.means import running_mean
 from climrisk.spot.modifiers import figures
@@ -28,7 +28,9 @@ Float = NDArray[np.floating]
 _AIRED_C = 20.0
 
 
-def room_air_c(kind: SpotKind, air_c: Float, nightly: Nightly, worlds: Worlds) -> Float:
+def room_air_c(
+    kind: SpotKind, air_c: Float, nightly: Nightly, ensemble: Ensemble
+) -> Float:
     """Return a room: the mean of the last hours outdoors plus the house's gain. [°C]
 
     A heated room is the warmer of that and of what its heating holds, the set point by
@@ -39,12 +41,12 @@ def room_air_c(kind: SpotKind, air_c: Float, nightly: Nightly, worlds: Worlds) -
     winter, summer = _need(kind.winter_gain_k), _need(kind.summer_gain_k)
     usual = nightly.winter * winter[0] + (1 - nightly.winter) * summer[0]
     spread = nightly.winter * winter[1] + (1 - nightly.winter) * summer[1]
-    gain = gain_left(mean) * usual + spread * worlds.value("room", (0.0, 1.0))
+    gain = gain_left(mean) * usual + spread * ensemble.value("room", (0.0, 1.0))
     free = mean + gain.astype(np.float32)
     if kind.set_point_c is None or kind.set_back_c is None:
         return np.asarray(free)
-    by_day = worlds.value("room", kind.set_point_c).astype(np.float32)
-    by_night = worlds.value("room", kind.set_back_c).astype(np.float32)
+    by_day = ensemble.value("room", kind.set_point_c).astype(np.float32)
+    by_night = ensemble.value("room", kind.set_back_c).astype(np.float32)
     heated = nightly.window * by_night + (1 - nightly.window) * by_day
     out: Float = np.maximum(free, heated)
     if kind.site.heating_months is not None:
@@ -90,12 +92,12 @@ def gain_left(outdoors_c: Float) -> Float:
 
 
 def sill_air_c(
-    kind: SpotKind, air_c: Float, room_c: Float, nightly: Nightly, worlds: Worlds
+    kind: SpotKind, air_c: Float, room_c: Float, nightly: Nightly, ensemble: Ensemble
 ) -> Float:
     """Return air on a sill: between its room and what stands before the pane. [°C]"""
     share = pane_share(kind)
     spread = figures()["sill"]["share_spread"] * share * (1 - share)
-    shares = np.clip(worlds.value("pane", (share, spread)), 0.0, 1.0)
+    shares = np.clip(ensemble.value("pane", (share, spread)), 0.0, 1.0)
     by_day, by_night = (cold.air(shares) for cold in _cold_of(kind))
     night = nightly.window
     part = (night * by_night + (1 - night) * by_day).astype(np.float32)
@@ -184,14 +186,14 @@ def _cold_of(kind: SpotKind) -> tuple[_Cold, _Cold]:
 
 
 def room_dew_point_c(
-    kind: SpotKind, air_c: Float, dew_c: Float, worlds: Worlds
+    kind: SpotKind, air_c: Float, dew_c: Float, ensemble: Ensemble
 ) -> Float:
     """Return the dew point indoors: that outdoors and the vapor of the household. [°C]
 
     The household adds ``moist_pa`` at 0 °C outside, falling to nothing at 20 °C, as
     the humidity classes of EN ISO 13788 do (memory). Shape (time, case).
     """
-    more = np.maximum(worlds.value("dew", _need(kind.moist_pa)), 0).astype(np.float32)
+    more = np.maximum(ensemble.value("dew", _need(kind.moist_pa)), 0).astype(np.float32)
 
     def indoors(outside: Float, dew: Float) -> Float:
         closed = np.clip((_AIRED_C - outside) / _AIRED_C, 0.0, 1.0)

@@ -95,13 +95,13 @@ class Site:
         return STOREY_M * self.floor + POT_ABOVE_FLOOR_M
 
     @property
-    def told(self) -> tuple[str, ...]:
+    def specified(self) -> tuple[str, ...]:
         """Names of the fields that are told."""
         return tuple(f.name for f in fields(self) if getattr(self, f.name) is not None)
 
     def over(self, other: Site) -> Site:
         """Return both together; where both tell, this one counts."""
-        mine = {name: getattr(self, name) for name in self.told}
+        mine = {name: getattr(self, name) for name in self.specified}
         return replace(other, **mine)
 
 
@@ -133,12 +133,12 @@ KEYS = (
 )
 
 
-def site_of(told: Mapping[str, object], *, where: str) -> Site:
+def site_of(specified: Mapping[str, object], *, where: str) -> Site:
     """Return a site from keys and values as a keeper writes them.
 
     Parameters
     ----------
-    told : mapping of str to object
+    specified : mapping of str to object
         Keys of `KEYS`; values as text or numbers, such as ``facing: "SE"``,
         ``shade: "50%"``. None is not told.
     where : str
@@ -150,7 +150,7 @@ def site_of(told: Mapping[str, object], *, where: str) -> Site:
         An unknown key, or a value out of range.
     """
     values: dict[str, object] = {}
-    for key, value in told.items():
+    for key, value in specified.items():
         name = key.replace("-", "_")
         if name not in KEYS:
             name = validation.named(key, KEYS, what="particular of a spot", where=where)
@@ -169,7 +169,7 @@ def parse_site(pairs: Sequence[str], *, where: str = "--site") -> Site:
     InputError
         A text without ``=``, the same key twice, or what `site_of` refuses.
     """
-    told: dict[str, object] = {}
+    specified: dict[str, object] = {}
     for pair in pairs:
         key, sign, value = pair.partition("=")
         key = key.lower().replace("-", "_").strip(" _")
@@ -181,10 +181,10 @@ def parse_site(pairs: Sequence[str], *, where: str = "--site") -> Site:
                 allowed=" ".join(KEYS),
                 next_step="write such as --site facing=SE --site floor=3",
             )
-        if key in told:
+        if key in specified:
             raise InputError(f"{key} is given twice", where=where, value=pair)
-        told[key] = value.strip()
-    return site_of(told, where=where)
+        specified[key] = value.strip()
+    return site_of(specified, where=where)
 
 
 def _read(key: str, value: object, where: str) -> tuple[str, object]:

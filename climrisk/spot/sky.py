@@ -18,7 +18,7 @@ from climrisk.physics.solar import (
     cloud_of_transmission,
     cloud_transmission,
 )
-from climrisk.spot.ensemble import Worlds
+from climrisk.spot.ensemble import Ensemble
 from climrisk.spot.kinds import SpotKind
 from climrisk.spot.nightly import Nightly
 from climrisk.spot.regimes import cloud_of_nights
@@ -112,7 +112,7 @@ def sky_of(
     weather: WeatherSeries,
     sun: SunPath,
     night_lowest_c: Float,
-    worlds: Worlds,
+    ensemble: Ensemble,
     nightly: Nightly | None = None,
 ) -> Sky:
     """Return the sky of a record.
@@ -126,16 +126,16 @@ def sky_of(
     night_lowest_c : ndarray of float, shape (time, 1)
         Lowest air temperature of each hour's night, for a missing humidity; anything
         where none is missing.
-    worlds : Worlds
+    ensemble : Ensemble
         The spread of what is assumed.
     nightly : Nightly, optional
         Nights by wind and cooling, which tell of a cloud cover that is missing; not
         needed where none is.
     """
     assumed: list[Stand] = []
-    cloud = _cloud(weather, sun, worlds, nightly, assumed)
-    wind = _wind(weather, worlds, assumed)
-    dew = _dew(weather, night_lowest_c, worlds, assumed)
+    cloud = _cloud(weather, sun, ensemble, nightly, assumed)
+    wind = _wind(weather, ensemble, assumed)
+    dew = _dew(weather, night_lowest_c, ensemble, assumed)
     ghi = _ghi(weather, sun, cloud, assumed)
     split = partial(beam_and_diffuse, ghi, sun)
     return Sky(cloud, wind, dew, ghi, split, sun, tuple(assumed))
@@ -144,7 +144,7 @@ def sky_of(
 def _cloud(
     weather: WeatherSeries,
     sun: SunPath,
-    worlds: Worlds,
+    ensemble: Ensemble,
     nightly: Nightly | None,
     assumed: list[Stand],
 ) -> Float:
@@ -155,7 +155,7 @@ def _cloud(
         return known
     by_day = "sunlight by day" if "ghi_w_m2" in weather.values else "half by day"
     text = f"of each night from its wind and cooling, {by_day}"
-    guess = _guessed_cloud(weather, sun, worlds, nightly)
+    guess = _guessed_cloud(weather, sun, ensemble, nightly)
     if known is not None:
         return _fill(known, guess, "cloud cover", text, assumed)
     sd = f"standard deviation {ASSUMED_CLOUD[1]:g} by day"
@@ -164,10 +164,10 @@ def _cloud(
 
 
 def _guessed_cloud(
-    weather: WeatherSeries, sun: SunPath, worlds: Worlds, nightly: Nightly | None
+    weather: WeatherSeries, sun: SunPath, ensemble: Ensemble, nightly: Nightly | None
 ) -> Float:
     """Return cloud for every hour: by night from the regime, by day from sunlight."""
-    mean = np.clip(worlds.value("cloud", ASSUMED_CLOUD), 0.0, 1.0)
+    mean = np.clip(ensemble.value("cloud", ASSUMED_CLOUD), 0.0, 1.0)
     by_day = mean
     ghi = weather.get("ghi_w_m2")
     if ghi is not None:
@@ -175,7 +175,7 @@ def _guessed_cloud(
         by_day = np.where(np.isnan(passed), mean, cloud_of_transmission(passed))
     if nightly is None:
         return np.broadcast_to(by_day, (len(weather), max(by_day.shape[1], 1)))
-    of_night = cloud_of_nights(nightly.regimes, worlds)
+    of_night = cloud_of_nights(nightly.regimes, ensemble)
     if ghi is not None:  # the days before and after tell of a night too
         around = _night_mean(by_day, nightly.index)
         of_night = np.where(np.isnan(of_night), around, 0.5 * (of_night + around))
@@ -204,11 +204,11 @@ def _daily_share(weather: WeatherSeries, sun: SunPath, ghi: Float) -> Float:
     return np.asarray(np.repeat(share, np.diff(np.append(first, len(day))), axis=0))
 
 
-def _wind(weather: WeatherSeries, worlds: Worlds, assumed: list[Stand]) -> Float:
+def _wind(weather: WeatherSeries, ensemble: Ensemble, assumed: list[Stand]) -> Float:
     if "wind_speed_m_s" in weather.complete:
         return weather.values["wind_speed_m_s"]
     known = weather.get("wind_speed_m_s")
-    guess = ASSUMED_WIND_M_S * np.exp(ASSUMED_WIND_LOG_SD * worlds.scores["wind"])
+    guess = ASSUMED_WIND_M_S * np.exp(ASSUMED_WIND_LOG_SD * ensemble.scores["wind"])
     text = speed(ASSUMED_WIND_M_S)
     if known is None:
         assumed.append(
@@ -219,12 +219,12 @@ def _wind(weather: WeatherSeries, worlds: Worlds, assumed: list[Stand]) -> Float
                 "the record has none",
             )
         )
-        return np.broadcast_to(guess, (len(weather), worlds.count))
+        return np.broadcast_to(guess, (len(weather), ensemble.count))
     return _fill(known, guess, "wind", text, assumed)
 
 
 def _dew(
-    weather: WeatherSeries, lowest: Float, worlds: Worlds, assumed: list[Stand]
+    weather: WeatherSeries, lowest: Float, ensemble: Ensemble, assumed: list[Stand]
 ) -> Float:
     if "dew_point_c" in weather.complete:
         return weather.values["dew_point_c"]
@@ -232,7 +232,7 @@ def _dew(
     below, sd = ASSUMED_DEW_BELOW_LOWEST_K
     if known is not None and is_known(known):
         return known
-    guess = np.minimum(lowest - worlds.value("dew", (below, sd)), weather.air_temp_c)
+    guess = np.minimum(lowest - ensemble.value("dew", (below, sd)), weather.air_temp_c)
     text = f"{difference(below)} below the night's lowest"
     if known is None:
         assumed.append(

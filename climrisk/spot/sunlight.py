@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from climrisk.core.chunked import columns, several_by_slabs
 from climrisk.physics.solar import SunPath
-from climrisk.spot.ensemble import Share, Worlds
+from climrisk.spot.ensemble import Ensemble, Share
 from climrisk.spot.kinds import SpotKind
 from climrisk.spot.sky import Sky
 from climrisk.spot.surroundings import (
@@ -45,7 +45,7 @@ class Reach:
     diffuse_top, diffuse_wall : float, or ndarray of shape (1, case)
         Diffuse light on a level top and on an upright wall (mean around), over the
         diffuse light on open level ground.
-    told : bool
+    by_geometry : bool
         Whether it follows from what surrounds the spot; else from the shares of the
         kind.
     """
@@ -53,11 +53,11 @@ class Reach:
     beam: Float
     diffuse_top: Share
     diffuse_wall: Share
-    told: bool
+    by_geometry: bool
 
 
 def reach(
-    kind: SpotKind, sky: Sky, *, north: bool, worlds: Worlds | None = None
+    kind: SpotKind, sky: Sky, *, north: bool, ensemble: Ensemble | None = None
 ) -> Reach:
     """Return what of the sky's light reaches a spot.
 
@@ -67,18 +67,18 @@ def reach(
     sky : Sky
     north : bool
         Hemisphere: decides which side has the sun.
-    worlds : Worlds, optional
+    ensemble : Ensemble, optional
         Each member draws what is not told of facing, eaves, horizon and walls. One
         world alone, and none, take the kind's shares where nothing is told, else the
         mean over all facings where none is told.
     """
     cloth = kind.cloth_passes
-    apart = unknown(kind).anything and worlds is not None and worlds.count > 1
+    apart = unknown(kind).anything and ensemble is not None and ensemble.count > 1
     if not apart and not by_geometry(kind):
-        return _by_shares(kind, sky, cloth, worlds)
+        return _by_shares(kind, sky, cloth, ensemble)
     toward = facing_deg(kind, north=north)
-    if apart and worlds is not None:
-        places = drawn(kind, toward, worlds)
+    if apart and ensemble is not None:
+        places = drawn(kind, toward, ensemble)
         beam = np.hstack([_beam(p, sky) for p in places])
     else:
         places = middle(kind, toward)
@@ -89,20 +89,22 @@ def reach(
     else:
         top, wall = views.mean(axis=0)
     passes = around(kind).passes * cloth
-    return Reach(passes * beam, passes * top, passes * wall, told=True)
+    return Reach(passes * beam, passes * top, passes * wall, by_geometry=True)
 
 
-def _by_shares(kind: SpotKind, sky: Sky, cloth: float, worlds: Worlds | None) -> Reach:
-    through = cloth * through_glass(kind) * _seen(kind, worlds)
+def _by_shares(
+    kind: SpotKind, sky: Sky, cloth: float, ensemble: Ensemble | None
+) -> Reach:
+    through = cloth * through_glass(kind) * _seen(kind, ensemble)
     share = np.atleast_2d(np.asarray(kind.beam_frac * through, np.float64))
     hours = len(sky.ghi_w_m2)
     everywhere: Float = np.broadcast_to(share, (hours, share.shape[1]))
     diffuse = kind.diffuse_frac * through
-    return Reach(everywhere, diffuse, 0.5 * diffuse, told=False)
+    return Reach(everywhere, diffuse, 0.5 * diffuse, by_geometry=False)
 
 
-def _seen(kind: SpotKind, worlds: Worlds | None) -> Share:
-    return kind.open_share[0] if worlds is None else open_to(kind, worlds)
+def _seen(kind: SpotKind, ensemble: Ensemble | None) -> Share:
+    return kind.open_share[0] if ensemble is None else open_to(kind, ensemble)
 
 
 def _beam(at: Surrounded, sky: Sky) -> Float:
@@ -119,15 +121,15 @@ def _diffuse(place: Around) -> tuple[float, float]:
 def by_geometry(kind: SpotKind) -> bool:
     """Return whether enough is told of a spot to follow the sun there."""
     site = kind.site
-    told = (site.facing_deg, site.eaves_m, site.horizon_deg, site.walls)
-    return any(x is not None for x in told)
+    given = (site.facing_deg, site.eaves_m, site.horizon_deg, site.walls)
+    return any(x is not None for x in given)
 
 
 def facing_deg(kind: SpotKind, *, north: bool) -> float:
     """Return where the open side looks: as told, else towards the equator."""
-    told = kind.site.facing_deg
-    if told is not None:
-        return told
+    given = kind.site.facing_deg
+    if given is not None:
+        return given
     return 180.0 if north else 0.0
 
 
@@ -198,7 +200,7 @@ def _sky_views(place: Around, facing: float) -> tuple[tuple[float, float], ...]:
 
 
 def sunlight(
-    kind: SpotKind, sky: Sky, *, north: bool, worlds: Worlds | None = None
+    kind: SpotKind, sky: Sky, *, north: bool, ensemble: Ensemble | None = None
 ) -> tuple[Float, Float, Float]:
     """Return sunlight on the wall, on its sunny half and on the top. [W/m²]
 
@@ -206,7 +208,7 @@ def sunlight(
     wall), on the sunny half twice that; a wall sees half the diffuse sky and half the
     ground.
     """
-    got = reach(kind, sky, north=north, worlds=worlds)
+    got = reach(kind, sky, north=north, ensemble=ensemble)
     beam, diffuse = sky.beam_w_m2, sky.diffuse_w_m2
     if kind.shading[1]:
         left = shading_left(sky.ghi_w_m2, *kind.shading).astype(np.float32)
@@ -249,22 +251,22 @@ def light_at_spot(
 
 
 def direct_sun(
-    kind: SpotKind, sky: Sky, *, north: bool, worlds: Worlds | None = None
+    kind: SpotKind, sky: Sky, *, north: bool, ensemble: Ensemble | None = None
 ) -> Float:
     """Return the share of each hour in direct sun, shape (time, 1 or case).
 
     As `reach`; the kind's share of the beam is taken as a share of the time. NaN where
     the record does not know the sunlight.
     """
-    got = reach(kind, sky, north=north, worlds=worlds)
+    got = reach(kind, sky, north=north, ensemble=ensemble)
     beam = sky.beam_w_m2
     if kind.shading[1]:
         beam = beam * shading_left(sky.ghi_w_m2, *kind.shading)
-    if got.told:
+    if got.by_geometry:
         return _sunny(got.beam * beam)
     # The kind's share of the beam is that of the time, times what glass lets through.
     passes = around(kind).passes
-    time = kind.beam_frac * _seen(kind, worlds) * through_glass(kind) / passes
+    time = kind.beam_frac * _seen(kind, ensemble) * through_glass(kind) / passes
     return time * _sunny(kind.cloth_passes * passes * beam)
 
 

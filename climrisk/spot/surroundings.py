@@ -11,7 +11,7 @@ from typing import Any
 
 import numpy as np
 
-from climrisk.spot.ensemble import Share, Worlds
+from climrisk.spot.ensemble import Ensemble, Share
 from climrisk.spot.kinds import SpotKind
 
 #: Eaves stand so high above the plant where nothing is told. [m]
@@ -94,26 +94,26 @@ class Unknown:
 def around(kind: SpotKind) -> Around:
     """Return what surrounds a spot: as told, else the middle of what it may be."""
     row, site = _read()["kind"][kind.name], kind.site
-    not_told = unknown(kind)
+    unspecified = unknown(kind)
     usual = {
         "walls": kind.walls,
         "eaves_above_m": EAVES_ABOVE_M,
         "half_width_m": HALF_WIDTH_M,
         "passes": 1.0,
         **{k: v for k, v in row.items() if k not in _RANGED},
-        "eaves_m": sum(not_told.eaves_m) / 2,
-        "horizon_deg": sum(not_told.horizon_deg) / 2,
+        "eaves_m": sum(unspecified.eaves_m) / 2,
+        "horizon_deg": sum(unspecified.horizon_deg) / 2,
     }
     if row.get("wall_behind") and site.facing_deg is not None:
         usual["walls"] = max(kind.walls, 1)
-    told = {
+    particulars = {
         name: getattr(site, name)
         for name in ("walls", "eaves_above_m")
         if getattr(site, name) is not None
     }
     if kind.indoors and site.glass is not None:
-        told["passes"] = _window(site.glass)
-    return Around(**{**usual, **told})
+        particulars["passes"] = _window(site.glass)
+    return Around(**{**usual, **particulars})
 
 
 _RANGED = ("eaves_m", "horizon_deg", "wall_behind", "facing_within_deg")
@@ -132,12 +132,12 @@ def unknown(kind: SpotKind) -> Unknown:
     wall = bool(row.get("wall_behind")) and site.walls is None
     # Facing matters only where something stands in the way on one side.
     blind = walls == 0 and ranges[0][1] == 0 and not wall
-    facing_told = site.facing_deg is not None
+    facing_given = site.facing_deg is not None
     return Unknown(
-        0.0 if facing_told or blind else within,
+        0.0 if facing_given or blind else within,
         ranges[0],
         ranges[1],
-        wall=wall and not facing_told,
+        wall=wall and not facing_given,
         side=walls == 2,
     )
 
@@ -159,46 +159,48 @@ def middle(kind: SpotKind, facing_deg: float) -> list[Surrounded]:
     facing_deg : float
         As told, else the sun's side.
     """
-    place, not_told = around(kind), unknown(kind)
-    within = not_told.facing_within_deg
+    place, unspecified = around(kind), unknown(kind)
+    within = unspecified.facing_within_deg
     off = [f * within / 180.0 for f in _FACINGS] if within else [0.0]
     if 0 < within < 180:  # both ends are not one facing
         off = [f + within / 8 for f in off]
     places = [place]
-    if not_told.wall:
+    if unspecified.wall:
         places = [replace(place, walls=0), replace(place, walls=1)]
     return [Surrounded(p, facing_deg + f) for p in places for f in off]
 
 
-def drawn(kind: SpotKind, facing_deg: float, worlds: Worlds) -> list[Surrounded]:
+def drawn(kind: SpotKind, facing_deg: float, ensemble: Ensemble) -> list[Surrounded]:
     """Return what surrounds the spot in each member."""
-    place, not_told = around(kind), unknown(kind)
+    place, unspecified = around(kind), unknown(kind)
     out = []
-    for i in range(worlds.count):
+    for i in range(ensemble.count):
         at = {
-            name: NormalDist().cdf(float(worlds.scores[name][0, i]))
+            name: NormalDist().cdf(float(ensemble.scores[name][0, i]))
             for name in ("facing", "eaves", "horizon", "walls")
         }
         here = replace(
             place,
-            eaves_m=float(np.interp(at["eaves"], (0, 1), not_told.eaves_m)),
-            horizon_deg=float(np.interp(at["horizon"], (0, 1), not_told.horizon_deg)),
+            eaves_m=float(np.interp(at["eaves"], (0, 1), unspecified.eaves_m)),
+            horizon_deg=float(
+                np.interp(at["horizon"], (0, 1), unspecified.horizon_deg)
+            ),
         )
         one = at["walls"] < 0.5
-        if not_told.wall:
+        if unspecified.wall:
             here = replace(here, walls=int(one))
-        if not_told.side:
+        if unspecified.side:
             here = replace(here, side=1 if one else -1)
-        off = (2 * at["facing"] - 1) * not_told.facing_within_deg
+        off = (2 * at["facing"] - 1) * unspecified.facing_within_deg
         out.append(Surrounded(here, facing_deg + off))
     return out
 
 
-def open_to(kind: SpotKind, worlds: Worlds) -> Share:
+def open_to(kind: SpotKind, ensemble: Ensemble) -> Share:
     """Return how much of the kind's sky and sun each member sees, 1 or (1, case)."""
     if kind.open_share == (1.0, 0.0):
         return 1.0
-    drawn = np.clip(worlds.value("open", kind.open_share), _LEAST_OPEN, 1.0)
+    drawn = np.clip(ensemble.value("open", kind.open_share), _LEAST_OPEN, 1.0)
     return np.asarray(drawn, dtype=np.float32)
 
 

@@ -20,7 +20,7 @@ from climrisk.physics.humidity import pressure_at_height_pa
 from climrisk.physics.solar import SunPath, night_hours, sun_path
 from climrisk.spot.air import spot_air
 from climrisk.spot.climate import SpotClimate
-from climrisk.spot.ensemble import Worlds
+from climrisk.spot.ensemble import Ensemble
 from climrisk.spot.kinds import SpotKind
 from climrisk.spot.modifiers import sited
 from climrisk.spot.nightly import Nightly
@@ -44,7 +44,7 @@ class Prepared:
     Parameters
     ----------
     weather : WeatherSeries
-    worlds : Worlds
+    ensemble : Ensemble
         The members of the spread; each becomes a case.
     seasons : Seasons
     dark : ndarray of bool, shape (time,), or (time, case) for many places
@@ -58,7 +58,7 @@ class Prepared:
     """
 
     weather: WeatherSeries
-    worlds: Worlds
+    ensemble: Ensemble
     seasons: Seasons
     dark: NDArray[np.bool_]
     air_c: Float
@@ -79,7 +79,7 @@ class Prepared:
 
 def prepare(
     weather: WeatherSeries,
-    worlds: Worlds,
+    ensemble: Ensemble,
     *,
     spot_elevation_m: float | None = None,
     sun: SunPath | None = None,
@@ -91,7 +91,7 @@ def prepare(
     ----------
     weather : WeatherSeries
         One place.
-    worlds : Worlds
+    ensemble : Ensemble
     spot_elevation_m : float, optional
         Height of the home; the station's where not given.
     sun : SunPath, optional
@@ -112,27 +112,27 @@ def prepare(
     lowest = weather.air_temp_c
     if known is None or not is_known(known):
         lowest = _night_lowest(weather.air_temp_c, index)
-    told = regimes(
+    night_regimes = regimes(
         index,
         dark,
         weather.air_temp_c,
         weather.get("wind_speed_m_s"),
         weather.get("cloud_cover_frac"),
     )
-    nightly = Nightly.of(seasons, dark, told)
-    sky = sky_of(weather, sun, lowest, worlds, nightly)
-    air_c = _between(weather, worlds)
+    nightly = Nightly.of(seasons, dark, night_regimes)
+    sky = sky_of(weather, sun, lowest, ensemble, nightly)
+    air_c = _between(weather, ensemble)
     if up_km := _above_station_km(weather, spot_elevation_m):
-        fall = _lapse_k_km(nightly.window, worlds)
+        fall = _lapse_k_km(nightly.window, ensemble)
         air_c = air_c - up_km * fall
         # A dew point that is assumed follows the night's minimum, as at the station.
-        dew_fall = fall if known is None else worlds.value("lapse", DEW_LAPSE_K_KM)
+        dew_fall = fall if known is None else ensemble.value("lapse", DEW_LAPSE_K_KM)
         dew = np.minimum(sky.dew_point_c - up_km * dew_fall, air_c)
         sky = replace(sky, dew_point_c=dew.astype(np.float32))
-    air_c = _doubtful(air_c, weather.fill_error_k, filled, index, worlds)
+    air_c = _doubtful(air_c, weather.fill_error_k, filled, index, ensemble)
     height = place.elevation_m if spot_elevation_m is None else spot_elevation_m
     return Prepared(
-        weather, worlds, seasons, dark, air_c, sky, nightly, _pressure_pa(height)
+        weather, ensemble, seasons, dark, air_c, sky, nightly, _pressure_pa(height)
     )
 
 
@@ -152,7 +152,7 @@ def air_at_kind_c(prepared: Prepared, kind: SpotKind) -> Float:
         prepared.air_c,
         sky.ghi_w_m2,
         prepared.nightly,
-        prepared.worlds,
+        prepared.ensemble,
         from_station=prepared.weather.source.measured_at == "station",
     ).astype(np.float32, copy=False)
 
@@ -183,8 +183,10 @@ def spot_climate(
     spot_c = air_at_kind_c(prepared, kind)
     shape = spot_c.shape
     outdoors_c = prepared.air_c
-    seen = open_to(kind, prepared.worlds)
-    light = sunlight(kind, sky, north=prepared.seasons.north, worlds=prepared.worlds)
+    seen = open_to(kind, prepared.ensemble)
+    light = sunlight(
+        kind, sky, north=prepared.seasons.north, ensemble=prepared.ensemble
+    )
     given = (outdoors_c, spot_c, light[2], prepared.nightly)
     around = surfaces(kind, *given, without, open_share=seen)
     air = (outdoors_c, spot_c, sky, around.surroundings_c)
@@ -192,8 +194,8 @@ def spot_climate(
     unknown = np.broadcast_to(np.float32(np.nan), shape)
     wall_sun, top_sun = full(light[0], shape), full(light[2], shape)
     sunny = unknown if only_pot else full(light[1], shape)
-    wind = wind_at_spot(kind, prepared.worlds, sky.wind_m_s, shape)
-    told = (weather.get("wind_speed_m_s"), weather.get("wind_gust_m_s"))
+    wind = wind_at_spot(kind, prepared.ensemble, sky.wind_m_s, shape)
+    recorded = (weather.get("wind_speed_m_s"), weather.get("wind_gust_m_s"))
     dew = full(np.minimum(dew_at_kind_c(prepared, kind), spot_c), shape)
     wall_lw, top_lw = full(wall_lw, shape), full(top_lw, shape)
     surroundings = full(around.surroundings_c, shape)
@@ -201,7 +203,7 @@ def spot_climate(
     if not only_pot:
         leaf_at = partial(leaf_temp_c, pressure_pa=prepared.pressure_pa)
         leaf = by_slabs(leaf_at, spot_c, wind, top_lw, surroundings, top_sun)
-        gust = gust_at_spot(kind, prepared.worlds, *told, shape)
+        gust = gust_at_spot(kind, prepared.ensemble, *recorded, shape)
     return SpotClimate(
         time=weather.time,
         air_c=spot_c,
@@ -239,18 +241,18 @@ def dew_at_kind_c(prepared: Prepared, kind: SpotKind) -> Float:
     if kind.as_recorded:
         return dew
     if kind.moist_pa is not None:
-        return room_dew_point_c(kind, prepared.air_c, dew, prepared.worlds)
+        return room_dew_point_c(kind, prepared.air_c, dew, prepared.ensemble)
     if kind.dew_k == (0.0, 0.0):
         return dew
-    return dew + prepared.worlds.value("dew", kind.dew_k).astype(np.float32)
+    return dew + prepared.ensemble.value("dew", kind.dew_k).astype(np.float32)
 
 
-def _between(weather: WeatherSeries, worlds: Worlds) -> Float:
+def _between(weather: WeatherSeries, ensemble: Ensemble) -> Float:
     """Return the station's air with what lies between it and the home, (time, case)."""
     if weather.away is None or weather.away.spread_k <= 0:
         return weather.air_temp_c
     # Of one member for all winters.
-    return weather.air_temp_c + worlds.value("windy", (0.0, weather.away.spread_k))
+    return weather.air_temp_c + ensemble.value("windy", (0.0, weather.away.spread_k))
 
 
 def _above_station_km(weather: WeatherSeries, spot_elevation_m: float | None) -> float:
@@ -261,9 +263,11 @@ def _above_station_km(weather: WeatherSeries, spot_elevation_m: float | None) ->
     return (spot_elevation_m - height) / 1000.0
 
 
-def _lapse_k_km(window: Float, worlds: Worlds) -> Float:
+def _lapse_k_km(window: Float, ensemble: Ensemble) -> Float:
     """Return the fall of air temperature with height, shape (time, case)."""
-    night, day = (worlds.value("lapse", x) for x in (NIGHT_LAPSE_K_KM, DAY_LAPSE_K_KM))
+    night, day = (
+        ensemble.value("lapse", x) for x in (NIGHT_LAPSE_K_KM, DAY_LAPSE_K_KM)
+    )
     return np.asarray(window * night + (1.0 - window) * day)
 
 
@@ -272,7 +276,7 @@ def _doubtful(
     error_k: float | None,
     filled: NDArray[np.bool_],
     index: NDArray[np.int64],
-    worlds: Worlds,
+    ensemble: Ensemble,
 ) -> Float:
     """Return air with what hours filled from another record may be off, (time, case).
 
@@ -280,7 +284,7 @@ def _doubtful(
     """
     if not error_k or not filled.any():
         return air_c
-    noise = worlds.noise(int(index[-1]) + 1, of=1)
+    noise = ensemble.noise(int(index[-1]) + 1, of=1)
     return air_c + np.where(filled, np.float32(error_k) * noise[index], np.float32(0))
 
 

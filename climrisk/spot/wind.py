@@ -7,7 +7,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from climrisk.core.chunked import by_slabs
 from climrisk.physics.wind import log_profile_ratio
-from climrisk.spot.ensemble import Worlds
+from climrisk.spot.ensemble import Ensemble
 from climrisk.spot.kinds import SpotKind
 from climrisk.spot.site import POT_ABOVE_FLOOR_M, STOREY_M
 from climrisk.spot.surroundings import table
@@ -64,36 +64,36 @@ def screen_pair(open_frac: float | None) -> tuple[float, float]:
     return mean, float(row["spread"]) * min(1.0, 2 * (1.0 - seen))
 
 
-def shelter(kind: SpotKind, worlds: Worlds) -> Float:
+def shelter(kind: SpotKind, ensemble: Ensemble) -> Float:
     """Return the wind at the plant over the 10 m wind, shape (1, case).
 
     The kind's prior, by the told floor and behind the told screen.
     """
     factor = np.maximum(
-        worlds.value("wind", (kind.wind_mean, kind.wind_sd)), _LEAST_FACTOR
+        ensemble.value("wind", (kind.wind_mean, kind.wind_sd)), _LEAST_FACTOR
     )
     screen = np.clip(
-        worlds.value("screen", screen_pair(kind.site.screen_open_frac)), 0.05, 1.0
+        ensemble.value("screen", screen_pair(kind.site.screen_open_frac)), 0.05, 1.0
     )
     return np.asarray(factor * floor_ratio(kind) * screen, dtype=np.float32)
 
 
 def wind_at_spot(
-    kind: SpotKind, worlds: Worlds, wind_m_s: Float, shape: tuple[int, ...]
+    kind: SpotKind, ensemble: Ensemble, wind_m_s: Float, shape: tuple[int, ...]
 ) -> Float:
     """Return the mean wind at the plant, float32, never below 0.1 m/s.
 
     Parameters
     ----------
     kind : SpotKind
-    worlds : Worlds
+    ensemble : Ensemble
     wind_m_s : ndarray, shape (time, 1 or case)
         At 10 m.
     shape : (time, case)
     """
     if kind.indoors:
         return np.full(shape, ROOM_WIND_M_S, dtype=np.float32)
-    factor = shelter(kind, worlds)
+    factor = shelter(kind, ensemble)
 
     def slower(wind: Float) -> Float:
         return slowed(wind.astype(np.float32), factor)
@@ -108,7 +108,7 @@ def slowed(wind_m_s: Float, factor: Float) -> Float:
 
 def gust_at_spot(
     kind: SpotKind,
-    worlds: Worlds,
+    ensemble: Ensemble,
     wind_m_s: Float | None,
     gust_m_s: Float | None,
     shape: tuple[int, ...],
@@ -118,7 +118,7 @@ def gust_at_spot(
     Parameters
     ----------
     kind : SpotKind
-    worlds : Worlds
+    ensemble : Ensemble
     wind_m_s, gust_m_s : ndarray, shape (time, 1 or case), or None
         Of the record at 10 m, without stand-ins. An hour without a gust takes the mean
         wind times the gust factor; an hour with neither is NaN.
@@ -134,11 +134,11 @@ def gust_at_spot(
         return np.full(shape, ROOM_WIND_M_S, dtype=np.float32)
     missing = np.full((shape[0], 1), np.nan, dtype=np.float32)
     row = table("gust")
-    by_mean = row["factor"] * np.exp(row["log_sd"] * worlds.scores["gust"])
+    by_mean = row["factor"] * np.exp(row["log_sd"] * ensemble.scores["gust"])
     by_mean = by_mean.astype(np.float32)
-    of_mean = shelter(kind, worlds)
+    of_mean = shelter(kind, ensemble)
     row = table("gust_shelter")
-    power = worlds.value("fluctuation", (row["power"], row["power_sd"]))
+    power = ensemble.value("fluctuation", (row["power"], row["power_sd"]))
     of_more = fluctuation_left(of_mean, np.clip(power, *_POWERS)).astype(np.float32)
     if kind.group == "glazed":  # no eddies come through closed panes
         of_more = of_mean

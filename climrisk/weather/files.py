@@ -11,7 +11,7 @@ from climrisk.core.errors import InputError
 from climrisk.weather.series import Place, WeatherSeries
 
 if TYPE_CHECKING:
-    from climrisk.weather.tables.logger import LoggerTable, Told
+    from climrisk.weather.tables.logger import LoggerTable, TableFormat
 
 #: Station number, city, state, zone, latitude and longitude in degrees and minutes.
 _TMY2_HEADER = re.compile(
@@ -58,14 +58,16 @@ def read_weather(
     text = read_text(path)
     if _is_typical(text):
         return _typical(path, text, measured_at)
-    from climrisk.weather.tables.logger import Told, read_logger
+    from climrisk.weather.tables.logger import TableFormat, read_logger
 
-    told = Told(temperature_unit, date_order, clock, column)
-    table = read_logger(path, text, place=place, told=told)
+    specified = TableFormat(temperature_unit, date_order, clock, column)
+    table = read_logger(path, text, place=place, specified=specified)
     return table.series(measured_at or "spot")
 
 
-def read_table(path: Path, *, place: Place | None, told: Told) -> LoggerTable:
+def read_table(
+    path: Path, *, place: Place | None, specified: TableFormat
+) -> LoggerTable:
     """Return a logger's table as it was understood.
 
     Raises
@@ -82,7 +84,7 @@ def read_table(path: Path, *, place: Place | None, told: Told) -> LoggerTable:
             where=str(path),
             next_step=f"climrisk exposure --file {path} --below 10",
         )
-    return read_logger(path, text, place=place, told=told)
+    return read_logger(path, text, place=place, specified=specified)
 
 
 def read_text(path: Path) -> str:

@@ -27,7 +27,7 @@ def forecast_series(place: Place, now: datetime, client: Client) -> WeatherSerie
 
     Raises
     ------
-    WeatherUnavailable
+    WeatherUnavailableError
         The forecast could not be downloaded.
     """
     frame = client.forecast(

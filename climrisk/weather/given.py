@@ -45,7 +45,7 @@ def chosen_weather(
     ------
     InputError
         What is wrong with the choice or the file, in one line.
-    WeatherUnavailable
+    WeatherUnavailableError
         Weather could not be downloaded.
     """
     return load_weather(
@@ -112,7 +112,7 @@ class Weather:
         ------
         InputError
             None or more than one of the three, or an unknown one.
-        WeatherUnavailable
+        WeatherUnavailableError
             The hours could not be downloaded and are not in the archive.
         """
         return chosen_weather(

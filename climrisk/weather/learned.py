@@ -86,12 +86,12 @@ def filled_from(
         origin[rows, 0] = Origin.FILLED
         count += len(rows)
         used.append(float(np.median(offset)))
-    told = Learned(count, len(gaps), float(np.median(used)), _error(apart, hour))
+    fill = Learned(count, len(gaps), float(np.median(used)), _error(apart, hour))
     note = (
-        f"{told.hours:,} hours in {told.gaps} gap{'s' * (told.gaps != 1)} filled from "
+        f"{fill.hours:,} hours in {fill.gaps} gap{'s' * (fill.gaps != 1)} filled from "
         f"{station.source.label} by what was learned "
-        f"({difference(told.offset_k, 1, signed=True)}, error "
-        f"{difference(told.error_k, 1)} an hour on days left out)"
+        f"({difference(fill.offset_k, 1, signed=True)}, error "
+        f"{difference(fill.error_k, 1)} an hour on days left out)"
     )
     credit = "; ".join(c for c in (logger.source.credit, station.source.credit) if c)
     return (
@@ -101,9 +101,9 @@ def filled_from(
             origin=origin,
             notes=(*logger.notes, note),
             source=replace(logger.source, credit=credit),
-            fill_error_k=round(told.error_k, 2),
+            fill_error_k=round(fill.error_k, 2),
         ),
-        told,
+        fill,
     )
 
 

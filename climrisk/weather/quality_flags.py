@@ -72,7 +72,7 @@ class Marks:
         if count:
             self.counts[variable, mark] += int(count)
 
-    def told(self) -> tuple[MarkCount, ...]:
+    def tallied(self) -> tuple[MarkCount, ...]:
         """Return the counts as a record keeps them."""
         return tuple(MarkCount(v, m, n) for (v, m), n in self.counts.items())
 

@@ -14,7 +14,7 @@ from climrisk.core.calendar import as_date, growing_year_start, known_zone
 from climrisk.core.errors import InputError
 from climrisk.core.lookups import note, noting
 from climrisk.weather.series import Place, WeatherSeries
-from climrisk.weather.tables.logger import LoggerTable, Told
+from climrisk.weather.tables.logger import LoggerTable, TableFormat
 
 #: Days that can be asked for: no hourly record is older, and dates must not overflow.
 _FIRST, _LAST = date(1800, 1, 1), date(2200, 12, 31)
@@ -131,7 +131,7 @@ def load_weather(choice: WeatherChoice) -> WeatherSeries:
     ------
     InputError
         None or more than one weather chosen, dates in the future, or nothing left.
-    WeatherUnavailable
+    WeatherUnavailableError
         A station whose hours cannot be downloaded now.
     """
     _one_of(choice)
@@ -280,8 +280,10 @@ def load_logger(choice: WeatherChoice) -> tuple[LoggerTable, WeatherSeries]:
             where="logger",
             allowed="climrisk logger FILE --at LAT,LON",
         )
-    told = Told(choice.temperature_unit, choice.date_order, choice.clock, choice.column)
-    table = read_table(choice.file, place=place_of(choice), told=told)
+    specified = TableFormat(
+        choice.temperature_unit, choice.date_order, choice.clock, choice.column
+    )
+    table = read_table(choice.file, place=place_of(choice), specified=specified)
     series = _cut(table.series(choice.measured_at or "spot"), choice)
     return table, series
 

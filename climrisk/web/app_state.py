@@ -35,7 +35,7 @@ DEMO_HOME = Path(str(resources.files("climrisk").joinpath("data/veladrag.toml"))
 _OTHER_WEATHER = {"demo", "town", "station", "at", "log"}
 
 
-class NoWeather(InputError):  # noqa: N818 - a state, not a fault
+class NoWeatherError(InputError):
     """Neither the request nor a home says which weather."""
 
     def __init__(self) -> None:
@@ -101,7 +101,7 @@ class AppState:
             return choice, None
         if self.home is not None:
             return choice, self.home
-        raise NoWeather
+        raise NoWeatherError
 
     def home_of(self, carried: dict[str, str]) -> Home | None:
         """Return the home that a request's weather belongs to, if it can be read."""

@@ -65,9 +65,9 @@ class WeatherAsk(BaseModel):
             return given
         out = {}
         for key, value in given.items():
-            kept = [v for v in value if v != ""] if isinstance(value, list) else value
-            if kept not in ("", []):
-                out[key] = kept
+            filled = [v for v in value if v != ""] if isinstance(value, list) else value
+            if filled not in ("", []):
+                out[key] = filled
         return out
 
     @property

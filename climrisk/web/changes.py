@@ -37,16 +37,16 @@ class Changes:
     """The last changes made from the page, by a short name."""
 
     def __init__(self) -> None:
-        self._kept: OrderedDict[str, Change] = OrderedDict()
+        self._changes: OrderedDict[str, Change] = OrderedDict()
         self._sent: OrderedDict[str, Sent] = OrderedDict()
         self._lock = Lock()
 
     def add(self, one: Change) -> str:
         """Keep a change; return its name."""
         name = secrets.token_hex(6)
-        self._kept[name] = one
-        while len(self._kept) > _MOST_CHANGES:
-            self._kept.popitem(last=False)
+        self._changes[name] = one
+        while len(self._changes) > _MOST_CHANGES:
+            self._changes.popitem(last=False)
         return name
 
     @contextmanager
@@ -67,4 +67,4 @@ class Changes:
 
     def named(self, name: str) -> Change | None:
         """Return a change; None where it is no longer known."""
-        return self._kept.get(name)
+        return self._changes.get(name)

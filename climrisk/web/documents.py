@@ -10,7 +10,7 @@ from starlette.responses import JSONResponse, Response
 from climrisk.core.errors import ClimriskError, one_line
 from climrisk.core.version import __version__
 from climrisk.web.app_state import AppState
-from climrisk.web.job_queue import Busy, Stopped
+from climrisk.web.job_queue import BusyError, StoppedError
 from climrisk.web.screens import SCREENS, Screen
 
 
@@ -42,9 +42,9 @@ _TROUBLES: dict[int | str, dict[str, Any]] = {
 
 def http_status(error: ClimriskError) -> int:
     """Return the HTTP status of an error."""
-    if isinstance(error, Stopped):
+    if isinstance(error, StoppedError):
         return 504
-    if isinstance(error, Busy):
+    if isinstance(error, BusyError):
         return 503
     return {2: 422, 3: 503}.get(error.exit_status, 500)
 

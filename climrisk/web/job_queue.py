@@ -22,18 +22,18 @@ from multiprocessing.connection import Connection
 from multiprocessing.process import BaseProcess
 from typing import Any, Protocol
 
-from climrisk.core.errors import ClimriskError, InputError, WeatherUnavailable
-from climrisk.weather.stations.progress import told
+from climrisk.core.errors import ClimriskError, InputError, WeatherUnavailableError
+from climrisk.weather.stations.progress import listening
 
 _POLL_S = 0.1
 _STEP = re.compile(r"\b(\d+) of (\d+)\b")
 _KINDS: dict[str, type[ClimriskError]] = {
     "InputError": InputError,
-    "WeatherUnavailable": WeatherUnavailable,
+    "WeatherUnavailableError": WeatherUnavailableError,
 }
 
 
-class Refused(ClimriskError):  # noqa: N818 - the one line that a worker sent back
+class WorkerError(ClimriskError):
     """An error of the work, as its one line."""
 
     def __init__(self, line: str, status: int) -> None:
@@ -41,11 +41,11 @@ class Refused(ClimriskError):  # noqa: N818 - the one line that a worker sent ba
         super().__init__(line)
 
 
-class Stopped(ClimriskError):  # noqa: N818 - asked for, no fault
+class StoppedError(ClimriskError):
     """The work was stopped: by the keeper, by the clock or for want of memory."""
 
 
-class Busy(ClimriskError):  # noqa: N818 - a state, not a fault
+class BusyError(ClimriskError):
     """More jobs wait than the queue takes."""
 
 
@@ -90,7 +90,7 @@ class JobQueue:
     ----------
     functions : str
         Module with ``warm()`` and ``run(task)``.
-    workers, kept, waiting : int
+    workers, answers, waiting : int
         Processes; answers kept; questions that may wait.
     seconds : float
         After so long a question is given up.
@@ -105,13 +105,13 @@ class JobQueue:
         workers: int = 2,
         seconds: float = 180.0,
         memory_mb: int = 3000,
-        kept: int = 64,
+        answers: int = 64,
         waiting: int = 40,
     ) -> None:
         self._functions = functions
         self._seconds = seconds
         self._memory_mb = memory_mb
-        self._most_kept = kept
+        self._most_answers = answers
         self._queue: queue.Queue[Job | None] = queue.Queue(waiting)
         self._jobs: OrderedDict[str, Job] = OrderedDict()
         self._lock = threading.Lock()
@@ -143,7 +143,7 @@ class JobQueue:
 
         Raises
         ------
-        Busy
+        BusyError
         """
         with self._lock:
             held = self._jobs.get(task.key)
@@ -154,7 +154,7 @@ class JobQueue:
             try:
                 self._queue.put_nowait(job)
             except queue.Full as error:
-                raise Busy(
+                raise BusyError(
                     "too many questions at once", next_step="ask again in a minute"
                 ) from error
             self._jobs[task.key] = job
@@ -172,7 +172,7 @@ class JobQueue:
 
     def _forget(self) -> None:
         done = [k for k, t in self._jobs.items() if t.answer.done()]
-        for key in done[: max(0, len(done) - self._most_kept)]:
+        for key in done[: max(0, len(done) - self._most_answers)]:
             del self._jobs[key]
 
     def _serve(self) -> None:
@@ -207,7 +207,7 @@ class JobQueue:
             job.answer.set_exception(error)
         except Exception as fault:
             line = f"no process can be started here: {type(fault).__name__}"
-            job.answer.set_exception(Refused(line, 1))
+            job.answer.set_exception(WorkerError(line, 1))
         else:
             job.answer.set_result(answer)
 
@@ -248,7 +248,7 @@ class _Worker:
                 why = over()
                 if why is not None:
                     self.end()
-                    raise Stopped(why)
+                    raise StoppedError(why)
                 if not pipe.poll(_POLL_S):
                     continue
                 kind, *rest = pipe.recv()
@@ -260,7 +260,7 @@ class _Worker:
                     raise _error(*rest)
         except (EOFError, OSError) as error:
             self.end()
-            raise Stopped(
+            raise StoppedError(
                 "the work ended early: it may have needed more memory than it may use",
                 next_step="ask for fewer years or fewer pots",
             ) from error
@@ -286,8 +286,8 @@ class _Worker:
 
 
 def _error(kind: str, line: str, status: int) -> ClimriskError:
-    error = _KINDS.get(kind, Refused)
-    return error(line) if error is not Refused else Refused(line, status)
+    error = _KINDS.get(kind, WorkerError)
+    return error(line) if error is not WorkerError else WorkerError(line, status)
 
 
 def _working(pipe: Connection, functions: str, memory_mb: int) -> None:
@@ -309,7 +309,7 @@ def _working(pipe: Connection, functions: str, memory_mb: int) -> None:
 
 def _done(module: Any, task: Any, pipe: Connection) -> tuple[Any, ...]:
     try:
-        with told(lambda words: pipe.send(("said", words))):
+        with listening(lambda words: pipe.send(("said", words))):
             return "done", module.run(task)
     except ClimriskError as error:
         kind = next((k for k, t in _KINDS.items() if isinstance(error, t)), "other")

@@ -16,7 +16,7 @@ from climrisk.core.wording import listed, plural
 from climrisk.home import Home, HomeEdit, read_home
 from climrisk.home.collection import PlantRow, length_cm, read_pasted
 from climrisk.plants.names import resolve
-from climrisk.plants.registry import AmbiguousPlant, UnknownPlant, index, key
+from climrisk.plants.registry import AmbiguousPlantError, UnknownPlantError, index, key
 
 #: Fields of a form that become keys of a plant or a spot as they are.
 PLANT_WORDS = ("label", "spot", "room", "pot", "medium", "wetness", "state")
@@ -100,9 +100,9 @@ def meaning(typed: str, home: Home | None = None) -> Meaning:
         if home is not None and typed in home.answers:
             typed = home.answers[typed]
         found = resolve(typed)
-    except AmbiguousPlant as error:
+    except AmbiguousPlantError as error:
         return Meaning(typed, None, error.read_as, tuple(error.choices))
-    except UnknownPlant as error:
+    except UnknownPlantError as error:
         return Meaning(typed, None, None, tuple(error.near), unknown=True)
     except InputError:
         return Meaning(typed, None, None, (), unknown=True)

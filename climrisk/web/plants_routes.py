@@ -36,7 +36,7 @@ from climrisk.home.model import references
 from climrisk.render.charts.drawings import drawn_kinds, facing_svg
 from climrisk.render.display_units import reading
 from climrisk.spot.kinds import spot_kind
-from climrisk.web.app_state import DEMO_HOME, AppState, NoWeather
+from climrisk.web.app_state import DEMO_HOME, AppState, NoWeatherError
 from climrisk.web.asks import WeatherAsk
 from climrisk.web.choices import choices
 from climrisk.web.documents import http_status
@@ -160,7 +160,7 @@ class _Plants:
         if home is None or home.plant:
             try:
                 result, job = await self._calendar(request, _PATIENCE_S)
-            except NoWeather:
+            except NoWeatherError:
                 return RedirectResponse("/start?to=plants", 303)
             except ClimriskError as error:
                 context["fault"] = context["fault"] or error.line()
@@ -199,11 +199,11 @@ class _Plants:
         if button is None:
             return RedirectResponse(back, 303)
         rows = [("row", ref) for ref in given[button].split(",")]
-        asked = [*_BUTTONS[button].items(), *rows]
+        command = [*_BUTTONS[button].items(), *rows]
         if "once" in given:
-            asked.append(("once", f"{given['once']} {button} {given[button][:40]}"))
+            command.append(("once", f"{given['once']} {button} {given[button][:40]}"))
         try:
-            done = await run_in_threadpool(change, self.state, asked)
+            done = await run_in_threadpool(change, self.state, command)
         except ClimriskError as error:
             return await self.listed(request, fault=error.line())
         return RedirectResponse(self.back_to(back, changed=done), 303)
@@ -353,9 +353,9 @@ class _Plants:
     async def carried(self, request: Request) -> Response:
         """Note several plants as carried in or out on a day."""
         form = await self._form(request)
-        asked = [*form, ("do", "carried")]
+        command = [*form, ("do", "carried")]
         try:
-            done = await run_in_threadpool(change, self.state, asked)
+            done = await run_in_threadpool(change, self.state, command)
         except ClimriskError as error:
             return self._carry_form(request, form, error.line())
         return RedirectResponse(self.back_to("/plants", changed=done), 303)
@@ -458,7 +458,7 @@ class _Plants:
         span = Span(today)
         stretches = [] if line is None else year_ribbon(line.row, span)
         now = home.now_at(plant, today)
-        asked = {
+        query = {
             "plant": profile.name,
             "spot": plant.spot,
             "pot": plant.pot,
@@ -480,7 +480,7 @@ class _Plants:
             ribbon=ribbon_svg(stretches, span) if stretches else "",
             words=viewer.text(ribbon_words(stretches)) if stretches else "",
             limits=limit_lines(profile, viewer),
-            asked=urlencode(asked),
+            plant_query=urlencode(query),
             size=_size_text(plant, request),
             **_drawings(),
         )
@@ -510,7 +510,7 @@ class _Plants:
             result=result,
             helps=best[:_BEST],
             saves=saves,
-            asked=request.url.query,
+            plant_query=request.url.query,
         )
 
     def _plant_of(self, ref: str) -> tuple[str, HomePlant, str] | None:
@@ -605,9 +605,9 @@ class _Plants:
     async def spot_removed(self, request: Request) -> Response:
         """Remove a spot; its plants go where the form says."""
         form = await self._form(request)
-        asked = [*form, ("do", "remove-spot")]
+        command = [*form, ("do", "remove-spot")]
         try:
-            done = await run_in_threadpool(change, self.state, asked)
+            done = await run_in_threadpool(change, self.state, command)
         except ClimriskError as error:
             return await self.spots(request, fault=error.line())
         return RedirectResponse(self.back_to("/plants/spots", changed=done), 303)
@@ -618,7 +618,7 @@ class _Plants:
         """Show the moves of the year on one page to print."""
         try:
             result, job = await self._calendar(request, _PATIENCE_S)
-        except NoWeather:
+        except NoWeatherError:
             return RedirectResponse("/start?to=plants", 303)
         except ClimriskError as error:
             fault, status = error.line(), http_status(error)

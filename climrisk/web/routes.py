@@ -18,7 +18,7 @@ from climrisk.commands.help.topics import NAMES, topic
 from climrisk.core.errors import ClimriskError
 from climrisk.render.page import Page
 from climrisk.web import files
-from climrisk.web.app_state import DEMO_HOME, AppState, NoWeather
+from climrisk.web.app_state import DEMO_HOME, AppState, NoWeatherError
 from climrisk.web.asks import WeatherAsk
 from climrisk.web.documents import first_fault, http_status
 from climrisk.web.drawn import drawn
@@ -189,7 +189,7 @@ def _add_screen(app: FastAPI, state: AppState, screen: Screen) -> None:
         if ask is not None and not held:
             try:
                 context |= await _answer(state, screen, ask, request)
-            except NoWeather:
+            except NoWeatherError:
                 return RedirectResponse(f"/start?to={screen.path}", 303)
             except ClimriskError as error:
                 context["fault"] = error.line()
@@ -281,9 +281,9 @@ def _back(to: str, *, held: bool = False, changed: str | None = None) -> str:
 def _with(address: str, **showing: str | None) -> str:
     """Return an address that says how it is shown; None says nothing."""
     path, _, query = address.partition("?")
-    asked = [(k, v) for k, v in parse_qsl(query) if k not in _SHOWING]
-    asked += [(k, v) for k, v in showing.items() if v]
-    return path + (f"?{urlencode(asked)}" if asked else "")
+    pairs = [(k, v) for k, v in parse_qsl(query) if k not in _SHOWING]
+    pairs += [(k, v) for k, v in showing.items() if v]
+    return path + (f"?{urlencode(pairs)}" if pairs else "")
 
 
 def _given(request: Request) -> list[tuple[str, str]]:
@@ -321,8 +321,8 @@ def _page(
     context["fault"] = fault[:1].upper() + fault[1:]
     prefs = Preferences.of(request)
     query = "?" + urlencode(carried) if carried else ""
-    asked, exact = _given(request), _exact(request)
-    here = request.url.path + ("?" + urlencode(asked) if asked else "")
+    pairs, exact = _given(request), _exact(request)
+    here = request.url.path + ("?" + urlencode(pairs) if pairs else "")
     text = (
         engine()
         .get_template(template)

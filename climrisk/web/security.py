@@ -134,14 +134,14 @@ class SecurityMiddleware:
 
     def _door(self, scope: Scope, headers: Headers) -> ASGIApp | None:
         """Return None where the token is right; it comes once and stays as a cookie."""
-        asked = parse_qs(scope.get("query_string", b"").decode("latin-1"))
-        given = asked.pop("token", [""])[0]
+        query = parse_qs(scope.get("query_string", b"").decode("latin-1"))
+        given = query.pop("token", [""])[0]
         if given and self._right(given):
             if scope["method"] not in _READING or scope["path"] in _NO_COOKIES:
                 return None
             # One slash only: two would name another host.
             to = "/" + scope["path"].lstrip("/\\")
-            to += "?" + urlencode(asked, doseq=True) if asked else ""
+            to += "?" + urlencode(query, doseq=True) if query else ""
             answer = RedirectResponse(to, 303)
             answer.set_cookie(TOKEN_COOKIE, given, httponly=True, samesite="strict")
             return answer

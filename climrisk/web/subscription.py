@@ -39,10 +39,10 @@ def add_subscription(app: FastAPI, state: AppState) -> None:
 
 async def _calendar(state: AppState, ask: WeatherAsk) -> bytes:
     year, tonight = BY_PATH["year"], BY_PATH["tonight"]
-    asked = ask.model_dump(exclude_unset=True, by_alias=True)
+    given = ask.model_dump(exclude_unset=True, by_alias=True)
     # Both are asked for at once: there are two workers.
-    moves = state.jobs.submit(state.task(year, year.ask.model_validate(asked)))
-    night = state.jobs.submit(state.task(tonight, tonight.ask.model_validate(asked)))
+    moves = state.jobs.submit(state.task(year, year.ask.model_validate(given)))
+    night = state.jobs.submit(state.task(tonight, tonight.ask.model_validate(given)))
     result = await state.result(moves)
     warning, why = None, ""
     try:
@@ -57,5 +57,5 @@ async def _calendar(state: AppState, ask: WeatherAsk) -> bytes:
 
 def subscription_query(token: str | None, carried: list[tuple[str, str]]) -> str:
     """Return what follows the address: the token where one is needed."""
-    asked = [*carried, *([("token", token)] if token else [])]
-    return f"?{urlencode(asked)}" if asked else ""
+    pairs = [*carried, *([("token", token)] if token else [])]
+    return f"?{urlencode(pairs)}" if pairs else ""

@@ -16,7 +16,7 @@ import pandas as pd
 
 from climrisk.commands.assess.compute import assess
 from climrisk.exposure.hours import expose
-from climrisk.spot.ensemble import worlds
+from climrisk.spot.ensemble import ensemble
 from climrisk.spot.transfer import prepare
 from climrisk.weather.selection import WeatherChoice, load_weather
 from tests.asking import question
@@ -42,7 +42,7 @@ def by_pandas(frame: pd.DataFrame, night: np.ndarray, month: np.ndarray) -> None
 
 def passes() -> None:
     weather = load_weather(WeatherChoice(demo=True))
-    prepared = prepare(weather, worlds(1))
+    prepared = prepare(weather, ensemble(1))
     seasons, dark = prepared.seasons, prepared.dark
     air = weather.air_temp_c.astype(np.float32)
     month = seasons.growing_year * 12 + seasons.month
@@ -65,10 +65,10 @@ def passes() -> None:
 
 def commands() -> None:
     weather = load_weather(WeatherChoice(demo=True))
-    asked = question(
+    request = question(
         "Phalaenopsis hybrids", spot="roofed-balcony", today=WeatherChoice().today
     )
-    say("assess, warm process", best(lambda: assess(weather, asked), 3), "s")
+    say("assess, warm process", best(lambda: assess(weather, request), 3), "s")
 
     def cold(*words: str) -> float:
         run = [sys.executable, *words]

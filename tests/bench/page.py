@@ -81,7 +81,7 @@ def main() -> int:
     parser = argparse.ArgumentParser()
     parser.add_argument("--readers", type=int, default=50)
     parser.add_argument("--seconds", type=float, default=30.0)
-    asked = parser.parse_args()
+    args = parser.parse_args()
     command = [sys.executable, "-m", "climrisk", "serve", "--demo", "--no-open"]
     with subprocess.Popen(
         [*command, "--port", "0"], stdout=subprocess.PIPE, text=True
@@ -89,13 +89,13 @@ def main() -> int:
         try:
             line = page.stdout.readline() if page.stdout else ""
             url = line.split()[-1].rstrip("/")
-            seen = asyncio.run(load(url, asked.readers, asked.seconds))
+            seen = asyncio.run(load(url, args.readers, args.seconds))
         finally:
             page.terminate()
     middle, late = np.percentile(seen.seconds, (50, 95))
     print(
-        f"{asked.readers} readers, {asked.seconds:.0f} s: {len(seen.seconds)} answers, "
-        f"{len(seen.errors)} errors, {len(seen.seconds) / asked.seconds:.0f} a second"
+        f"{args.readers} readers, {args.seconds:.0f} s: {len(seen.seconds)} answers, "
+        f"{len(seen.errors)} errors, {len(seen.seconds) / args.seconds:.0f} a second"
     )
     print(
         f"p50 {1000 * middle:.0f} ms, p95 {1000 * late:.0f} ms, largest answer "

@@ -21,7 +21,7 @@ from climrisk.pot.kernel.loop import March
 from climrisk.pot.kernel.packing import Column, Volumes
 from climrisk.pot.model import Pot
 from climrisk.pot.root_zone import root_zone
-from climrisk.spot.ensemble import worlds
+from climrisk.spot.ensemble import ensemble
 from climrisk.spot.kinds import spot_kind
 from climrisk.spot.transfer import prepare, spot_climate
 from climrisk.weather.selection import WeatherChoice, load_weather
@@ -52,7 +52,7 @@ def forcing(hours: int, cases: int, dtype: Any) -> np.ndarray:
 def real(hours: int) -> np.ndarray:
     """Return hours of a roofed balcony in the demo weather."""
     weather = load_weather(WeatherChoice(demo=True))
-    c = spot_climate(prepare(weather, worlds(1)), spot_kind("roofed-balcony"))
+    c = spot_climate(prepare(weather, ensemble(1)), spot_kind("roofed-balcony"))
     vapor = saturation_pressure_pa(c.dew_point_c)
     rows = (
         *(c.air_c, vapor, c.wind_m_s, c.longwave_wall_w_m2, c.longwave_top_w_m2),
@@ -318,7 +318,7 @@ def kernel() -> None:
     lsoda, error = by_lsoda(24 * 14)
     weather = load_weather(WeatherChoice(demo=True))
     kind = spot_kind("roofed-balcony")
-    climate = spot_climate(prepare(weather, worlds(1)), kind)
+    climate = spot_climate(prepare(weather, ensemble(1)), kind)
     series = best(lambda: root_zone(climate, POT, threads=1), 3) / climate.air_c.size
     say(
         "one pot, 30 years cut into pieces, 1 thread",
@@ -330,7 +330,7 @@ def kernel() -> None:
     say("  our error against LSODA at 1e-6, rms", error, "K", "<= 0.02")
     for members in (1, 20):
         some = spot_climate(
-            prepare(weather, worlds(members)), spot_kind("roofed-balcony")
+            prepare(weather, ensemble(members)), spot_kind("roofed-balcony")
         )
         took = best(partial(root_zone, some, POT), 3)
         say(

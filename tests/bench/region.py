@@ -31,10 +31,10 @@ from climrisk.pot.model import reference_pot
 from climrisk.pot.root_zone import root_zone
 from climrisk.regions.blocks import maps_of, run_block
 from climrisk.regions.cells import grouped, part_of, record_of
-from climrisk.regions.job import Job, asked_of
+from climrisk.regions.job import Job, job_plants
 from climrisk.regions.plan import plan
 from climrisk.regions.workers import Workers
-from climrisk.spot.ensemble import worlds
+from climrisk.spot.ensemble import ensemble
 from climrisk.spot.kinds import spot_kind
 from climrisk.spot.transfer import prepare, spot_climate
 from climrisk.weather.grids.read import Held, read_raw
@@ -50,7 +50,7 @@ HOURS = 8760
 
 def job_of(path: Path) -> Job:
     return Job(
-        (str(path),), (), asked_of([find("Masdevallia")], "established"),
+        (str(path),), (), job_plants([find("Masdevallia")], "established"),
         "established", spot_kind("roofed-balcony"), reference_pot(), "screening",
         0.1, 0.2,
     )  # fmt: skip
@@ -201,7 +201,7 @@ def by_apply_ufunc(path: Path, *, arrays_only: bool) -> float:
         data[n].astype(float).chunk({n: data.chunksizes[n]})
         for n in ("latitude", "longitude")
     ]
-    told = xr.apply_ufunc(
+    maps = xr.apply_ufunc(
         cells,
         *axes,
         *arrays,
@@ -210,7 +210,7 @@ def by_apply_ufunc(path: Path, *, arrays_only: bool) -> float:
         output_dtypes=[np.float32],
     )  # fmt: skip
     start = time.perf_counter()
-    told.compute(scheduler="threads")
+    maps.compute(scheduler="threads")
     return time.perf_counter() - start
 
 
@@ -228,7 +228,7 @@ def by_hand(
         weather = WeatherSeries(record.time, mine, origin, place, source)
         sun = SunPath.seen_from(record.toward, Places(lat, lon))
         with alone():
-            made = prepare(weather, worlds(1), sun=sun)
+            made = prepare(weather, ensemble(1), sun=sun)
             climate = spot_climate(made, job.spot, only_pot=True)
             limits = job.thresholds
             air = expose(climate.air_c, made.seasons, made.dark, limits)
@@ -267,11 +267,11 @@ def main() -> None:
     parser.add_argument("--rows", type=int, default=200)
     parser.add_argument("--columns", type=int, default=200)
     parser.add_argument("--keep", type=Path)
-    told = parser.parse_args()
-    folder = told.keep or Path(tempfile.mkdtemp())
+    args = parser.parse_args()
+    folder = args.keep or Path(tempfile.mkdtemp())
     folder.mkdir(parents=True, exist_ok=True)
-    path = stored(folder, told.rows, told.columns)
-    n = told.rows * told.columns * HOURS
+    path = stored(folder, args.rows, args.columns)
+    n = args.rows * args.columns * HOURS
     children_seconds()
     for label, options in (
         ("1 thread", ("--threads", "1")),

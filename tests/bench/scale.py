@@ -255,27 +255,27 @@ def main() -> None:
     parser.add_argument("--only", default="threads,workers,warm")
     parser.add_argument("--keep", type=Path)
     parser.add_argument("--json", type=Path)
-    given = parser.parse_args()
-    folder = given.keep or Path(tempfile.mkdtemp())
+    args = parser.parse_args()
+    folder = args.keep or Path(tempfile.mkdtemp())
     folder.mkdir(parents=True, exist_ok=True)
     processors = os.cpu_count() or 1
-    counts = [n for n in map(int, given.counts.split(",")) if n <= max(2, processors)]
-    kinds: list[Any] = given.only.split(",")
-    few = given.few_side or given.side
+    counts = [n for n in map(int, args.counts.split(",")) if n <= max(2, processors)]
+    kinds: list[Any] = args.only.split(",")
+    few = args.few_side or args.side
     print(f"{processors} processors", flush=True)
     runs: list[Run] = []
 
     def add(*more: Run) -> None:
         runs.extend(more)
         print(table(list(more)).split("\n", 1)[1], flush=True)
-        if given.json:
-            given.json.write_text(json.dumps([asdict(r) for r in runs]))
+        if args.json:
+            args.json.write_text(json.dumps([asdict(r) for r in runs]))
 
     first = command(store(folder, few), "threads", processors, few**2)
     print(f"the first map, compilation included where needed: {first.wall_s:.1f} s")
     for kind in kinds:
         for side, some in ((few, [n for n in counts if n <= 4]),
-                           (given.side, [n for n in counts if n > 4])):  # fmt: skip
+                           (args.side, [n for n in counts if n > 4])):  # fmt: skip
             if kind == "warm" and some:
                 add(*warm(store(folder, side), some, side**2))
             elif kind != "warm":

@@ -6,7 +6,7 @@ import time
 from dataclasses import dataclass
 from pathlib import Path
 
-from climrisk.core.errors import InputError, WeatherUnavailable
+from climrisk.core.errors import InputError, WeatherUnavailableError
 from climrisk.weather.stations.progress import tell
 
 
@@ -46,7 +46,7 @@ def run(task: Made) -> object:
     if task.do == "refuse":
         raise InputError("no", where="x")
     if task.do == "outage":
-        raise WeatherUnavailable("gone")
+        raise WeatherUnavailableError("gone")
     if task.do == "fault":
         msg = "secret of the home"
         raise RuntimeError(msg)

@@ -54,7 +54,7 @@ def demo_url(tmp_path_factory):
 @pytest.fixture
 def look(chromium, demo_url):
     """Return a function that opens a screen; every page must stay quiet and local."""
-    contexts, said, asked = [], [], []
+    contexts, said, requests = [], [], []
 
     def open_page(path, size=DESK, *, wait=ANSWER, **options):
         options = {"locale": "en-GB", **options}
@@ -65,7 +65,7 @@ def look(chromium, demo_url):
         page = context.new_page()
         page.on("console", lambda m: said.append(m.text))
         page.on("pageerror", lambda e: said.append(str(e)))
-        page.on("request", lambda r: asked.append(r.url))
+        page.on("request", lambda r: requests.append(r.url))
         page.goto(demo_url + path)
         if wait:
             page.wait_for_selector(wait, timeout=60_000)
@@ -76,7 +76,7 @@ def look(chromium, demo_url):
         context.close()
     # A form that was sent with a fault is answered with 422, which Chromium reports.
     assert [s for s in said if "422" not in s] == []
-    assert {urlsplit(url).hostname for url in asked} == {"127.0.0.1"}
+    assert {urlsplit(url).hostname for url in requests} == {"127.0.0.1"}
 
 
 #: What is too small to be touched.
@@ -452,9 +452,9 @@ def test_it_can_be_put_on_a_phone_and_its_link_copied(look, demo_url):
         demo_url + page.locator("link[rel=manifest]").get_attribute("href")
     )
     assert manifest.headers["content-type"] == "application/manifest+json"
-    told = manifest.json()
-    assert (told["display"], told["start_url"]) == ("standalone", "/")
-    for icon in told["icons"]:
+    result = manifest.json()
+    assert (result["display"], result["start_url"]) == ("standalone", "/")
+    for icon in result["icons"]:
         answer = page.request.get(demo_url + icon["src"])
         assert (answer.status, answer.headers["content-type"]) == (200, icon["type"])
     colors = page.locator("meta[name=theme-color]").all()

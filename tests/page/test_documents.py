@@ -100,11 +100,11 @@ def printed(capsys):
 def test_a_document_is_what_the_command_prints(client, capsys, path):
     query, command = SAME[path]
     left_out = LEFT_OUT.get(path, ())
-    asked = {k: v for k, v in (FEW | query).items() if k not in left_out}
+    parameters = {k: v for k, v in (FEW | query).items() if k not in left_out}
     plain = ["--demo", "--as-of", TODAY, "--json"]
     for name in ("years", "members"):
         plain += [] if name in left_out else [f"--{name}", FEW[name]]
-    answer = client.get(f"/{path}.json", params=asked)
+    answer = client.get(f"/{path}.json", params=parameters)
     assert answer.status_code == 200, answer.text
     assert answer.headers["content-type"] == "application/json"
     assert main([*command, *plain]) == 0
@@ -126,21 +126,21 @@ def test_the_document_of_a_handed_over_file_is_what_the_command_prints(
     assert "standard time" in " ".join(assumed.json()["weather"]["notes"])
     answer = client.get(f"{to}&as_of={TODAY}&clock=utc")
     assert answer.status_code == 200, answer.text
-    asked = ("logger", str(path), "--at", "45.2,14.6,18", "--as-of", TODAY)
-    assert main([*asked, "--clock", "utc", "--json"]) == 0
+    command = ("logger", str(path), "--at", "45.2,14.6,18", "--as-of", TODAY)
+    assert main([*command, "--clock", "utc", "--json"]) == 0
     assert answer.json() == printed(capsys)
 
 
 @pytest.mark.long
 def test_an_open_name_gets_one_question_and_all_answers(client, capsys):
-    asked = {**FEW, "plant": "Dendrobium"}
-    answer = client.get("/check.json", params=asked)
+    query = {**FEW, "plant": "Dendrobium"}
+    answer = client.get("/check.json", params=query)
     flags = ("--years", "6", "--members", "3", "--as-of", TODAY, "--json")
     assert main(["assess", "Dendrobium", "--demo", *flags]) == 0
     assert answer.json() == printed(capsys)
-    page = client.get("/check", params=asked, follow_redirects=True)
+    page = client.get("/check", params=query, follow_redirects=True)
     while 'class="card progress working"' in page.text:
-        page = client.get("/check", params=asked)
+        page = client.get("/check", params=query)
     assert answer.json()["question"] in page.text.replace("&#39;", "'")
 
 
@@ -207,11 +207,11 @@ def test_a_home_file_is_one_store_for_page_and_command_line(capsys, tmp_path):
     home = tmp_path / "home.toml"
     home.write_text(demo_home_text(), "utf-8")
     settings = Settings(home=home, logs=tmp_path / "logs", workers=1)
-    asked = {"members": "2", "years": "5", "as_of": TODAY}
+    query = {"members": "2", "years": "5", "as_of": TODAY}
     with TestClient(make_app(settings), base_url="http://127.0.0.1") as own:
-        before = own.get("/year.json", params=asked).json()
+        before = own.get("/year.json", params=query).json()
         home.write_text(demo_home_text().replace("risk = 0.1", "risk = 0.3"), "utf-8")
-        after = own.get("/year.json", params=asked).json()
+        after = own.get("/year.json", params=query).json()
     assert (before["risk"], after["risk"]) == (0.1, 0.3)
     flags = ("--members", "2", "--years", "5", "--as-of", TODAY, "--json")
     assert main(["calendar", "--home", str(home), *flags]) == 0

@@ -62,11 +62,11 @@ def test_a_fetch_says_what_it_does_and_the_place_becomes_a_home(first_run):
         assert [s["id"] for s in near["stations"]] == ["99001", "99002"]
         command = [sys.executable, "-m", "climrisk", "stations", "--at", PLACE["at"]]
         printed = subprocess.run([*command, "--json"], capture_output=True, check=True)
-        told = json.loads(printed.stdout)
+        result = json.loads(printed.stdout)
         # The page's own address is the question; the command's is in the document.
-        assert told["provenance"]["arguments"]["at"] == PLACE["at"]
-        told["provenance"]["arguments"] = None
-        assert near == told
+        assert result["provenance"]["arguments"]["at"] == PLACE["at"]
+        result["provenance"]["arguments"] = None
+        assert near == result
         sent = page.post("/home", data={"do": "begin", "at": PLACE["at"]})
         assert sent.headers["location"] == "/plants"
         assert tomllib.loads(home.read_text("utf-8"))["weather"]["at"] == PLACE["at"]
@@ -132,11 +132,11 @@ def test_a_town_becomes_a_home_in_a_few_taps(first_run):
             },
         )
         assert sent.url.path == "/plants"
-    told = tomllib.loads(home.read_text("utf-8"))
-    assert (told["name"], told["weather"]) == ("Flat", {"town": "Vienna,AT"})
-    assert [s["kind"] for s in told["spot"]] == ["wall-shelf"]
+    result = tomllib.loads(home.read_text("utf-8"))
+    assert (result["name"], result["weather"]) == ("Flat", {"town": "Vienna,AT"})
+    assert [s["kind"] for s in result["spot"]] == ["wall-shelf"]
     # No room was asked for, so none is added.
-    assert "room" not in told
+    assert "room" not in result
 
 
 def test_an_outage_offers_ways_forward_and_keeps_the_town(first_run):

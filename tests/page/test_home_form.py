@@ -112,13 +112,13 @@ def test_a_home_is_deleted_only_when_that_is_confirmed(own):
     page, home = own
     page.post("/home", data=BEGIN)
     page.post("/home", data=OTHER)
-    asked = {"do": "remove", "key": "other"}
+    query = {"do": "remove", "key": "other"}
     second = home.parent / "climrisk-homes" / "other.toml"
-    refused = page.post("/homes", data=asked)
+    refused = page.post("/homes", data=query)
     assert refused.status_code == 422
     assert "Nothing was deleted" in refused.text
     assert second.is_file()
-    assert page.post("/homes", data={**asked, "sure": "yes"}).status_code == 303
+    assert page.post("/homes", data={**query, "sure": "yes"}).status_code == 303
     assert not second.exists()
     assert home.is_file()
     # A key is no path.
@@ -272,12 +272,12 @@ def test_what_a_logger_taught_is_kept_for_a_spot(tmp_path):
             data={"at": "44.1,15.1,18", "to": "learn"},
         )
         log = sent.headers["location"].split("log=")[1].split("&")[0]
-        asked = {"log": log, "at": "44.1,15.1,18"}
-        asked |= {"clock": "utc", "spot": "walkway"}
-        taught = page.get("/learn.json", params=asked).json()
+        query = {"log": log, "at": "44.1,15.1,18"}
+        query |= {"clock": "utc", "spot": "walkway"}
+        taught = page.get("/learn.json", params=query).json()
         assert taught["nights_used"] > 10
         assert "learned" not in str(read(home))
-        kept = page.post("/home", data={**asked, "do": "learn"})
-        assert kept.status_code == 303, kept.text
+        response = page.post("/home", data={**query, "do": "learn"})
+        assert response.status_code == 303, response.text
     spot = next(s for s in read(home)["spot"] if s["name"] == "walkway")
     assert spot["learned"]

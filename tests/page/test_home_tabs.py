@@ -111,8 +111,8 @@ def test_degrees_chosen_on_the_page_are_those_of_typed_numbers(own, tabs):
     document = page.get_by_role("link", name="These numbers as JSON").get_attribute(
         "href"
     )
-    told = page.request.get(url + document).json()
-    assert told["night"]["lowest_c"] == pytest.approx((20 - 32) / 1.8, abs=0.06)
+    response = page.request.get(url + document).json()
+    assert response["night"]["lowest_c"] == pytest.approx((20 - 32) / 1.8, abs=0.06)
     # A unit that is typed wins, and back in °C the next number is Celsius.
     page.get_by_label("The forecast, in your words").fill("20C, clear")
     page.get_by_role("button", name="What must come in?").click()

@@ -10,9 +10,9 @@ from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 
-from climrisk.core.errors import ClimriskError, InputError, WeatherUnavailable
+from climrisk.core.errors import ClimriskError, InputError, WeatherUnavailableError
 from climrisk.web.app_state import AppState
-from climrisk.web.job_queue import Busy, Job, JobQueue, Stopped
+from climrisk.web.job_queue import BusyError, Job, JobQueue, StoppedError
 from climrisk.web.settings import Settings
 from tests.page.slow_tasks import Made
 
@@ -48,7 +48,7 @@ def test_work_says_what_it_does_and_is_stopped_at_once(jobs):
         time.sleep(0.02)
         assert not job.answer.done()
     assert jobs.stop(job.task.key)
-    with pytest.raises(Stopped, match="nothing was changed"):
+    with pytest.raises(StoppedError, match="nothing was changed"):
         job.answer.result(timeout=20)
     # The work itself would have taken a minute; the jobs goes on at once.
     assert answer(jobs, "echo", "after") == "after"
@@ -63,7 +63,7 @@ def test_too_much_memory_ends_the_work_and_nothing_else(jobs):
 
 
 def test_a_process_that_dies_is_one_line_and_begun_anew(jobs):
-    with pytest.raises(Stopped, match="ended early"):
+    with pytest.raises(StoppedError, match="ended early"):
         answer(jobs, "die")
     assert answer(jobs, "echo", "anew") == "anew"
 
@@ -71,7 +71,7 @@ def test_a_process_that_dies_is_one_line_and_begun_anew(jobs):
 def test_errors_keep_their_kind_and_line(jobs):
     with pytest.raises(InputError, match=r"no \(x\)"):
         answer(jobs, "refuse")
-    with pytest.raises(WeatherUnavailable, match="gone"):
+    with pytest.raises(WeatherUnavailableError, match="gone"):
         answer(jobs, "outage")
     with pytest.raises(ClimriskError) as caught:
         answer(jobs, "fault")
@@ -82,7 +82,7 @@ def test_errors_keep_their_kind_and_line(jobs):
 def test_an_outage_is_asked_again_and_a_wrong_question_is_not(jobs):
     assert jobs.submit(Made("outage")) is not jobs.submit(Made("outage", "2"))
     first = jobs.submit(Made("outage", "3"))
-    with pytest.raises(WeatherUnavailable):
+    with pytest.raises(WeatherUnavailableError):
         first.answer.result(timeout=20)
     assert jobs.submit(Made("outage", "3")) is not first
     wrong = jobs.submit(Made("refuse", "3"))
@@ -97,9 +97,9 @@ def test_time_is_bounded_and_a_crowd_is_told_to_wait():
     try:
         late = made.submit(Made("sleep", "late"))
         crowd = (made.submit(Made("sleep", str(i))) for i in range(5))
-        with pytest.raises(Busy, match="too many"):
+        with pytest.raises(BusyError, match="too many"):
             list(crowd)
-        with pytest.raises(Stopped, match="given up"):
+        with pytest.raises(StoppedError, match="given up"):
             late.answer.result(timeout=60)
     finally:
         made.close()

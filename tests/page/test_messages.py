@@ -18,7 +18,14 @@ PACKAGE = Path(climrisk.__file__).parent
 LEAKS = re.compile(
     r"(?<![\w-])--[a-z]|\bclimrisk (?!process)[a-z-]+ |[a-z]+://|(?<![\w./])/[a-z]+(?:/|\.json|\b)"
 )
-ERRORS = {"InputError", "WeatherUnavailable", "Stopped", "Busy", "_wrong", "_error"}
+ERRORS = {
+    "InputError",
+    "WeatherUnavailableError",
+    "StoppedError",
+    "BusyError",
+    "_wrong",
+    "_error",
+}
 
 
 def texts():

@@ -39,7 +39,7 @@ def own(tmp_path, monkeypatch):
 @pytest.fixture
 def look(chromium):
     """Return a function that opens a page; it must stay quiet and on this machine."""
-    contexts, said, asked = [], [], []
+    contexts, said, requests = [], [], []
 
     def open_page(size=DESK, **options):
         context = chromium.new_context(
@@ -51,7 +51,7 @@ def look(chromium):
         page = context.new_page()
         page.on("console", lambda m: said.append(m.text))
         page.on("pageerror", lambda e: said.append(str(e)))
-        page.on("request", lambda r: asked.append(r.url))
+        page.on("request", lambda r: requests.append(r.url))
         return page
 
     yield open_page
@@ -59,7 +59,7 @@ def look(chromium):
         context.close()
     # A form that was sent with a fault is answered with 422, which Chromium reports.
     assert [s for s in said if "422" not in s] == []
-    assert {urlsplit(url).hostname for url in asked} == {"127.0.0.1"}
+    assert {urlsplit(url).hostname for url in requests} == {"127.0.0.1"}
 
 
 def plants(page, url, more=""):
@@ -112,9 +112,9 @@ def test_a_name_that_means_several_plants_is_asked_about_and_kept(own, look, scr
     url, home = own
     page = look(PHONE, java_script_enabled=script)
     page.goto(f"{url}/plants/add?name=Cattleya")
-    asked = page.locator("#meant .options")
-    assert asked.locator("legend").inner_text() == "Which one is it?"
-    assert asked.locator("label").count() > 3
+    requested = page.locator("#meant .options")
+    assert requested.locator("legend").inner_text() == "Which one is it?"
+    assert requested.locator("label").count() > 3
     page.locator(".kind", has_text="Balcony").first.click()
     page.get_by_label("How many").fill("0")
     page.locator("#meant label", has_text="Guarianthe").first.click()

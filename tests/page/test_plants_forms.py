@@ -70,7 +70,7 @@ def test_another_site_changes_nothing(own, path, headers):
 
 
 @pytest.mark.parametrize(
-    ("path", "form", "kept"),
+    ("path", "form", "stored"),
     [
         ("/plants/add", {"name": "qwertz uiop", "spot": "shelf"}, "qwertz uiop"),
         ("/plants/add", {"name": "Masdevallia", "spot": "moon"}, "Masdevallia"),
@@ -85,12 +85,12 @@ def test_another_site_changes_nothing(own, path, headers):
     ],
     ids=lambda v: str(v)[:30],
 )
-def test_what_is_refused_keeps_its_entry_and_the_file(own, path, form, kept):
+def test_what_is_refused_keeps_its_entry_and_the_file(own, path, form, stored):
     page, home = own
     before = home.read_text("utf-8")
     answer = page.post(path, data=form)
     assert answer.status_code == 422
-    assert kept in answer.text
+    assert stored in answer.text
     assert home.read_text("utf-8") == before
 
 

@@ -13,7 +13,7 @@ from climrisk.core.errors import InputError
 from climrisk.home import demo_home_text
 from climrisk.web.app import make_app
 from climrisk.web.app_state import AppState
-from climrisk.web.job_queue import Busy, JobQueue
+from climrisk.web.job_queue import BusyError, JobQueue
 from climrisk.web.serve import place
 from climrisk.web.settings import MOST_UPLOAD_BYTES, Settings, keep_log, log_file
 
@@ -98,7 +98,7 @@ def started(monkeypatch):
 
     def ask(self, task):
         tasks.append(task)
-        raise Busy("made for a test")
+        raise BusyError("made for a test")
 
     monkeypatch.setattr(JobQueue, "submit", ask)
     return tasks
@@ -212,9 +212,9 @@ def test_too_much_is_refused_before_it_is_read(plain):
 )
 def test_a_file_lies_where_it_belongs_whatever_its_name(tmp_path, name):
     key = keep_log(tmp_path / "logs", name, b"time,t\n")
-    kept = log_file(tmp_path / "logs", key)
-    assert kept.parent.parent == tmp_path / "logs"
-    assert kept.read_bytes() == b"time,t\n"
+    stored = log_file(tmp_path / "logs", key)
+    assert stored.parent.parent == tmp_path / "logs"
+    assert stored.read_bytes() == b"time,t\n"
     assert [p for p in tmp_path.iterdir() if p.name != "logs"] == []
 
 
@@ -287,8 +287,8 @@ def test_a_served_page_says_where_it_is_and_nothing_about_the_home(tmp_path):
         try:
             first = page.stdout.readline()
             url = re.search(r"http://127\.0\.0\.1:\d+/", first)[0]
-            asked = {"plant": "Secretplant", "spot": "balcony", "risk": "7"}
-            answer = httpx2.get(url + "check.json", params=asked, timeout=60)
+            query = {"plant": "Secretplant", "spot": "balcony", "risk": "7"}
+            answer = httpx2.get(url + "check.json", params=query, timeout=60)
             assert answer.status_code == 422
             assert httpx2.get(url + "nowhere/cellar").status_code == 404
             assert secret in httpx2.get(url + "settings").text
@@ -351,8 +351,10 @@ def test_an_error_shows_no_folder(tmp_path, folder):
         error = InputError("wrong", where=f"{home}, line 3", value=home).line()
         state = AppState(Settings(home=home), JobQueue(workers=0))
         assert str(tmp_path) not in state.public_text(error)
-        told = one.post("/home", data={"do": "add-spot", "name": "a", "kind": "shelf"})
-        assert told.status_code == 422
-        assert "home.toml, line 3" in html.unescape(told.text)
-        assert str(tmp_path) not in html.unescape(told.text)
-        assert folder not in html.unescape(told.text)
+        response = one.post(
+            "/home", data={"do": "add-spot", "name": "a", "kind": "shelf"}
+        )
+        assert response.status_code == 422
+        assert "home.toml, line 3" in html.unescape(response.text)
+        assert str(tmp_path) not in html.unescape(response.text)
+        assert folder not in html.unescape(response.text)

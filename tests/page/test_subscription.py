@@ -76,8 +76,8 @@ def test_beyond_the_loopback_every_request_needs_the_token(own):
     with client(own, TOKEN) as page:
         assert page.get("/calendar.ics").status_code == 401
         assert page.get("/calendar.ics?token=wrong").status_code == 401
-        asked = f"/calendar.ics?as_of={MILD}&years=3&token={TOKEN}"
-        _, found = events(page.get(asked))
+        query = f"/calendar.ics?as_of={MILD}&years=3&token={TOKEN}"
+        _, found = events(page.get(query))
         assert found
         # No cookie was given out, so that the next request needs the token too.
         assert page.get("/calendar.ics").status_code == 401
@@ -103,14 +103,14 @@ def test_a_night_that_cannot_be_judged_is_no_silence():
     safe = tonight(weather, words="18C, calm")
     why = "the weather service cannot be reached"
     plain = icalendar.Calendar.from_ical(calendar_ics(result))
-    told = icalendar.Calendar.from_ical(calendar_ics(result, no_forecast=why))
+    feed = icalendar.Calendar.from_ical(calendar_ics(result, no_forecast=why))
     quiet = icalendar.Calendar.from_ical(calendar_ics(result, safe))
     (more,) = [
-        e for e in told.walk("VEVENT") if e["summary"].startswith("Tonight is not")
+        e for e in feed.walk("VEVENT") if e["summary"].startswith("Tonight is not")
     ]
     assert str(more["description"]) == why
     assert more.walk("VALARM") == []
-    assert len(told.walk("VEVENT")) == len(plain.walk("VEVENT")) + 1
+    assert len(feed.walk("VEVENT")) == len(plain.walk("VEVENT")) + 1
     assert len(quiet.walk("VEVENT")) == len(plain.walk("VEVENT"))
     assert calendar_ics(result, safe) == calendar_ics(result, safe)
 
@@ -126,8 +126,8 @@ def test_without_a_forecast_the_moves_come_all_the_same(tmp_path, monkeypatch):
         text = demo_home_text().replace("demo = true", 'at = "48.2,16.4,200"')
         home.write_text(text, "utf-8")
         with client(home) as page:
-            asked = "/calendar.ics?from=2019-07-01&to=2023-06-30"
-            _, found = events(page.get(asked))
+            query = "/calendar.ics?from=2019-07-01&to=2023-06-30"
+            _, found = events(page.get(query))
     missing = [e for e in found if e["summary"] == "Tonight is not judged: no forecast"]
     assert len(missing) == 1
     assert "http" not in missing[0]["description"]

@@ -42,12 +42,12 @@ def test_a_screen_in_us_units_has_no_metric_ones(path):
     }
     if "members" not in LEFT_OUT.get(path, ()):
         given["members"] = FEW["members"]
-    asked = screen.ask.model_validate(given)
+    parsed = screen.ask.model_validate(given)
     today = date.fromisoformat(TODAY)
     choice = WeatherChoice(demo=True, years=6, as_of=today)
     if path in ("tonight", "learn"):
         choice = WeatherChoice(demo=True, as_of=today)
-    options = tuple(sorted({**screen.usual, **asked.options()}.items()))
+    options = tuple(sorted({**screen.usual, **parsed.options()}.items()))
     result = run(Task(screen.call, choice, None, options))
     with reading(US):
         page = US.sheet(screen.sheet(shown(result), today))

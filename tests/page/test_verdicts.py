@@ -40,14 +40,14 @@ def document(demo_url):
     held = {}
 
     def get(path, **more):
-        asked = "&".join(
+        query = "&".join(
             [STRICT.get(path, ""), FEW, *(f"{k}={v}" for k, v in more.items())]
         )
-        if (path, asked) not in held:
-            answer = httpx2.get(f"{demo_url}/{path}.json?{asked}", timeout=120)
+        if (path, query) not in held:
+            answer = httpx2.get(f"{demo_url}/{path}.json?{query}", timeout=120)
             assert answer.status_code == 200, answer.text
-            held[path, asked] = answer.json()
-        return held[path, asked]
+            held[path, query] = answer.json()
+        return held[path, query]
 
     return get
 
@@ -151,12 +151,12 @@ def test_strict_takes_the_preferred_minimum_for_the_tolerated_one(document):
 def test_months_and_verdicts_of_the_year_are_those_of_its_document(
     page, demo_url, document
 ):
-    told = document("year")
+    year = document("year")
     page.goto(f"{demo_url}/year?{FEW}")
     page.wait_for_selector(".sheet", timeout=120_000)
     rows = page.locator("table.year tbody tr").all()
-    assert len(rows) == len(told["months"])
-    for row, plant in zip(rows, told["months"], strict=True):
+    assert len(rows) == len(year["months"])
+    for row, plant in zip(rows, year["months"], strict=True):
         cells = row.locator("td:not(.name)").all()
         for cell, (month, state) in zip(cells, plant["states"].items(), strict=True):
             assert state in cell.get_attribute("class").split()
@@ -168,24 +168,24 @@ def test_months_and_verdicts_of_the_year_are_those_of_its_document(
                 assert words[:3] == note.split()[:3]
                 assert note.split()[3].startswith(words[3])
     text = page.locator(".sheet").text_content()
-    for plant in told["months"]:
+    for plant in year["months"]:
         assert plant["verdict"] in text
         assert all(note in text for note in plant["notes"])
-    assert {s for p in told["months"] for s in p["states"].values()} == {
+    assert {s for p in year["months"] for s in p["states"].values()} == {
         *("in", "out", "watch")
     }
 
 
 @pytest.mark.browser
 def test_a_check_says_what_it_needs_besides_its_moves(page, demo_url):
-    asked = f"plant=Cymbidium,+standard+hybrids&spot=walkway&{FEW}"
-    told = httpx2.get(f"{demo_url}/check.json?{asked}", timeout=120).json()
-    page.goto(f"{demo_url}/check?{asked}")
+    query = f"plant=Cymbidium,+standard+hybrids&spot=walkway&{FEW}"
+    response = httpx2.get(f"{demo_url}/check.json?{query}", timeout=120).json()
+    page.goto(f"{demo_url}/check?{query}")
     page.wait_for_selector(".sheet", timeout=120_000)
     text = " ".join(page.locator(".sheet").text_content().split())
-    lamps = [c for c in told["verdict"]["conditions"] if c["kind"] == "light"]
+    lamps = [c for c in response["verdict"]["conditions"] if c["kind"] == "light"]
     assert lamps
     assert f"{lamps[0]['lamp_h']} h a day" in text
-    assert f"Flowering is {told['flowering']['word']}" in text
-    assert told["verdict"]["room"] in text
+    assert f"Flowering is {response['flowering']['word']}" in text
+    assert response["verdict"]["room"] in text
     assert page.locator(".verdict > .shape").count() == 1

@@ -22,7 +22,7 @@ from climrisk.advice.cold_nights import ColdNights
 from climrisk.advice.dates import dated
 from climrisk.core.calendar import season_date
 from climrisk.exposure.nights import Nights
-from climrisk.spot.ensemble import worlds
+from climrisk.spot.ensemble import ensemble
 
 RISKS = (0.10, 0.25, 0.50)
 WINTERS = (10, 12, 30, 60)
@@ -244,7 +244,7 @@ def _drawn(winters: int, records: int) -> tuple[list[Fresh], Records]:
     fresh = minima(_FRESH // 10, rng)
     fresh += rng.normal(0, NOISE_SD_K, fresh.shape).astype(np.float32)
     truth = rng.normal(0, SPOT_SD_K, records)
-    warmth = (worlds(MEMBERS).scores["still"][0] * SPOT_SD_K).astype(np.float32)
+    warmth = (ensemble(MEMBERS).scores["still"][0] * SPOT_SD_K).astype(np.float32)
     parts = []
     for start in range(0, records, _AT_ONCE):
         count = min(_AT_ONCE, records - start)
@@ -343,13 +343,13 @@ def table(records: int = RECORDS, drawn: tuple[int, ...] = WINTERS) -> str:
         Winters of the rows whose spot is drawn, which take longest.
     """
     measured = [(n, [as_measured(r, n, records) for r in RISKS]) for n in (5, *WINTERS)]
-    rows = [(f"{n} winters at the spot", told) for n, told in measured]
+    rows = [(f"{n} winters at the spot", outcomes) for n, outcomes in measured]
     name = "{} winters of a station, spot drawn from its prior"
     rows += [
         (name.format(n), [spot_drawn(r, n, records) for r in RISKS]) for n in drawn
     ]
-    told = [forward(r, records) for r in RISKS]
-    rows.append(("12 to 29 earlier winters, tried on the next", told))
+    outcomes = [forward(r, records) for r in RISKS]
+    rows.append(("12 to 29 earlier winters, tried on the next", outcomes))
     share = float(_measured(30, records, MILD_C)[0].risk(np.nan, autumn=True))
     name = f"30 winters where {100 * share:.0f} % of winters have a harmful night"
     rows.append((name, [as_measured(r, 30, records, MILD_C) for r in RISKS]))
@@ -357,8 +357,8 @@ def table(records: int = RECORDS, drawn: tuple[int, ...] = WINTERS) -> str:
         "| dates made from | promised 10 % | 25 % | 50 % |",
         "| --- | --- | --- | --- |",
     ]
-    for name, told in rows:
-        cells = (_cell(o, r) for o, r in zip(told, RISKS, strict=True))
+    for name, outcomes in rows:
+        cells = (_cell(o, r) for o, r in zip(outcomes, RISKS, strict=True))
         lines.append(f"| {name} | {' | '.join(cells)} |")
     year = real()
     lines.append(
@@ -369,9 +369,9 @@ def table(records: int = RECORDS, drawn: tuple[int, ...] = WINTERS) -> str:
     cells = (f"{100 * a:+.0f} and {100 * s:+.0f}" for a, s in bias)
     name = "bias of 30 winters in a climate warming 0.5 °C a decade"
     lines.append(f"| {name} | {' | '.join(cells)} |")
-    known = max(o.width for _, told in measured for o in told)
+    known = max(o.width for _, outcomes in measured for o in outcomes)
     guessed = max(spot_drawn(r, drawn[0], records).width for r in RISKS)
-    loss = max(o.rounding for _, told in measured for o in told)
+    loss = max(o.rounding for _, outcomes in measured for o in outcomes)
     lines += [
         "",
         f"{records:,} records a row. 99 % of honest dates would lie within "
@@ -383,10 +383,10 @@ def table(records: int = RECORDS, drawn: tuple[int, ...] = WINTERS) -> str:
     return "\n".join(lines)
 
 
-def _cell(told: Outcome, risk: float) -> str:
-    text = f"{100 * told.autumn:.0f} and {100 * told.spring:.0f}"
-    if told.promised > risk:
-        text += f" (promised {100 * told.promised:.0f})"
+def _cell(outcome: Outcome, risk: float) -> str:
+    text = f"{100 * outcome.autumn:.0f} and {100 * outcome.spring:.0f}"
+    if outcome.promised > risk:
+        text += f" (promised {100 * outcome.promised:.0f})"
     return text
 
 

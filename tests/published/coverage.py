@@ -20,7 +20,7 @@ import pandas as pd
 from climrisk.commands.learn.paired_nights import Beside, hours_beside
 from climrisk.spot.air import STATION_SD_K, noise_shape
 from climrisk.spot.calibration import Nightly, fit, prior_of
-from climrisk.spot.ensemble import WINDY_WITH_STILL, worlds
+from climrisk.spot.ensemble import WINDY_WITH_STILL, ensemble
 from climrisk.spot.kinds import SpotKind, spot_kind
 from climrisk.spot.regimes import STILL, WINDY
 from climrisk.spot.transfer import Prepared, prepare, spot_air_c
@@ -66,7 +66,7 @@ def airport(name: str, measured_at: str = "station") -> WeatherSeries:
 @lru_cache(maxsize=6)
 def station(name: str, members: int = 1) -> Prepared:
     """Return an airport as a station."""
-    return prepare(airport(name), worlds(members))
+    return prepare(airport(name), ensemble(members))
 
 
 @lru_cache(maxsize=6)

@@ -21,7 +21,7 @@ from climrisk.physics.surface import leaf_temp_c
 from climrisk.pot.model import Pot
 from climrisk.pot.root_zone import root_zone
 from climrisk.spot.climate import SpotClimate
-from climrisk.spot.ensemble import worlds
+from climrisk.spot.ensemble import ensemble
 from climrisk.spot.kinds import spot_kind
 from climrisk.spot.transfer import Prepared, prepare, spot_air_c, spot_climate
 from climrisk.weather.selection import WeatherChoice, load_weather
@@ -89,7 +89,7 @@ def tobacco() -> Span:
 @lru_cache(maxsize=4)
 def of_town(name: str) -> Prepared:
     """Return eight made years of a town."""
-    return prepare(made_climate(name, years=8), worlds(1))
+    return prepare(made_climate(name, years=8), ensemble(1))
 
 
 def of_room(prepared: Prepared) -> SpotClimate:
@@ -122,7 +122,7 @@ def humidity_of_rooms() -> Span:
 
 def vapor_of_rooms() -> Span:
     """Return the mean vapor pressure of a room at La Guardia, winter months of 2013."""
-    prepared = prepare(airport("LGA"), worlds(1))
+    prepared = prepare(airport("LGA"), ensemble(1))
     rows = np.isin(prepared.seasons.month, (*WINTER, 3))
     vapor = saturation_pressure_pa(of_room(prepared).dew_point_c)[rows]
     mean = float(np.nanmean(vapor)) / 100.0
@@ -131,7 +131,7 @@ def vapor_of_rooms() -> Span:
 
 def behind_glass(highest: bool) -> Span:
     """Return a closed glasshouse less the open air by day or night, demo winters."""
-    prepared = prepare(load_weather(WeatherChoice(demo=True)), worlds(1))
+    prepared = prepare(load_weather(WeatherChoice(demo=True)), ensemble(1))
     kind = spot_kind("glasshouse")
     air = spot_air_c(prepared, kind)[:, 0]
     days = len(air) // 24

@@ -31,9 +31,9 @@ def test_last_cold_night_of_a_mixed_climate():
     # where a share q of years has a freeze at all is that of p/q among those years.
     row = inputs("CL07")
     made = nights(winters_by_quantile(row["q"], row["mean_doy"], row["sd_d"]))
-    told = move_out(made, row["p"])
+    move = move_out(made, row["p"])
     # Out from the evening after the last harmful night; dates are whole days.
-    last_doy = told.day - 1 - _JANUARY_FIRST + 1
+    last_doy = move.day - 1 - _JANUARY_FIRST + 1
     assert last_doy == pytest.approx(expected("CL07"), abs=1)
 
 
@@ -41,10 +41,10 @@ def test_a_probability_beyond_the_share_of_cold_years_is_never_reached():
     # The same table leaves the cell empty; our risk is capped at 0.9, so q = 0.5.
     assert ROWS["CL08"]["expected"] == "none"
     made = nights(winters_by_quantile(0.5, 120, 12, count=100))
-    for told in (move_in(made, 0.6), move_out(made, 0.6)):
-        assert told.day is None
-        assert told.status == "never"
-        assert told.winters == 100
+    for move in (move_in(made, 0.6), move_out(made, 0.6)):
+        assert move.day is None
+        assert move.status == "never"
+        assert move.winters == 100
 
 
 def test_degree_hours_are_a_step_sum():

@@ -161,7 +161,7 @@ def test_thin_air_carries_less_heat():
 def test_leaf_and_pot_of_a_home_in_the_hills_lose_less_to_the_air():
     """A record at 1,600 m (835 hPa): the leaf by hand with air of that density."""
     from climrisk.physics.humidity import pressure_at_height_pa
-    from climrisk.spot.ensemble import worlds
+    from climrisk.spot.ensemble import ensemble
     from climrisk.spot.kinds import spot_kind
     from climrisk.spot.transfer import prepare, spot_climate
 
@@ -169,7 +169,7 @@ def test_leaf_and_pot_of_a_home_in_the_hills_lose_less_to_the_air():
     assert pressure == pytest.approx(83_500, rel=0.005)
     at_station, at_home = (
         spot_climate(
-            prepare(calm_nights(height), worlds(1), spot_elevation_m=home),
+            prepare(calm_nights(height), ensemble(1), spot_elevation_m=home),
             spot_kind("open-rail"),
         )
         for height, home in ((1600.0, None), (0.0, 1600.0))

@@ -12,7 +12,7 @@ from climrisk.spot.air import (
     spot_air,
 )
 from climrisk.spot.calibration import WEEKS_K
-from climrisk.spot.ensemble import WINDY_WITH_STILL, worlds
+from climrisk.spot.ensemble import WINDY_WITH_STILL, ensemble
 from climrisk.spot.kinds import KINDS, spot_kind
 from climrisk.spot.nightly import Nightly
 from climrisk.spot.regimes import Regimes
@@ -72,7 +72,7 @@ def one_night(weight):
 @pytest.mark.parametrize("name", [k for k in KINDS if spot_kind(k).still_winter])
 def test_no_night_is_told_more_closely_than_a_station_allows(name, weight):
     kind = spot_kind(name)
-    members = worlds(2000)
+    members = ensemble(2000)
     air = np.full((24, 1), 5.0, np.float32)
     dark = np.zeros((24, 1), np.float32)
     spot = spot_air(kind, air, dark, one_night(weight), members, from_station=True)
@@ -90,7 +90,7 @@ def test_no_night_is_told_more_closely_than_a_station_allows(name, weight):
 
 
 def test_windy_nights_follow_clear_still_ones():
-    drawn = worlds(400).scores
+    drawn = ensemble(400).scores
     both = np.corrcoef(drawn["still"][0], drawn["windy"][0])[0, 1]
     assert both == pytest.approx(WINDY_WITH_STILL, abs=0.03)
     assert drawn["windy"].std() == pytest.approx(1.0, abs=0.05)

@@ -12,7 +12,7 @@ from scipy.optimize import brentq
 
 from climrisk.physics.longwave import sky_emissivity
 from climrisk.physics.surface import pane_temp_c
-from climrisk.spot.ensemble import worlds
+from climrisk.spot.ensemble import ensemble
 from climrisk.spot.kinds import spot_kind
 from climrisk.spot.transfer import prepare, spot_climate
 from climrisk.weather.series import Place, Source, WeatherSeries
@@ -77,7 +77,7 @@ def nights(cloud, wind):
 
 
 def leaf_and_air(cloud, wind):
-    prepared = prepare(nights(cloud, wind), worlds(1))
+    prepared = prepare(nights(cloud, wind), ensemble(1))
     climate = spot_climate(prepared, spot_kind("glasshouse"))
     row = 24 * 10 + 4
     return climate, row, float(climate.leaf_c[row, 0]), float(climate.air_c[row, 0])

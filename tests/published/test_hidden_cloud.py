@@ -14,7 +14,7 @@ import pvlib
 import pytest
 
 from climrisk.physics.solar import cloud_of_transmission, cloud_transmission
-from climrisk.spot.ensemble import worlds
+from climrisk.spot.ensemble import ensemble
 from climrisk.spot.kinds import spot_kind
 from climrisk.spot.regimes import NIGHT_KINDS, cloud_of_nights, cloud_weight, of_kind
 from climrisk.spot.transfer import prepare, spot_climate
@@ -31,7 +31,7 @@ def both(name, *hidden):
     part = WeatherSeries.build(
         whole.time, values, place=whole.place, source=whole.source
     )
-    return tuple(prepare(weather, worlds(1)) for weather in (whole, part))
+    return tuple(prepare(weather, ensemble(1)) for weather in (whole, part))
 
 
 def nightly(prepared, hourly):
@@ -43,8 +43,8 @@ def nightly(prepared, hourly):
 
 @pytest.mark.parametrize("name", FILES)
 def test_nights_are_told_far_better_than_by_half_a_sky(name):
-    told, hidden = both(name, "cloud_cover_frac")
-    seen, guessed = (nightly(p, p.sky.cloud_frac[:, 0]) for p in (told, hidden))
+    clouded, hidden = both(name, "cloud_cover_frac")
+    seen, guessed = (nightly(p, p.sky.cloud_frac[:, 0]) for p in (clouded, hidden))
     error = np.sqrt(np.nanmean((guessed - seen) ** 2))
     assert error < 0.8 * np.sqrt(np.nanmean((0.5 - seen) ** 2))
     assert abs(np.nanmean(guessed - seen)) < 0.1
@@ -56,10 +56,10 @@ def test_nights_are_told_far_better_than_by_half_a_sky(name):
 @pytest.mark.parametrize("also", [(), ("ghi_w_m2",)])
 def test_clear_calm_and_overcast_nights_cool_leaves_as_with_the_cloud_known(name, also):
     """Nights are sorted by the record without its cloud, as a user's would be."""
-    told, hidden = both(name, "cloud_cover_frac", *also)
+    clouded, hidden = both(name, "cloud_cover_frac", *also)
     kind = spot_kind("as-measured")
     below = []
-    for prepared in (told, hidden):
+    for prepared in (clouded, hidden):
         made = spot_climate(prepared, kind)
         below.append((made.air_c - made.leaf_c)[:, 0])
     for regime in NIGHT_KINDS:
@@ -76,20 +76,22 @@ def test_clear_calm_and_overcast_nights_cool_leaves_as_with_the_cloud_known(name
 
 def test_cloud_of_a_night_is_the_inverse_of_what_it_takes_from_the_weight():
     prepared = both(FILES[0], "cloud_cover_frac")[1]
-    told = prepared.regimes
-    cloud = cloud_of_nights(told, worlds(1))[:, 0]
-    calm = told.wind_m_s < 2.0  # the wind takes nothing
-    cloudy = calm & (told.weight > 0.1) & (told.weight < 0.5)
+    regimes = prepared.regimes
+    cloud = cloud_of_nights(regimes, ensemble(1))[:, 0]
+    calm = regimes.wind_m_s < 2.0  # the wind takes nothing
+    cloudy = calm & (regimes.weight > 0.1) & (regimes.weight < 0.5)
     assert cloudy.sum() >= 8
-    assert cloud_weight(cloud[cloudy]) == pytest.approx(told.weight[cloudy], abs=1e-6)
-    assert (cloud[calm & (told.weight > 0.999)] < 0.25).all()
-    assert np.isnan(cloud[told.wind_m_s > 7.0]).all()
+    assert cloud_weight(cloud[cloudy]) == pytest.approx(
+        regimes.weight[cloudy], abs=1e-6
+    )
+    assert (cloud[calm & (regimes.weight > 0.999)] < 0.25).all()
+    assert np.isnan(cloud[regimes.wind_m_s > 7.0]).all()
 
 
 def test_members_that_take_a_night_for_clearer_give_it_less_cloud():
-    told = both(FILES[0], "cloud_cover_frac")[1].regimes
-    many = worlds(20)
-    cloud = cloud_of_nights(told, many)
+    regimes = both(FILES[0], "cloud_cover_frac")[1].regimes
+    many = ensemble(20)
+    cloud = cloud_of_nights(regimes, many)
     order = np.argsort(many.scores["regime"][0])
     known = np.isfinite(cloud).all(axis=1)
     steps = np.diff(cloud[known][:, order], axis=1)

@@ -47,17 +47,17 @@ def lesson(capsys, tmp_path, station, logger, first, last):
 
 @pytest.mark.parametrize(("station", "logger"), PAIRS)
 def test_weeks_left_out_are_foretold_no_worse(capsys, tmp_path, station, logger):
-    told = lesson(capsys, tmp_path, station, logger, "2013-01-05", "2013-03-20")
+    result = lesson(capsys, tmp_path, station, logger, "2013-01-05", "2013-03-20")
     with capsys.disabled():
         print(
-            f"\n{logger} from {station}: still {told['offset_still_k']:+.2f}, windy "
-            f"{told['offset_windy_k']:+.2f} K; weeks left out: before "
-            f"{told['error_before_k']:.2f}, after {told['error_after_k']:.2f} K"
+            f"\n{logger} from {station}: still {result['offset_still_k']:+.2f}, windy "
+            f"{result['offset_windy_k']:+.2f} K; weeks left out: before "
+            f"{result['error_before_k']:.2f}, after {result['error_after_k']:.2f} K"
         )
-    assert told["nights_used"] > 60
-    assert told["error_after_k"] <= told["error_before_k"] + told["spread_k"]
+    assert result["nights_used"] > 60
+    assert result["error_after_k"] <= result["error_before_k"] + result["spread_k"]
     # Whichever way one looks, the two airports differ by the same amount.
-    assert abs(told["offset_still_k"]) < 5
+    assert abs(result["offset_still_k"]) < 5
 
 
 @pytest.mark.parametrize(("station", "logger"), [("EWR", "LGA"), ("LGA", "EWR")])

@@ -15,7 +15,7 @@ from pathlib import Path
 import pytest
 
 from climrisk.plants.names import resolve
-from climrisk.plants.registry import AmbiguousPlant, UnknownPlant
+from climrisk.plants.registry import AmbiguousPlantError, UnknownPlantError
 
 TABLE = Path(__file__).with_name("plant_names.csv")
 
@@ -116,9 +116,9 @@ def outcome(typed: str) -> str:
     """Return where a name leads, in the words of the table."""
     try:
         return resolve(typed).profile.name
-    except AmbiguousPlant as question:
+    except AmbiguousPlantError as question:
         return f"question: {question.about}"
-    except UnknownPlant:
+    except UnknownPlantError:
         return "scenario"
 
 

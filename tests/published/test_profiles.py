@@ -12,7 +12,7 @@ from climrisk.advice.chilling import window_of, windows
 from climrisk.plants.model import MEANINGS
 from climrisk.plants.questions import asking
 from climrisk.plants.registry import (
-    AmbiguousPlant,
+    AmbiguousPlantError,
     all_profiles,
     find,
     profile_folder,
@@ -132,7 +132,7 @@ def test_published_cold_lies_in_the_window(plant, low_c, high_c):
     ["Angraecum", "begonia", "Calanthe", "jasmine", "staghorn fern", "tree fern"],
 )
 def test_a_shared_name_asks_about_every_plant_it_covers(name):
-    with pytest.raises(AmbiguousPlant) as caught:
+    with pytest.raises(AmbiguousPlantError) as caught:
         find(name)
     offered = {
         plant.name

@@ -23,7 +23,7 @@ def real():
     return path.locate()
 
 
-def told(grid):
+def variable_option(grid):
     return f"air_temp_c={'air' if 'air' in grid else next(iter(grid.data_vars))}"
 
 
@@ -40,7 +40,7 @@ def test_its_kelvins_and_axes_are_read(real, tmp_path):
     )
     path = tmp_path / "real.nc"
     data.assign_coords(time=hours).to_netcdf(path, engine="h5netcdf")
-    grid = open_grid([path], variables=(told(data),))
+    grid = open_grid([path], variables=(variable_option(data),))
     box = (0, len(grid.latitude), 0, len(grid.longitude))
     got = read_cells(grid, 0, len(grid.time), box)["air_temp_c"]
     want = next(iter(data.data_vars.values())).transpose("time", "lat", "lon").values

@@ -37,7 +37,7 @@ def unzipped(name: str, folder: Path) -> Path:
     return path
 
 
-def told(capsys, path, place, *options):
+def run_json(capsys, path, place, *options):
     run = ["exposure", "--file", str(path), "--at", place, *options, "--json"]
     status = main(run)
     out, err = capsys.readouterr()
@@ -81,7 +81,7 @@ def test_illinois_in_fahrenheit_over_summer_time_changes(capsys, tmp_path):
     table = pd.read_csv(path)
     utc = pd.to_datetime(table["dt"], utc=True)
     series = (hourly(utc, table["tempF"]) - 32) / 1.8
-    document = told(
+    document = run_json(
         *(capsys, path, "39.84,-89.68"),
         *("--below", "10", "--below", "-5", "--above", "30"),
     )
@@ -104,7 +104,7 @@ def test_night_drop_and_cold_nights_of_illinois(capsys, tmp_path):
     night_low = series.groupby(night).min()
     whole = series.groupby(night).count() == 24
     drop = (day_high.reindex(night_low.index) - night_low)[whole]
-    document = told(capsys, path, "39.84,-89.68", "--below", "10")
+    document = run_json(capsys, path, "39.84,-89.68", "--below", "10")
     # The first and last evening are cut by the record's ends: a few hundredths.
     assert document["night_drop"]["mean_k"] == pytest.approx(drop.mean(), abs=0.03)
     assert document["night_drop"]["p95_k"] == pytest.approx(
@@ -118,7 +118,7 @@ def test_britain_in_celsius(capsys, tmp_path):
     path = unzipped("uk-tempC-sample-0", tmp_path)
     table = pd.read_csv(path)
     series = hourly(pd.to_datetime(table["dt"], utc=True), table["tempC"])
-    document = told(capsys, path, "52.0,-1.0", "--below", "5", "--clock", "utc")
+    document = run_json(capsys, path, "52.0,-1.0", "--below", "5", "--clock", "utc")
     hit = check_hours(document["below"][0], series, 5, 0)
     assert document["below"][0]["longest_run_hours"] == longest_run(hit)
 
@@ -133,7 +133,7 @@ def test_new_york_with_gaps_humidity_and_wind(capsys, tmp_path, airport):
     path = tmp_path / "airport.csv"
     table.to_csv(path, index=False)
     stamps = pd.to_datetime(table["time_hour"], utc=True)
-    document = told(
+    document = run_json(
         *(capsys, path, "40.64,-73.78", "--below", "5", "--above", "25"),
         *("--humidity-below", "40", "--wind-above", "8"),
     )
@@ -175,7 +175,7 @@ def test_new_york_by_each_clock(capsys, tmp_path, airport, clock):
     path.write_text(
         "Time,Temp °F\n" + "\n".join(f"{t:%m/%d/%Y %H:%M},{v}" for t, v in rows)
     )
-    document = told(capsys, path, "40.64,-73.78", "--below", "5", "--clock", clock)
+    document = run_json(capsys, path, "40.64,-73.78", "--below", "5", "--clock", clock)
     air = (hourly(pd.Series(utc), table["temp"]) - 32) / 1.8
     air[air.index[(air < -5) & (air.index.month == 5)]] = np.nan
     check_hours(document["below"][0], air, 5, -5)

@@ -38,10 +38,10 @@ def test_l_moments_of_samples_laid_out_as_known_distributions():
 
 
 def test_shape_of_port_pirie_by_the_printed_approximation():
-    told = fit(PIRIE, gumbel=False)
-    assert told.shape == near("XT33")
+    fitted = fit(PIRIE, gumbel=False)
+    assert fitted.shape == near("XT33")
     # Not so far from zero that 65 years would rule out a Gumbel distribution.
-    assert abs(shape_score(float(told.shape), 65)) < 1.96
+    assert abs(shape_score(float(fitted.shape), 65)) < 1.96
 
 
 def test_a_fit_gives_back_what_it_was_drawn_from():
@@ -49,21 +49,21 @@ def test_a_fit_gives_back_what_it_was_drawn_from():
         made = Fit(np.array(5.0), np.array(1.3), np.array(shape))
         p = (np.arange(50_000) + 0.5) / 50_000
         x = np.array([float(made.quantile(float(q))) for q in p[::50]])
-        told = fit(x, gumbel=False)
-        assert told.location == pytest.approx(5.0, abs=0.02)
-        assert told.scale == pytest.approx(1.3, abs=0.03)
-        assert told.shape == pytest.approx(shape, abs=0.02)
+        fitted = fit(x, gumbel=False)
+        assert fitted.location == pytest.approx(5.0, abs=0.02)
+        assert fitted.scale == pytest.approx(1.3, abs=0.03)
+        assert fitted.shape == pytest.approx(shape, abs=0.02)
 
 
 def test_tail_needs_fifteen_winters_and_stays_near_its_record():
     rng = np.random.default_rng(4)
     winters = rng.normal(-2, 2, (14, 3))
     assert tail(winters).distribution == "none"
-    told = tail(rng.normal(-2, 2, (20, 3)))
-    assert list(told.once_in) == [5, 10, 20, 30]
-    levels = [float(told.once_in[n].mid) for n in told.once_in]
+    fitted = tail(rng.normal(-2, 2, (20, 3)))
+    assert list(fitted.once_in) == [5, 10, 20, 30]
+    levels = [float(fitted.once_in[n].mid) for n in fitted.once_in]
     assert levels == sorted(levels, reverse=True)
-    for band in told.once_in.values():
+    for band in fitted.once_in.values():
         assert band.low <= band.mid <= band.high
 
 

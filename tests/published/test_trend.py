@@ -56,9 +56,9 @@ def test_pettitt_by_its_own_definition(rng):
 def test_false_alarms_are_no_more_than_said(rng):
     # Of pure noise at most 5 % is called a break or a trend at 5 %; the formula of
     # Pettitt is known to be cautious.
-    told = [drift(rng.normal(0, 1, 30), YEARS) for _ in range(1500)]
-    breaks = np.mean([t.p_break < 0.05 for t in told])
-    trends = np.mean([t.p_trend < 0.05 for t in told])
+    drifts = [drift(rng.normal(0, 1, 30), YEARS) for _ in range(1500)]
+    breaks = np.mean([t.p_break < 0.05 for t in drifts])
+    trends = np.mean([t.p_trend < 0.05 for t in drifts])
     sd = math.sqrt(0.05 * 0.95 / 1500)
     assert breaks < 0.05 + 3 * sd
     assert abs(trends - 0.05) < 4 * sd

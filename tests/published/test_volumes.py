@@ -452,12 +452,12 @@ def test_evaporation_is_that_of_the_surface_balance():
 
 def test_a_drying_pot_warms_towards_the_air():
     wet = replace(POT, wall_wetness=0.7, top_wetness=0.9)
-    kept = run(volumes(wet, 3, 4), wet_room(24 * 30), 20.0)[0]
+    wet_c = run(volumes(wet, 3, 4), wet_room(24 * 30), 20.0)[0]
     drying = volumes(wet, 3, 4, water=(0.4, 0.05, 0.4, 1e9, 0.0))
     dry = run(drying, wet_room(24 * 30), 20.0)[0]
-    assert kept[-1, 0] < 18.5
-    assert dry[24, 0] == pytest.approx(kept[24, 0], abs=0.7)
-    assert dry[-1, 0] > kept[-1, 0] + 1.0
+    assert wet_c[-1, 0] < 18.5
+    assert dry[24, 0] == pytest.approx(wet_c[24, 0], abs=0.7)
+    assert dry[-1, 0] > wet_c[-1, 0] + 1.0
 
 
 # -- layers --------------------------------------------------------------------------

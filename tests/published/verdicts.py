@@ -16,7 +16,7 @@ from climrisk.advice.limits import limits_of
 from climrisk.advice.verdict import STEP, Verdict, Word
 from climrisk.commands.shared.judgements import Judgements
 from climrisk.plants.registry import all_profiles, find
-from climrisk.spot.ensemble import worlds
+from climrisk.spot.ensemble import ensemble
 from climrisk.spot.kinds import spot_kind
 from climrisk.spot.transfer import prepare
 from tests.made_climates import made_climate, towns
@@ -30,7 +30,7 @@ MEMBERS = 20
 @lru_cache(maxsize=2)
 def home(climate: str) -> Judgements:
     """Return a home without rooms of its own in a made climate."""
-    return Judgements(prepare(made_climate(climate), worlds(MEMBERS)))
+    return Judgements(prepare(made_climate(climate), ensemble(MEMBERS)))
 
 
 def verdict_of(climate: str, spot: str, plant) -> Verdict:

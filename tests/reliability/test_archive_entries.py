@@ -119,7 +119,7 @@ def test_any_entry_can_be_listed(tmp_path, monkeypatch, capsys, entry, name):
 def test_a_file_that_may_not_be_read(server, monkeypatch, capsys):
     whole = series()
     path = stations().archive.path("99001", 2021)
-    kept = path.read_bytes()
+    content = path.read_bytes()
     read = Path.read_bytes
 
     def refuse(self):
@@ -134,7 +134,7 @@ def test_a_file_that_may_not_be_read(server, monkeypatch, capsys):
     assert "unreadable" in capsys.readouterr().out
     assert np.array_equal(again.air_temp_c, whole.air_temp_c, equal_nan=True)
     assert any("cannot be read (Permission denied)" in note for note in again.notes)
-    assert path.with_suffix(".damaged").read_bytes() == kept
+    assert path.with_suffix(".damaged").read_bytes() == content
 
 
 @pytest.mark.parametrize("name", ["", " ", ".", "..", "/", "9/9", "no such"])
@@ -163,9 +163,9 @@ def test_a_station_with_strange_entries_can_be_removed(tmp_path, monkeypatch, en
 def test_a_read_only_archive_is_read(server, tmp_path, capsys):
     whole = series()
     with read_only(tmp_path / "data"):
-        asked = len(server.log)
+        requests_before = len(server.log)
         again = series()
-        assert len(server.log) == asked
+        assert len(server.log) == requests_before
         assert np.array_equal(again.air_temp_c, whole.air_temp_c, equal_nan=True)
         words = ["exposure", "--station", "99001", "--below", "5", "--to", "2022-12-31"]
         assert main(words) == 0
@@ -224,7 +224,7 @@ def test_a_year_without_temperatures_is_no_year(server):
     room = stations()
     weather = series()
     assert room.archive.read("99001", 2021) is None
-    assert room.archive.asked("99001", 2021).answer == "no temperatures"
+    assert room.archive.last_answer("99001", 2021).answer == "no temperatures"
     assert any("2021: no temperatures, although" in note for note in weather.notes)
     assert [r["year"] for r in room.archive.listing()] == [2022]
     # It is asked for again when its time comes, and then replaced by what there is.

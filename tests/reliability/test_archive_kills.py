@@ -33,9 +33,9 @@ def test_kill_at_any_moment_leaves_a_whole_file(tmp_path, counted):
         writes += kill_at_work(processes, write, tmp_path, 0, after_s=after_s)
         archive = Archive(tmp_path)
         with archive.locked():  # the dead hold no lock
-            kept = archive.read("1", 2021)
-        assert kept is not None
-        assert len(set(kept.columns["temp"])) == 1
+            stored = archive.read("1", 2021)
+        assert stored is not None
+        assert len(set(stored.columns["temp"])) == 1
         # A killed write leaves its unfinished file until the next one.
         assert len(list(tmp_path.glob("*/.climrisk-*"))) <= 1
         assert not list(tmp_path.glob("*/*.damaged"))
@@ -62,8 +62,8 @@ def test_many_writers_at_once(tmp_path, count, counted):
         for _, ours in pipes:
             assert ours.poll(120)
             ours.recv()
-        kept = Archive(tmp_path).read("1", 2021)
-        assert len(set(kept.columns["temp"])) == 1
+        stored = Archive(tmp_path).read("1", 2021)
+        assert len(set(stored.columns["temp"])) == 1
     for worker, _ in pipes:
         worker.kill()
         worker.join(30)

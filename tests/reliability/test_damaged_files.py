@@ -17,7 +17,7 @@ from climrisk.weather.files import read_weather
 from climrisk.weather.selection import parse_at
 from climrisk.weather.series import Place
 from climrisk.weather.stations.archive_file import (
-    Damaged,
+    DamagedFileError,
     StationYear,
     decoded,
     encoded,
@@ -101,7 +101,7 @@ def test_damaged_archive_files(counted):
         nonlocal refused
         try:
             again = decoded(path.read_bytes())
-        except Damaged:
+        except DamagedFileError:
             refused += 1
         else:
             assert np.array_equal(again.columns["temp"], columns["temp"])
@@ -110,7 +110,7 @@ def test_damaged_archive_files(counted):
     counted(f"{tally}; {refused:,} of them found damaged")
     assert tally.faults == []
     assert refused > 0
-    with pytest.raises(Damaged):
+    with pytest.raises(DamagedFileError):
         decoded(b"[" * 3000 + b"\n" + good)
 
 

@@ -161,12 +161,12 @@ def test_every_option_that_names_a_file_is_known():
 
 def test_archive_and_own_profiles_are_never_overwritten(folder, capsys, monkeypatch):
     never(monkeypatch)
-    kept = folder / "data" / "archive" / "99001" / "2021.climrisk"
-    kept.parent.mkdir(parents=True)
-    kept.write_text("hours")
-    words = ("calendar", "--home", "h.toml", "--csv", str(kept))
+    stored = folder / "data" / "archive" / "99001" / "2021.climrisk"
+    stored.parent.mkdir(parents=True)
+    stored.write_text("hours")
+    words = ("calendar", "--home", "h.toml", "--csv", str(stored))
     assert "which is read" in refused(capsys, *words)
-    assert kept.read_text() == "hours"
+    assert stored.read_text() == "hours"
 
 
 def test_a_new_home_is_not_its_own_weather(folder, capsys):

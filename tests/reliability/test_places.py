@@ -76,10 +76,10 @@ def test_months_are_those_of_local_standard_time(zone):
     assert minutes % 60
     local = pd.DatetimeIndex(weather.time) + pd.Timedelta(minutes=minutes)
     below = weather.air_temp_c.ravel() < 10.0
-    told = hours_beyond(weather, below=[10.0]).below[0].by_month
+    by_month = hours_beyond(weather, below=[10.0]).below[0].by_month
     for month in range(1, 13):
         # An hour belongs to the month in which it begins.
-        assert told[str(month)] == int((below & (local.month == month)).sum())
+        assert by_month[str(month)] == int((below & (local.month == month)).sum())
 
 
 def test_the_29th_of_february_is_a_day_like_others():
@@ -87,8 +87,8 @@ def test_the_29th_of_february_is_a_day_like_others():
     february = pd.DatetimeIndex(weather.time) + pd.Timedelta(hours=1)
     one = february.date == pd.Timestamp("2020-02-29").date()
     assert one.sum() == 24
-    told = hours_beyond(weather, below=[99.0 - 40]).below[0]
-    assert told.by_month["2"] == 29 * 24
+    counted = hours_beyond(weather, below=[99.0 - 40]).below[0]
+    assert counted.by_month["2"] == 29 * 24
     for today in ("2024-02-29", "2025-02-28", "2026-03-01"):
         dates = calendar(weather, ["Masdevallia"], members=1, as_of=today)
         assert dates.as_of == today
@@ -98,8 +98,8 @@ def test_the_29th_of_february_is_a_day_like_others():
 def test_a_record_of_hours_is_answered_or_refused(hours):
     whole = record("Europe/Zagreb", 45.8, 16.0, days=3)
     weather = whole.between(0, hours)
-    told = hours_beyond(weather, below=[30.0])
-    assert told.below[0].hours == hours
+    result = hours_beyond(weather, below=[30.0])
+    assert result.below[0].hours == hours
     for call in (
         lambda: assess("Masdevallia", weather, spot="roofed-balcony", members=1),
         lambda: calendar(weather, ["Masdevallia"], members=1),

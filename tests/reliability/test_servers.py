@@ -13,7 +13,7 @@ from datetime import UTC, datetime
 import pytest
 from loopback_weather import LoopbackWeather
 
-from climrisk.core.errors import WeatherUnavailable
+from climrisk.core.errors import WeatherUnavailableError
 from climrisk.weather.stations.client import Client
 from climrisk.weather.stations.limited_http import Limit
 from climrisk.weather.stations.station import Stations
@@ -154,7 +154,7 @@ FLOODS = [dribble, dribble_headers, flood, chunked_flood]
 @pytest.mark.parametrize("kind", [*FLOODS, bomb])
 def test_a_year_ends_within_its_limits(room, server, kind):
     server.answers["/hourly/"] = kind(server)
-    with pytest.raises(WeatherUnavailable) as error:
+    with pytest.raises(WeatherUnavailableError) as error:
         room.client.station_year("99001", 2021)
     assert any(
         words in str(error.value)
@@ -170,7 +170,7 @@ def test_a_year_ends_within_its_limits(room, server, kind):
 @pytest.mark.parametrize("kind", [*FLOODS, encoded_bomb])
 def test_a_forecast_ends_within_its_limits(room, server, kind):
     server.answers["/metno"] = kind(server)
-    with pytest.raises(WeatherUnavailable):
+    with pytest.raises(WeatherUnavailableError):
         room.client.forecast(48.2, 16.4, 200.0, datetime.now(UTC))
     assert server.sent < BUFFERS
     server.answers.clear()
@@ -181,7 +181,7 @@ def test_a_forecast_ends_within_its_limits(room, server, kind):
 @pytest.mark.parametrize("kind", FLOODS)
 def test_the_station_list_ends_within_its_limits(room, server, kind, tmp_path):
     server.answers["/stations.db"] = kind(server)
-    with pytest.raises(WeatherUnavailable, match="station list"):
+    with pytest.raises(WeatherUnavailableError, match="station list"):
         room.named("99001")
     assert server.sent < BUFFERS
     assert not list((tmp_path / "data").glob("stations*"))
@@ -196,7 +196,7 @@ def test_redirections_without_end(room, server):
         request.end_headers()
 
     server.answers["/hourly/"] = answer
-    with pytest.raises(WeatherUnavailable):
+    with pytest.raises(WeatherUnavailableError):
         room.client.station_year("99001", 2021)
     assert len(server.log) < 50
 
@@ -224,7 +224,7 @@ def test_other_threads_keep_their_own_answers(room, server):
     server.answers |= {"/large": large, "/hourly/": slow}
     thread = threading.Thread(target=other)
     thread.start()
-    with pytest.raises(WeatherUnavailable):
+    with pytest.raises(WeatherUnavailableError):
         room.client.station_year("99001", 2021)
     thread.join()
     assert sizes == [5_000_000]

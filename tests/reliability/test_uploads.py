@@ -80,12 +80,12 @@ def test_an_edited_copy_stays_and_the_upload_gets_a_name_of_its_own(page, tmp_pa
 @pytest.mark.parametrize("rest", [b"", LOG[:9], LOG + b"x", None])
 def test_what_a_killed_upload_left_is_never_read(tmp_path, rest):
     key = keep_log(tmp_path, "a.csv", LOG)
-    kept = log_file(tmp_path, key)
+    stored = log_file(tmp_path, key)
     if rest is None:
-        kept.rename(kept.parent / ".climrisk-0123456789ab")
+        stored.rename(stored.parent / ".climrisk-0123456789ab")
     else:
-        kept.write_bytes(rest)
-        (kept.parent / ".climrisk-0123456789ab").write_bytes(LOG)
+        stored.write_bytes(rest)
+        (stored.parent / ".climrisk-0123456789ab").write_bytes(LOG)
     with pytest.raises(InputError, match="Hand the file over again"):
         log_file(tmp_path, key)
     assert keep_log(tmp_path, "a.csv", LOG) == key

@@ -31,9 +31,9 @@ class Recount:
         self.evening = pd.to_datetime(table["evening"])
         self.month = table["month"].to_numpy()
         self.year = table["growing_year"].to_numpy()
-        worlds = [c for c in table.columns if c.startswith("lowest_c_")]
-        self.members = len(worlds)
-        self.lowest = table[worlds].to_numpy(float)
+        columns = [c for c in table.columns if c.startswith("lowest_c_")]
+        self.members = len(columns)
+        self.lowest = table[columns].to_numpy(float)
         names = [c for c in table.columns if c.startswith("counts_")]
         self.counts = table[names].to_numpy(float) == 1
         self.limit = limit

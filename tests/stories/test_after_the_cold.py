@@ -15,7 +15,7 @@ WORDS = "Heating failed, 3.1° at 06:00, 7 h below 8"
 
 
 @pytest.fixture
-def told(tmp_path, capsys):
+def result(tmp_path, capsys):
     text = home_of_23()
     # All stand in the living room in winter; the fourth and the last are wet.
     for spot in ("balcony", "shelf", "walkway"):
@@ -30,9 +30,9 @@ def told(tmp_path, capsys):
     return json.loads(capsys.readouterr().out)
 
 
-def test_exposure_of_every_plant_against_its_limits(told):
-    assert len(told["plants"]) == 23
-    for row in told["plants"]:
+def test_exposure_of_every_plant_against_its_limits(result):
+    assert len(result["plants"]) == 23
+    for row in result["plants"]:
         plant = find(row["plant"])
         for kind in ("preferred", "tolerated"):
             limit, met = plant.limit(kind), row[kind]
@@ -51,24 +51,24 @@ def test_exposure_of_every_plant_against_its_limits(told):
                 assert (hours["low"], hours["high"]) == (7, None)
 
 
-def test_wet_plants_stand_first(told):
-    wetness = [row["wetness"] for row in told["plants"]]
+def test_wet_plants_stand_first(result):
+    wetness = [row["wetness"] for row in result["plants"]]
     assert wetness[:2] == ["wet", "wet"]
     assert "wet" not in wetness[2:]
 
 
-def test_days_to_look_and_what_not_to_do(told):
-    assert [w["date"] for w in told["watch"]] == [
+def test_days_to_look_and_what_not_to_do(result):
+    assert [w["date"] for w in result["watch"]] == [
         *("2027-01-15", "2027-01-19", "2027-04-01"),
     ]
-    assert [w["after_d"] for w in told["watch"][:2]] == [3, 7]
-    texts = " ".join(r["text"] for r in told["do_not"]).lower()
+    assert [w["after_d"] for w in result["watch"][:2]] == [3, 7]
+    texts = " ".join(r["text"] for r in result["do_not"]).lower()
     assert all(word in texts for word in ("away", "water", "feed", "light", "cut"))
 
 
-def test_neither_death_nor_safety_is_claimed(told):
+def test_neither_death_nor_safety_is_claimed(result):
     claims = re.compile(r"\b(die[sd]?|dead|death|safe|survive[sd]?|recover)\b")
-    mine = [told["sentence"], *(p["sentence"] for p in told["plants"])]
-    mine += [r["text"] for r in (*told["do"], *told["do_not"])]
-    mine += [w["what"] for w in told["watch"]]
+    mine = [result["sentence"], *(p["sentence"] for p in result["plants"])]
+    mine += [r["text"] for r in (*result["do"], *result["do_not"])]
+    mine += [w["what"] for w in result["watch"]]
     assert not [text for text in mine if claims.search(text.lower())]

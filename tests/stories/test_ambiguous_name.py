@@ -13,25 +13,25 @@ FEW = ("--demo", "--years", "6", "--members", "2")
 
 
 def test_one_question_and_all_answers_side_by_side(capsys):
-    told = ask(capsys, main, "assess", "dendrobium", *FEW)
-    assert told["command"] == "assess-several"
-    assert told["why"] == "covers several plants"
-    assert told["question"].count("?") == 1
-    kinds = {c["kind"] for c in told["choices"]}
+    result = ask(capsys, main, "assess", "dendrobium", *FEW)
+    assert result["command"] == "assess-several"
+    assert result["why"] == "covers several plants"
+    assert result["question"].count("?") == 1
+    kinds = {c["kind"] for c in result["choices"]}
     assert {"evergreen", "deciduous", "rock type"} <= kinds
-    assert all(c["line"] for c in told["choices"])
-    names = {c["name"] for c in told["choices"]}
+    assert all(c["line"] for c in result["choices"])
+    names = {c["name"] for c in result["choices"]}
     assert "Dendrobium nobile type" in names
-    words = {c["result"]["verdict"]["word"] for c in told["choices"]}
+    words = {c["result"]["verdict"]["word"] for c in result["choices"]}
     assert len(words) > 1
     # No single number stands for all of them.
-    assert not any(c.isdigit() for c in told["sentence"].replace(str(len(names)), ""))
-    assert not {"months", "move_in", "air", "winters"} & set(told)
+    assert not any(c.isdigit() for c in result["sentence"].replace(str(len(names)), ""))
+    assert not {"months", "move_in", "air", "winters"} & set(result)
 
 
 def test_each_answer_is_that_of_the_plant_by_name(capsys):
-    told = ask(capsys, main, "assess", "dendrobium", *FEW)
-    for choice in told["choices"][2:4]:
+    result = ask(capsys, main, "assess", "dendrobium", *FEW)
+    for choice in result["choices"][2:4]:
         alone = ask(capsys, main, "assess", choice["name"], *FEW)
         # Each document says what it was asked itself.
         own = {k: alone[k] for k in ("plant", "provenance")}
@@ -41,12 +41,12 @@ def test_each_answer_is_that_of_the_plant_by_name(capsys):
 def test_the_reply_is_remembered(capsys, tmp_path):
     home = tmp_path / "home.toml"
     home.write_text("# mine\n[weather]\ndemo = true\n", "utf-8")
-    asked = ("assess", "dendrobium", "--home", str(home), *FEW[1:])
-    told = ask(capsys, main, *asked, "--means", "Dendrobium nobile type")
-    assert told["plant"]["name"] == "Dendrobium nobile type"
+    command = ("assess", "dendrobium", "--home", str(home), *FEW[1:])
+    result = ask(capsys, main, *command, "--means", "Dendrobium nobile type")
+    assert result["plant"]["name"] == "Dendrobium nobile type"
     assert read_home(home).answers == {"dendrobium": "Dendrobium nobile type"}
     assert home.read_text("utf-8").startswith("# mine")
-    again = ask(capsys, main, *asked)
+    again = ask(capsys, main, *command)
     assert again["command"] == "assess"
     assert again["plant"]["name"] == "Dendrobium nobile type"
 
@@ -63,10 +63,10 @@ def test_a_reply_needs_a_place_and_a_plant(capsys, tmp_path):
 
 
 def test_a_misspelt_genus_is_said_and_asked_about(capsys):
-    told = ask(capsys, main, "assess", "Cymbidum", *FEW)
-    assert (told["asked"], told["read_as"]) == ("Cymbidum", "Cymbidium")
-    assert told["sentence"].startswith('"Cymbidum" read as Cymbidium.')
-    assert [c["kind"] for c in told["choices"]] == [
+    result = ask(capsys, main, "assess", "Cymbidum", *FEW)
+    assert (result["asked"], result["read_as"]) == ("Cymbidum", "Cymbidium")
+    assert result["sentence"].startswith('"Cymbidum" read as Cymbidium.')
+    assert [c["kind"] for c in result["choices"]] == [
         *("standard", "miniature", "Asian terrestrial")
     ]
 

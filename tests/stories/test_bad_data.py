@@ -56,7 +56,7 @@ def spoiled(truth, tmp_path_factory):
     return path, gap, hit, marks
 
 
-def told(capsys, command, path, *words):
+def run_json(capsys, command, path, *words):
     status = main([command, "--file", str(path), *PLACE, *words, "--json"])
     out, err = capsys.readouterr()
     assert status == 0, err
@@ -75,7 +75,7 @@ def test_the_unit_is_asked_and_never_guessed(capsys, spoiled):
 
 def test_everything_taken_out_is_told(capsys, spoiled, truth):
     path, gap, _, marks = spoiled
-    document = told(capsys, "logger", path, "--temperature-unit", "f")
+    document = run_json(capsys, "logger", path, "--temperature-unit", "f")
     found = {m["mark"]: m["readings"] for m in document["weather"]["marks"]}
     assert found["sun"] >= 2
     # A mark for missing that stands in the gap or the sun was never written or is both.
@@ -88,7 +88,7 @@ def test_everything_taken_out_is_told(capsys, spoiled, truth):
 
 def test_nights_stay_and_noons_of_the_sun_do_not_count(capsys, spoiled, truth):
     path, gap, hit, _ = spoiled
-    document = told(
+    document = run_json(
         *(capsys, "exposure", path, "--temperature-unit", "f"),
         *("--below", "5", "--above", "30"),
     )
@@ -102,7 +102,9 @@ def test_nights_stay_and_noons_of_the_sun_do_not_count(capsys, spoiled, truth):
 
 def test_the_repeated_hour_is_two_hours(capsys, spoiled, truth):
     path, *_ = spoiled
-    document = told(capsys, "exposure", path, "--temperature-unit", "f", "--below", "5")
+    document = run_json(
+        capsys, "exposure", path, "--temperature-unit", "f", "--below", "5"
+    )
     notes = " ".join(document["weather"]["notes"])
     assert "clock" in notes
     # 29 October 2023 has 25 hours on the wall and 24 in standard time; none is lost.

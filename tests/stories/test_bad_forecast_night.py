@@ -15,7 +15,7 @@ WINDY = "4°, wind 30, gusts 45 km/h"
 
 
 @pytest.fixture
-def told(tmp_path, capsys):
+def printed(tmp_path, capsys):
     path = tmp_path / "home.toml"
     path.write_text(home_of_23(), "utf-8")
 
@@ -27,21 +27,24 @@ def told(tmp_path, capsys):
     return ask
 
 
-def test_expected_and_plan_of_the_balcony(told):
+def test_expected_and_plan_of_the_balcony(printed):
     # Prior of a roofed balcony, 1.5 K on clear still nights and 0.3 K in wind; margin
     # of the forecast 2 K joined with the spot's 1.5 K by their squares: 2.5 K.
-    calm = json.loads(told(CALM, "--json"))
+    calm = json.loads(printed(CALM, "--json"))
     balcony = next(s for s in calm["spots"] if s["name"] == "balcony")
     assert balcony["expected_c"] == 5.5
     assert balcony["plan_for_c"] == 3.0
-    windy = json.loads(told(WINDY, "--json"))
+    windy = json.loads(printed(WINDY, "--json"))
     balcony = next(s for s in windy["spots"] if s["name"] == "balcony")
     assert balcony["expected_c"] == 4.3
     assert balcony["margin_k"] > 0
 
 
-def test_another_list_in_wind_and_no_cover(told):
-    calm, windy = json.loads(told(CALM, "--json")), json.loads(told(WINDY, "--json"))
+def test_another_list_in_wind_and_no_cover(printed):
+    calm, windy = (
+        json.loads(printed(CALM, "--json")),
+        json.loads(printed(WINDY, "--json")),
+    )
     covered = {row["label"] for row in calm["cover"]}
     assert covered
     for row in calm["cover"]:
@@ -63,14 +66,14 @@ def test_another_list_in_wind_and_no_cover(told):
         )
 
 
-def test_heavy_pots_come_first_on_a_still_night(told):
-    carry = json.loads(told(CALM, "--json"))["carry"]
+def test_heavy_pots_come_first_on_a_still_night(printed):
+    carry = json.loads(printed(CALM, "--json"))["carry"]
     weights = [row["weight_kg"] for row in carry]
     assert weights == sorted(weights, reverse=True)
 
 
-def test_read_in_five_seconds_outdoors(told):
-    lines = told(CALM).splitlines()
+def test_read_in_five_seconds_outdoors(printed):
+    lines = printed(CALM).splitlines()
     # What to do stands in the first line; the lists begin within a phone's screen.
     assert lines[0].startswith("CARRY IN ")
     assert "plan for" in " ".join(lines[1:4])

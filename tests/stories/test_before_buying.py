@@ -23,7 +23,7 @@ def folder(tmp_path_factory):
 
 
 @pytest.fixture(scope="module")
-def told(folder):
+def result(folder):
     import contextlib
     import io
     import json
@@ -36,31 +36,31 @@ def told(folder):
 
 
 @pytest.fixture(scope="module")
-def preferred(told, folder):
+def preferred(result, folder):
     return Recount(folder / "nights.csv", 13.0)
 
 
-def test_word_sentence_and_source_are_there(told):
-    assert told["verdict"]["word"] in (
+def test_word_sentence_and_source_are_there(result):
+    assert result["verdict"]["word"] in (
         *("suits", "suits with moves", "indoors in winter", "poor match"),
         "cannot say",
     )
-    assert "Veladrag wonder" in told["verdict"]["sentence"]
-    assert "average" not in told["verdict"]["sentence"]
-    assert told["plant"]["own"] is True
-    limit = told["plant"]["limits"]["preferred"]
+    assert "Veladrag wonder" in result["verdict"]["sentence"]
+    assert "average" not in result["verdict"]["sentence"]
+    assert result["plant"]["own"] is True
+    limit = result["plant"]["limits"]["preferred"]
     assert (limit["value"], limit["basis"], limit["sources"]) == (
         *(13, "yours"),
         ["the label"],
     )
-    assert "Veladrag" in told["weather"]["source"]
-    assert told["weather"]["first"].startswith("2013-06-30")
-    assert told["weather"]["last"].startswith("2025-06-30")
+    assert "Veladrag" in result["weather"]["source"]
+    assert result["weather"]["first"].startswith("2013-06-30")
+    assert result["weather"]["last"].startswith("2025-06-30")
 
 
-def test_counts_are_those_of_the_nightly_table(told, preferred, folder):
+def test_counts_are_those_of_the_nightly_table(result, preferred, folder):
     tolerated = Recount(folder / "nights.csv", 10.0)
-    winters = told["winters"]
+    winters = result["winters"]
     assert winters["n"] == len(preferred.winters()) == 12
     for part, recount in (
         ("with_cold_night", preferred),
@@ -69,16 +69,18 @@ def test_counts_are_those_of_the_nightly_table(told, preferred, folder):
         found = [winters[part][k] for k in ("low", "mid", "high")]
         assert found == np.round(band(recount.with_cold())).tolist()
     for name in ("preferred", "tolerated"):
-        found = [told["air"][f"hours_below_{name}"][k] for k in ("low", "mid", "high")]
+        found = [
+            result["air"][f"hours_below_{name}"][k] for k in ("low", "mid", "high")
+        ]
         assert found == np.round(band(preferred.hours(name))).tolist()
-    coldest = [told["air"]["lowest_c"][k] for k in ("low", "mid", "high")]
+    coldest = [result["air"]["lowest_c"][k] for k in ("low", "mid", "high")]
     assert coldest == np.round(band(preferred.lowest.min(axis=0)), 1).tolist()
 
 
-def test_months_and_dates_follow_from_the_nightly_table(told, preferred, folder):
+def test_months_and_dates_follow_from_the_nightly_table(result, preferred, folder):
     tolerated = Recount(folder / "nights.csv", 10.0)
     states = {}
-    for month, row in told["month_details"].items():
+    for month, row in result["month_details"].items():
         share = tolerated.share_of_month(int(month))
         assert row["share_with_harmful_night"] == pytest.approx(share, abs=0.0006)
         cold = np.median(preferred.nights_of_month(int(month)))
@@ -87,11 +89,11 @@ def test_months_and_dates_follow_from_the_nightly_table(told, preferred, folder)
         states[month] = "watch"
         if twice >= 0.5 or cold > 20:
             states[month] = "in"
-        elif share <= told["risk"] + 1e-9 and cold <= 3:
+        elif share <= result["risk"] + 1e-9 and cold <= 3:
             states[month] = "out"
         assert row["state"] == states[month]
     assert set(states.values()) == {"in", "watch", "out"}
-    into, out = told["move_in"], told["move_out"]
+    into, out = result["move_in"], result["move_out"]
     first, last = day_of(into["month_day"]), day_of(out["month_day"])
     begins, ends = preferred.long_cold()
     assert tolerated.risk_before(first) <= into["risk"] + 1e-9
@@ -110,19 +112,19 @@ def test_months_and_dates_follow_from_the_nightly_table(told, preferred, folder)
         assert tolerated.risk_from(last - 2) >= out["risk"] - 0.08
 
 
-def test_the_worst_nights_and_bands_are_shown(told, preferred):
+def test_the_worst_nights_and_bands_are_shown(result, preferred):
     middle = np.median(preferred.lowest, axis=1)
     order = np.argsort(middle, kind="stable")[:5]
-    coldest = told["winters"]["coldest"]
+    coldest = result["winters"]["coldest"]
     assert [n["lowest_c"] for n in coldest] == np.round(middle[order], 1).tolist()
     assert [n["evening"] for n in coldest] == [
         str(d.date()) for d in preferred.evening.iloc[order]
     ]
     for part in ("air", "leaf"):
-        band_c = told[part]["lowest_c"]
+        band_c = result[part]["lowest_c"]
         assert band_c["low"] < band_c["high"] < -0.5
     # Its water begins to freeze and never ends: so the roots go no lower in any member.
-    roots = told["root_zone"]["lowest_c"]
+    roots = result["root_zone"]["lowest_c"]
     assert roots["low"] == roots["mid"] == roots["high"] == -0.1
 
 
@@ -136,24 +138,24 @@ def test_the_average_minimum_has_no_say():
     )
     words, means = [], []
     for made in (even, spells):
-        told = asking.assess(
+        assessed = asking.assess(
             "Veladrag wonder", made, preferred=9, limit_source="the label", members=1
         )
-        words.append(told.winters.with_cold_night.mid)
+        words.append(assessed.winters.with_cold_night.mid)
         means.append(float(made.air_temp_c.mean()))
     assert means[0] == pytest.approx(means[1], abs=0.05)
     assert words == [0, 8]
 
 
-def test_it_says_what_is_weak_and_what_would_change_it(told):
-    weak = {row["what"] for row in told["weak"]}
+def test_it_says_what_is_weak_and_what_would_change_it(result):
+    weak = {row["what"] for row in result["weak"]}
     assert "spot prior" in weak
-    others = told["would_change"]["other_limits"]
+    others = result["would_change"]["other_limits"]
     assert [o["preferred_c"] for o in others] == [9, 11, 15, 17]
     assert [o["months_out"] for o in others] == sorted(
         (o["months_out"] for o in others), reverse=True
     )
-    assert any("logger" in words for words in told["would_change"]["words"])
+    assert any("logger" in words for words in result["would_change"]["words"])
     words = ("suits", "suits with moves", "indoors in winter", "summers outdoors")
     order = (*words, "poor match", "cannot say")
     spots = [
@@ -162,7 +164,7 @@ def test_it_says_what_is_weak_and_what_would_change_it(told):
             s["harmful_nights_per_year"],
             s["cold_nights_per_year"],
         )
-        for s in told["serving"]["spots"]
+        for s in result["serving"]["spots"]
     ]
     assert spots == sorted(spots)
-    assert told["serving"]["growing_years"] == 5
+    assert result["serving"]["growing_years"] == 5

@@ -37,7 +37,7 @@ def documents():
 
 
 @pytest.fixture
-def told(home, capsys, documents):
+def run_json(home, capsys, documents):
     def ask(*options):
         if options not in documents:
             documents[options] = made(*options)
@@ -56,8 +56,8 @@ def year_of(document, first="2026-07-01", last="2027-06-30"):
     return [e for e in document["entries"] if first <= e["date"] <= last]
 
 
-def test_all_plants_go_in_few_trips_each_with_its_reason(told):
-    document = told()
+def test_all_plants_go_in_few_trips_each_with_its_reason(run_json):
+    document = run_json()
     year = year_of(document)
     moves = [e for e in year if e["action"] in ("move in", "move out")]
     assert 1 < len(moves) <= 5
@@ -83,16 +83,16 @@ def test_all_plants_go_in_few_trips_each_with_its_reason(told):
     assert rooms <= {"living room", "stairwell", "kitchen sill"}
 
 
-def test_a_trip_is_never_less_careful_than_a_plant_alone(told):
-    moving = [r for r in told()["months"] if r["trip_in"] is not None]
+def test_a_trip_is_never_less_careful_than_a_plant_alone(run_json):
+    moving = [r for r in run_json()["months"] if r["trip_in"] is not None]
     assert len(moving) > 10
     for row in moving:
         assert place(row["trip_in"]) <= place(row["move_in"]["month_day"])
         assert place(row["trip_out"]) >= place(row["move_out"]["month_day"])
 
 
-def test_pests_are_looked_for_before_and_spring_hardens_off(told):
-    year = year_of(told())
+def test_pests_are_looked_for_before_and_spring_hardens_off(run_json):
+    year = year_of(run_json())
     for entry in year:
         if entry["action"] not in ("move in", "move out"):
             continue
@@ -109,10 +109,10 @@ def test_pests_are_looked_for_before_and_spring_hardens_off(told):
 
 @pytest.mark.parametrize("trips", [2, 5, 9])
 @pytest.mark.long
-def test_more_risk_never_moves_autumn_earlier_or_spring_later(told, trips):
+def test_more_risk_never_moves_autumn_earlier_or_spring_later(run_json, trips):
     last: dict[str, tuple[str | None, str | None]] = {}
     for risk in ("0.02", "0.1", "0.15", "0.25", "0.5"):
-        document = told("--risk", risk, "--trips", str(trips))
+        document = run_json("--risk", risk, "--trips", str(trips))
         now = {r["label"]: (r["trip_in"], r["trip_out"]) for r in document["months"]}
         for label, (into, out) in last.items():
             later_in, later_out = now[label]
@@ -123,11 +123,11 @@ def test_more_risk_never_moves_autumn_earlier_or_spring_later(told, trips):
         last = now
 
 
-def test_a_second_import_makes_no_duplicates(told, tmp_path):
+def test_a_second_import_makes_no_duplicates(run_json, tmp_path):
     files = []
     for risk, today in (("0.1", "2026-08-01"), ("0.25", "2026-08-09")):
         path = tmp_path / f"{risk}.ics"
-        told("--risk", risk, "--as-of", today, "--ics", str(path))
+        run_json("--risk", risk, "--as-of", today, "--ics", str(path))
         files.append(events(path.read_bytes()))
     first, second = ([e["UID"][0][1] for e in file] for file in files)
     assert len(set(first)) == len(first)
@@ -135,9 +135,9 @@ def test_a_second_import_makes_no_duplicates(told, tmp_path):
     assert all(e["DTSTART"][0][0] == "VALUE=DATE" for file in files for e in file)
 
 
-def test_plants_that_want_cool_nights_are_told_what_they_keep(told):
+def test_plants_that_want_cool_nights_are_told_what_they_keep(run_json):
     """Yen & Wang: a nobile type needs three weeks at 10 to 15 °C."""
-    rows = {r["label"]: r for r in told()["months"]}
+    rows = {r["label"]: r for r in run_json()["months"]}
     nobile = rows["nobile one"]["wanted"]
     assert (nobile["nights_wanted"], nobile["low_c"], nobile["high_c"]) == (21, 10, 15)
     assert nobile["whole_season"]["mid"] > 21
@@ -150,9 +150,9 @@ def test_plants_that_want_cool_nights_are_told_what_they_keep(told):
     assert rows["blue vanda"]["wanted"] is None
 
 
-def test_the_sheet_is_one_page_with_a_box_for_every_pot(told, tmp_path):
+def test_the_sheet_is_one_page_with_a_box_for_every_pot(run_json, tmp_path):
     path = tmp_path / "sheet.html"
-    document = told("--sheet", str(path))
+    document = run_json("--sheet", str(path))
     page = path.read_text("utf-8")
     coming = [
         e for e in document["entries"] if "2026-08-01" <= e["date"] < "2027-08-01"

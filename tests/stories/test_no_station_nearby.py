@@ -41,8 +41,8 @@ def assess(capsys, *options):
 
 
 def test_both_stations_are_shown_and_the_band_is_wide(capsys, served):
-    told = assess(capsys)
-    station = told["weather"]["station"]
+    result = assess(capsys)
+    station = result["weather"]["station"]
     assert station["distance_km"] == pytest.approx(90, abs=1)
     assert station["rough"] is True
     assert len(station["others"]) == 1
@@ -50,18 +50,18 @@ def test_both_stations_are_shown_and_the_band_is_wide(capsys, served):
     assert "Ridge" in other
     assert "63 km" in other
     assert "480 m above" in other
-    low, high = (told["air"]["lowest_c"][k] for k in ("low", "high"))
+    low, high = (result["air"]["lowest_c"][k] for k in ("low", "high"))
     # At least 3 K to each side, 8 worlds in 10.
     assert high - low >= 6
 
 
 def test_the_verdict_is_at_most_rough_and_says_what_to_do(capsys, served):
-    told = assess(capsys)
-    assert told["verdict"]["basis"] == "far station"
-    assert "only roughly" in told["verdict"]["sentence"]
-    far = next(w["words"] for w in told["weak"] if w["what"] == "far station")
+    result = assess(capsys)
+    assert result["verdict"]["basis"] == "far station"
+    assert "only roughly" in result["verdict"]["sentence"]
+    far = next(w["words"] for w in result["weak"] if w["what"] == "far station")
     assert "90 km" in far
-    first = told["would_change"]["words"][0]
+    first = result["would_change"]["words"][0]
     assert "four to six weeks" in first
     # How much warmer the spot is than the station, with its standard deviation.
     assert "±" in first
@@ -69,7 +69,7 @@ def test_the_verdict_is_at_most_rough_and_says_what_to_do(capsys, served):
 
 def test_heights_are_bridged_by_the_lapse_of_minima_and_said_so(capsys, served):
     """By the station 480 m higher: 3.5 K/km, never 6.5, and the band knows it."""
-    told = ask(
+    result = ask(
         capsys,
         main,
         *("winter", "--station", INLAND[0], "--as-of", "2025-01-31"),
@@ -81,21 +81,21 @@ def test_heights_are_bridged_by_the_lapse_of_minima_and_said_so(capsys, served):
         *("winter", "--station", INLAND[0], "--as-of", "2025-01-31"),
         *("--members", "1", "--spot", "as-measured", "--elevation", "18"),
     )
-    warmer = down["worst"][0]["lowest_c"] - told["worst"][0]["lowest_c"]
+    warmer = down["worst"][0]["lowest_c"] - result["worst"][0]["lowest_c"]
     assert warmer == pytest.approx(3.5 * 0.480, abs=0.11)
 
 
 def test_without_one_whole_winter_there_is_no_word(capsys, served):
-    told = ask(
+    result = ask(
         capsys,
         main,
         *("assess", "Masdevallia", "--at", HOME, "--members", "3"),
         *("--from", "2023-03-01", "--to", "2023-11-30", "--as-of", "2025-01-31"),
     )
-    assert told["winters"]["n"] == 0
-    assert told["verdict"]["word"] == "cannot say"
+    assert result["winters"]["n"] == 0
+    assert result["verdict"]["word"] == "cannot say"
     for side in ("move_in", "move_out"):
-        assert told[side]["month_day"] is None
-        assert told[side]["status"] == "few"
-    assert told["risk_curve"]["autumn"] == []
-    assert told["winters"]["tail"]["levels"] == []
+        assert result[side]["month_day"] is None
+        assert result[side]["status"] == "few"
+    assert result["risk_curve"]["autumn"] == []
+    assert result["winters"]["tail"]["levels"] == []

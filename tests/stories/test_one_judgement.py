@@ -11,7 +11,7 @@ import pytest
 from climrisk.cli.main import main
 from climrisk.commands.arrive.compute import arrive_at
 from climrisk.commands.assess.text import COLD_HEADER, EXTREME_HEADER, assess_text
-from climrisk.commands.calendar.compute import Kept, calendar
+from climrisk.commands.calendar.compute import PottedPlant, calendar
 from climrisk.commands.exposure.text import exposure_text
 from climrisk.commands.pots.text import header as pots_header
 from climrisk.commands.remedies.text import remedies_text
@@ -19,7 +19,7 @@ from climrisk.commands.spots.text import header as spots_header
 from climrisk.commands.winter.text import winter_text
 from climrisk.core.calendar import season_months
 from climrisk.plants.registry import all_profiles, find
-from climrisk.spot.ensemble import worlds
+from climrisk.spot.ensemble import ensemble
 from climrisk.spot.kinds import KINDS, spot_kind
 from climrisk.spot.transfer import prepare, spot_air_c
 from climrisk.weather.synthetic import demo_weather
@@ -83,12 +83,12 @@ def home(tmp_path_factory):
     return path
 
 
-def asked(home, name, command, *options):
+def words_of(home, name, command, *options):
     return (command, name, "--home", str(home), "--members", "3", *options)
 
 
 @pytest.fixture
-def told(capsys):
+def run_json(capsys):
     def ask(*arguments):
         status = main([*arguments, "--json"])
         out, err = capsys.readouterr()
@@ -146,7 +146,7 @@ def test_a_glazed_balcony_too_hot_in_summer_is_never_called_better():
     """
     made = made_climate("lisbon", years=5)
     own = {"preferred": 5, "tolerated": -5, "limit_source": "memory", "members": 3}
-    prepared = prepare(made, worlds(3))
+    prepared = prepare(made, ensemble(3))
     open_air, glass = (
         np.median((spot_air_c(prepared, spot_kind(k))[:, :, None] > TOPS).sum(0), 0)
         for k in ("roofed-balcony", "glazed-balcony")
@@ -183,8 +183,8 @@ def test_arrivals_are_released_only_into_days_that_the_calendar_leaves_outdoors(
     made = made_climate("malaga", years=5)
     plants = list(all_profiles())[::step]
     kind = spot_kind("roofed-balcony")
-    kept = [Kept(p, p.name, "balcony", kind) for p in plants]
-    rows = calendar(made, kept, risk=0.1, today=TODAY, members=1).months
+    potted = [PottedPlant(p, p.name, "balcony", kind) for p in plants]
+    rows = calendar(made, potted, risk=0.1, today=TODAY, members=1).months
     released = 0
     for k, (plant, row) in enumerate(zip(plants, rows, strict=True)):
         today = date(2026, 1 + 5 * k % 12, 1 + 11 * k % 28)
@@ -223,7 +223,7 @@ def test_a_cool_grower_is_kept_from_a_hot_summer():
         until = answer.hold_until
         assert until is None or date.fromisoformat(until) >= date(2026, 9, 1)
     # The last answer's 49 days, recounted: maxima of the days from 10 June.
-    prepared = prepare(made, worlds(3))
+    prepared = prepare(made, ensemble(3))
     air = spot_air_c(prepared, spot_kind("roofed-balcony"))
     local = made.time + np.timedelta64(60, "m")
     days = local.astype("datetime64[D]")
@@ -240,9 +240,9 @@ def test_a_cool_grower_is_kept_from_a_hot_summer():
 
 
 @pytest.mark.parametrize("name", but_quick(PLANTS, CATTLEYA, "Masdevallia"))
-def test_calendar_and_assess_give_the_same_answer(told, home, name):
-    mine = told(*asked(home, name, "assess"))
-    (row,) = told(*asked(home, name, "calendar"))["months"]
+def test_calendar_and_assess_give_the_same_answer(run_json, home, name):
+    mine = run_json(*words_of(home, name, "assess"))
+    (row,) = run_json(*words_of(home, name, "calendar"))["months"]
     found = mine["verdict"]
     assert row["verdict"] == found["word"]
     assert row["states"] == mine["months"]
@@ -255,17 +255,17 @@ def test_calendar_and_assess_give_the_same_answer(told, home, name):
         assert row["room_why"]
     if any("no room is" in reason for reason in found["reasons"]):
         assert not row["room_serves"]
-    release = told(*asked(home, name, "arrive", "--as-of", "2026-08-01"))
-    ranked = told(*asked(home, name, "spots", "--spot", "balcony"))["spots"][0]
-    helped = told(*asked(home, name, "remedies"))
+    release = run_json(*words_of(home, name, "arrive", "--as-of", "2026-08-01"))
+    ranked = run_json(*words_of(home, name, "spots", "--spot", "balcony"))["spots"][0]
+    helped = run_json(*words_of(home, name, "remedies"))
     words = {release["verdict"], ranked["word"], helped["verdict"], found["word"]}
     assert len(words) == 1
     assert ranked["months"] == mine["months"]
 
 
-def test_the_room_of_tonight_is_that_of_the_calendar_where_both_serve(told, home):
-    rows = told("calendar", "--home", str(home), "--members", "3")["months"]
-    night = told(
+def test_the_room_of_tonight_is_that_of_the_calendar_where_both_serve(run_json, home):
+    rows = run_json("calendar", "--home", str(home), "--members", "3")["months"]
+    night = run_json(
         *("tonight", "--home", str(home), "--as-of", "2027-01-15"),
         *("--words", "-3, calm, clear"),
     )
@@ -307,13 +307,13 @@ def test_hours_of_a_typical_year_are_the_same_in_every_command(hours):
         assert mean * years == pytest.approx(getattr(total, end), abs=0.05 * years + 1)
 
 
-def test_a_winter_has_the_hours_of_its_nights(told, home, tmp_path):
+def test_a_winter_has_the_hours_of_its_nights(run_json, home, tmp_path):
     """Recounted from the exported nights: November to March, every member."""
     from tests.stories.nightly import WINTER, Recount
 
     path = tmp_path / "nights.csv"
-    told(*asked(home, CATTLEYA, "assess", "--nights", str(path)))
-    winter = told(
+    run_json(*words_of(home, CATTLEYA, "assess", "--nights", str(path)))
+    winter = run_json(
         *("winter", CATTLEYA, "--home", str(home), "--members", "3"),
         *("--spot", "balcony"),
     )

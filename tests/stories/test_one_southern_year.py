@@ -25,7 +25,7 @@ def record(path, latitude):
     return path
 
 
-def told_at(capsys, tmp_path, latitude):
+def result_at(capsys, tmp_path, latitude):
     path = record(tmp_path / f"{latitude}.csv", latitude)
     return ask(
         capsys,
@@ -38,39 +38,39 @@ def told_at(capsys, tmp_path, latitude):
 
 
 def test_one_winter_gives_a_range_and_no_date(capsys, tmp_path):
-    told = told_at(capsys, tmp_path, -33.0)
-    assert told["winters"]["n"] == 1
+    result = result_at(capsys, tmp_path, -33.0)
+    assert result["winters"]["n"] == 1
     for side in ("move_in", "move_out"):
-        move = told[side]
+        move = result[side]
         assert move["month_day"] is None
         assert move["next_date"] is None
         assert move["status"] == "few"
         assert move["why"] == "1 winter on record, at least 3 needed"
         assert move["range"]["earliest"] is not None
-    assert told["risk_curve"]["autumn"] == told["risk_curve"]["by_risk"] == [] or all(
-        r["move_in"] is None for r in told["risk_curve"]["by_risk"]
-    )
-    assert told["verdict"]["word"] == "cannot say"
-    assert "1 winter on record" in told["verdict"]["reasons"][0]
-    assert any(w["what"] == "few winters" for w in told["weak"])
+    assert result["risk_curve"]["autumn"] == result["risk_curve"][
+        "by_risk"
+    ] == [] or all(r["move_in"] is None for r in result["risk_curve"]["by_risk"])
+    assert result["verdict"]["word"] == "cannot say"
+    assert "1 winter on record" in result["verdict"]["reasons"][0]
+    assert any(w["what"] == "few winters" for w in result["weak"])
 
 
 def test_the_winter_is_whole_around_july_and_months_have_their_names(capsys, tmp_path):
-    told = told_at(capsys, tmp_path, -33.0)
-    assert list(told["months"]) == [str(m) for m in season_months(north=False)]
-    assert next(iter(told["months"])) == "1"
-    coldest = told["winters"]["coldest"][0]["evening"]
+    result = result_at(capsys, tmp_path, -33.0)
+    assert list(result["months"]) == [str(m) for m in season_months(north=False)]
+    assert next(iter(result["months"])) == "1"
+    coldest = result["winters"]["coldest"][0]["evening"]
     assert coldest[:4] == "2023"
     assert 6 <= int(coldest[5:7]) <= 8
-    into = told["move_in"]["range"]["earliest"]
-    out = told["move_out"]["range"]["latest"]
+    into = result["move_in"]["range"]["earliest"]
+    out = result["move_out"]["range"]["latest"]
     assert 2 <= int(into[:2]) <= 6
     assert 8 <= int(out[:2]) <= 12
 
 
 def test_the_other_half_of_the_earth_shifts_the_season_by_six_months(capsys, tmp_path):
-    south = told_at(capsys, tmp_path, -33.0)
-    north = told_at(capsys, tmp_path, 33.0)
+    south = result_at(capsys, tmp_path, -33.0)
+    north = result_at(capsys, tmp_path, 33.0)
     pairs = [
         (south[side]["range"][end], north[side]["range"][end])
         for side, end in (("move_in", "earliest"), ("move_out", "latest"))

@@ -57,9 +57,9 @@ def harmful(assessed):
 
 
 def test_dates_at_every_risk(assessed, harmful):
-    told = assessed[0]
-    assert len(told["risk_curve"]["by_risk"]) >= 8
-    for row in told["risk_curve"]["by_risk"]:
+    result = assessed[0]
+    assert len(result["risk_curve"]["by_risk"]) >= 8
+    for row in result["risk_curve"]["by_risk"]:
         if row["move_in"] is not None:
             assert harmful.risk_before(day_of(row["move_in"])) <= row["risk"] + 1e-9
         if row["move_out"] is not None:
@@ -84,12 +84,12 @@ def test_the_risk_of_each_day_of_the_curve(assessed, harmful):
 
 
 def test_wanted_nights_before_the_move_and_in_the_whole_season(assessed, recount):
-    told = assessed[0]
-    wanted = told["wanted"]
+    result = assessed[0]
+    wanted = result["wanted"]
     assert wanted["counted"] == "night"
     hit = (recount.lowest >= wanted["low_c"]) & (recount.lowest <= wanted["high_c"])
     hit &= recount.counts & np.isin(recount.month, (10, 11, 12, 1, 2))[:, None]
-    into = day_of(told["move_in"]["month_day"])
+    into = day_of(result["move_in"]["month_day"])
     for name, before in (("whole_season", 366), ("before_move_in", into)):
         counts = [
             hit[(recount.year == y) & (recount.day < before)].sum(axis=0)
@@ -115,8 +115,8 @@ def test_the_tail_is_that_of_the_winters_coldest_nights(assessed, recount):
 
 def test_winter_counts_the_same_nights(assessed, recount, capsys):
     few = FEW[:5]
-    told = ask(capsys, main, "winter", PLANT, *few)
-    first = next(t for t in told["thresholds"] if t["words"] == "preferred")
+    result = ask(capsys, main, "winter", PLANT, *few)
+    first = next(t for t in result["thresholds"] if t["words"] == "preferred")
     assert first["threshold_c"] == recount.limit
     inside = np.isin(recount.month, WINTER)
     nights = [
@@ -125,7 +125,7 @@ def test_winter_counts_the_same_nights(assessed, recount, capsys):
     ]
     assert [first["nights_per_winter"][k] for k in ENDS] == band(np.array(nights))
     middle = np.median(recount.lowest, axis=1)
-    for row in told["winters"]:
+    for row in result["winters"]:
         rows = (recount.year == row["label"]) & inside
         cold = np.median(recount.cold[rows].sum(axis=0))
         assert row["cold_nights"][f"{recount.limit:g}"] == cold
@@ -133,7 +133,7 @@ def test_winter_counts_the_same_nights(assessed, recount, capsys):
 
 
 def test_arrive_counts_the_same_nights(recount, harmful, capsys):
-    told = ask(capsys, main, "arrive", PLANT, *FEW[:5], "--as-of", "2026-10-20")
+    result = ask(capsys, main, "arrive", PLANT, *FEW[:5], "--as-of", "2026-10-20")
     shares, counts = [], []
     for year in range(2013, 2026):
         start = pd.Timestamp(year, 10, 20)
@@ -144,7 +144,7 @@ def test_arrive_counts_the_same_nights(recount, harmful, capsys):
             shares.append(harmful.cold[rows.to_numpy()].any(axis=0))
             cold = recount.cold & ~np.isin(recount.month, REST)[:, None]
             counts.append(cold[rows.to_numpy()].sum(axis=0))
-    coming = told["coming"]
+    coming = result["coming"]
     assert coming["years"] == len(counts) == 12
     share = float(np.mean(shares))
     assert share > 0
@@ -153,11 +153,11 @@ def test_arrive_counts_the_same_nights(recount, harmful, capsys):
 
 
 def test_remedies_count_the_same_hours(recount, capsys):
-    told = ask(capsys, main, "remedies", PLANT, *FEW[:5])
+    result = ask(capsys, main, "remedies", PLANT, *FEW[:5])
     hours = recount.hours("preferred")
-    years = 8766 * told["years"]
+    years = 8766 * result["years"]
     assert years == pytest.approx(len(recount.lowest) * 24, rel=0.001)
-    found = [told["air_hours_per_year"][k] * told["years"] for k in ENDS]
+    found = [result["air_hours_per_year"][k] * result["years"] for k in ENDS]
     assert found == pytest.approx(band(hours), rel=0.001)
 
 
@@ -166,17 +166,17 @@ def test_exposure_counts_the_nights_of_the_station(capsys, tmp_path):
     few = ("--demo", "--years", "12", "--members", "1", "--spot", "as-measured")
     document("assess", PLANT, *few, "--nights", str(path))
     recount = Recount(path, 7.0)  # its own limit: hours are exported for it
-    told = ask(capsys, main, "exposure", *few[:3], "--below", "7")
-    assert told["below"][0]["hours"] == recount.hours("preferred")[0]
-    assert told["lowest_c"] == pytest.approx(recount.lowest.min(), abs=1e-4)
+    result = ask(capsys, main, "exposure", *few[:3], "--below", "7")
+    assert result["below"][0]["hours"] == recount.hours("preferred")[0]
+    assert result["lowest_c"] == pytest.approx(recount.lowest.min(), abs=1e-4)
 
 
 def test_calendar_counts_the_same_nights(folder):
     path = folder / "calendar.csv"
-    told = document("calendar", *FEW, "--nights", str(path))
-    assert len(told["months"]) == 6
+    result = document("calendar", *FEW, "--nights", str(path))
+    assert len(result["months"]) == 6
     moving = 0
-    for row in told["months"]:
+    for row in result["months"]:
         recount = Recount(path, row["tolerated_c"], row["spot"])
         assert row["move_in"]["n"] == len(recount.winters())
         into, out = row["move_in"]["month_day"], row["move_out"]["month_day"]

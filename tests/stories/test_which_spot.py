@@ -38,7 +38,7 @@ kind = "unheated-room"
 """
 
 
-def asked(*words):
+def run_json(*words):
     text = io.StringIO()
     with contextlib.redirect_stdout(text):
         assert main(["spots", *words, "--json"]) == 0
@@ -46,36 +46,36 @@ def asked(*words):
 
 
 @pytest.fixture(scope="module")
-def told(tmp_path_factory):
+def result(tmp_path_factory):
     home = tmp_path_factory.mktemp("home") / "home.toml"
     home.write_text(HOME, "utf-8")
-    return asked(
+    return run_json(
         *("Cattleya, standard large-flowered hybrids", "--home", str(home)),
         *("--members", "5"),
     )
 
 
-def test_ranked_with_both_kinds_of_nights_and_reasons_in_words(told):
-    assert [r["rank"] for r in told["spots"]] == [1, 2, 3, 4, 5]
-    for row in told["spots"]:
+def test_ranked_with_both_kinds_of_nights_and_reasons_in_words(result):
+    assert [r["rank"] for r in result["spots"]] == [1, 2, 3, 4, 5]
+    for row in result["spots"]:
         for nights in ("still_nights", "windy_nights"):
             band = row[nights]["hours_below_preferred"]
             assert band["low"] <= band["mid"] <= band["high"]
         assert len(row["reason"]) > 20
-    assert told["spots"][0]["spot"] in told["sentence"]
+    assert result["spots"][0]["spot"] in result["sentence"]
 
 
-def test_in_wind_the_open_air_spots_are_alike(told):
+def test_in_wind_the_open_air_spots_are_alike(result):
     """Most differences exist on clear still nights and vanish in wind."""
-    open_air = [r for r in told["spots"] if spot_kind(r["kind"]).group == "open-air"]
+    open_air = [r for r in result["spots"] if spot_kind(r["kind"]).group == "open-air"]
     assert len(open_air) == 3
     windy = [r["windy_nights"]["offset_k"] for r in open_air]
     assert max(windy) - min(windy) < 1.0
 
 
 def test_a_roof_never_lowers_the_minimum():
-    bare = asked("Masdevallia", "--demo", "--years", "4", "--spot", "open-rail")
-    roofed = asked(
+    bare = run_json("Masdevallia", "--demo", "--years", "4", "--spot", "open-rail")
+    roofed = run_json(
         *("Masdevallia", "--demo", "--years", "4", "--spot", "open-rail"),
         *("--site", "eaves=2"),
     )

@@ -26,7 +26,7 @@ def air():
 
 
 @pytest.fixture
-def told(air, tmp_path, capsys):
+def run_json(air, tmp_path, capsys):
     path = logger_csv(tmp_path / "balcony.csv", air, clock="utc", humidity=None)
     file = ["--file", str(path), "--clock", "utc", "--zone", "Etc/GMT-1"]
 
@@ -37,10 +37,10 @@ def told(air, tmp_path, capsys):
     return ask
 
 
-def test_three_days_by_hand(told, air):
+def test_three_days_by_hand(run_json, air):
     days = ("2023-01-10", "2023-01-12")
     place = ("--at", "44.1,15.1,74")
-    document = told("exposure", *place, "--from", days[0], "--to", days[1], *BELOW)
+    document = run_json("exposure", *place, "--from", days[0], "--to", days[1], *BELOW)
     local = air.tz_convert("Etc/GMT-1").tz_localize(None)
     sample = local[days[0] : days[1]]
     assert len(sample) == document["weather"]["hours_expected"] == 72
@@ -54,8 +54,8 @@ def test_three_days_by_hand(told, air):
         assert row["degree_hours"] == pytest.approx(total, abs=0.06)
 
 
-def test_nights_dated_by_their_evening_with_the_coldest_five(told, air):
-    document = told("winter", "--at", "44.1,15.1,74", "--members", "1", *BELOW)
+def test_nights_dated_by_their_evening_with_the_coldest_five(run_json, air):
+    document = run_json("winter", "--at", "44.1,15.1,74", "--members", "1", *BELOW)
     local = air.tz_convert("Etc/GMT-1").tz_localize(None)
     evening = (local.index - pd.Timedelta(hours=12)).normalize()
     lowest = local.groupby(evening).min()
@@ -69,9 +69,9 @@ def test_nights_dated_by_their_evening_with_the_coldest_five(told, air):
     assert at_10["longest_run_nights"] == longest
 
 
-def test_compared_with_the_modelled_balcony_and_new_offset_by_regime(told, air):
+def test_compared_with_the_modelled_balcony_and_new_offset_by_regime(run_json, air):
     run = ("--against", "demo", "--spot", "roofed-balcony", "--members", "5")
-    document = told("review", *run, *BELOW)
+    document = run_json("review", *run, *BELOW)
     assert document["shown"] == "2022/23"
     local = air.tz_convert("Etc/GMT-1").tz_localize(None)
     evening = (local.index - pd.Timedelta(hours=12)).normalize()

@@ -30,7 +30,7 @@ def log(tmp_path_factory):
     return path, series
 
 
-def told(capsys, *words):
+def run_json(capsys, *words):
     status = main([*words, "--json"])
     out, err = capsys.readouterr()
     assert status == 0, err
@@ -41,7 +41,7 @@ def told(capsys, *words):
 def winter(capsys, log):
     path, _ = log
     below = [word for limit in LIMITS for word in ("--below", f"{limit:g}")]
-    return told(
+    return run_json(
         *(capsys, "winter", "--file", str(path), "--at", "44.1,15.1"),
         *("--clock", "standard", *below),
     )
@@ -77,7 +77,7 @@ def test_sums_runs_and_the_coldest_are_those_of_the_strip(winter):
 
 def test_offsets_by_regime_against_the_airfield(capsys, log):
     path, _ = log
-    lesson = told(
+    lesson = run_json(
         *(capsys, "learn", "--file", str(path), "--at", "44.1,15.1"),
         *("--clock", "standard", "--against", "demo", "--spot", "roofed-balcony"),
     )

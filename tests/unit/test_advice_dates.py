@@ -338,10 +338,10 @@ def test_cold_nights_of_a_heated_room_make_no_date():
     highest = np.where(lowest == -20.0, -10.0, 24.0)
     highest[:, january.start] = 24.0  # the morning after a mild night
     weather = hours(lowest, highest=highest)
-    told = judged(weather, plant(25.0, tolerated=14.0), "window-sill")
-    assert [m for m, row in told.months.items() if row.state == "in"] == [1]
-    assert all(row.cold_nights >= 28 for row in told.months.values())
-    dates = told.dates
+    judgement = judged(weather, plant(25.0, tolerated=14.0), "window-sill")
+    assert [m for m, row in judgement.months.items() if row.state == "in"] == [1]
+    assert all(row.cold_nights >= 28 for row in judgement.months.values())
+    dates = judgement.dates
     assert (dates.move_in.day, dates.move_out.day) == (january.start, january.stop)
     assert dates.move_in.governed_by == dates.move_out.governed_by == "harmful nights"
 
@@ -359,12 +359,12 @@ def test_months_between_the_dates_are_shown_indoors(seed):
     lowest = record(5, cold=[(None, days_of(1), 2.0)])
     for year in range(5):
         lowest[year, rng.integers(60, 330, 4)] = 2.0
-    told = judged(hours(lowest), plant(10.0, tolerated=5.0))
-    into, out = told.dates.move_in.day, told.dates.move_out.day
+    judgement = judged(hours(lowest), plant(10.0, tolerated=5.0))
+    into, out = judgement.dates.move_in.day, judgement.dates.move_out.day
     assert into < days_of(1).start < days_of(1).stop <= out
-    for month, state in told.shown.items():
+    for month, state in judgement.shown.items():
         inside = set(days_of(month)) & set(range(into, out))
         assert (state == "in") == bool(inside)
     for day, words in ((into, "in from"), (out, "in until")):
         month, of_month = season_date(day, north=True)
-        assert told.month_notes[month].startswith(f"{words} {of_month} ")
+        assert judgement.month_notes[month].startswith(f"{words} {of_month} ")

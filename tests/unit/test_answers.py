@@ -334,12 +334,12 @@ def test_a_genus_is_asked_back_with_names_that_are_accepted(capsys, command):
     out, err = capsys.readouterr()
     if command == "assess":
         assert status == 0
-        asked = " ".join(out.split())
+        query = " ".join(out.split())
     else:
         assert (status, out) == (2, "")
-        asked = err
+        query = err
     for name in ("Cattleya, standard", "Cattleya, bifoliate", "Guarianthe"):
-        assert name in asked
+        assert name in query
         assert registry.find(name).short == name
 
 

@@ -25,7 +25,7 @@ def climrisk_weather():
     )
 
 
-def told(made, today, **options):
+def result_for(made, today, **options):
     return asking.arrive(
         "a new one",
         made,
@@ -38,7 +38,7 @@ def told(made, today, **options):
 
 
 def test_out_at_once_where_the_coming_weeks_are_mild(made):
-    answer = told(made, "2026-09-01")
+    answer = result_for(made, "2026-09-01")
     assert answer.put_out_now
     assert answer.hold_until is None
     assert answer.coming.share_with_harmful_night == 0
@@ -49,7 +49,7 @@ def test_out_at_once_where_the_coming_weeks_are_mild(made):
 def test_held_until_the_cold_is_over(made):
     """Seven weeks from 30 October reach into the cold, from 27 January on they do not;
     a leap year moves the made spell by a day."""
-    answer = told(made, "2026-10-30")
+    answer = result_for(made, "2026-10-30")
     assert not answer.put_out_now
     assert answer.hold_until in ("2027-01-26", "2027-01-27", "2027-01-28")
     assert answer.coming.share_with_harmful_night == 1
@@ -75,19 +75,19 @@ def test_held_until_the_cold_is_over(made):
 
 
 def test_unrooted_plants_wait_six_weeks_in_any_weather(made):
-    answer = told(made, "2026-05-01", state="unrooted")
+    answer = result_for(made, "2026-05-01", state="unrooted")
     assert answer.hold_until == "2026-06-12"
     assert "42 days" in answer.why
     words = " ".join(c.words for c in answer.aftercare)
     assert "No feed" in words
     assert "cannot rock" in words
-    new = told(made, "2026-05-01", state="new-import")
+    new = result_for(made, "2026-05-01", state="new-import")
     assert new.hold_until == "2026-05-15"
 
 
 def test_fewer_than_three_years_give_no_date():
     short = climate(mean=20.0, season=0.0, day=1.0, years=2, noise=0.1)
-    answer = told(short, "2026-09-01")
+    answer = result_for(short, "2026-09-01")
     assert answer.coming.years < 3
     assert answer.hold_until is None
     assert not answer.put_out_now
@@ -95,13 +95,13 @@ def test_fewer_than_three_years_give_no_date():
 
 
 def test_weeks_shown_are_those_asked_for(made):
-    answer = told(made, "2026-09-01", weeks=8)
+    answer = result_for(made, "2026-09-01", weeks=8)
     assert [w.first for w in answer.by_week][:2] == ["2026-09-01", "2026-09-08"]
     assert len(answer.by_week) == 8
     for week in answer.by_week:
         assert week.low_c <= week.mid_c <= week.high_c
     with pytest.raises(InputError, match="weeks"):
-        told(made, "2026-09-01", weeks=0)
+        result_for(made, "2026-09-01", weeks=0)
 
 
 def test_every_state_has_three_lines_of_aftercare_with_their_basis():
@@ -119,9 +119,9 @@ def test_every_state_has_three_lines_of_aftercare_with_their_basis():
 
 def test_the_command_writes_a_page(tmp_path, capsys):
     page = tmp_path / "new.html"
-    asked = ("arrive", "Masdevallia", "--demo", "--years", "5", "--members", "2")
-    assert main([*asked, "--html", str(page)]) == 0
+    command = ("arrive", "Masdevallia", "--demo", "--years", "5", "--members", "2")
+    assert main([*command, "--html", str(page)]) == 0
     assert "new.html" in capsys.readouterr().out
-    assert main([*asked, "--html", str(page), "--details"]) == 0
+    assert main([*command, "--html", str(page), "--details"]) == 0
     assert f"Written: {page}" in capsys.readouterr().out
     assert "hold indoors" in page.read_text("utf-8")

@@ -11,7 +11,7 @@ import pytest
 from climrisk.advice.cautions import Setting, for_plant
 from climrisk.advice.verdict import RANK
 from climrisk.commands.assess.compute import assess
-from climrisk.commands.shared.request import Question
+from climrisk.commands.shared.request import AssessRequest
 from climrisk.core.errors import InputError
 from climrisk.pot.model import Pot
 from climrisk.spot.kinds import KINDS, spot_kind
@@ -26,7 +26,7 @@ TODAY = date(2026, 11, 25)
 def ask(profile, spot=None, *, members=3, **changes):
     pot = Pot.named("thin-plastic", 12, "pine-bark-fine")
     kind = None if spot is None else spot_kind(spot)
-    return Question(profile, "made", kind, pot, TODAY, members=members, **changes)
+    return AssessRequest(profile, "made", kind, pot, TODAY, members=members, **changes)
 
 
 def test_months_dates_and_word_by_a_made_climate():
@@ -104,13 +104,13 @@ NAME = "Cattleya, standard large-flowered hybrids"
 STATION = climate(mean=15, season=8, measured_at="station", years=6)
 
 
-def asked(**changes):
+def request_with(**changes):
     words = {**BASE, **changes}
     return question(NAME, today=TODAY, **words)
 
 
 def run(**changes):
-    return assess(STATION, asked(**changes))
+    return assess(STATION, request_with(**changes))
 
 
 @pytest.fixture(scope="module")
@@ -175,7 +175,7 @@ def test_a_higher_home_is_colder(base):
 def test_every_spot_kind_runs_and_indoors_is_warmer():
     year = STATION.between(0, 24 * 365)
     hours = {
-        k: assess(year, asked(spot=k, members=2)).air.hours_below_preferred.mid
+        k: assess(year, request_with(spot=k, members=2)).air.hours_below_preferred.mid
         for k in KINDS
     }
     assert hours["heated-room"] <= hours["unheated-room"] < hours["roofed-balcony"]
@@ -200,7 +200,7 @@ def test_every_spot_kind_runs_and_indoors_is_warmer():
 )
 def test_bad_options_are_one_clear_line(option, value, allowed):
     with pytest.raises(InputError) as caught:
-        asked(**{option: value})
+        request_with(**{option: value})
     assert allowed in caught.value.line()
     assert "\n" not in caught.value.line()
     assert caught.value.exit_status == 2
@@ -261,9 +261,9 @@ SETTING = Setting(
     ],
 )
 def test_caution_stands_where_it_matters(changes, topic, words):
-    told = {c.topic: c.text for c in for_plant(replace(SETTING, **changes))}
-    assert words in told[topic]
-    assert "limits of this estimate" in told
+    texts = {c.topic: c.text for c in for_plant(replace(SETTING, **changes))}
+    assert words in texts[topic]
+    assert "limits of this estimate" in texts
 
 
 def test_no_caution_where_it_does_not_matter():

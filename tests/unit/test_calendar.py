@@ -10,7 +10,7 @@ import icalendar
 import pytest
 
 from climrisk.cli.main import main
-from climrisk.commands.calendar.compute import Kept, calendar
+from climrisk.commands.calendar.compute import PottedPlant, calendar
 from climrisk.commands.calendar.exports import calendar_csv, calendar_ics
 from climrisk.commands.shared.pages import calendar_page
 from climrisk.plants.registry import find
@@ -22,15 +22,15 @@ TODAY = date(2026, 11, 25)
 NAMES = ("Phalaenopsis hybrids", "Dendrobium nobile type", "Cacti, desert")
 
 
-def kept(label=None, spot="roofed-balcony", names=NAMES):
+def potted_plants(label=None, spot="roofed-balcony", names=NAMES):
     kind = spot_kind(spot)
-    return [Kept(find(n), label or n, "balcony", kind, count=2) for n in names]
+    return [PottedPlant(find(n), label or n, "balcony", kind, count=2) for n in names]
 
 
 def made(risk=0.1, today=TODAY, **changes):
     return calendar(
         demo_weather(),
-        changes.pop("plants", None) or kept(),
+        changes.pop("plants", None) or potted_plants(),
         risk=risk,
         today=today,
         members=changes.pop("members", 4),
@@ -97,9 +97,9 @@ def test_file_reads_back_with_every_entry_from_today(result):
         # CA06, CA08: required once; a UTC stamp.
         assert event["UID"] == [("", entry.uid)]
         assert event["DTSTAMP"] == [("", "20261125T000000Z")]
-        told = unescaped(event["DESCRIPTION"][0][1])
-        assert all(plant in told for plant in entry.plants)
-        assert result.weather.credit in told
+        answer = unescaped(event["DESCRIPTION"][0][1])
+        assert all(plant in answer for plant in entry.plants)
+        assert result.weather.credit in answer
     (head,) = [p for name, p in read_back(data) if name == "VCALENDAR"]
     # CA07.
     assert head["VERSION"] == [("", "2.0")]
@@ -111,7 +111,7 @@ def test_file_reads_back_with_every_entry_from_today(result):
 def test_lines_fold_by_octets_and_text_is_escaped():
     # CA03, CA04, CA09, CA12.
     label = "é" * 60 + "; a, b\\c"
-    data = calendar_ics(made(plants=kept(label, names=NAMES[:1])))
+    data = calendar_ics(made(plants=potted_plants(label, names=NAMES[:1])))
     lines = data.split(b"\r\n")
     assert max(len(line) for line in lines) <= int(ROWS["CA03"]["expected"])
     assert any(line.startswith(b" ") for line in lines)
@@ -204,15 +204,15 @@ def test_table_reads_back(result):
 
 def test_a_spreadsheet_gets_no_formula():
     label = "=HYPERLINK(1)"
-    told = calendar_csv(made(plants=kept(label, names=NAMES[:1])))
-    assert f"'{label}" in told
-    assert f",{label}" not in told
+    text = calendar_csv(made(plants=potted_plants(label, names=NAMES[:1])))
+    assert f"'{label}" in text
+    assert f",{label}" not in text
 
 
 def test_indoor_spots_have_states_but_no_moving_days():
-    told = made(plants=kept(spot="heated-room"))
-    assert told.entries == []
-    assert set(told.months[0].states) == {str(m) for m in range(1, 13)}
+    result = made(plants=potted_plants(spot="heated-room"))
+    assert result.entries == []
+    assert set(result.months[0].states) == {str(m) for m in range(1, 13)}
 
 
 def test_page_has_a_box_to_tick_for_every_day_of_the_coming_year(result):

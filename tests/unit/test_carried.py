@@ -121,7 +121,7 @@ def test_plants_are_named_as_growers_write_them(home):
 
 
 @pytest.mark.parametrize(
-    ("words", "told"),
+    ("words", "message"),
     [
         (("in", "tomato"), "the white one; Masdevallia"),
         (("in", "the whit one"), "Did you mean the white one"),
@@ -138,29 +138,29 @@ def test_plants_are_named_as_growers_write_them(home):
     ],
     ids=str,
 )
-def test_what_is_wrong_is_said_and_nothing_is_noted(home, capsys, words, told):
+def test_what_is_wrong_is_said_and_nothing_is_noted(home, capsys, words, message):
     assert main(["carried", *words, "--home", str(home)]) == 2
     out, err = capsys.readouterr()
     assert out == ""
-    assert told in err
+    assert message in err
     assert home.read_text("utf-8") == HOME
 
 
 @pytest.mark.parametrize(
-    ("note", "line", "told"),
+    ("note", "line", "message"),
     [
         ('{ on = 2024-10-10, to = "attic" }', 24, "is no spot here"),
         ('{ on = "in May", to = "study" }', 24, "date"),
         ('{ to = "study" }', 24, "missing"),
     ],
 )
-def test_a_wrong_note_is_named_by_its_line(note, line, told):
+def test_a_wrong_note_is_named_by_its_line(note, line, message):
     spot = 'spot = "shelf"   # by the door\n'
     text = HOME.replace(spot, f"{spot}moves = [{note}]\n")
     line = text.splitlines().index(f"moves = [{note}]") + 1
     with pytest.raises(InputError, match=f"line {line}") as error:
         parse_home(text, where="home.toml")
-    assert told in error.value.line()
+    assert message in error.value.line()
 
 
 def test_tonight_leaves_out_what_is_inside(home):
@@ -202,8 +202,8 @@ def test_only_if_needed_prints_nothing_on_a_mild_night(home, capsys):
 def test_tonights_list_is_noted_at_once(home, capsys):
     words = ["tonight", "--home", str(home), "--words", "-6C, clear", "--as-of"]
     assert main([*words, "2024-12-01", "--done", "--json"]) == 0
-    told = json.loads(capsys.readouterr().out)
-    goals = [r["to"] for r in told["carry"]]
+    result = json.loads(capsys.readouterr().out)
+    goals = [r["to"] for r in result["carry"]]
     assert len(goals) == 3
     assert sorted(places(home, date(2024, 12, 1))) == sorted(goals)
     assert main([*words, "2024-12-02", "--json"]) == 0
@@ -213,26 +213,26 @@ def test_tonights_list_is_noted_at_once(home, capsys):
 
 
 def test_the_calendar_says_what_is_still_outside(home):
-    def told(day):
+    def calendar_on(day):
         weather = WeatherChoice(as_of=day, years=6)
         return calendar(weather, home=home, members=1)
 
     day = date(2024, 12, 1)
-    assert "still outside" not in told(day).sentence
+    assert "still outside" not in calendar_on(day).sentence
     carried(home, "in", ["the white one"], on=IN)
-    noted = told(day)
+    noted = calendar_on(day)
     inside = {r.label: r.inside for r in noted.months}
     assert inside == {"the white one": True, "Masdevallia": None}
     assert "still outside: 3 Masdevallia; 3 Masdevallia (rail)" in noted.sentence
     carried(home, "in", ["Masdevallia"], to="store", on=IN)
-    everything = told(day)
+    everything = calendar_on(day)
     assert "By your notes all 7 plants" in everything.sentence
     assert all("inside by your notes" in next_move(r) for r in everything.months)
     lines = plant_lines(everything)
     assert {line.action for line in lines} == {"Carry out"}
     assert "should be inside" not in headline(lines)
     carried(home, "out", ["the white one"], on=date(2024, 11, 1))
-    row = next(r for r in told(day).months if r.label == "the white one")
+    row = next(r for r in calendar_on(day).months if r.label == "the white one")
     assert next_move(row).startswith("still outside, should be inside since")
 
 

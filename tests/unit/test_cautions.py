@@ -25,8 +25,8 @@ SETTING = Setting(
 )
 
 
-def topics(told):
-    return [c.topic for c in told]
+def topics(cautions):
+    return [c.topic for c in cautions]
 
 
 @pytest.fixture(scope="module")
@@ -35,8 +35,8 @@ def hours():
 
 
 def test_a_reservoir_is_emptied_while_nights_are_cold():
-    told = for_plant(replace(SETTING, pot="self-watering", preferred_c=13.0))
-    (text,) = (c.text for c in told if c.topic == "reservoir in the cold")
+    cautions = for_plant(replace(SETTING, pot="self-watering", preferred_c=13.0))
+    (text,) = (c.text for c in cautions if c.topic == "reservoir in the cold")
     assert "Empty the reservoir" in text
     assert "below 13 °C" in in_units(text, "metric")
     assert "below 55 °F" in in_units(text, "us")
@@ -56,24 +56,24 @@ def test_a_reservoir_is_emptied_while_nights_are_cold():
     ],
 )
 def test_a_medium_that_stays_wet_has_its_caution(medium, wetness, said):
-    told = for_plant(replace(SETTING, medium=medium, wetness=wetness))
-    assert ("wet, cold medium" in topics(told)) == said
+    cautions = for_plant(replace(SETTING, medium=medium, wetness=wetness))
+    assert ("wet, cold medium" in topics(cautions)) == said
 
 
 def test_winter_rain_is_kept_off_every_plant_that_rests_dry():
     for plant in all_profiles():
         for name in KINDS:
             kind = spot_kind(name)
-            told = for_plant(replace(SETTING, rain=kind.rain, rest=plant.rest))
+            cautions = for_plant(replace(SETTING, rain=kind.rain, rest=plant.rest))
             rests = plant.rest in ("dry", "cool_dry")
-            assert ("winter rain" in topics(told)) == (kind.rain and rests)
+            assert ("winter rain" in topics(cautions)) == (kind.rain and rests)
     assert winter_rain("none", rain=True) == []
     (text,) = winter_rain("cool_dry", rain=True)
     assert "rests cool and dry" in text.text
 
 
 def test_pots_and_remedies_carry_them(hours):
-    told = asking.pots(
+    result = asking.pots(
         hours,
         plant="Masdevallia",
         pot=["self-watering", "thin-plastic"],
@@ -81,8 +81,8 @@ def test_pots_and_remedies_carry_them(hours):
         members=1,
     )
     both = {"reservoir in the cold", "wet, cold medium"}
-    assert both <= set(topics(told.cautions))
-    assert len(topics(told.cautions)) == len(set(topics(told.cautions)))
+    assert both <= set(topics(result.cautions))
+    assert len(topics(result.cautions)) == len(set(topics(result.cautions)))
     helped = asking.remedies(
         "Dendrobium nobile type",
         hours,

@@ -131,23 +131,26 @@ def test_a_fault_of_ours_is_status_one(capsys, monkeypatch):
 def test_options_of_the_record_change_what_they_say(capsys, tmp_path):
     base = ("exposure", "--demo", "--below", "5", "--json")
 
-    def told(*more):
+    def run_json(*more):
         return json.loads(call(capsys, *base, *more)[1])
 
-    whole = told()
+    whole = run_json()
     assert (
-        told("--years", "5")["weather"]["hours_expected"]
+        run_json("--years", "5")["weather"]["hours_expected"]
         < whole["weather"]["hours_expected"]
     )
     assert (
-        told("--from", "2020-07-01")["below"][0]["hours"] < whole["below"][0]["hours"]
+        run_json("--from", "2020-07-01")["below"][0]["hours"]
+        < whole["below"][0]["hours"]
     )
-    assert told("--to", "2000-06-30")["below"][0]["hours"] < whole["below"][0]["hours"]
-    assert told("--inclusive")["below"][0]["hours"] > whole["below"][0]["hours"]
-    moved = told("--zone", "Asia/Tokyo")["below"][0]
+    assert (
+        run_json("--to", "2000-06-30")["below"][0]["hours"] < whole["below"][0]["hours"]
+    )
+    assert run_json("--inclusive")["below"][0]["hours"] > whole["below"][0]["hours"]
+    moved = run_json("--zone", "Asia/Tokyo")["below"][0]
     assert moved["hours"] == whole["below"][0]["hours"]
     assert moved["by_month"] != whole["below"][0]["by_month"]
-    assert told("--measured-at", "spot")["weather"]["measured_at"] == "spot"
+    assert run_json("--measured-at", "spot")["weather"]["measured_at"] == "spot"
     path = logger_csv(tmp_path / "a.csv", truth("2021-05-01", 24 * 60), clock="utc")
     file = (
         "exposure",

@@ -64,14 +64,16 @@ def station(lat, lon, km):
 def test_a_station_as_near_the_sea_is_better_than_one_behind_it():
     split = (43.51, 16.44)
     shore, behind = station(43.54, 16.30, 12.0), station(43.72, 16.65, 12.0)
-    near, near_told = judged(shore, 50.0, split)
-    far, far_told = judged(behind, 50.0, split)
+    near, near_distance = judged(shore, 50.0, split)
+    far, far_distance = judged(behind, 50.0, split)
     assert near < far
-    assert "station by the sea, the place by the sea" in near_told.reasons
-    assert any("km from the sea, the place by the sea" in r for r in far_told.reasons)
-    assert far_told.coast_km > near_told.coast_km
+    assert "station by the sea, the place by the sea" in near_distance.reasons
+    assert any(
+        "km from the sea, the place by the sea" in r for r in far_distance.reasons
+    )
+    assert far_distance.coast_km > near_distance.coast_km
 
 
 def test_inland_the_sea_is_not_spoken_of():
-    _, told = judged(station(52.4, 13.5, 10.0), 50.0, (52.52, 13.40))
-    assert not any("sea" in reason for reason in told.reasons)
+    _, away = judged(station(52.4, 13.5, 10.0), 50.0, (52.52, 13.40))
+    assert not any("sea" in reason for reason in away.reasons)

@@ -39,8 +39,8 @@ def test_a_list_becomes_a_home(tmp_path, capsys):
     home = tmp_path / "home.toml"
     words = ["init", str(home), "--demo", *SPOT, "--plants", written(tmp_path, LIST)]
     assert main([*words, "--json"]) == 0
-    told = json.loads(capsys.readouterr().out)
-    assert [(p["typed"], p["name"], p["count"]) for p in told["plants"]] == [
+    result = json.loads(capsys.readouterr().out)
+    assert [(p["typed"], p["name"], p["count"]) for p in result["plants"]] == [
         ("Phal.", "Phalaenopsis hybrids", 3),
         ("Cymbidium, standard hybrids", "Cymbidium, standard hybrids", 1),
         ("moth orchid", "Phalaenopsis hybrids", 2),
@@ -135,7 +135,7 @@ spot = "rail"
 
 
 @pytest.mark.parametrize(
-    ("text", "told"),
+    ("text", "message"),
     [
         ("", "empty"),
         ("name\n", "no plants"),
@@ -154,13 +154,13 @@ spot = "rail"
     ],
     ids=lambda v: v[:24],
 )
-def test_what_is_not_understood_is_said_with_its_line(tmp_path, capsys, text, told):
+def test_what_is_not_understood_is_said_with_its_line(tmp_path, capsys, text, message):
     home = tmp_path / "home.toml"
     path = written(tmp_path, text)
     assert main(["init", str(home), "--demo", *SPOT, "--plants", path, "--json"]) == 2
     out, err = capsys.readouterr()
     assert out == ""
-    assert told in err
+    assert message in err
     assert err.count("\n") == 1
     assert not home.exists()
 

@@ -34,18 +34,18 @@ def nights(years=10, cases=1, north=True):
 def test_the_window_begins_today_and_holds_two_weeks(north):
     today = date(2026, 9, 9) if north else date(2026, 3, 12)
     start = 70  # days after 1 July, or after 1 January
-    told = coming(nights(north=north), today, 5.0)
+    ahead = coming(nights(north=north), today, 5.0)
     days = np.repeat(np.arange(start, start + COMING_NIGHTS), 10) / 10.0
-    assert told.low_c == pytest.approx(np.percentile(days, 10), abs=0.051)
-    assert told.mid_c == pytest.approx(np.median(days), abs=0.051)
-    assert told.coldest_c == start / 10
-    assert told.margin_k == pytest.approx(told.low_c - 5.0)
+    assert ahead.low_c == pytest.approx(np.percentile(days, 10), abs=0.051)
+    assert ahead.mid_c == pytest.approx(np.median(days), abs=0.051)
+    assert ahead.coldest_c == start / 10
+    assert ahead.margin_k == pytest.approx(ahead.low_c - 5.0)
 
 
 def test_the_window_runs_over_the_end_of_the_growing_year():
-    told = coming(nights(), date(2026, 6, 28), 0.0)
-    assert told.coldest_c == 0.0
-    assert told.mid_c < 10
+    ahead = coming(nights(), date(2026, 6, 28), 0.0)
+    assert ahead.coldest_c == 0.0
+    assert ahead.mid_c < 10
 
 
 def test_nights_that_do_not_count_are_left_out_and_none_is_unknown():
@@ -54,8 +54,8 @@ def test_nights_that_do_not_count_are_left_out_and_none_is_unknown():
     valid[made.day_of_season < 77] = False
     from dataclasses import replace
 
-    told = coming(replace(made, valid=valid), date(2026, 9, 9), 5.0)
-    assert told.coldest_c == 7.7
+    ahead = coming(replace(made, valid=valid), date(2026, 9, 9), 5.0)
+    assert ahead.coldest_c == 7.7
     none = coming(replace(made, valid=np.zeros_like(valid)), date(2026, 9, 9), 5.0)
     assert none.margin_k is None
     assert none.years == 0

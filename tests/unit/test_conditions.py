@@ -62,10 +62,10 @@ def test_the_lamp_is_for_the_months_spent_in_the_room():
     """Outdoors there is light enough in summer, on the sill too little in winter."""
     weather = hours(record(3, cold=[(None, days_of(m), 2.0) for m in WINTER]))
     floor = 5.0
-    told = judged(weather, plant(10.0, tolerated=5.0, light_floor=floor))
-    assert told.verdict.room.name == "a window sill"
-    sill = told.home.light(spot_kind("window-sill"))
-    (row,) = [c for c in told.conditions if c.kind == "light"]
+    judgement = judged(weather, plant(10.0, tolerated=5.0, light_floor=floor))
+    assert judgement.verdict.room.name == "a window sill"
+    sill = judgement.home.light(spot_kind("window-sill"))
+    (row,) = [c for c in judgement.conditions if c.kind == "light"]
     assert row.months == tuple(m for m in WINTER if sill[m] < floor)
     assert row.lamp_h == int(np.ceil((floor - min(sill[m] for m in WINTER)) / 0.36))
 
@@ -81,9 +81,9 @@ def test_single_nights_are_a_condition_with_their_number():
 def test_harmless_cold_nights_are_said_to_be_so():
     lowest = record(4)
     lowest[:, list(days_of(1))[:12]] = 8.0
-    told = judged(hours(lowest), plant(10.0, tolerated=5.0))
-    assert told.verdict.word == "suits with moves"
-    (row,) = told.conditions
+    judgement = judged(hours(lowest), plant(10.0, tolerated=5.0))
+    assert judgement.verdict.word == "suits with moves"
+    (row,) = judgement.conditions
     assert row.months == (1,)
     assert row.words.startswith("about 12 nights")
     assert "none harmful" in row.words
@@ -91,9 +91,9 @@ def test_harmless_cold_nights_are_said_to_be_so():
 
 def test_a_watched_heated_room_wants_heat_or_distance_from_the_glass():
     weather = hours(record(3))
-    told = judged(weather, plant(25.0, tolerated=5.0), "heated-room")
-    assert told.verdict.word == "suits with moves"
-    (row,) = [c for c in told.conditions if c.kind == "single nights"]
+    judgement = judged(weather, plant(25.0, tolerated=5.0), "heated-room")
+    assert judgement.verdict.word == "suits with moves"
+    (row,) = [c for c in judgement.conditions if c.kind == "single nights"]
     assert "keep it away from the glass or turn up the heating" in row.words
 
 
@@ -109,9 +109,9 @@ def dry_winter():
 def test_dry_air_of_a_heated_room_is_a_condition():
     """Outdoor air of -10 °C and a dew point of -14 holds 2.1 hPa; at 20 °C that is
     less than 10 %, and what a household adds does not make it 40."""
-    told = judged(dry_winter(), plant(10.0, tolerated=5.0), "heated-room")
+    judgement = judged(dry_winter(), plant(10.0, tolerated=5.0), "heated-room")
     assert float(rel_humidity_pct(20.0, -14.0)) < 10
-    (row,) = [c for c in told.conditions if c.kind == "dry air"]
+    (row,) = [c for c in judgement.conditions if c.kind == "dry air"]
     assert row.months == (12, 1, 2)
     # Outdoors it would be indoors then: the same air, in the room where it winters.
     out = judged(dry_winter(), plant(10.0, tolerated=5.0))
@@ -121,6 +121,6 @@ def test_dry_air_of_a_heated_room_is_a_condition():
 
 def test_a_refused_spot_has_no_conditions():
     weather = hours(record(3, cold=[(None, range(365), 2.0)]))
-    told = judged(weather, plant(10.0, tolerated=5.0, light_floor=60.0))
-    assert told.verdict.word == "poor match"
-    assert told.conditions == []
+    judgement = judged(weather, plant(10.0, tolerated=5.0, light_floor=60.0))
+    assert judgement.verdict.word == "poor match"
+    assert judgement.conditions == []

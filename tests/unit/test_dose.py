@@ -38,7 +38,7 @@ def test_every_report_has_a_source_and_plants_that_exist():
 
 
 def test_words_promise_neither_death_nor_safety():
-    for text in (*WORDS.values(), *(r.told for r in reports())):
+    for text in (*WORDS.values(), *(r.wording for r in reports())):
         assert "safe" not in text
         assert "will " not in text
         assert "sure" not in text

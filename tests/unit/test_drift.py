@@ -32,34 +32,34 @@ def seen(weather):
 
 
 def test_the_demo_weather_has_no_trend():
-    told = seen(demo_weather())
-    assert told.drift.kind == "none"
-    assert "no trend and no break" in winter_text(told)
+    result = seen(demo_weather())
+    assert result.drift.kind == "none"
+    assert "no trend and no break" in winter_text(result)
 
 
 def test_a_station_that_moved_is_named_with_its_winter():
     weather = climate(years=20, noise=2.0)
     years = (weather.time - weather.time[0]) / np.timedelta64(525_960, "m")
-    told = seen(shifted(weather, np.where(years >= 11, 2.0, 0.0)))
-    assert told.drift.kind == "break"
-    assert told.drift.break_in == "2021/22"
-    assert "may have moved" in told.drift.words
+    result = seen(shifted(weather, np.where(years >= 11, 2.0, 0.0)))
+    assert result.drift.kind == "break"
+    assert result.drift.break_in == "2021/22"
+    assert "may have moved" in result.drift.words
 
 
 def test_warming_is_named_with_what_it_does_to_dates():
     weather = climate(years=30, noise=2.0)
     years = (weather.time - weather.time[0]) / np.timedelta64(525_960, "m")
     warming = shifted(weather, 0.06 * years.astype(float))
-    told = seen(warming)
-    assert told.drift.kind == "trend"
-    assert abs(told.drift.k_per_decade - 0.6) < 0.2
-    asked = question(
+    result = seen(warming)
+    assert result.drift.kind == "trend"
+    assert abs(result.drift.k_per_decade - 0.6) < 0.2
+    request = question(
         "Cymbidium, standard hybrids",
         spot="as-measured",
         today=date(2026, 11, 25),
         members=1,
     )
-    assert "too cautious for today" in assess_text(assess(warming, asked))
+    assert "too cautious for today" in assess_text(assess(warming, request))
 
 
 def test_few_winters_show_nothing():

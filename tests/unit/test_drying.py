@@ -13,7 +13,7 @@ from climrisk.pot.drying import MOST_D, Drying, drying, just_watered
 from climrisk.pot.grid import holds_kg
 from climrisk.pot.media import media
 from climrisk.pot.model import Pot
-from climrisk.spot.ensemble import worlds
+from climrisk.spot.ensemble import ensemble
 from climrisk.spot.kinds import spot_kind
 from climrisk.spot.transfer import prepare, spot_climate
 from climrisk.weather.series import WeatherSeries
@@ -27,7 +27,7 @@ START = np.array([24 * 40])
 def steady(air=20.0, dew=10.0, wind=1.0, days=140):
     """Return a made spot of one long cloudy, dark hour."""
     made = climate(years=1, measured_at="spot")
-    prepared = prepare(made, worlds(1))
+    prepared = prepare(made, ensemble(1))
     spot = spot_climate(prepared, spot_kind("as-measured")).hours(slice(0, 24 * days))
     like = np.ones_like(spot.air_c)
     radiation = np.float32(5.670374e-8 * (air + 273.15) ** 4)
@@ -52,7 +52,7 @@ def days(pot=BARK, **made):
 @pytest.fixture(scope="module")
 def balcony():
     hours = demo_weather().between(0, 24 * 730)
-    prepared = prepare(hours, worlds(3))
+    prepared = prepare(hours, ensemble(3))
     return prepared, spot_climate(prepared, spot_kind("roofed-balcony"))
 
 
@@ -196,7 +196,7 @@ def test_summer_dries_faster_than_winter_on_both_halves_of_the_earth(balcony):
         place=replace(hours.place, latitude_deg=-hours.place.latitude_deg),
         source=hours.source,
     )
-    turned = prepare(south, worlds(3))
+    turned = prepare(south, ensemble(3))
     there = water(turned, spot)
     # Sun and house differ there a little; by the calendar winter is in July.
     assert there["winter"].mid == pytest.approx(found["summer"].mid, rel=0.25)

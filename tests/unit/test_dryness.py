@@ -7,7 +7,7 @@ import pytest
 
 from climrisk.commands.shared.light import dryness
 from climrisk.exposure.dryness import LEVELS, dry_air, hours_per_year, season_months
-from climrisk.spot.ensemble import worlds
+from climrisk.spot.ensemble import ensemble
 from climrisk.spot.kinds import spot_kind
 from climrisk.spot.transfer import prepare, spot_climate
 from climrisk.weather.series import WeatherSeries
@@ -25,7 +25,7 @@ def dry_climate(**changes):
 
 
 def at_spot(weather, members=3):
-    prepared = prepare(weather, worlds(members))
+    prepared = prepare(weather, ensemble(members))
     return prepared, spot_climate(prepared, spot_kind("as-measured"))
 
 
@@ -46,10 +46,10 @@ def recount(made, threshold, months, month):
 def test_seasons_hold_the_hours_that_a_recount_finds(latitude):
     weather = dry_climate(years=4, mean=22, latitude=latitude)
     prepared, made = at_spot(weather)
-    told = dryness(made, prepared, humidity_low_pct=None, state="established")
+    result = dryness(made, prepared, humidity_low_pct=None, state="established")
     month = weather.time.astype("datetime64[M]").astype(int) % 12 + 1
     north = latitude > 0
-    for season in told.seasons:
+    for season in result.seasons:
         months = np.array(
             {
                 "winter": (12, 1, 2),
@@ -65,38 +65,38 @@ def test_seasons_hold_the_hours_that_a_recount_finds(latitude):
             found = recount(made, float(level), months, month) / hours * 8766 / 4
             # Hours within a float's breath of the level may fall either way.
             assert band.mid == pytest.approx(np.median(found), abs=4, rel=0.01)
-    warm = {s.season: s.hours_above_vpd["1"].mid for s in told.seasons}
+    warm = {s.season: s.hours_above_vpd["1"].mid for s in result.seasons}
     # The made year is warmest in July and January alike: the season follows the half.
     assert max(warm, key=warm.get) == ("summer" if north else "winter")
 
 
 def test_the_year_is_the_sum_of_its_seasons():
     prepared, made = at_spot(dry_climate(years=4, mean=22), members=1)
-    told = dryness(made, prepared, humidity_low_pct=50, state="established")
-    for level, whole in told.vpd_per_year.items():
-        parts = sum(s.hours_above_vpd[level].mid or 0.0 for s in told.seasons)
+    result = dryness(made, prepared, humidity_low_pct=50, state="established")
+    for level, whole in result.vpd_per_year.items():
+        parts = sum(s.hours_above_vpd[level].mid or 0.0 for s in result.seasons)
         assert whole.mid > 100
         # Seasons have 90 to 92 days; each is scaled to a quarter of a year.
         assert parts == pytest.approx(whole.mid, rel=0.02, abs=3)
-    assert told.hours_below_humidity.mid / 4 == pytest.approx(
-        told.humidity_per_year.mid, abs=1
+    assert result.hours_below_humidity.mid / 4 == pytest.approx(
+        result.humidity_per_year.mid, abs=1
     )
 
 
 def test_states_without_roots_have_stricter_levels():
     prepared, made = at_spot(dry_climate(years=2, mean=22), members=1)
 
-    def told(state, limit):
+    def dryness_of(state, limit):
         return dryness(made, prepared, humidity_low_pct=limit, state=state)
 
-    rooted, unrooted = told("established", 40.0), told("unrooted", 40.0)
+    rooted, unrooted = dryness_of("established", 40.0), dryness_of("unrooted", 40.0)
     assert unrooted.humidity_low_pct == 70.0
     assert (unrooted.humidity_basis, unrooted.vpd_basis) == ("memory", "memory")
     assert rooted.humidity_basis == "profile"
     assert unrooted.hours_below_humidity.mid > rooted.hours_below_humidity.mid
     # A plant that wants more than its state keeps its own limit.
-    assert told("new-import", 80.0).humidity_low_pct == 80.0
-    assert told("new-import", 80.0).humidity_basis == "profile"
+    assert dryness_of("new-import", 80.0).humidity_low_pct == 80.0
+    assert dryness_of("new-import", 80.0).humidity_basis == "profile"
     for strict in ("unrooted", "new-import"):
         for a, b in zip(
             LEVELS[strict].vpd_kpa, LEVELS["established"].vpd_kpa, strict=True
@@ -107,11 +107,11 @@ def test_states_without_roots_have_stricter_levels():
 
 def test_without_a_humidity_limit_the_count_is_unknown_and_says_why():
     prepared, made = at_spot(climate(years=1), members=1)
-    told = dryness(made, prepared, humidity_low_pct=None, state="established")
-    assert told.hours_below_humidity is None
-    assert told.humidity_per_year is None
-    assert all(s.hours_below_humidity is None for s in told.seasons)
-    assert "no source" in told.unknown_because["hours_below_humidity"]
+    result = dryness(made, prepared, humidity_low_pct=None, state="established")
+    assert result.hours_below_humidity is None
+    assert result.humidity_per_year is None
+    assert all(s.hours_below_humidity is None for s in result.seasons)
+    assert "no source" in result.unknown_because["hours_below_humidity"]
 
 
 def test_unknown_hours_are_neither_dry_nor_damp():

@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 
 from climrisk.advice import after
 from climrisk.cli.main import main
-from climrisk.commands.event.compute import _limit_told
+from climrisk.commands.event.compute import _limit_from_words
 from climrisk.core.errors import InputError
 from climrisk.plants.registry import all_profiles, find, sources
 from climrisk.weather.selection import WeatherChoice
@@ -66,7 +66,7 @@ def home(tmp_path):
     return path
 
 
-def told(capsys, *words):
+def run_json(capsys, *words):
     status = main(["event", *words, "--json"])
     out, err = capsys.readouterr()
     assert status == 0, err
@@ -75,7 +75,7 @@ def told(capsys, *words):
 
 def test_story_of_a_heating_that_failed(capsys, home):
     run = ("--home", str(home), "--at-spot", "room", "--words", STORY)
-    document = told(capsys, *run, "--to", "2025-01-12")
+    document = run_json(capsys, *run, "--to", "2025-01-12")
     plants = document["plants"]
     # Every plant of the room and no other, the wet ones first, the dry one last.
     assert [p["label"] for p in plants] == [
@@ -117,7 +117,7 @@ PROMISE = re.compile(
 @pytest.mark.parametrize("words", [STORY, "-4, 30 h below 0", "14", "9 at 05:30"])
 def test_nothing_of_ours_promises_death_or_safety(capsys, home, words):
     run = ("--home", str(home), "--at-spot", "ROOM", "--words", words)
-    document = told(capsys, *run, "--to", "2025-01-12")
+    document = run_json(capsys, *run, "--to", "2025-01-12")
     # Cautions speak of people, reports are other people's words.
     mine = [document["sentence"]]
     mine += [p["sentence"] for p in document["plants"]]
@@ -134,10 +134,10 @@ def test_frost_on_a_tender_plant_stands_in_the_first_line(capsys, home):
     first = capsys.readouterr().out.splitlines()[0]
     assert "frost" in first
     assert "expect damage" in first
-    document = told(capsys, *run[1:], "--words", "-0.5, 3 h below 0")
+    document = run_json(capsys, *run[1:], "--words", "-0.5, 3 h below 0")
     assert all(p["frost"] for p in document["plants"])
     # Just above freezing nothing is called frost.
-    mild = told(capsys, *run[1:], "--words", "0.5, 3 h below 1")
+    mild = run_json(capsys, *run[1:], "--words", "0.5, 3 h below 1")
     assert "frost" not in mild["sentence"]
     assert not any(p["frost"] for p in mild["plants"])
 
@@ -145,12 +145,14 @@ def test_frost_on_a_tender_plant_stands_in_the_first_line(capsys, home):
 def test_frost_that_a_plant_tolerates_is_not_held_against_it(capsys):
     """Pleione is said to tolerate -2 °C."""
     run = ("Pleione", "--at-spot", "unheated-room", "--to", "2025-01-12")
-    document = told(capsys, *run, "--words", "-0.5, 3 h below 0")
+    document = run_json(capsys, *run, "--words", "-0.5, 3 h below 0")
     assert not document["plants"][0]["frost"]
 
 
 def test_nothing_without_a_store_is_left_to_dry_out(capsys, home):
-    document = told(capsys, "--home", str(home), "--at-spot", "ROOM", "--words", STORY)
+    document = run_json(
+        capsys, "--home", str(home), "--at-spot", "ROOM", "--words", STORY
+    )
     dry = {p["plant"]: p["must_not_dry"] for p in document["plants"]}
     # Moth orchids have no pseudobulbs; standard cattleyas have.
     assert dry["Phalaenopsis hybrids"]
@@ -177,7 +179,7 @@ def test_textbook_plants_without_pseudobulbs_must_not_dry():
 
 def test_every_source_named_is_told_and_every_rule_has_a_basis(capsys, home):
     run = ("--home", str(home), "--at-spot", "ROOM", "--words", "3.2, 3 h below 3.5")
-    document = told(capsys, *run)
+    document = run_json(capsys, *run)
     named = {
         key
         for p in document["plants"]
@@ -296,8 +298,8 @@ def test_bounds_from_words_hold_the_truth(low, depth, limit, width):
     air = low + np.abs(np.arange(-48, 49)) * depth / width
     below = low + depth
     assume(abs(limit - below) > 0.01)
-    told_words = TypedCold(low, None, float((air < below).sum()), below)
-    met = _limit_told(limit, told_words)
+    typed = TypedCold(low, None, float((air < below).sum()), below)
+    met = _limit_from_words(limit, typed)
     hours = float((air < limit).sum())
     deep = float(np.maximum(limit - air, 0).sum())
     for band, true in ((met.hours, hours), (met.degree_hours, deep)):
@@ -316,7 +318,7 @@ def test_hours_of_a_logger_equal_a_count_by_hand(capsys, tmp_path, home):
     log = logger_csv(tmp_path / "log.csv", series, clock="utc")
     file = ("--file", str(log), "--at", "45.8,15.9,120", "--clock", "utc")
     run = (*file, "--home", str(home), "--at-spot", "ROOM")
-    document = told(capsys, *run, "--from", "2025-01-29", "--to", "2025-01-31")
+    document = run_json(capsys, *run, "--from", "2025-01-29", "--to", "2025-01-31")
     hours = series.copy()
     hours.index = hours.index + pd.Timedelta(hours=1)  # standard time there
     days = hours["2025-01-29":"2025-01-31"]
@@ -361,13 +363,13 @@ def test_hours_of_a_logger_equal_a_count_by_hand(capsys, tmp_path, home):
         assert plant["preferred"]["hours"]["mid"] == colder
     assert sum(t is None for t in listed) == 6
     # Where the whole record is asked, its coldest night is taken and said.
-    whole = told(capsys, *run)
+    whole = run_json(capsys, *run)
     assert whole["told"]["first"] == "2025-01-29"
     assert "coldest night" in whole["told"]["chosen"]
 
 
 def test_roots_lag_behind_a_short_cold(capsys, home):
-    document = told(capsys, "--home", str(home), "--at-spot", "balcony")
+    document = run_json(capsys, "--home", str(home), "--at-spot", "balcony")
     plant = document["plants"][0]
     assert plant["label"] == "elsewhere"
     assert plant["root_lowest_c"]["mid"] is not None
@@ -398,7 +400,7 @@ def test_a_typical_year_holds_no_event(capsys, tmp_path):
 def test_hours_are_in_the_table_and_words_have_none(capsys, home, tmp_path):
     sheet = tmp_path / "event.csv"
     run = ("--home", str(home), "--at-spot", "balcony", "--csv", str(sheet))
-    document = told(capsys, *run, "--from", "2025-01-12", "--to", "2025-01-13")
+    document = run_json(capsys, *run, "--from", "2025-01-12", "--to", "2025-01-13")
     rows = list(csv.DictReader(sheet.read_text("utf-8").splitlines()))
     assert len(rows) == len(document["hours"]) == 48
     assert [float(r["mid_c"]) for r in rows] == [h["mid_c"] for h in document["hours"]]
@@ -409,7 +411,7 @@ def test_hours_are_in_the_table_and_words_have_none(capsys, home, tmp_path):
 def test_page_of_an_event(capsys, home, tmp_path):
     page = tmp_path / "event.html"
     run = ("--home", str(home), "--at-spot", "ROOM", "--words", STORY)
-    document = told(capsys, *run, "--html", str(page))
+    document = run_json(capsys, *run, "--html", str(page))
     text = page.read_text("utf-8")
     assert document["files"] == [str(page)]
     assert text.count('class="box"') == 3

@@ -123,12 +123,12 @@ def test_wanted_nights_are_had_in_the_room_where_it_winters():
     }
     words = {}
     for name, room in rooms.items():
-        told = judged(weather, made, rooms=[room])
-        assert told.verdict.months_in == (12, 1)
-        nights = told.home.nights(room.kind)
+        judgement = judged(weather, made, rooms=[room])
+        assert judgement.verdict.months_in == (12, 1)
+        nights = judgement.home.nights(room.kind)
         inside = np.isin(nights.month, (12, 1)) & nights.valid[:, 0]
         wanted = (nights.lowest_c[inside] >= 10) & (nights.lowest_c[inside] <= 15)
-        words[name] = (told.flowering.word, wanted.sum() / 4 >= 21)
+        words[name] = (judgement.flowering.word, wanted.sum() / 4 >= 21)
     assert words == {
         "unheated-room": ("likely", True),
         "heated-room": ("unlikely", False),
@@ -142,9 +142,9 @@ def test_wanted_nights_are_had_in_the_room_where_it_winters():
 def test_four_weeks_of_a_logger_are_too_few_for_any_word(name):
     """A record that holds no season of the window still gets an answer."""
     weather = hours(record(1)).between(0, 24 * 28)
-    told = judged(weather, find(name))
-    assert told.verdict.word == "cannot say"
-    assert told.flowering.word == "cannot say"
+    judgement = judged(weather, find(name))
+    assert judgement.verdict.word == "cannot say"
+    assert judgement.flowering.word == "cannot say"
 
 
 def test_wanted_nights_in_a_typical_year_run_over_the_new_year():

@@ -7,13 +7,13 @@ from datetime import UTC, datetime
 import numpy as np
 import pytest
 
-from climrisk.core.errors import WeatherUnavailable
+from climrisk.core.errors import WeatherUnavailableError
 from climrisk.weather.forecast import forecast_series
 from climrisk.weather.series import Origin, Place
 from tests.quick import but_quick
 from tests.unit.test_station_client import (
     BREAKING,
-    bytes_kept,
+    bytes_stored,
     fresh_room,
     made,
     room,
@@ -31,29 +31,29 @@ def ask(room):
 
 
 def test_a_forecast_is_model_hours_with_its_credit(room):
-    told = ask(room)
-    assert told.source.kind == "forecast"
-    known = np.isfinite(told.air_temp_c[:, 0])
+    result = ask(room)
+    assert result.source.kind == "forecast"
+    known = np.isfinite(result.air_temp_c[:, 0])
     assert known.sum() > 60
-    assert set(np.unique(told.origin[known])) == {Origin.MODELED}
-    assert "CC BY 4.0" in told.source.credit
+    assert set(np.unique(result.origin[known])) == {Origin.MODELED}
+    assert "CC BY 4.0" in result.source.credit
     # Every six hours only after some sixty: the hours between stay unknown.
     assert not known.all()
-    assert (np.diff(told.time) == np.timedelta64(60, "m")).all()
-    assert np.nanmax(np.abs(told.air_temp_c)) < 60
+    assert (np.diff(result.time) == np.timedelta64(60, "m")).all()
+    assert np.nanmax(np.abs(result.air_temp_c)) < 60
 
 
 @pytest.mark.parametrize("kind", but_quick([*BREAKING, "404"], "truncate", "404"))
 def test_a_fault_is_an_outage_that_heals_and_spoils_nothing(room, server, kind):
     series(room)
-    before = bytes_kept(room)
+    before = bytes_stored(room)
     good = ask(room)
     server.fail("/metno", kind)
-    with pytest.raises(WeatherUnavailable) as caught:
+    with pytest.raises(WeatherUnavailableError) as caught:
         ask(room)
     assert caught.value.exit_status == 3
     assert "forecast for 48,16" in caught.value.line()
     server.heal()
     again = ask(fresh_room())
     assert np.allclose(good.air_temp_c, again.air_temp_c, equal_nan=True)
-    assert bytes_kept(room) == before
+    assert bytes_stored(room) == before

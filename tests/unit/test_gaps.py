@@ -73,20 +73,20 @@ def test_a_winter_that_the_record_cuts_counts_by_its_winter_nights(capsys, tmp_p
 
 
 def test_a_gap_that_may_hide_cold_is_named(capsys, tmp_path):
-    told = assessed(capsys, tmp_path, DEPLOYED, plant="Aglaonema")
-    into, out = told["move_in"], told["move_out"]
+    result = assessed(capsys, tmp_path, DEPLOYED, plant="Aglaonema")
+    into, out = result["move_in"], result["move_out"]
     assert into["status"] == out["status"] == "few"
     assert "nights of July and August are missing" in into["why"]
     assert "0 of 12 winters" in into["why"]
     assert "nights of June are missing" in out["why"]
-    assert told["verdict"]["word"] == "cannot say"
-    assert "from June to August" in told["verdict"]["reasons"][0]
-    assert told["months"]["7"] == "unknown"
+    assert result["verdict"]["word"] == "cannot say"
+    assert "from June to August" in result["verdict"]["reasons"][0]
+    assert result["months"]["7"] == "unknown"
 
 
 def test_of_two_winters_only_the_winters_are_missed(capsys, tmp_path):
-    told = assessed(capsys, tmp_path, FULL[: 24 * 365 * 2])
-    assert told["move_in"]["why"] == "2 winters on record, at least 3 needed"
+    result = assessed(capsys, tmp_path, FULL[: 24 * 365 * 2])
+    assert result["move_in"]["why"] == "2 winters on record, at least 3 needed"
 
 
 @pytest.mark.parametrize("north", [True, False])

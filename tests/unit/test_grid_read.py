@@ -86,8 +86,8 @@ def test_names_by_standard_name_or_as_told(made, tmp_path):
     check(hours(save(other, tmp_path / "a.nc"))[1], made)
     for name in ("T_air", "Td"):
         del other[name].attrs["standard_name"]
-    told = ("air_temp_c=T_air", "dew_point_c=Td")
-    check(hours(save(other, tmp_path / "b.nc"), variables=told)[1], made)
+    names = ("air_temp_c=T_air", "dew_point_c=Td")
+    check(hours(save(other, tmp_path / "b.nc"), variables=names)[1], made)
 
 
 def test_longitudes_of_both_kinds_and_latitudes_of_both_ways(made, tmp_path):
@@ -273,9 +273,9 @@ def test_what_cannot_be_read_is_named_in_a_line(made, tmp_path, case):
     if case == "no axis":
         bad["k"].attrs = {}
     path = save(bad, tmp_path / "bad.nc")
-    with pytest.raises(InputError) as told:
+    with pytest.raises(InputError) as caught:
         open_grid([path])
-    line = told.value.line()
+    line = caught.value.line()
     assert "\n" not in line
     assert "bad.nc" in line
     for word in words:
@@ -319,9 +319,9 @@ def test_what_is_no_grid_is_refused(tmp_path):
 def test_values_that_no_weather_has_are_named_with_their_place(made, tmp_path):
     made["t2m"][5, 1, 2] = 999.0
     grid = open_grid([save(made, tmp_path / "a.nc")])
-    with pytest.raises(InputError) as told:
+    with pytest.raises(InputError) as caught:
         read_cells(grid, 0, HOURS, (0, 3, 0, 4))
-    line = told.value.line()
+    line = caught.value.line()
     for word in ("2020-06-28T05:00", "latitude 37.05", "longitude -6", "725.85"):
         assert word in line, line
     assert ", hour " not in line  # its time says so already
@@ -334,8 +334,8 @@ def test_a_broken_chunk_is_named_with_its_hours_and_cells(made, tmp_path):
     chunk = sorted(p for p in (path / "t2m" / "c").rglob("*") if p.is_file())[1]
     chunk.write_bytes(b"spoiled" * 9)
     read_cells(grid, 0, 48, (0, 3, 0, 4))  # the others are whole
-    with pytest.raises(InputError) as told:
+    with pytest.raises(InputError) as caught:
         read_cells(grid, 40, 96, (0, 3, 0, 4))
-    line = told.value.line()
+    line = caught.value.line()
     for word in ("cannot be read", "t2m", "2020-06-29T16:00", "longitude -8 to -5"):
         assert word in line, line

@@ -11,7 +11,7 @@ import pytest
 from climrisk.advice.heat import Heat, HeatCount
 from climrisk.commands.assess.compute import assess
 from climrisk.commands.shared.named_spots import NamedSpot
-from climrisk.commands.shared.request import Question
+from climrisk.commands.shared.request import AssessRequest
 from climrisk.core.quantities import in_units
 from climrisk.plants.model import LimitRow
 from climrisk.pot.model import Pot
@@ -86,24 +86,24 @@ def hot_days(days_by_month, *, years=3, hot=33.0, night=15.0):
 def test_hours_above_a_ceiling_of_a_record(number, basis, hot):
     made = plant(10.0, tolerated=5.0, ceiling=30.0, basis=basis)
     weather = hot_days({7: min(number, 31), 8: max(number - 31, 0)})
-    told = judged(weather, made)
-    assert told.heat.counts[0].typical() == number * DAY_HOURS
-    assert bool(told.heat.too_hot()) is hot
+    judgement = judged(weather, made)
+    assert judgement.heat.counts[0].typical() == number * DAY_HOURS
+    assert bool(judgement.heat.too_hot()) is hot
 
 
 def test_a_limit_is_passed_strictly_above_it():
     weather = hot_days({7: 31}, hot=30.0)
-    told = judged(weather, plant(10.0, tolerated=5.0, ceiling=30.0))
-    assert told.heat.counts[0].typical() == 0
+    judgement = judged(weather, plant(10.0, tolerated=5.0, ceiling=30.0))
+    assert judgement.heat.counts[0].typical() == 0
 
 
 @pytest.mark.parametrize(("number", "hot"), [(60, False), (61, True)])
 def test_warm_nights_of_a_record(number, hot):
     lowest = record(3)
     lowest[:, list(days_of(7)) + list(days_of(8))[: number - 31]] = 21.0
-    told = judged(hours(lowest), plant(10.0, tolerated=5.0, warm_night=20.0))
-    assert told.heat.counts[0].typical() == number
-    assert bool(told.heat.too_hot()) is hot
+    judgement = judged(hours(lowest), plant(10.0, tolerated=5.0, warm_night=20.0))
+    assert judgement.heat.counts[0].typical() == number
+    assert bool(judgement.heat.too_hot()) is hot
 
 
 def test_heat_counts_only_in_the_months_when_the_plant_is_there():
@@ -111,14 +111,14 @@ def test_heat_counts_only_in_the_months_when_the_plant_is_there():
     lowest = record(3, cold=[(None, days_of(1), 2.0)])
     highest = np.full((3, 365), 24.0)
     highest[:, list(days_of(1))] = 33.0
-    told = judged(
+    judgement = judged(
         hours(lowest, highest=highest), plant(10.0, tolerated=5.0, ceiling=30.0)
     )
-    assert told.heat.counts[0].typical() == 31 * DAY_HOURS
-    assert told.heat.too_hot()
-    assert told.verdict.months_in == (1,)
-    assert told.verdict.word == "indoors in winter"
-    assert told.hot_months == ()
+    assert judgement.heat.counts[0].typical() == 31 * DAY_HOURS
+    assert judgement.heat.too_hot()
+    assert judgement.verdict.months_in == (1,)
+    assert judgement.verdict.word == "indoors in winter"
+    assert judgement.hot_months == ()
 
 
 def test_years_that_are_not_known_are_no_cool_years():
@@ -126,9 +126,9 @@ def test_years_that_are_not_known_are_no_cool_years():
     lowest[:, list(days_of(7)) + list(days_of(8))] = 21.0
     for year in (1, 2, 3):  # 93 of 365 nights missing, the warm ones among them
         lowest[year, :93] = np.nan
-    told = judged(hours(lowest), plant(10.0, tolerated=5.0, warm_night=20.0))
-    assert told.heat.counts[0].counts.shape[0] == 2
-    assert told.heat.counts[0].typical() == 62
+    judgement = judged(hours(lowest), plant(10.0, tolerated=5.0, warm_night=20.0))
+    assert judgement.heat.counts[0].counts.shape[0] == 2
+    assert judgement.heat.counts[0].typical() == 62
 
 
 def test_a_cut_year_is_no_cool_year():
@@ -137,8 +137,8 @@ def test_a_cut_year_is_no_cool_year():
     lowest[:, list(days_of(7)) + list(days_of(8))] = 21.0
     whole = hours(lowest)
     cut = whole.between(24 * 62, len(whole))
-    told = judged(cut, plant(10.0, tolerated=5.0, warm_night=20.0, ceiling=20.0))
-    night, day = told.heat.counts[1], told.heat.counts[0]
+    judgement = judged(cut, plant(10.0, tolerated=5.0, warm_night=20.0, ceiling=20.0))
+    night, day = judgement.heat.counts[1], judgement.heat.counts[0]
     assert (night.kind, day.kind) == ("warm_night", "ceiling")
     assert night.counts.sum(axis=(1, 2)).tolist() == [62, 62]
     assert day.counts.shape[0] == 2
@@ -148,8 +148,8 @@ def test_a_typical_year_is_one_whole_year():
     highest = np.full((1, 365), 24.0)
     highest[:, list(days_of(7))[:19]] = 33.0
     weather = hours(record(1), highest=highest, typical=True)
-    told = judged(weather, plant(10.0, tolerated=5.0, ceiling=30.0))
-    assert told.heat.counts[0].typical() == 19 * DAY_HOURS
+    judgement = judged(weather, plant(10.0, tolerated=5.0, ceiling=30.0))
+    assert judgement.heat.counts[0].typical() == 19 * DAY_HOURS
 
 
 def stretches():
@@ -191,13 +191,13 @@ def test_a_retreat_does_not_pass_over_the_months_indoors():
 def test_a_summer_retreat_in_place_of_a_refusal():
     made = plant(10.0, tolerated=5.0, ceiling=30.0)
     weather = hot_days({6: 5, 7: 31, 8: 31}, hot=31.0)
-    told = judged(weather, made)
-    found = told.verdict
+    judgement = judged(weather, made)
+    found = judgement.verdict
     # 55 of 737 hours are left in June; a room follows the day's mean of 22 °C.
     assert (found.word, found.retreat_months) == ("suits with moves", (7, 8))
     assert found.retreat.indoors
-    assert told.hot_months == (7, 8)
-    (row,) = [c for c in told.conditions if c.kind == "retreat"]
+    assert judgement.hot_months == (7, 8)
+    (row,) = [c for c in judgement.conditions if c.kind == "retreat"]
     assert row.months == (7, 8)
     assert found.retreat.name in row.words
 
@@ -221,12 +221,12 @@ def test_the_retreat_is_where_there_is_light_enough():
 
 def test_poor_match_where_no_place_is_cool_enough():
     made = plant(10.0, tolerated=5.0, ceiling=30.0)
-    told = judged(hot_days({7: 31, 8: 31}, hot=36.0, night=29.0), made)
-    assert told.verdict.word == "poor match"
-    assert in_units(told.verdict.reasons[0], "metric").startswith(
+    judgement = judged(hot_days({7: 31, 8: 31}, hot=36.0, night=29.0), made)
+    assert judgement.verdict.word == "poor match"
+    assert in_units(judgement.verdict.reasons[0], "metric").startswith(
         "too hot: 682 hours above 30 °C"
     )
-    assert told.verdict.retreat is None
+    assert judgement.verdict.retreat is None
     # Hot all year, no retreat is of use.
     always = judged(hot_days(dict.fromkeys(NORTH, 31)), made)
     assert always.verdict.word == "poor match"
@@ -236,9 +236,11 @@ def test_poor_match_where_no_place_is_cool_enough():
 
 def test_heat_from_memory_only_warns():
     weather = hot_days({7: 31})  # 341 hours
-    told = judged(weather, plant(10.0, tolerated=5.0, ceiling=30.0, basis="memory"))
-    assert told.verdict.word == "suits"
-    (row,) = told.conditions
+    judgement = judged(
+        weather, plant(10.0, tolerated=5.0, ceiling=30.0, basis="memory")
+    )
+    assert judgement.verdict.word == "suits"
+    (row,) = judgement.conditions
     assert row.kind == "heat"
     assert in_units(row.words, "metric").startswith("341 hours above 30 °C")
     few = judged(hot_days({7: 2}), plant(10.0, tolerated=5.0, ceiling=30.0))
@@ -248,7 +250,7 @@ def test_heat_from_memory_only_warns():
 def test_heat_of_a_record_without_a_whole_year_is_not_known():
     """Four cool weeks of a logger do not say that the summer is cool enough."""
     whole = hours(record(1))
-    question = Question(
+    question = AssessRequest(
         plant(10.0, tolerated=5.0, ceiling=30.0),
         "made",
         None,

@@ -96,16 +96,16 @@ def test_example_shows_every_key():
     data = tomllib.loads(text)
     commented = [line for line in text.splitlines() if line.startswith("# ")]
     for key in HomeWeather.model_fields:
-        told = key in data["weather"] or any(f"# {key} = " in c for c in commented)
-        assert told, key
+        is_shown = key in data["weather"] or any(f"# {key} = " in c for c in commented)
+        assert is_shown, key
     tables = ((HomeSpot, "spot"), (HomeRoom, "room"), (HomePlant, "plant"))
     for model, table in tables:
         for key in model.model_fields:
-            told = any(f"# {key} = " in c for c in commented)
+            is_shown = any(f"# {key} = " in c for c in commented)
             # What a room may tell is what a spot may.
             rows = data[table] + (data["spot"] if table == "room" else [])
-            told |= any(key in row for row in rows)
-            assert told or key == "learned", key
+            is_shown |= any(key in row for row in rows)
+            assert is_shown or key == "learned", key
     assert "[spot.learned]" in text
     assert set(Home.model_fields) <= set(data)
 

@@ -280,43 +280,43 @@ def test_rooms_places_and_risks_of_a_home(home):
 
 
 def test_a_plants_own_risk_moves_its_dates_and_an_option_moves_all(home, capsys):
-    def told(*more):
+    def months_with(*more):
         run = ("calendar", "--home", str(home), "--members", "3", "--json", *more)
         assert main(list(run)) == 0
         return json.loads(capsys.readouterr().out)["months"]
 
-    before = told()
+    before = months_with()
     with edit_home(home) as edit:
         edit.change(edit.plant("Masdevallia"), risk=0.5)
-    after = told()
+    after = months_with()
     assert [m["risk"] for m in after] == [0.1, 0.5]
     assert before[0] == after[0]
     assert before[1]["move_in"] != after[1]["move_in"]
-    assert [m["risk"] for m in told("--risk", "0.2")] == [0.2, 0.2]
+    assert [m["risk"] for m in months_with("--risk", "0.2")] == [0.2, 0.2]
 
 
 def test_every_command_about_a_home_takes_it(home, capsys, tmp_path):
-    def told(*words):
+    def run_json(*words):
         status = main([*words, "--home", str(home), "--json"])
         out, err = capsys.readouterr()
         assert status == 0, err
         return json.loads(out)
 
-    listed = told("plants")["plants"]
+    listed = run_json("plants")["plants"]
     assert [p["name"] for p in listed] == [p.name for p in read_home(home).plant]
-    assert told("plants", "big one")["profile"]["name"] == listed[0]["name"]
+    assert run_json("plants", "big one")["profile"]["name"] == listed[0]["name"]
     with edit_home(home) as edit:
         edit.set("answers", "dendrobium", "Dendrobium nobile type")
-    assert "nobile" in told("plants", "Dendrobium")["profile"]["name"]
+    assert "nobile" in run_json("plants", "Dendrobium")["profile"]["name"]
     logger_csv(tmp_path / "log.csv", truth("2021-01-01", 24 * 40), clock="utc")
     with edit_home(home) as edit:
         edit.set("weather", "demo", None)
         edit.set("weather", "file", "log.csv")
         edit.set("weather", "clock", "utc")
         edit.set("at", "45.8,15.9,120")
-    place = told("logger")["weather"]["place"]
+    place = run_json("logger")["weather"]["place"]
     assert (place["latitude_deg"], place["elevation_m"]) == (45.8, 120)
-    assert told("logger", str(tmp_path / "log.csv"))["weather"]["place"] == place
+    assert run_json("logger", str(tmp_path / "log.csv"))["weather"]["place"] == place
 
 
 def test_stations_are_looked_for_near_the_home(home):

@@ -17,7 +17,7 @@ from climrisk.weather.selection import WeatherChoice
 from tests.made_files import logger_csv, truth
 
 
-def told(capsys, *words):
+def run_json(capsys, *words):
     status = main(["init", *words, "--json"])
     out, err = capsys.readouterr()
     assert status == 0, err
@@ -27,7 +27,7 @@ def told(capsys, *words):
 def test_every_flag_is_in_the_file_that_is_read_back(capsys, tmp_path):
     path = tmp_path / "home.toml"
     log = logger_csv(tmp_path / "log.csv", truth("2021-01-01", 48), clock="utc")
-    document = told(
+    document = run_json(
         capsys,
         *(str(path), "--name", 'The "old" house', "--risk", "0.2"),
         *("--file", str(log), "--at", "45.2,14.6,18", "--elevation", "30"),
@@ -89,7 +89,7 @@ def test_it_never_writes_over_a_file_without_force(capsys, tmp_path):
     assert main(["init", str(path), "--demo"]) == 2
     assert "--force" in capsys.readouterr().err
     assert path.read_text("utf-8") == "# mine\n"
-    document = told(capsys, str(path), "--demo", "--force")
+    document = run_json(capsys, str(path), "--demo", "--force")
     assert tomllib.loads(path.read_text("utf-8"))["weather"] == {"demo": True}
     assert (tmp_path / "home.toml.undo").read_text("utf-8") == "# mine\n"
     assert document["undo"] == str(tmp_path / "home.toml.undo")
@@ -130,17 +130,17 @@ def test_a_terminal_is_asked_and_nothing_else_is(capsys, tmp_path, monkeypatch):
             *("Masdevallia", "rail", "2", ""),
         ]
     )
-    asked = []
+    prompts = []
 
     def prompt(question, **_):
-        asked.append(question)
+        prompts.append(question)
         return next(answers)
 
     monkeypatch.setattr("typer.prompt", prompt)
     monkeypatch.setattr("typer.confirm", lambda *_, **__: True)
     path = tmp_path / "home.toml"
-    told(capsys, str(tmp_path / "other.toml"), "--demo")
-    assert asked == []
+    run_json(capsys, str(tmp_path / "other.toml"), "--demo")
+    assert prompts == []
     monkeypatch.setattr("sys.stdin.isatty", lambda: True, raising=False)
     assert main(["init", str(path)]) == 0
     home = read_home(path)
@@ -148,7 +148,7 @@ def test_a_terminal_is_asked_and_nothing_else_is(capsys, tmp_path, monkeypatch):
     assert [p.name for p in home.places] == ["rail", "sill"]
     assert [r.kind for r in home.room] == ["window-sill"]
     assert (home.plant[0].spot, home.plant[0].count) == ("rail", 2)
-    assert len(asked) == 11
+    assert len(prompts) == 11
 
 
 def test_from_python(tmp_path):

@@ -94,8 +94,14 @@ def test_the_page_takes_what_commands_take():
     for screen in SCREENS:
         kind = inputs_of(screen.call)
         offered = {d.name for d in kind.declared() if d.option.page}
-        asked = set(screen.ask.model_fields) - {"first", "last", "log", "from_", "to"}
-        assert asked - {"home"} <= offered | {
+        parameters = set(screen.ask.model_fields) - {
+            "first",
+            "last",
+            "log",
+            "from_",
+            "to",
+        }
+        assert parameters - {"home"} <= offered | {
             *("demo", "town", "at", "station", "combine", "fill", "years", "zone"),
             *("as_of", "temperature_unit", "date_order", "clock", "column"),
             "measured_at",

@@ -22,7 +22,7 @@ from climrisk.spot.calibration import (
     with_more,
 )
 from climrisk.spot.calibration_hours import by_hour
-from climrisk.spot.ensemble import worlds
+from climrisk.spot.ensemble import ensemble
 from climrisk.spot.kinds import spot_kind
 from climrisk.spot.transfer import prepare, spot_air_c
 from climrisk.weather.selection import WeatherChoice, load_weather
@@ -62,8 +62,8 @@ def made(seed, nights=None):
     minimum = true * still + (1 - true) * windy + noise + rng.normal(0, 0.3)
     stray = rng.random(n) < 0.04  # readings of another place, of a lamp, of a hand
     minimum[stray] += rng.normal(0, 5, stray.sum())
-    told = Nightly(np.arange(n) + 19000, minimum, weight, np.full(n, 0.1))
-    return told, np.array([still, windy]) + rng.normal(0, WEEKS_K)
+    nightly = Nightly(np.arange(n) + 19000, minimum, weight, np.full(n, 0.1))
+    return nightly, np.array([still, windy]) + rng.normal(0, WEEKS_K)
 
 
 def test_known_offsets_lie_in_nine_of_ten_stated_intervals():
@@ -115,8 +115,8 @@ def test_earlier_nights_count_once():
     nights, _ = made(8, nights=40)
     early, late = nights.only(np.arange(40) < 20), nights.only(np.arange(40) >= 20)
     first = fit(early, *PRIOR)
-    kept = (evidence(early, first),)
-    both = fit(late, *PRIOR, before=kept)
+    earlier = (evidence(early, first),)
+    both = fit(late, *PRIOR, before=earlier)
     whole = fit(nights, *PRIOR)
     assert both.mean == pytest.approx(whole.mean, abs=0.25)
     assert both.spread_k == pytest.approx(whole.spread_k, abs=0.12)
@@ -160,15 +160,15 @@ def test_what_was_learned_moves_the_spots_air_to_the_logger(demo):
     learned = replace(kind, learned=learn(log, demo, kind).learned)
     weeks = np.isin(demo.time, log.time)
     part = demo.between(int(np.argmax(weeks)), int(np.argmax(weeks)) + len(log))
-    prepared = prepare(part, worlds(1))
+    prepared = prepare(part, ensemble(1))
     dark = prepared.dark
     before = (spot_air_c(prepared, kind) - log.air_temp_c)[dark]
     after = (spot_air_c(prepared, learned) - log.air_temp_c)[dark]
     assert np.sqrt((after**2).mean()) < 0.8 * np.sqrt((before**2).mean())
     assert abs(after.mean()) < 0.2
     # The spread of a learned spot is that of the lesson, not of the prior.
-    wide = spot_air_c(prepare(part, worlds(9)), kind)[dark].std(axis=1).mean()
-    narrow = spot_air_c(prepare(part, worlds(9)), learned)[dark].std(axis=1).mean()
+    wide = spot_air_c(prepare(part, ensemble(9)), kind)[dark].std(axis=1).mean()
+    narrow = spot_air_c(prepare(part, ensemble(9)), learned)[dark].std(axis=1).mean()
     assert narrow < 0.7 * wide
 
 
@@ -183,7 +183,7 @@ def test_readings_of_a_sensor_in_the_sun_do_not_teach_nights(demo):
     assert spoiled.offset_still_k == pytest.approx(clean.offset_still_k, abs=0.05)
 
 
-def told(capsys, *arguments):
+def run_json(capsys, *arguments):
     status = main(["learn", *arguments, "--json"])
     out, err = capsys.readouterr()
     assert status == 0, err
@@ -207,18 +207,18 @@ def test_saved_in_the_home_file_once_however_often(capsys, tmp_path, demo):
         *("--file", str(log), "--clock", "standard", "--home", str(home)),
         *("--spot", "balcony", "--as-of", "2025-02-01"),
     ]
-    first = told(capsys, *ask, "--save")
+    first = run_json(capsys, *ask, "--save")
     text = home.read_text("utf-8")
     assert first["saved"] == str(home)
     assert "# the big one" in text
-    kept = tomllib.loads(text)["spot"][0]["learned"]
-    assert kept["still_k"] == [first["offset_still_k"], first["spread_k"]]
-    assert kept["on"] == "2025-02-01"
-    again = told(capsys, *ask, "--save")
+    saved = tomllib.loads(text)["spot"][0]["learned"]
+    assert saved["still_k"] == [first["offset_still_k"], first["spread_k"]]
+    assert saved["on"] == "2025-02-01"
+    again = run_json(capsys, *ask, "--save")
     assert again["offset_still_k"] == first["offset_still_k"]
     assert any("no night counts twice" in note for note in again["notes"])
-    kept = tomllib.loads(home.read_text("utf-8"))["spot"][0]["learned"]
-    assert len(kept["evidence"]) == 1
+    saved = tomllib.loads(home.read_text("utf-8"))["spot"][0]["learned"]
+    assert len(saved["evidence"]) == 1
     main(
         [
             *("assess", "Phalaenopsis hybrids", "--home", str(home)),
@@ -253,10 +253,10 @@ def test_a_min_max_thermometer_teaches_as_well(capsys, tmp_path, demo):
         rows.append(f"{when};{low:.1f};{high:.1f}".replace(".", ","))
     path = tmp_path / "thermometer.csv"
     path.write_text("Date;Minimum °C;Maximum °C\n" + "\n".join(rows), "utf-8")
-    found = told(capsys, "--file", str(path), "--against", "demo")
+    found = run_json(capsys, "--file", str(path), "--against", "demo")
     assert found["still"]["low"] < 2.4 < found["still"]["high"]
     assert found["nights_used"] > 60
-    evening = told(
+    evening = run_json(
         capsys, "--file", str(path), "--against", "demo", "--read", "evening"
     )
     assert evening["day_k"] != found["day_k"]

@@ -16,7 +16,7 @@ from climrisk.physics.solar import (
     clear_sky_ghi_w_m2,
     sun_path,
 )
-from climrisk.spot.ensemble import worlds
+from climrisk.spot.ensemble import ensemble
 from climrisk.spot.kinds import spot_kind
 from climrisk.spot.site import Site
 from climrisk.spot.sky import Sky
@@ -35,14 +35,14 @@ ONE_HOUR = Sky(
 )
 
 
-def told(kind, out="05-10", *, cloud=0.0, latitude=44.0, members=1):
+def light_of(kind, out="05-10", *, cloud=0.0, latitude=44.0, members=1):
     weather = climate(years=1, latitude=latitude, measured_at="station")
     values = {k: v[:, 0] for k, v in weather.values.items()}
     values["cloud_cover_frac"] = np.full(len(weather), cloud)
     clear = WeatherSeries.build(
         weather.time, values, place=weather.place, source=weather.source
     )
-    prepared = prepare(clear, worlds(members))
+    prepared = prepare(clear, ensemble(members))
     return light(spot_climate(prepared, kind), prepared, kind, out)
 
 
@@ -80,7 +80,7 @@ def test_months_are_means_of_their_own_known_hours():
 def test_an_open_clear_sky_gives_what_clear_skies_give():
     # Cloudless daily sums at 44 degrees are about 30 MJ/m2 in June and 7 in December
     # (clear-sky 0.75 Ra, FAO-56 eq. 37, by hand: 0.75 x 41.6 = 31 and 0.75 x 10.5 = 8).
-    open_sky = told(sited("as-measured", horizon_deg=0.0))
+    open_sky = light_of(sited("as-measured", horizon_deg=0.0))
     june, december = (
         open_sky.months[m].daily_light_mol_m2.mid / PHOTONS_UMOL_J for m in ("6", "12")
     )
@@ -92,29 +92,29 @@ def test_an_open_clear_sky_gives_what_clear_skies_give():
 
 
 def test_facing_decides_the_light_and_is_told_in_the_result():
-    south = told(sited("roofed-balcony", facing_deg=180.0))
-    north = told(sited("roofed-balcony", facing_deg=0.0))
+    south = light_of(sited("roofed-balcony", facing_deg=180.0))
+    north = light_of(sited("roofed-balcony", facing_deg=0.0))
     assert south.told_from == "geometry"
     assert south.facing_deg == 180.0
     for m in ("10", "12", "2"):
         assert south.months[m].direct_sun_h.mid > 3
         assert north.months[m].direct_sun_h.mid == 0
     # In the southern half the northern side has the sun.
-    mirrored = told(sited("roofed-balcony", facing_deg=0.0), latitude=-44.0)
+    mirrored = light_of(sited("roofed-balcony", facing_deg=0.0), latitude=-44.0)
     assert mirrored.months["6"].direct_sun_h.mid > 3
 
 
 def test_nothing_told_is_told_from_the_share_and_says_so():
     kind = spot_kind("roofed-balcony")
-    got = told(kind)
+    got = light_of(kind)
     assert got.told_from == "share"
     assert got.facing_deg is None
     assert any("which way it faces" in note for note in got.notes)
-    open_sky = told(sited("as-measured", horizon_deg=0.0))
+    open_sky = light_of(sited("as-measured", horizon_deg=0.0))
     assert got.months["6"].direct_sun_h.mid == pytest.approx(
         kind.beam_frac * open_sky.months["6"].direct_sun_h.mid, abs=0.1
     )
-    eaves = told(sited("roofed-balcony", eaves_m=1.0), members=20)
+    eaves = light_of(sited("roofed-balcony", eaves_m=1.0), members=20)
     assert eaves.facing_deg is None
     assert (
         "the range covers what is not known: which way it faces and how high the "
@@ -125,15 +125,15 @@ def test_nothing_told_is_told_from_the_share_and_says_so():
 
 
 def test_the_first_sun_warns_where_there_is_sun_and_only_there():
-    sunny = told(sited("open-rail", facing_deg=180.0), out="05-10").first_sun
+    sunny = light_of(sited("open-rail", facing_deg=180.0), out="05-10").first_sun
     assert list(sunny.months) == ["5", "6", "7"]
     assert sunny.warn
     assert "full shade" in sunny.sentence
     assert f"{sunny.months['5']:.1f} h in May" in sunny.sentence
-    shade = told(sited("roofed-balcony", facing_deg=0.0, eaves_m=4.0)).first_sun
+    shade = light_of(sited("roofed-balcony", facing_deg=0.0, eaves_m=4.0)).first_sun
     assert shade.warn is False
     assert "full shade" not in shade.sentence
-    late = told(sited("open-rail", facing_deg=180.0), out="11-20").first_sun
+    late = light_of(sited("open-rail", facing_deg=180.0), out="11-20").first_sun
     assert list(late.months) == ["11", "12", "1"]
 
 
@@ -142,14 +142,14 @@ def test_the_first_sun_warns_where_there_is_sun_and_only_there():
     [("window-sill", "05-10", "indoors"), ("open-rail", None, "no date")],
 )
 def test_no_first_sun_without_a_move(name, out, why):
-    got = told(spot_kind(name), out=out).first_sun
+    got = light_of(spot_kind(name), out=out).first_sun
     assert got.warn is None
     assert why in got.unknown_because
 
 
 def test_cloud_takes_light_and_sun():
     clear, dull = (
-        told(sited("as-measured", horizon_deg=0.0), cloud=c) for c in (0.0, 1.0)
+        light_of(sited("as-measured", horizon_deg=0.0), cloud=c) for c in (0.0, 1.0)
     )
     for m in clear.months:
         assert (
@@ -163,7 +163,7 @@ def test_the_picture_draws_the_hours_of_the_result_and_no_others():
     from climrisk.commands.assess.sun_chart import sun_clock
     from climrisk.commands.shared.light_text import clock_rows
 
-    got = told(sited("roofed-balcony", facing_deg=135.0, eaves_m=0.8))
+    got = light_of(sited("roofed-balcony", facing_deg=135.0, eaves_m=0.8))
     drawn = set()
     for trace in sun_clock(got).to_plotly_json()["data"]:
         drawn |= set(zip(trace["x"], trace["base"], strict=True))
@@ -198,7 +198,7 @@ def test_a_record_without_cloud_is_as_bright_as_changing_skies():
         made = WeatherSeries.build(
             weather.time, values, place=weather.place, source=weather.source
         )
-        return prepare(made, worlds(1)).sky.ghi_w_m2.mean()
+        return prepare(made, ensemble(1)).sky.ghi_w_m2.mean()
 
     hours = len(weather)
     clear, half = mean_light(np.zeros(hours)), mean_light(np.full(hours, 0.5))

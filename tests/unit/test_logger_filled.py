@@ -9,7 +9,7 @@ import pytest
 
 from climrisk.commands.exposure.compute import exposure
 from climrisk.core.errors import InputError
-from climrisk.spot.ensemble import worlds
+from climrisk.spot.ensemble import ensemble
 from climrisk.spot.kinds import spot_kind
 from climrisk.spot.transfer import prepare, spot_air_c
 from climrisk.weather.learned import filled_from
@@ -51,24 +51,24 @@ def holed(truth, *gaps):
 
 def test_a_gap_is_filled_by_the_offset_of_each_hour():
     weather, truth = pair()
-    told, learned = filled_from(holed(truth, (1000, 100)), series(weather))
-    assert told.air_temp_c[:, 0] == pytest.approx(truth, abs=0.006)
-    assert (told.origin[1000:1100] == Origin.FILLED).all()
-    assert (told.origin[:1000] == Origin.MEASURED).all()
+    filled, learned = filled_from(holed(truth, (1000, 100)), series(weather))
+    assert filled.air_temp_c[:, 0] == pytest.approx(truth, abs=0.006)
+    assert (filled.origin[1000:1100] == Origin.FILLED).all()
+    assert (filled.origin[:1000] == Origin.MEASURED).all()
     assert learned.hours == 100
     assert learned.gaps == 1
     assert learned.error_k == pytest.approx(0, abs=1e-6)
     assert learned.offset_k == pytest.approx(np.median(OFFSET), abs=0.01)
-    assert told.source.credit == "Data: made"
+    assert filled.source.credit == "Data: made"
 
 
 def test_the_error_told_is_that_of_hours_never_seen():
     weather, truth = pair(noise=1.0)
-    told, learned = filled_from(holed(truth, (1000, 200)), series(weather))
-    wrong = told.air_temp_c[1000:1200, 0] - truth[1000:1200]
+    filled, learned = filled_from(holed(truth, (1000, 200)), series(weather))
+    wrong = filled.air_temp_c[1000:1200, 0] - truth[1000:1200]
     assert learned.error_k == pytest.approx(1.0, abs=0.1)
     assert np.sqrt((wrong**2).mean()) == pytest.approx(learned.error_k, rel=0.2)
-    assert any(f"error {learned.error_k:.1f} K" in note for note in told.notes)
+    assert any(f"error {learned.error_k:.1f} K" in note for note in filled.notes)
 
 
 def test_filling_is_bounded():
@@ -77,14 +77,14 @@ def test_filling_is_bounded():
     assert filled_from(long, series(weather)) == (long, None)
     # At most a fifth of the record, the shortest gaps first.
     many = holed(truth, *((i, 200) for i in range(100, 2600, 300)))
-    told, learned = filled_from(many, series(weather))
+    filled, learned = filled_from(many, series(weather))
     assert learned.hours <= 0.2 * HOURS
-    assert np.isnan(told.air_temp_c).any()
+    assert np.isnan(filled.air_temp_c).any()
     # The ends of a record are no gap, and what the station lacks stays unknown.
     silent = weather.copy()
     silent[1000:1050] = np.nan
-    told, learned = filled_from(holed(truth, (980, 100)), series(silent))
-    assert np.isnan(told.air_temp_c[1001:1049]).all()
+    filled, learned = filled_from(holed(truth, (980, 100)), series(silent))
+    assert np.isnan(filled.air_temp_c[1001:1049]).all()
     assert learned.hours == pytest.approx(50, abs=2)
 
 
@@ -92,8 +92,8 @@ def test_a_station_on_another_part_of_the_hour_is_read_between():
     weather = 5 + 0.01 * np.arange(HOURS)
     truth = weather + 2.0
     beside = series(weather - 0.005, shift=-30)
-    told, _ = filled_from(holed(truth, (1000, 40)), beside)
-    assert told.air_temp_c[1000:1040, 0] == pytest.approx(truth[1000:1040], abs=0.02)
+    filled, _ = filled_from(holed(truth, (1000, 40)), beside)
+    assert filled.air_temp_c[1000:1040, 0] == pytest.approx(truth[1000:1040], abs=0.02)
 
 
 def test_too_little_in_common_is_refused():
@@ -104,8 +104,8 @@ def test_too_little_in_common_is_refused():
 
 def test_filled_hours_are_told_in_the_result():
     weather, truth = pair()
-    told, _ = filled_from(holed(truth, (1000, 100)), series(weather))
-    result = exposure(told, below=[5.0])
+    filled, _ = filled_from(holed(truth, (1000, 100)), series(weather))
+    result = exposure(filled, below=[5.0])
     assert result.weather.hours_filled == 100
     assert result.below[0].unknown_hours == 0
 
@@ -122,14 +122,14 @@ def test_from_the_command_line_to_the_real_client(room, server, tmp_path):
     path.write_text("\n".join(lines))
     at = (place.latitude_deg, place.longitude_deg, place.elevation_m or 200.0)
     choice = WeatherChoice(file=path, at=at, fill=True)
-    told = load_weather(choice)
+    filled = load_weather(choice)
     plain = load_weather(replace(choice, fill=False))
     gap = slice(1510, 1590)
     assert np.isnan(plain.air_temp_c[gap]).all()
     want = station.air_temp_c[gap, 0] + 2.0
     known = np.isfinite(want)
-    assert told.air_temp_c[gap, 0][known] == pytest.approx(want[known], abs=0.11)
-    assert "CC BY 4.0" in told.source.credit
+    assert filled.air_temp_c[gap, 0][known] == pytest.approx(want[known], abs=0.11)
+    assert "CC BY 4.0" in filled.source.credit
 
 
 def test_only_loggers_are_filled():
@@ -139,9 +139,9 @@ def test_only_loggers_are_filled():
 
 def test_the_error_of_filled_hours_reaches_the_band():
     weather, truth = pair(noise=1.0)
-    told, learned = filled_from(holed(truth, (1000, 100)), series(weather))
-    assert told.fill_error_k == pytest.approx(learned.error_k, abs=0.006)
-    air = spot_air_c(prepare(told, worlds(20)), spot_kind("as-measured"))
+    filled, learned = filled_from(holed(truth, (1000, 100)), series(weather))
+    assert filled.fill_error_k == pytest.approx(learned.error_k, abs=0.006)
+    air = spot_air_c(prepare(filled, ensemble(20)), spot_kind("as-measured"))
     spread = air.std(axis=1)
     gap = np.zeros(len(air), bool)
     gap[1000:1100] = True

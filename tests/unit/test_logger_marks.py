@@ -8,7 +8,7 @@ import pytest
 
 from climrisk.commands.exposure.compute import exposure
 from climrisk.core.errors import InputError
-from climrisk.spot.ensemble import worlds
+from climrisk.spot.ensemble import ensemble
 from climrisk.spot.transfer import prepare
 from climrisk.weather.files import read_weather
 from climrisk.weather.rounding import resolution_c
@@ -59,13 +59,13 @@ def test_sun_on_the_sensor_takes_the_noon_and_leaves_the_night(tmp_path):
     assert np.isnan(weather.air_temp_c[hit, 0]).all()
     assert np.isfinite(weather.air_temp_c).sum() == len(air) - 3
     clean = exposure(read(tmp_path, usual()), below=[16.0], above=[30.0])
-    told = exposure(weather, below=[16.0], above=[30.0])
+    result = exposure(weather, below=[16.0], above=[30.0])
     # No night is lost, and nothing is counted as hot.
-    assert told.below[0].nights == clean.below[0].nights
-    assert told.below[0].unknown_nights == clean.below[0].unknown_nights
-    assert told.above[0].hours == 0
-    assert told.above[0].hours_range.high == 3
-    assert told.weather.marks[0].meaning.startswith("risen faster")
+    assert result.below[0].nights == clean.below[0].nights
+    assert result.below[0].unknown_nights == clean.below[0].unknown_nights
+    assert result.above[0].hours == 0
+    assert result.above[0].hours_range.high == 3
+    assert result.weather.marks[0].meaning.startswith("risen faster")
 
 
 def test_the_same_rise_by_night_or_for_good_is_weather(tmp_path):
@@ -105,9 +105,9 @@ def test_wet_humidity_is_marked_once_the_air_has_warmed(tmp_path):
     humidity = 70 - 2 * (air - 19)
     humidity[24 * 3 : 24 * 4] = 100
     weather = read(tmp_path, air, humidity)
-    told = marks(weather)
-    assert set(told) == {("rel_humidity_pct", "wet")}
-    assert 5 < told["rel_humidity_pct", "wet"] < 20
+    marked = marks(weather)
+    assert set(marked) == {("rel_humidity_pct", "wet")}
+    assert 5 < marked["rel_humidity_pct", "wet"] < 20
     # The temperature beside it is kept, and the saturated night is believed.
     assert np.isfinite(weather.air_temp_c).all()
     humid = weather.get("rel_humidity_pct")[:, 0]
@@ -159,10 +159,10 @@ def test_short_gaps_are_bridged_for_a_spot_and_never_in_the_record_itself():
         place=weather.place,
         source=weather.source,
     )
-    told = exposure(holed, below=[10.0])
-    assert told.below[0].unknown_hours == 8
-    assert told.weather.hours_filled == 0
-    used = prepare(holed, worlds(1)).weather
+    result = exposure(holed, below=[10.0])
+    assert result.below[0].unknown_hours == 8
+    assert result.weather.hours_filled == 0
+    used = prepare(holed, ensemble(1)).weather
     assert (used.origin == Origin.FILLED).sum() == 2
     assert np.isnan(used.air_temp_c).sum() == 6
     between = sorted([air[99, 0], air[102, 0]])

@@ -10,7 +10,7 @@ import pytest
 from climrisk.exposure.hours import expose
 from climrisk.physics.solar import sun_path
 from climrisk.pot.root_zone import REFERENCE_POT, root_zone
-from climrisk.spot.ensemble import worlds
+from climrisk.spot.ensemble import ensemble
 from climrisk.spot.kinds import KINDS, spot_kind
 from climrisk.spot.transfer import prepare, spot_climate
 from climrisk.weather.selection import WeatherChoice, load_weather
@@ -48,7 +48,7 @@ def test_many_places_are_each_their_own(kind, holes):
         },
         origin=np.concatenate([w.origin for w in alone], axis=1),
     )
-    one = worlds(1)
+    one = ensemble(1)
     sun = sun_path(together.time, LATITUDES, LONGITUDES)
     prepared = prepare(together, one, sun=sun)
     climate = spot_climate(prepared, spot_kind(kind))

@@ -10,7 +10,7 @@ import pytest
 
 from climrisk.cli.main import main
 from climrisk.commands.shared.request import at_record
-from climrisk.spot.ensemble import worlds
+from climrisk.spot.ensemble import ensemble
 from climrisk.spot.kinds import spot_kind
 from climrisk.spot.modifiers import sited
 from climrisk.spot.radiation import sky_seen
@@ -20,7 +20,7 @@ from tests.made_weather_series import climate
 from tests.quick import but_quick
 
 LOGGER = climate(mean=12, season=8, day=5, years=2)
-MANY = worlds(20)
+MANY = ensemble(20)
 
 
 @pytest.mark.parametrize(
@@ -41,7 +41,7 @@ def test_the_air_is_the_record_s_and_the_rest_is_the_kind_s(name):
 
 def test_a_named_place_keeps_out_the_sky_that_an_open_one_sees():
     """Under a roof less heat is lost to the sky; the air is the same."""
-    prepared = prepare(LOGGER, worlds(1))
+    prepared = prepare(LOGGER, ensemble(1))
     night = prepared.dark
     leaf = {
         name: spot_climate(prepared, at_record(spot_kind(name), LOGGER)).leaf_c[night]
@@ -55,7 +55,7 @@ def test_a_station_is_moved_to_the_spot_as_before():
     station = climate(mean=12, season=8, years=1, measured_at="station")
     kind = at_record(spot_kind("roofed-balcony"), station)
     assert not kind.as_recorded
-    made = spot_climate(prepare(station, worlds(1)), kind)
+    made = spot_climate(prepare(station, ensemble(1)), kind)
     assert np.abs(made.air_c - station.air_temp_c).max() > 0.3
 
 
@@ -69,7 +69,7 @@ def test_an_unknown_place_is_drawn_between_a_corner_and_open_ground():
     kind = at_record(None, LOGGER)
     assert kind.name == "as-measured"
     made = spot_climate(prepare(LOGGER, MANY), kind)
-    open_air = spot_climate(prepare(LOGGER, worlds(1)), spot_kind("as-measured"))
+    open_air = spot_climate(prepare(LOGGER, ensemble(1)), spot_kind("as-measured"))
     light, most = made.solar_top_w_m2.mean(axis=0), open_air.solar_top_w_m2.mean()
     assert light.min() < 0.2 * most
     assert 0.9 * most < light.max() <= most * 1.0001
@@ -80,8 +80,10 @@ def test_an_unknown_place_is_drawn_between_a_corner_and_open_ground():
 
 def test_particulars_of_an_unnamed_place_hide_sky_and_sun_alike():
     # Eaves of 1.5 m, 1.5 m above: by the rule of a level top, 1 - sin(45°) of 0.9.
-    told = at_record(None, LOGGER).told(parse_site(["eaves=1.5", "eaves_above=1.5"]))
-    here = sited(told, 44.0)
+    kind = at_record(None, LOGGER).with_site(
+        parse_site(["eaves=1.5", "eaves_above=1.5"])
+    )
+    here = sited(kind, 44.0)
     assert sky_seen(here)[1] == pytest.approx(0.9 * (1 - math.sin(math.pi / 4)))
     assert sky_seen(here)[0] == pytest.approx(0.4 * math.cos(math.pi / 4))
 
@@ -97,14 +99,14 @@ def logger_file(tmp_path):
     return ["--file", str(path), "--at", "44,0", "--clock", "utc", "--members", "8"]
 
 
-def asked(capsys, *words):
+def run_json(capsys, *words):
     assert main(["assess", "Cymbidium hybrids", *words, "--json"]) == 0
     return json.loads(capsys.readouterr().out)
 
 
 def test_a_logger_without_a_place_says_what_is_assumed(capsys, logger_file):
-    alone = asked(capsys, *logger_file)
-    named = asked(capsys, *logger_file, "--spot", "roofed-balcony")
+    alone = run_json(capsys, *logger_file)
+    named = run_json(capsys, *logger_file, "--spot", "roofed-balcony")
     rows = {a["variable"]: a for a in alone["weather"]["assumed"]}
     assert rows["sky and sun seen"]["value"] == "50% of those of open ground"
     assert rows["wind at the plant"]["value"] == "0.4 of the wind at 10 m"

@@ -25,7 +25,9 @@ def town(name, warmer_k=0.0):
     return made_climate(name, years=5, warmer_k=warmer_k)
 
 
-def told(name, limits, *, rest="none", warmer_k=0.0, risk=0.2, spot="as-measured"):
+def judgement_of(
+    name, limits, *, rest="none", warmer_k=0.0, risk=0.2, spot="as-measured"
+):
     preferred, tolerated = limits
     made = plant(preferred, tolerated=tolerated, rest=rest)
     spring = spring_risk(risk)
@@ -48,7 +50,10 @@ def no_worse(better, worse):
 @pytest.mark.parametrize("limits", LIMITS)
 def test_a_warmer_climate_is_never_worse(name, limits):
     for rest in RESTS:
-        rows = [told(name, limits, rest=rest, warmer_k=k) for k in (0.0, 0.7, 2.0, 5.0)]
+        rows = [
+            judgement_of(name, limits, rest=rest, warmer_k=k)
+            for k in (0.0, 0.7, 2.0, 5.0)
+        ]
         for worse, better in pairwise(rows):
             no_worse(better, worse)
 
@@ -56,21 +61,23 @@ def test_a_warmer_climate_is_never_worse(name, limits):
 @pytest.mark.parametrize("name", TOWNS)
 def test_a_more_tolerant_plant_never_does_worse(name):
     for spot in ("as-measured", "roofed-balcony"):
-        base = told(name, (13.0, 8.0), spot=spot)
+        base = judgement_of(name, (13.0, 8.0), spot=spot)
         for limits in ((13.0, 6.0), (11.0, 8.0), (10.0, 5.0), (6.0, 0.0)):
-            no_worse(told(name, limits, spot=spot), base)
+            no_worse(judgement_of(name, limits, spot=spot), base)
 
 
 @pytest.mark.parametrize("name", TOWNS)
 def test_a_rest_never_makes_it_worse(name):
     for limits in LIMITS:
-        no_worse(told(name, limits, rest="cool_dry"), told(name, limits))
+        no_worse(
+            judgement_of(name, limits, rest="cool_dry"), judgement_of(name, limits)
+        )
 
 
 @pytest.mark.parametrize("name", TOWNS)
 @pytest.mark.parametrize("limits", LIMITS)
 def test_more_risk_is_never_more_careful(name, limits):
-    rows = [told(name, limits, risk=r) for r in (0.02, 0.1, 0.2, 0.35, 0.5)]
+    rows = [judgement_of(name, limits, risk=r) for r in (0.02, 0.1, 0.2, 0.35, 0.5)]
     for careful, bold in pairwise(rows):
         no_worse(bold, careful)
         assert [m for m, r in bold.months.items() if r.state == "in"] == [
@@ -83,8 +90,8 @@ def test_the_climates_differ_enough_to_mean_something():
         row.state
         for name in TOWNS
         for limits in LIMITS
-        for row in told(name, limits).months.values()
+        for row in judgement_of(name, limits).months.values()
     }
     assert states == set(ORDER)
-    statuses = {told(n, x).dates.move_in.status for n in TOWNS for x in LIMITS}
+    statuses = {judgement_of(n, x).dates.move_in.status for n in TOWNS for x in LIMITS}
     assert {"date", "never"} <= statuses

@@ -91,7 +91,7 @@ def own_plant(data_folder, monkeypatch):
 
 
 @pytest.fixture
-def told(capsys):
+def run_json(capsys):
     def ask(*arguments):
         words = [made_grid() if a == "GRID" else a for a in arguments]
         status = main([*words, "--json"])
@@ -107,10 +107,10 @@ _BASES: dict[tuple[str, ...], Any] = {}
 
 
 @pytest.fixture
-def base_document(told):
+def base_document(run_json):
     def ask(*arguments):
         if arguments not in _BASES:
-            _BASES[arguments] = told(*arguments)
+            _BASES[arguments] = run_json(*arguments)
         return _BASES[arguments]
 
     return ask
@@ -382,12 +382,14 @@ QUICK = {option: (command, option) for command, option in MOVES}.values()
 @pytest.mark.parametrize(
     ("command", "option"), but_quick(MOVES, *QUICK), ids=lambda v: v
 )
-def test_option_moves_its_numbers_the_right_way(told, base_document, command, option):
+def test_option_moves_its_numbers_the_right_way(
+    run_json, base_document, command, option
+):
     values, path, way = MOVES[command, option]
     base = BASE[command]
     if option == "years":
         base = ("exposure", "--demo", "--below", "10")
-    changed = at(told(*base, f"--{option}", *values), path)
+    changed = at(run_json(*base, f"--{option}", *values), path)
     if way == "added":
         assert changed is not None
         with pytest.raises((IndexError, KeyError)):
@@ -411,33 +413,33 @@ def _place(month_day):
 
 
 @pytest.mark.parametrize("command", sorted({command for command, _ in FILES}))
-def test_file_options_write_files_and_name_them(told, tmp_path, command):
+def test_file_options_write_files_and_name_them(run_json, tmp_path, command):
     paths = {o: str(tmp_path / f"out.{o}") for c, o in sorted(FILES) if c == command}
     words = [word for option, path in paths.items() for word in (f"--{option}", path)]
-    document = told(*BASE[command], *words)
+    document = run_json(*BASE[command], *words)
     for path in paths.values():
         assert Path(path).stat().st_size > 100
     assert sorted(document.get("files", paths.values())) == sorted(paths.values())
 
 
-def test_today_moves_the_calendars_year_and_nothing_else(told):
-    now = told(*BASE["calendar"], "--as-of", "2026-11-25")
-    then = told(*BASE["calendar"], "--as-of", "2028-02-29")
+def test_today_moves_the_calendars_year_and_nothing_else(run_json):
+    now = run_json(*BASE["calendar"], "--as-of", "2026-11-25")
+    then = run_json(*BASE["calendar"], "--as-of", "2028-02-29")
     assert now["months"][0]["states"] == then["months"][0]["states"]
     assert then["as_of"] == "2028-02-29"
     first = date.fromisoformat(then["entries"][0]["date"])
     assert first.year == 2027
 
 
-def test_clock_unit_and_order_of_a_file_change_what_it_says(told, tmp_path):
+def test_clock_unit_and_order_of_a_file_change_what_it_says(run_json, tmp_path):
     path = logger_csv(tmp_path / "a.csv", truth("2021-05-01", 24 * 60), clock="utc")
     base = ("exposure", "--file", str(path), "--at", "45.8,15.9", "--below", "12")
-    utc = told(*base, "--clock", "utc")
-    standard = told(*base, "--clock", "standard")
+    utc = run_json(*base, "--clock", "utc")
+    standard = run_json(*base, "--clock", "standard")
     assert utc["weather"]["first"] != standard["weather"]["first"]
-    hot = told(*base, "--clock", "utc", "--temperature-unit", "f")
+    hot = run_json(*base, "--clock", "utc", "--temperature-unit", "f")
     assert hot["lowest_c"] < utc["lowest_c"]
-    far = told(
+    far = run_json(
         *("exposure", "--file", str(path), "--at", "35.7,139.7", "--below", "12"),
         *("--clock", "standard"),
     )

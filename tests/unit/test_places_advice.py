@@ -18,7 +18,7 @@ from climrisk.core.calendar import Seasons
 from climrisk.exposure.hours import expose
 from climrisk.exposure.streaming import RunningExposure
 from climrisk.physics.solar import night_hours, sun_path
-from climrisk.spot.ensemble import worlds
+from climrisk.spot.ensemble import ensemble
 from climrisk.spot.kinds import spot_kind
 from climrisk.spot.transfer import prepare
 from climrisk.weather.series import Place, Source, WeatherSeries
@@ -71,7 +71,7 @@ def homes(*, north):
         source = Source("logger", "made", "", "spot")
         values = {"air_temp_c": air[:, i]}
         series = WeatherSeries.build(time, values, place=place, source=source)
-        out.append(Judgements(prepare(series, worlds(1))))
+        out.append(Judgements(prepare(series, ensemble(1))))
     return out, expose(air, seasons, dark, np.array([8.0])).nights
 
 
@@ -84,21 +84,21 @@ def test_places_are_judged_as_each_alone(north, which, risk):
     chosen, risks = PLANTS[which], (risk, max(risk, 0.25))
     limits = limits_of(chosen, "established")
     both = limits.preferred_c, limits.tolerated_c
-    told = advise_places(nights, both, risks, Exemption.of(chosen))
+    advice = advise_places(nights, both, risks, Exemption.of(chosen))
     statuses, states = set(), set()
     for i, home in enumerate(alone):
         want = home.at(spot_kind("as-measured"), chosen, limits, risks)
-        assert told.winters[i] == len(want.harmful.winters)
-        assert told.with_harmful_night[i] == want.harmful.winters_with_cold()[0]
+        assert advice.winters[i] == len(want.harmful.winters)
+        assert advice.with_harmful_night[i] == want.harmful.winters_with_cold()[0]
         for month, row in want.months.items():
-            assert STATES[told.month_state[month - 1, i]] == row.state
+            assert STATES[advice.month_state[month - 1, i]] == row.state
             states.add(row.state)
             if row.share_harmful is not None:
-                share = told.month_share[month - 1, i]
+                share = advice.month_share[month - 1, i]
                 assert share == pytest.approx(row.share_harmful)
         for date, day, status in (
-            (want.dates.move_in, told.move_in_day[i], told.move_in_status[i]),
-            (want.dates.move_out, told.move_out_day[i], told.move_out_status[i]),
+            (want.dates.move_in, advice.move_in_day[i], advice.move_in_status[i]),
+            (want.dates.move_out, advice.move_out_day[i], advice.move_out_status[i]),
         ):
             assert STATUSES[status] == date.status
             assert (None if np.isnan(day) else int(day)) == date.day
@@ -114,7 +114,7 @@ def test_the_gap_of_a_place_is_not_filled_by_its_neighbors():
     gaps = lowest.copy()
     gaps[:, days_of(8).start : days_of(12).start] = np.nan
     alone = [judged(hours(x), PLANTS[0]) for x in (lowest, gaps)]
-    tables = [told.nights for told in alone]
+    tables = [advice.nights for advice in alone]
     both = replace(
         tables[0],
         **{
@@ -122,10 +122,10 @@ def test_the_gap_of_a_place_is_not_filled_by_its_neighbors():
             for name in ("lowest_c", "day_highest_c", "valid")
         },
     )
-    told = advise_places(both, (12.0, 8.0), (0.2, 0.25))
+    advice = advise_places(both, (12.0, 8.0), (0.2, 0.25))
     want = [t.dates.move_in.status for t in alone]
     assert want == ["date", "few"]
-    assert [STATUSES[s] for s in told.move_in_status] == want
+    assert [STATUSES[s] for s in advice.move_in_status] == want
 
 
 @pytest.mark.parametrize("parts", [1, 2, 7, 40])

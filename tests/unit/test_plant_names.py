@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from climrisk.plants.names import nearest, resolve
 from climrisk.plants.questions import asking
-from climrisk.plants.registry import AmbiguousPlant, UnknownPlant, index, key
+from climrisk.plants.registry import AmbiguousPlantError, UnknownPlantError, index, key
 from climrisk.plants.spelling import distance, misspelling, words_of
 from tests.quick import but_quick
 
@@ -53,7 +53,7 @@ def meant(typed: str) -> list[str]:
     """Return the profiles a name resolves to or asks about."""
     try:
         return [resolve(typed).profile.name]
-    except AmbiguousPlant as question:
+    except AmbiguousPlantError as question:
         return question.choices
 
 
@@ -61,9 +61,9 @@ def read_as(typed: str) -> str | None:
     """Return what a name is read as, in an answer or a question."""
     try:
         return resolve(typed).read_as
-    except AmbiguousPlant as question:
+    except AmbiguousPlantError as question:
         return question.read_as
-    except UnknownPlant:
+    except UnknownPlantError:
         return None
 
 
@@ -97,7 +97,7 @@ def test_a_common_name_does_not_match_by_its_first_word(step):
     alone = first - listed - genera - topics - {("cool",)}
     assert len(alone) > 50
     for (word,) in sorted(alone)[::step]:
-        with pytest.raises(UnknownPlant):
+        with pytest.raises(UnknownPlantError):
             resolve(word)
 
 
@@ -112,19 +112,19 @@ def test_says_what_a_name_was_read_as():
     assert resolve("lemon tree").read_as == "Citrus, lemon and lime"
     assert resolve("Masdevalia").read_as == "Masdevallia"
     assert resolve("Masdevallia floribunda").read_as == "Masdevallia"
-    with pytest.raises(AmbiguousPlant) as asked:
+    with pytest.raises(AmbiguousPlantError) as caught:
         resolve("Cymbidum")
-    assert asked.value.read_as == "Cymbidium"
-    with pytest.raises(AmbiguousPlant) as asked:
+    assert caught.value.read_as == "Cymbidium"
+    with pytest.raises(AmbiguousPlantError) as caught:
         resolve("Cymbidium orchids")
-    assert asked.value.read_as is None
+    assert caught.value.read_as is None
 
 
 def test_a_species_beside_a_part_of_its_genus_may_be_none_of_it():
-    with pytest.raises(AmbiguousPlant) as asked:
+    with pytest.raises(AmbiguousPlantError) as caught:
         resolve("Musa basjoo")
-    assert asked.value.unlisted
-    question = asking(asked.value.about, asked.value.choices, others=True)
+    assert caught.value.unlisted
+    question = asking(caught.value.about, caught.value.choices, others=True)
     words = [kind.word for kind in question.kinds]
     assert words[0] == "Musa and Ensete, tender"
     assert words[1:] == [
@@ -159,10 +159,10 @@ def test_every_written_question_can_be_answered():
             if name in SHORT:
                 assert resolve(name).profile.name == SHORT[name]
                 continue
-            with pytest.raises(AmbiguousPlant) as asked:
+            with pytest.raises(AmbiguousPlantError) as caught:
                 resolve(name)
-            assert asked.value.about == row["about"]
-            assert asked.value.choices[: len(plants)] == [SLUGS[s] for s in plants]
+            assert caught.value.about == row["about"]
+            assert caught.value.choices[: len(plants)] == [SLUGS[s] for s in plants]
 
 
 def test_every_genus_of_several_profiles_has_a_question_with_all_of_them():
@@ -173,9 +173,9 @@ def test_every_genus_of_several_profiles_has_a_question_with_all_of_them():
     for genus, names in by_genus.items():
         if len(names) < 2 or genus in SHORT:
             continue
-        with pytest.raises(AmbiguousPlant) as asked:
+        with pytest.raises(AmbiguousPlantError) as caught:
             resolve(genus)
-        question = asking(asked.value.about, asked.value.choices)
+        question = asking(caught.value.about, caught.value.choices)
         offered = {plant.name for kind in question.kinds for plant in kind.plants}
         assert set(names) <= offered, genus
         assert question.ask.endswith("?")

@@ -45,10 +45,10 @@ def home(tmp_path_factory):
 
 @pytest.fixture(scope="module")
 def result(home):
-    return asked(home, TODAY)
+    return run_json(home, TODAY)
 
 
-def asked(home, today):
+def run_json(home, today):
     return calls.calendar(
         WeatherChoice(years=8), home=home, as_of=today.isoformat(), members=3
     )
@@ -179,7 +179,7 @@ def test_what_comes_next_follows_the_trips_and_the_notes(home, result):
     assert now == "Now"
     assert text.startswith("Carry in ")
     # In September the first trip is ahead, and is the next one for all that go on it.
-    ahead = plant_lines(asked(home, date(2026, 9, 1)))
+    ahead = plant_lines(run_json(home, date(2026, 9, 1)))
     going = [x for x in ahead if x.group == "next"]
     assert going
     first = min(x.due for x in ahead if x.due and x.action == "Carry in")
@@ -195,7 +195,7 @@ def test_a_plant_noted_as_inside_goes_out_next(home, result):
     )
     noted = home.with_name("noted.toml")
     noted.write_text(text, "utf-8")
-    line = plant_lines(asked(noted, TODAY))[0]
+    line = plant_lines(run_json(noted, TODAY))[0]
     assert plant_lines(result)[0].group == "late"
     assert line.action == "Carry out"
     assert line.due == date.fromisoformat(f"2027-{line.row.trip_out}")

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from climrisk.core.errors import InputError
 from climrisk.plants import registry
 from climrisk.plants.names import nearest
-from climrisk.plants.registry import AmbiguousPlant, find
+from climrisk.plants.registry import AmbiguousPlantError, find
 
 MINE = """
 name = "My windowsill orchid"
@@ -31,7 +31,7 @@ def own(tmp_path, monkeypatch):
 
 
 @pytest.mark.parametrize(
-    ("asked", "name"),
+    ("typed", "name"),
     [
         ("Phalaenopsis hybrids", "Phalaenopsis hybrids"),
         ("phalaenopsis-hybrids", "Phalaenopsis hybrids"),
@@ -41,12 +41,12 @@ def own(tmp_path, monkeypatch):
         ("Masdevallia veitchiana", "Masdevallia"),
     ],
 )
-def test_names_synonyms_and_trade_names(asked, name):
-    assert find(asked).name == name
+def test_names_synonyms_and_trade_names(typed, name):
+    assert find(typed).name == name
 
 
 def test_a_genus_of_several_profiles_is_a_question():
-    with pytest.raises(AmbiguousPlant) as caught:
+    with pytest.raises(AmbiguousPlantError) as caught:
         find("Dendrobium")
     assert "Dendrobium nobile type" in caught.value.choices
     assert len(caught.value.choices) >= 5
@@ -70,7 +70,7 @@ def test_one_letter_left_out_still_finds_the_name(name, place):
     misspelt = name[:at] + name[at + 1 :]
     try:
         answer = [find(misspelt).name]
-    except AmbiguousPlant as question:
+    except AmbiguousPlantError as question:
         answer = question.choices
     except InputError:
         rows = {n: e.name for e in registry.index() for n in (e.name, *e.names)}

@@ -296,8 +296,8 @@ def test_watering_resets_every_piece_alike(monkeypatch):
     # It warms while it dries and cools when it is watered: a period of nine days.
     days = whole.mean_c[24 * 300 : 24 * 336, 0].reshape(4, 9, 24).mean(axis=2)
     assert (days.max(axis=1) - days.min(axis=1) > 0.3).all()
-    kept = root_zone(climate, replace(pot, watered_every_d=None), setup="full")
-    assert np.nanmean(whole.mean_c) > np.nanmean(kept.mean_c)
+    unwatered = root_zone(climate, replace(pot, watered_every_d=None), setup="full")
+    assert np.nanmean(whole.mean_c) > np.nanmean(unwatered.mean_c)
 
 
 @pytest.mark.parametrize(

@@ -28,8 +28,8 @@ def hours():
 
 def compare(hours, *compared, spot="roofed-balcony", **options):
     options = {"members": 3, **options}
-    told = pots(hours, spot_kind(spot), compared, **options)
-    return {(r.pot, r.medium, r.diameter_cm): r for r in told.pots}, told
+    result = pots(hours, spot_kind(spot), compared, **options)
+    return {(r.pot, r.medium, r.diameter_cm): r for r in result.pots}, result
 
 
 PLASTIC = Pot.named("thin-plastic", 12, "pine-bark-fine")
@@ -47,15 +47,15 @@ def test_the_reference_is_no_warmer_than_itself(hours):
 
 def test_unglazed_clay_is_colder_because_it_evaporates(hours):
     # Common practice, no source: moist clay pots run cooler than plastic ones.
-    rows, told = compare(hours, PLASTIC, CLAY)
+    rows, result = compare(hours, PLASTIC, CLAY)
     clay = rows["terracotta", "pine-bark-fine", 12.0]
     assert clay.differs == "colder"
     assert clay.warmer_k.high < 0
     assert clay.effects_k["evaporation"] < -0.3
     assert abs(clay.effects_k["evaporation"]) == max(map(abs, clay.effects_k.values()))
     assert "evaporates more" in clay.reason
-    assert told.pots[0].pot == "thin-plastic"
-    assert "coldest in terracotta" in told.sentence
+    assert result.pots[0].pot == "thin-plastic"
+    assert "coldest in terracotta" in result.sentence
 
 
 def test_a_dry_clay_pot_loses_what_made_it_colder(hours):
@@ -84,11 +84,11 @@ def test_a_bigger_pot_swings_less_and_later(hours):
 
 
 def test_what_differs_little_has_no_clear_difference(hours):
-    same, told = compare(
+    same, result = compare(
         hours, PLASTIC, Pot.named("thin-plastic", 12.2, "pine-bark-fine")
     )
     assert same["thin-plastic", "pine-bark-fine", 12.2].differs == "no clear difference"
-    assert "no clear difference" in told.sentence
+    assert "no clear difference" in result.sentence
 
 
 def test_words_keep_to_the_band():
@@ -130,7 +130,7 @@ def test_worst_nights_are_of_their_kind_and_counts_of_the_limits(hours):
 
 
 def test_the_same_from_python_with_a_plants_limit(hours):
-    told = asking.pots(
+    result = asking.pots(
         hours,
         plant="Phalaenopsis hybrids",
         spot="roofed-balcony",
@@ -138,21 +138,21 @@ def test_the_same_from_python_with_a_plants_limit(hours):
         medium=["expanded-clay", "50 akadama + 50 grit"],
         members=2,
     )
-    assert told.preferred_c == 15.5
-    assert len(told.pots) == 2
-    for row in told.pots:
+    assert result.preferred_c == 15.5
+    assert len(result.pots) == 2
+    for row in result.pots:
         assert row.hours_below_preferred == row.hours_below["15.5"]
 
 
 def test_drying_and_wet_cold_hours_by_the_laws_of_the_trade(hours):
     """Clay dries before plastic and is wet for less of the cold; a reservoir always."""
     self_watering = Pot.named("self-watering", 12, "pine-bark-fine")
-    rows, told = compare(hours, PLASTIC, CLAY, self_watering)
+    rows, result = compare(hours, PLASTIC, CLAY, self_watering)
     plastic, clay, reservoir = (
         rows[kind, "pine-bark-fine", 12.0]
         for kind in ("thin-plastic", "terracotta", "self-watering")
     )
-    assert told.wet_and_cold_below_c == 10.0
+    assert result.wet_and_cold_below_c == 10.0
     for season in ("winter", "spring", "summer", "autumn"):
         assert clay.dry_after_d[season].high < plastic.dry_after_d[season].low
     assert plastic.dry_after_d["summer"].mid < plastic.dry_after_d["winter"].mid
@@ -169,26 +169,26 @@ def test_drying_and_wet_cold_hours_by_the_laws_of_the_trade(hours):
         assert row.wet_and_cold_hours_per_year.mid < row.hours_below["10"].mid / years
     assert reservoir.reservoir
     assert reservoir.watered_every_d is None
-    text = pots_text(told)
+    text = pots_text(result)
     assert "until the reservoir is empty" in text
     assert "Watered every 7 days" in text
-    kept = compare(hours, PLASTIC)[1]
-    assert "reservoir is empty" not in pots_text(kept)
+    plain = compare(hours, PLASTIC)[1]
+    assert "reservoir is empty" not in pots_text(plain)
 
 
 def test_text_page_and_picture_show_every_pot(hours):
-    _, told = compare(hours, PLASTIC, CLAY)
-    text, page = pots_text(told), pots_page(told)
-    for row in told.pots:
+    _, result = compare(hours, PLASTIC, CLAY)
+    text, page = pots_text(result), pots_page(result)
+    for row in result.pots:
         assert f"{row.pot}, {row.medium}" in text
         if row.differs in ("warmer", "colder"):
             assert row.reason in page.replace("&#39;", "'")
             assert row.reason in text
-    figure = pots_dots(told)
-    assert len(figure.data) == 2 * len(told.pots)
+    figure = pots_dots(result)
+    assert len(figure.data) == 2 * len(result.pots)
     low, high = figure.layout.xaxis.range
-    assert low < min(r.warmer_k.low for r in told.pots)
-    assert high > max(r.warmer_k.high for r in told.pots)
+    assert low < min(r.warmer_k.low for r in result.pots)
+    assert high > max(r.warmer_k.high for r in result.pots)
     assert np.isfinite([low, high]).all()
 
 
@@ -201,16 +201,16 @@ def test_too_many_and_none_are_refused(hours):
 
 def test_a_pot_with_higher_lows_and_more_cold_hours_is_explained(hours):
     foam = Pot.named("polystyrene", 12, "pine-bark-fine")
-    rows, told = compare(hours, PLASTIC, foam, below=(10.0,))
+    rows, result = compare(hours, PLASTIC, foam, below=(10.0,))
     plastic, slow = (
         rows[kind, "pine-bark-fine", 12.0] for kind in ("thin-plastic", "polystyrene")
     )
     assert slow.warmer_k.mid > plastic.warmer_k.mid
     assert slow.hours_below["10"].mid > plastic.hours_below["10"].mid
-    note = told.nights_against_hours
+    note = result.nights_against_hours
     assert "polystyrene with pine-bark-fine" in note
     assert "thin-plastic" not in note
-    assert note in pots_text(told)
-    assert note in pots_page(told)
+    assert note in pots_text(result)
+    assert note in pots_page(result)
     _, alike = compare(hours, PLASTIC, CLAY, below=(10.0,))
     assert alike.nights_against_hours is None

@@ -186,11 +186,11 @@ def test_series_stand_in_a_dataset_with_units(hours):
     assert data.sizes == {"time": len(hours), "case": 3}
     assert data.spot_air_temp_c.attrs["units"] == "degC"
     assert data.spot_air_temp_c.attrs["standard_name"] == "air_temperature"
-    told = climrisk.assess(
+    result = climrisk.assess(
         hours, "Masdevallia", spot="roofed-balcony", members=3, as_of=DAY
     )
     lowest = np.sort(data.spot_air_temp_c.min("time").values)
-    assert told.air.lowest_c.low == pytest.approx(np.percentile(lowest, 10), abs=0.06)
+    assert result.air.lowest_c.low == pytest.approx(np.percentile(lowest, 10), abs=0.06)
     # At the start the pot is not yet known.
     assert np.isnan(data.root_zone_temp_c[0]).all()
     assert np.isfinite(data.root_zone_temp_c[100:]).all()
@@ -203,7 +203,7 @@ def test_bad_words_raise_what_the_command_prints():
         climrisk.load_weather(demo=True, first="yesterday")
     with pytest.raises(AttributeError, match="no attribute"):
         _ = climrisk.forecast
-    assert issubclass(climrisk.WeatherUnavailable, climrisk.ClimriskError)
+    assert issubclass(climrisk.WeatherUnavailableError, climrisk.ClimriskError)
 
 
 def test_importing_the_package_loads_nothing_heavy():

@@ -18,8 +18,8 @@ from climrisk.plants.registry import find
 from climrisk.pot.model import reference_pot
 from climrisk.regions.blocks import Block, run_block
 from climrisk.regions.cells import standard_offset_h
-from climrisk.regions.job import Job, asked_of
-from climrisk.spot.ensemble import worlds
+from climrisk.regions.job import Job, job_plants
+from climrisk.spot.ensemble import ensemble
 from climrisk.spot.kinds import spot_kind
 from climrisk.spot.transfer import prepare
 from climrisk.weather.grids.file import open_grid
@@ -97,7 +97,7 @@ def test_a_cell_is_what_its_hours_give_alone(made, tmp_path, spot, pot, state):
         out=out,
     )
     maps, grid = xr.load_dataset(out, engine="h5netcdf"), open_grid([made])
-    asked = question(
+    request = question(
         PLANT, spot=spot, pot=pot, state=state, risk=0.25, spring_risk=0.3, members=1,
         today=date(2024, 1, 1),
     )  # fmt: skip
@@ -110,16 +110,18 @@ def test_a_cell_is_what_its_hours_give_alone(made, tmp_path, spot, pot, state):
                 assert cell["month_state"].isnull().all()
                 continue
             weather = alone(grid, y, x)
-            told = assess(weather, asked)
-            hours = told.air.hours_below_preferred
+            result = assess(weather, request)
+            hours = result.air.hours_below_preferred
             assert float(cell["hours_below_preferred"]) == hours.mid
             unknown = len(grid.time) - float(cell["known_hours"])
             assert unknown == pytest.approx(hours.unknown)
             assert round(float(cell["lowest_air_temperature"]), 1) == (
-                told.air.lowest_c.mid
+                result.air.lowest_c.mid
             )
-            assert float(cell["longest_run_nights"]) == told.air.longest_run_nights.mid
-            root = told.root_zone
+            assert (
+                float(cell["longest_run_nights"]) == result.air.longest_run_nights.mid
+            )
+            root = result.root_zone
             # Single precision: at most one hour lies within rounding of the limit.
             assert float(cell["root_zone_hours_below_preferred"]) == pytest.approx(
                 root.hours_below_preferred.mid, abs=1
@@ -127,19 +129,19 @@ def test_a_cell_is_what_its_hours_give_alone(made, tmp_path, spot, pot, state):
             assert float(cell["lowest_root_zone_temperature"]) == pytest.approx(
                 root.lowest_c.mid, abs=0.0501
             )
-            assert int(cell["winters"]) == told.winters.n
-            if told.winters.n:
-                share = told.winters.with_cold_night.mid / told.winters.n
+            assert int(cell["winters"]) == result.winters.n
+            if result.winters.n:
+                share = result.winters.with_cold_night.mid / result.winters.n
                 assert float(cell["share_of_years_with_cold_night"]) == (
                     pytest.approx(share)
                 )
             names = cell["month_state"].attrs["flag_meanings"].split()
-            for month, state_word in told.months.items():
+            for month, state_word in result.months.items():
                 code = int(cell["month_state"].sel(month=int(month)))
                 assert names[code] == state_word
                 words.add(state_word)
             for name in ("move_in", "move_out"):
-                move = getattr(told, name)
+                move = getattr(result, name)
                 names = cell[f"{name}_status"].attrs["flag_meanings"].split()
                 status = names[int(cell[f"{name}_status"])]
                 assert status == move.status.replace(" ", "_")
@@ -148,8 +150,8 @@ def test_a_cell_is_what_its_hours_give_alone(made, tmp_path, spot, pot, state):
                 if move.month_day:
                     when = np.datetime64("2019-01-01") + np.timedelta64(int(day) - 1)
                     assert str(when)[5:] == move.month_day
-            home = Judgements(prepare(weather, worlds(1)))
-            for one in home.heat(asked.kind(weather), asked.limits).counts:
+            home = Judgements(prepare(weather, ensemble(1)))
+            for one in home.heat(request.kind(weather), request.limits).counts:
                 if one.kind != "warm_night":
                     name = f"hours_above_{one.kind}_per_year"
                     want = one.typical()
@@ -158,8 +160,10 @@ def test_a_cell_is_what_its_hours_give_alone(made, tmp_path, spot, pot, state):
                                                 nan_ok=True)  # fmt: skip
             names = cell["verdict_at_spot"].attrs["flag_meanings"].split()
             code = names[int(cell["verdict_at_spot"])]
-            word = told.verdict.word
-            assert code in AT_SPOT[word] or (code == "too_hot" and told.verdict.retreat)
+            word = result.verdict.word
+            assert code in AT_SPOT[word] or (
+                code == "too_hot" and result.verdict.retreat
+            )
     assert {"out", "unknown"} <= words
 
 
@@ -169,13 +173,13 @@ def test_a_cell_is_weather_for_every_other_command(made, capsys):
     words += ["--risk", "0.25", "--json"]
     # The cell's own standard time, as a map takes it.
     assert main([*words, "--zone", "Etc/GMT"]) == 0
-    told = json.loads(capsys.readouterr().out)
+    result = json.loads(capsys.readouterr().out)
     cell = region(made, [PLANT], spot="roofed-balcony", risk=0.25, at=["46.1,-3.2"])
     plant = cell.at[0].plants[0]
-    assert told["air"]["hours_below_preferred"]["mid"] == plant.hours_below_preferred
-    assert told["months"] == plant.months
-    assert told["weather"]["kind"] == "grid"
-    weather = told["weather"]
+    assert result["air"]["hours_below_preferred"]["mid"] == plant.hours_below_preferred
+    assert result["months"] == plant.months
+    assert result["weather"]["kind"] == "grid"
+    weather = result["weather"]
     assert weather["hours_modeled"] + weather["hours_filled"] == weather["hours_known"]
     assert main(["exposure", "--file", str(made), "--below", "5"]) == 2
     assert "a grid has many places" in capsys.readouterr().err
@@ -183,11 +187,11 @@ def test_a_cell_is_weather_for_every_other_command(made, capsys):
 
 def test_root_zones_agree_to_single_precision(made):
     grid = open_grid([made])
-    asked = region_job(made)
-    maps = run_block(asked, Block(0, (0, 3, 0, 4), len(grid.time)))
+    task = region_job(made)
+    maps = run_block(task, Block(0, (0, 3, 0, 4), len(grid.time)))
     for y, x in ((0, 0), (0, 3), (2, 1)):
         weather = alone(grid, y, x)
-        scene = Scene.of(prepare(weather, worlds(1)), asked.spot, asked.pot)
+        scene = Scene.of(prepare(weather, ensemble(1)), task.spot, task.pot)
         judged = scene.judged(limits_of(find(PLANT), "established"))
         want = np.nanmin(judged.root.nights.lowest_c)
         got = maps["lowest_root_zone_temperature"][y, x]
@@ -199,9 +203,9 @@ def test_root_zones_agree_to_single_precision(made):
 
 @pytest.mark.parametrize("window", [600, 2000, 9000])
 def test_hours_read_in_windows_give_the_same(made, window):
-    asked = region_job(made)
-    want = run_block(asked, Block(0, (0, 3, 0, 4), len(asked.grid().time)))
-    got = run_block(asked, Block(0, (0, 3, 0, 4), window))
+    task = region_job(made)
+    want = run_block(task, Block(0, (0, 3, 0, 4), len(task.grid().time)))
+    got = run_block(task, Block(0, (0, 3, 0, 4), window))
     for name, values in want.items():
         close = "root" in name or "degree" in name
         np.testing.assert_allclose(
@@ -211,9 +215,9 @@ def test_hours_read_in_windows_give_the_same(made, window):
 
 
 def region_job(made):
-    asked = asked_of([find(PLANT)], "established")
+    mapped = job_plants([find(PLANT)], "established")
     return Job(
-        (str(made),), (), asked, "established", spot_kind("roofed-balcony"),
+        (str(made),), (), mapped, "established", spot_kind("roofed-balcony"),
         reference_pot(), "screening", 0.25, 0.3,
     )  # fmt: skip
 
@@ -226,14 +230,14 @@ def test_a_dataset_opened_in_xarray_gives_the_same_maps(made, tmp_path, chunks):
     region(made, [PLANT], spot="roofed-balcony", risk=0.25, out=out)
     want = xr.load_dataset(out, engine="h5netcdf")
     data = xr.open_dataset(made, engine="h5netcdf", chunks=chunks)
-    told = region_dataset(data, [PLANT], spot="roofed-balcony", risk=0.25)
+    lazy = region_dataset(data, [PLANT], spot="roofed-balcony", risk=0.25)
     if chunks:
-        assert told["month_state"].chunks is not None
-        told = told.compute(scheduler="threads", num_workers=2)
-    for name in map(str, told.data_vars):
+        assert lazy["month_state"].chunks is not None
+        lazy = lazy.compute(scheduler="threads", num_workers=2)
+    for name in map(str, lazy.data_vars):
         close = "root" in name or "degree" in name
-        got = told[name].where(told[name] != -1) if told[name].dtype == "i1" else (
-            told[name]
+        got = lazy[name].where(lazy[name] != -1) if lazy[name].dtype == "i1" else (
+            lazy[name]
         )  # fmt: skip
         np.testing.assert_allclose(
             got, want[name], rtol=1e-5 if close else 1e-6,

@@ -44,8 +44,8 @@ def made(tmp_path_factory):
 @pytest.fixture(scope="module")
 def maps(made):
     out = made.with_name("maps.nc")
-    told = region(made, PLANTS, out=out, risk=0.25, at=["40,-4"])
-    return out, told
+    mapped = region(made, PLANTS, out=out, risk=0.25, at=["40,-4"])
+    return out, mapped
 
 
 @pytest.mark.parametrize("ending", but_quick(["nc", "zarr"], "zarr"))
@@ -104,8 +104,8 @@ def test_a_still_map_shows_each_cell_north_up():
 def test_the_figure_has_a_panel_a_plant_and_the_values(maps):
     from climrisk.commands.region.files import _panels
 
-    out, told = maps
-    panels = _panels(told.model_copy(update={"out": str(out)}), "--html")
+    out, result = maps
+    panels = _panels(result.model_copy(update={"out": str(out)}), "--html")
     assert [p.scale for p in panels] == [HOURS, MONTHS, VERDICT]
     figure = maps_figure(panels[0])
     heat = [t for t in figure.data if t.type == "heatmap"]
@@ -138,12 +138,12 @@ def test_a_page_of_maps_opens_without_network(maps, tmp_path, capsys):
 
 
 def test_maps_are_read_again_as_they_were_written(maps):
-    out, told = maps
+    out, result = maps
     again = region(out, [], at=["40,-4"])
-    assert again.at == told.at
+    assert again.at == result.at
     for name in ("hours", "cells", "cells_without_hours", "spot", "pot", "risk"):
-        assert getattr(again, name) == getattr(told, name), name
-    for one, other in zip(again.plants, told.plants, strict=True):
+        assert getattr(again, name) == getattr(result, name), name
+    for one, other in zip(again.plants, result.plants, strict=True):
         assert one.model_copy(update={"label": ""}) == other.model_copy(
             update={"label": ""}
         )
@@ -161,10 +161,10 @@ def test_a_picture_of_single_cells_is_refused(made, tmp_path, capsys):
 
 
 def test_every_share_of_the_table_is_that_of_the_map(maps):
-    out, told = maps
+    out, result = maps
     data = xr.load_dataset(out, engine="h5netcdf")
-    assert told.cells_without_hours == 1
-    for i, plant in enumerate(told.plants):
+    assert result.cells_without_hours == 1
+    for i, plant in enumerate(result.plants):
         hours = data["hours_below_preferred_per_year"][i].values
         assert plant.hours_per_year_most == round(float(np.nanmax(hours)), 1)
         assert plant.hours_per_year_median == round(float(np.nanmedian(hours)), 1)
@@ -187,7 +187,7 @@ def test_every_share_of_the_table_is_that_of_the_map(maps):
         for name, count in plant.cells_by_verdict.items():
             code = names.index(name.replace(" ", "_"))
             assert count == (codes == code).sum()
-        assert sum(plant.cells_by_verdict.values()) == told.cells - 1
+        assert sum(plant.cells_by_verdict.values()) == result.cells - 1
 
 
 def test_maps_of_an_older_version_are_refused_in_words(maps):

@@ -21,7 +21,7 @@ from climrisk.core import atomic_files
 from climrisk.core.errors import InputError
 from climrisk.plants.registry import find
 from climrisk.pot.model import reference_pot
-from climrisk.regions.job import Job, asked_of
+from climrisk.regions.job import Job, job_plants
 from climrisk.regions.plan import plan
 from climrisk.regions.units import OUTPUTS
 from climrisk.spot.kinds import spot_kind
@@ -67,10 +67,10 @@ def same(path, truth):
 
 
 def job(path, **more):
-    told = {"setup": "screening", "risk": 0.1, "spring_risk": 0.2, **more}
+    options = {"setup": "screening", "risk": 0.1, "spring_risk": 0.2, **more}
     return Job(
-        (str(path),), (), asked_of([find(p) for p in PLANTS], "established"),
-        "established", spot_kind("roofed-balcony"), reference_pot(), **told,
+        (str(path),), (), job_plants([find(p) for p in PLANTS], "established"),
+        "established", spot_kind("roofed-balcony"), reference_pot(), **options,
     )  # fmt: skip
 
 
@@ -87,7 +87,7 @@ def test_every_layout_gives_the_same_maps(stores, truth, tmp_path, layout, rechu
 
 def test_zarr_out_is_what_netcdf_out_is(stores, truth, tmp_path):
     out = tmp_path / "maps.zarr"
-    told = region(stores / "cells.zarr", PLANTS, out=out)
+    mapped = region(stores / "cells.zarr", PLANTS, out=out)
     same(out, truth)
     data = load(out)
     for name in ("climrisk_version", "spot", "pot", "medium", "input", "Conventions"):
@@ -95,14 +95,14 @@ def test_zarr_out_is_what_netcdf_out_is(stores, truth, tmp_path):
     assert data.attrs["Conventions"] == "CF-1.11"
     assert data["latitude"].attrs["standard_name"] == "latitude"
     assert all("long_name" in data[n].attrs for n in OUTPUTS)
-    assert data["tolerated_c"].values.tolist() == [p.tolerated_c for p in told.plants]
+    assert data["tolerated_c"].values.tolist() == [p.tolerated_c for p in mapped.plants]
     region(stores / "cells.zarr", PLANTS, out=out)  # written over, whole
     same(out, truth)
 
 
 def test_cells_alone_are_the_cells_of_the_map(stores, truth):
-    told = region(stores / "maps.zarr", PLANTS, at=["36.44,-7.21", (36.05, -8.0)])
-    cell = told.at[0]
+    mapped = region(stores / "maps.zarr", PLANTS, at=["36.44,-7.21", (36.05, -8.0)])
+    cell = mapped.at[0]
     assert (cell.latitude_deg, cell.longitude_deg) == (36.45, -7.2)
     # 0.01 degrees north and 0.01 * cos(36.4) east, at 111.2 km a degree.
     assert cell.distance_km == pytest.approx(1.4, abs=0.05)
@@ -118,9 +118,9 @@ def test_cells_alone_are_the_cells_of_the_map(stores, truth):
 
 def test_a_local_cluster_gives_the_same(stores, truth, tmp_path):
     out = tmp_path / "maps.nc"
-    told = region(stores / "cells.zarr", PLANTS, out=out, workers=1)
+    mapped = region(stores / "cells.zarr", PLANTS, out=out, workers=1)
     same(out, truth)
-    assert told.blocks > 1
+    assert mapped.blocks > 1
 
 
 @pytest.mark.long
@@ -182,17 +182,17 @@ def test_a_killed_run_goes_on_where_it_was(stores, truth, tmp_path):
                 run.send_signal(signal.SIGKILL)
                 break
     folder = tmp_path / "maps.nc.blocks"
-    kept = {p: p.stat().st_mtime_ns for p in folder.glob("block-*.maps")}
-    assert len(kept) >= 2
+    finished = {p: p.stat().st_mtime_ns for p in folder.glob("block-*.maps")}
+    assert len(finished) >= 2
     assert not out.exists()
     seen = []
-    told = region(
+    mapped = region(
         stores / "cells.zarr", PLANTS, out=out, threads=1,
         progress=lambda done, total: seen.append(done),
     )  # fmt: skip
-    assert told.blocks_kept == len(kept)
-    assert seen[0] == len(kept)
-    assert len(seen) == told.blocks - len(kept) + 1
+    assert mapped.blocks_kept == len(finished)
+    assert seen[0] == len(finished)
+    assert len(seen) == mapped.blocks - len(finished) + 1
     same(out, truth)
     assert not folder.exists()
 
@@ -201,9 +201,9 @@ def test_other_workers_go_on_with_the_same_blocks(stores, truth, tmp_path):
     out = tmp_path / "maps.nc"
     with pytest.raises(RuntimeError):
         region(stores / "cells.zarr", PLANTS, out=out, threads=4, progress=stop_at(2))
-    kept = len(list((tmp_path / "maps.nc.blocks").glob("block-*.maps")))
-    told = region(stores / "cells.zarr", PLANTS, out=out, threads=1, rechunk=True)
-    assert told.blocks_kept == kept
+    finished = len(list((tmp_path / "maps.nc.blocks").glob("block-*.maps")))
+    mapped = region(stores / "cells.zarr", PLANTS, out=out, threads=1, rechunk=True)
+    assert mapped.blocks_kept == finished
     same(out, truth)
     assert sorted(p.name for p in tmp_path.iterdir()) == ["maps.nc"]
 
@@ -235,8 +235,8 @@ def test_another_question_does_not_take_the_blocks_of_this_one(stores, tmp_path)
     out = tmp_path / "maps.nc"
     with pytest.raises(RuntimeError):
         region(stores / "cells.zarr", PLANTS, out=out, threads=1, progress=stop_at(2))
-    told = region(stores / "cells.zarr", PLANTS[:1], out=out, threads=1)
-    assert told.blocks_kept == 0
+    mapped = region(stores / "cells.zarr", PLANTS[:1], out=out, threads=1)
+    assert mapped.blocks_kept == 0
     assert load(out).sizes["plant"] == 1
 
 
@@ -343,8 +343,8 @@ def test_nothing_asked_and_no_plant_are_said(stores, capsys):
 @pytest.mark.parametrize("budget", [3_000_000, 20_000_000, 72_000_000])
 def test_blocks_cover_the_map_once_and_fit_into_memory(stores, budget):
     for layout in ("cells", "maps", "mixed"):
-        asked = job(stores / f"{layout}.zarr")
-        cut = plan(asked, budget=budget, workers=2)
+        task = job(stores / f"{layout}.zarr")
+        cut = plan(task, budget=budget, workers=2)
         seen = np.zeros((8, 12), int)
         for block in cut.blocks:
             y0, y1, x0, x1 = block.box
@@ -392,7 +392,7 @@ def test_progress_goes_to_stderr_and_json_alone_to_stdout(stores, tmp_path):
 
 @pytest.mark.parametrize("name", ["away.zarr", "away.nc"])
 def test_an_input_that_is_not_there_is_named(tmp_path, name):
-    with pytest.raises(InputError, match="cannot be read") as told:
+    with pytest.raises(InputError, match="cannot be read") as caught:
         region(tmp_path / name, ["Masdevallia"], out=tmp_path / "m.nc")
-    assert str(tmp_path / name) in told.value.line()
+    assert str(tmp_path / name) in caught.value.line()
     assert not (tmp_path / "m.nc").exists()

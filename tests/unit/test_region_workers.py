@@ -46,8 +46,8 @@ def maps(out):
 @pytest.fixture(scope="module")
 def truth(store):
     out = store.with_name("truth.zarr")
-    result = region(store, PLANTS, out=out, threads=1)
-    assert result.blocks >= 8
+    mapped = region(store, PLANTS, out=out, threads=1)
+    assert mapped.blocks >= 8
     return maps(out)
 
 
@@ -89,9 +89,9 @@ def test_the_blocks_of_a_killed_worker_are_given_out_again(store, truth, tmp_pat
             killed.append(multiprocessing.active_children()[0].pid)
             os.kill(killed[0], signal.SIGKILL)
 
-    result = region(store, PLANTS, out=out, workers=2, progress=kill_one)
+    mapped = region(store, PLANTS, out=out, workers=2, progress=kill_one)
     assert killed
-    assert result.blocks_kept == 0
+    assert mapped.blocks_kept == 0
     assert maps(out) == truth
 
 
@@ -154,8 +154,8 @@ def test_workers_end_with_the_program_and_the_map_goes_on(store, truth, tmp_path
     while any(Path(f"/proc/{pid}").exists() for pid in workers):
         assert time.monotonic() < until, "a worker goes on without its program"
         time.sleep(0.05)
-    result = region(store, PLANTS, out=out, workers=1)
-    assert result.blocks_kept >= 3
+    mapped = region(store, PLANTS, out=out, workers=1)
+    assert mapped.blocks_kept >= 3
     assert maps(out) == truth
 
 

@@ -26,14 +26,14 @@ EVIL = "<script>document.title='taken'</script><img src=x onerror=alert(1)> & \"
 
 @pytest.fixture(scope="module")
 def assessed():
-    asked = question(
+    request = question(
         "Phalaenopsis hybrids",
         spot="roofed-balcony",
         pot={},
         today=TODAY,
         members=3,
     )
-    return assess(demo_weather(), asked)
+    return assess(demo_weather(), request)
 
 
 @pytest.fixture(scope="module")
@@ -57,16 +57,16 @@ def opened(chromium):
         contexts.append(context)
         page = context.new_page()
         said: list[str] = []
-        asked: list[str] = []
+        requests: list[str] = []
         page.on("console", lambda m: said.append(m.text))
         page.on("pageerror", lambda e: said.append(str(e)))
-        page.on("request", lambda r: asked.append(r.url))
+        page.on("request", lambda r: requests.append(r.url))
         page.goto(path.as_uri())
         page.wait_for_function(
             "document.querySelectorAll('.plot').length"
             " === document.querySelectorAll('.plot .main-svg:first-child').length"
         )
-        return page, said, asked
+        return page, said, requests
 
     yield open_page
     for context in contexts:
@@ -75,9 +75,9 @@ def opened(chromium):
 
 @pytest.mark.browser
 def test_report_opens_from_a_file_and_asks_for_nothing(opened, report):
-    page, said, asked = opened(report)
+    page, said, requests = opened(report)
     assert said == []
-    assert asked == [report.as_uri()]
+    assert requests == [report.as_uri()]
     assert page.locator(".plot .main-svg").count() >= 5
     assert page.locator("h1").inner_text() == "A flat in Veladrag"
     # The plot library's own tools and logo are off.
@@ -178,9 +178,9 @@ def test_names_from_users_are_text_and_never_markup(opened, assessed, tmp_path):
     result = assessed.model_copy(update={"plant": plant, "verdict": words})
     path = tmp_path / "evil.html"
     path.write_text(assess_page(result, TODAY), "utf-8")
-    page, said, asked = opened(path)
+    page, said, requests = opened(path)
     assert said == []
-    assert asked == [path.as_uri()]
+    assert requests == [path.as_uri()]
     assert page.title().startswith("<script>")
     assert page.locator("h1").inner_text().startswith(EVIL)
     assert page.locator("main img").count() == 0

@@ -41,7 +41,7 @@ def home(tmp_path):
     return path
 
 
-def told(capsys, *words):
+def run_json(capsys, *words):
     status = main(["review", *words, "--json"])
     out, err = capsys.readouterr()
     assert status == 0, err
@@ -63,7 +63,7 @@ def test_a_made_offset_is_the_bias_by_regime(capsys, tmp_path):
     # roofed balcony is 1.5 K warmer on still nights in winter (prior), 0.3 on windy.
     path, _ = winter_log(tmp_path, 2.0)
     run = ("--file", str(path), "--clock", "utc", "--against", "demo", *FEW)
-    document = told(capsys, *run, "--spot", "roofed-balcony")
+    document = run_json(capsys, *run, "--spot", "roofed-balcony")
     bias = {b["kind"]: b for b in document["bias"]}
     assert document["shown"] == "2023/24"
     assert bias["all"]["nights"] == sum(
@@ -89,7 +89,7 @@ def test_a_made_offset_is_the_bias_by_regime(capsys, tmp_path):
 def test_hours_and_nights_of_a_logger_equal_a_count_by_hand(capsys, tmp_path, home):
     path, air = winter_log(tmp_path, 1.0)
     run = ("--file", str(path), "--clock", "utc", "--against", "demo", *FEW)
-    document = told(capsys, *run, "--home", str(home), "--spot", "balcony")
+    document = run_json(capsys, *run, "--home", str(home), "--spot", "balcony")
     local = air.copy()
     local.index = (air.index + pd.Timedelta(hours=1)).tz_localize(None)
     # Noon to noon, dated by the evening, November to March.
@@ -124,7 +124,7 @@ def test_hours_and_nights_of_a_logger_equal_a_count_by_hand(capsys, tmp_path, ho
 
 
 def test_rank_is_a_recount_of_the_winters(capsys, home):
-    document = told(
+    document = run_json(
         capsys, "--home", str(home), "--members", "5", "--winter", "2017/18"
     )
     counted = [w for w in document["winters"] if w["counts"]]
@@ -150,11 +150,11 @@ def test_rank_is_a_recount_of_the_winters(capsys, home):
 def test_a_mild_winter_is_not_taken_for_proof(capsys, home):
     with edit_home(home) as edit:
         edit.change(edit.plant("big one"), name="Cacti, desert")
-    every = told(capsys, "--home", str(home), "--members", "5")
+    every = run_json(capsys, "--home", str(home), "--members", "5")
     counted = [w for w in every["winters"] if w["counts"]]
     mildest = max(counted, key=lambda w: w["lowest_c"])
     run = ("--home", str(home), "--members", "5", "--winter", mildest["label"])
-    document = told(capsys, *run)
+    document = run_json(capsys, *run)
     cacti = next(p for p in document["plants"] if p["label"] == "big one")
     assert cacti["state"] != "below"
     assert cacti["winters_below"] > 0
@@ -164,7 +164,7 @@ def test_a_mild_winter_is_not_taken_for_proof(capsys, home):
 
 
 def test_the_demo_logger_finds_its_made_up_offset(capsys):
-    document = told(capsys, "--demo", "--members", "5")
+    document = run_json(capsys, "--demo", "--members", "5")
     offsets = {o["kind"]: o for o in document["offsets"]}
     low = offsets["still"]["after_k"] - 1.645 * offsets["still"]["after_sd_k"]
     high = offsets["still"]["after_k"] + 1.645 * offsets["still"]["after_sd_k"]
@@ -174,7 +174,7 @@ def test_the_demo_logger_finds_its_made_up_offset(capsys):
 
 
 def test_without_a_logger_the_model_speaks_and_says_so(capsys, home):
-    document = told(capsys, "--home", str(home), *FEW)
+    document = run_json(capsys, "--home", str(home), *FEW)
     assert document["logger"] is None
     assert document["bias"] == []
     assert "logger's file" in document["bias_unknown_because"]
@@ -194,7 +194,7 @@ def test_a_min_max_thermometer_has_nights_and_no_hours(capsys, tmp_path):
     path = tmp_path / "minmax.csv"
     path.write_text("\n".join(["Date,Min (°C),Max (°C)", *rows]) + "\n", "utf-8")
     run = ("--file", str(path), "--against", "demo", *FEW, "--spot", "open-rail")
-    document = told(capsys, *run)
+    document = run_json(capsys, *run)
     assert {t["hours"] for t in document["thresholds"]} == {None}
     assert document["thresholds"][0]["nights"] > 0
 
@@ -234,7 +234,7 @@ def test_a_home_whose_weather_is_the_spots_own_record(capsys, tmp_path, home):
         edit.set("weather", "file", path.name)
         edit.set("weather", "clock", "utc")
         edit.set("at", "44.1,15.1,74")
-    alone = told(capsys, "--home", str(home), "--members", "2")
+    alone = run_json(capsys, "--home", str(home), "--members", "2")
     # No offset is added to what hung there.
     assert alone["spot_kind"] == "roofed-balcony"
     evening = alone["nights"][40]["evening"]
@@ -244,7 +244,7 @@ def test_a_home_whose_weather_is_the_spots_own_record(capsys, tmp_path, home):
     )
     assert alone["rank"] is None
     assert "3 winters" in alone["rank_unknown_because"]
-    both = told(capsys, "--home", str(home), "--members", "2", "--against", "demo")
+    both = run_json(capsys, "--home", str(home), "--members", "2", "--against", "demo")
     assert both["logger"] == path.name
     assert both["bias"][-1]["nights"] > 100
 
@@ -252,7 +252,7 @@ def test_a_home_whose_weather_is_the_spots_own_record(capsys, tmp_path, home):
 def test_files_hold_every_night(capsys, tmp_path, home):
     page, sheet = tmp_path / "r.html", tmp_path / "r.csv"
     run = ("--home", str(home), *FEW, "--html", str(page), "--csv", str(sheet))
-    document = told(capsys, *run)
+    document = run_json(capsys, *run)
     assert document["files"] == [str(page), str(sheet)]
     rows = list(csv.DictReader(sheet.read_text("utf-8").splitlines()))
     assert len(rows) == len(document["nights"])

@@ -16,7 +16,7 @@ from climrisk.pot.kernel.simd_layout import single
 from climrisk.pot.model import Pot
 from climrisk.pot.root_zone import root_zone
 from climrisk.pot.streaming import RunningRootZone
-from climrisk.spot.ensemble import worlds
+from climrisk.spot.ensemble import ensemble
 from climrisk.spot.kernel_inputs import AHEAD_H, BEFORE_H, Calendar, ingredients
 from climrisk.spot.kinds import KINDS, spot_kind
 from climrisk.spot.learned import Learned
@@ -52,7 +52,7 @@ def places(hours=400, *, south=False, without=(), first=3000):
 def by_arrays(weather, at, kind):
     """The climate of a spot in arrays, and the dark hours."""
     sun = SunPath.seen_from(toward_sun(weather.time), at)
-    prepared = prepare(weather, worlds(1), sun=sun)
+    prepared = prepare(weather, ensemble(1), sun=sun)
     return spot_climate(prepared, kind, only_pot=True), prepared.dark
 
 
@@ -101,8 +101,8 @@ SITES = {
 
 @pytest.mark.parametrize("name", [*KINDS, *SITES])
 def test_a_spot_in_the_loop_is_the_spot_of_arrays(name):
-    kind, told = SITES.get(name, (name, {}))
-    spot = replace(spot_kind(kind), site=Site(**told))
+    kind, fields = SITES.get(name, (name, {}))
+    spot = replace(spot_kind(kind), site=Site(**fields))
     assert_both_ways(places(), spot, POT, (BEFORE_H, 201, 301))
 
 

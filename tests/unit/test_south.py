@@ -14,7 +14,7 @@ import pytest
 
 from climrisk.commands.assess.compute import assess
 from climrisk.commands.exposure.compute import exposure
-from climrisk.commands.shared.request import Question
+from climrisk.commands.shared.request import AssessRequest
 from climrisk.pot.model import Pot
 from climrisk.spot.kinds import spot_kind
 from climrisk.weather.synthetic import demo_weather
@@ -54,7 +54,9 @@ def test_sun_driven_results_agree(pair):
     made = plant(10.0, ceiling=30.0)
     today = date(2026, 11, 25)
     results = [
-        assess(w, Question(made, "x", spot_kind("wall-shelf"), pot, today, members=2))
+        assess(
+            w, AssessRequest(made, "x", spot_kind("wall-shelf"), pot, today, members=2)
+        )
         for w in pair
     ]
     a, b = results

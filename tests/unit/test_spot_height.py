@@ -10,7 +10,7 @@ import pytest
 
 from climrisk.core.constants import DEW_LAPSE_K_KM
 from climrisk.physics.humidity import rel_humidity_pct
-from climrisk.spot.ensemble import worlds
+from climrisk.spot.ensemble import ensemble
 from climrisk.spot.kinds import spot_kind
 from climrisk.spot.transfer import prepare, spot_climate
 from climrisk.weather.series import Place, Source, WeatherSeries
@@ -43,7 +43,9 @@ def airport() -> WeatherSeries:
 
 def humidity(up_m: float, members: int = 1) -> np.ndarray:
     """Return the relative humidity of a spot beside the station but higher."""
-    made = prepare(airport(), worlds(members), spot_elevation_m=HERE.elevation_m + up_m)
+    made = prepare(
+        airport(), ensemble(members), spot_elevation_m=HERE.elevation_m + up_m
+    )
     beside = replace(spot_kind("as-measured"), dew_k=(0.0, 0.0))
     climate = spot_climate(made, beside)
     return rel_humidity_pct(climate.air_c, climate.dew_point_c)
@@ -51,7 +53,7 @@ def humidity(up_m: float, members: int = 1) -> np.ndarray:
 
 def test_air_falls_by_the_lapse_of_minima_by_night_and_of_maxima_by_day():
     weather = airport()
-    made = prepare(weather, worlds(1), spot_elevation_m=HERE.elevation_m + 1000.0)
+    made = prepare(weather, ensemble(1), spot_elevation_m=HERE.elevation_m + 1000.0)
     fall = weather.air_temp_c - made.air_c
     # January at Kennedy: dark from 17 to 7 by standard time, broad day at 12.
     hour, month = made.seasons.hour, made.seasons.month
@@ -64,7 +66,7 @@ def test_air_falls_by_the_lapse_of_minima_by_night_and_of_maxima_by_day():
 
 
 def test_the_draws_of_the_lapse_spread_both_air_and_dew_point():
-    made = prepare(airport(), worlds(40), spot_elevation_m=HERE.elevation_m + 1000.0)
+    made = prepare(airport(), ensemble(40), spot_elevation_m=HERE.elevation_m + 1000.0)
     fall = airport().air_temp_c - made.air_c
     known = np.isfinite(fall).all(axis=1)
     # 40 slices of a normal distribution have a deviation just below 1.
@@ -115,8 +117,8 @@ def test_without_humidity_the_assumed_dew_point_follows_the_night():
     weather = airport()
     dry = {k: v for k, v in weather.values.items() if k != "rel_humidity_pct"}
     bare = replace(weather, values=dry)
-    below = prepare(bare, worlds(1))
-    above = prepare(bare, worlds(1), spot_elevation_m=HERE.elevation_m + 600.0)
+    below = prepare(bare, ensemble(1))
+    above = prepare(bare, ensemble(1), spot_elevation_m=HERE.elevation_m + 600.0)
     night = above.nightly.window[:, 0] == 1.0
     for made in (below, above):
         gap = made.air_c[night] - made.sky.dew_point_c[night]

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 import climrisk
 from climrisk.commands.assess.text import assess_text
-from climrisk.spot.ensemble import worlds
+from climrisk.spot.ensemble import ensemble
 from climrisk.spot.kinds import spot_kind
 from climrisk.spot.modifiers import sited
 from climrisk.spot.radiation import surfaces
@@ -23,7 +23,7 @@ from climrisk.spot.transfer import prepare, spot_air_c, spot_climate
 from tests import asking
 from tests.made_weather_series import climate
 
-ONE = worlds(1)
+ONE = ensemble(1)
 U_VALUE = {"single": 5.8, "double": 2.8, "low-e": 1.3}
 #: Inner film of a pane, EN ISO 6946. [m2K/W]
 FILM = 0.13
@@ -40,7 +40,7 @@ def prepared():
 
 
 def with_site(kind, *pairs):
-    return sited(spot_kind(kind).told(parse_site(pairs)), 44.0)
+    return sited(spot_kind(kind).with_site(parse_site(pairs)), 44.0)
 
 
 def room(prepared, kind, outdoors, month):
@@ -109,7 +109,7 @@ def test_a_heated_room_is_the_warmer_of_its_heating_and_its_house(prepared):
 
 
 def test_the_spread_of_a_room_stays_where_its_gain_falls(prepared):
-    many, kind = worlds(9), spot_kind("unheated-room")
+    many, kind = ensemble(9), spot_kind("unheated-room")
     air = np.full((len(prepared.nightly.window), 1), 30.0, np.float32)
     july = prepared.seasons.month == 7
     got = room_air_c(kind, air, prepared.nightly, many)[july]
@@ -259,7 +259,7 @@ def test_a_leaf_before_a_cold_single_pane_is_a_little_colder_than_its_air(prepar
         prepared.nightly.window[:, 0] == 1
     )
     for glass in ("single", "double"):
-        kind = spot_kind("window-sill").told(parse_site([f"glass={glass}"]))
+        kind = spot_kind("window-sill").with_site(parse_site([f"glass={glass}"]))
         made = spot_climate(prepared, kind)
         below = (made.air_c - made.leaf_c)[cold].mean()
         # By hand for the leaf: 2 h (Ta - Tl) = 2 * 0.98 * 5.7 (Tl - Tr), film 6 W/m2K.
@@ -270,7 +270,7 @@ def test_a_leaf_before_a_cold_single_pane_is_a_little_colder_than_its_air(prepar
 
 
 def test_members_of_the_spread_differ_in_how_cold_the_sill_is(prepared):
-    many = worlds(9)
+    many = ensemble(9)
     shape = (len(prepared.nightly.window), 1)
     indoors = np.full(shape, 18.0, np.float32)
     air = sill_air_c(
@@ -284,7 +284,7 @@ def test_members_of_the_spread_differ_in_how_cold_the_sill_is(prepared):
 
 def test_the_middle_of_the_members_is_the_world_without_spread(prepared):
     kind = spot_kind("window-sill")
-    wide = replace(prepared, worlds=worlds(9))
+    wide = replace(prepared, ensemble=ensemble(9))
     middle = np.median(spot_air_c(wide, kind), axis=1)
     alone = spot_air_c(prepared, kind)[:, 0]
     assert math.isclose(float((middle - alone).mean()), 0.0, abs_tol=0.3)
@@ -293,11 +293,11 @@ def test_the_middle_of_the_members_is_the_world_without_spread(prepared):
 def test_an_assumed_thermostat_is_named_with_its_temperature():
     hours = climrisk.load_weather(demo=True, years=3)
     for site, said in (((), True), (["set_point=19"], False)):
-        told = asking.assess(
+        result = asking.assess(
             "Phalaenopsis hybrids", hours, spot="heated-room", site=site, members=2
         )
-        texts = [a.value for a in told.weather.assumed if a.variable == "heating"]
+        texts = [a.value for a in result.weather.assumed if a.variable == "heating"]
         assert bool(texts) is said
         assert (
-            "thermostat at 20 °C by day and 17 °C by night" in assess_text(told)
+            "thermostat at 20 °C by day and 17 °C by night" in assess_text(result)
         ) is (said)

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from climrisk.core.errors import InputError
 from climrisk.physics.humidity import rel_humidity_pct
-from climrisk.spot.ensemble import worlds
+from climrisk.spot.ensemble import ensemble
 from climrisk.spot.kinds import KINDS, spot_kind
 from climrisk.spot.modifiers import effects, optimistic, sited, sky_views, together
 from climrisk.spot.site import KEYS, Site, parse_site, site_of
@@ -24,11 +24,11 @@ OPEN_AIR = [k for k in KINDS if spot_kind(k).group == "open-air"]
 
 @pytest.fixture(scope="module")
 def prepared():
-    return prepare(load_weather(WeatherChoice(demo=True, years=3)), worlds(5))
+    return prepare(load_weather(WeatherChoice(demo=True, years=3)), ensemble(5))
 
 
-def told(kind, *pairs):
-    return spot_kind(kind).told(parse_site(pairs))
+def kind_with(kind, *pairs):
+    return spot_kind(kind).with_site(parse_site(pairs))
 
 
 def lowest(prepared, kind, weight):
@@ -74,7 +74,7 @@ WARMER = [
 @pytest.mark.parametrize(("kind", "pair", "warmer"), WARMER)
 def test_each_particular_moves_still_nights_its_way(prepared, kind, pair, warmer):
     usual = lowest(prepared, spot_kind(kind), still)
-    changed = lowest(prepared, told(kind, pair), still)
+    changed = lowest(prepared, kind_with(kind, pair), still)
     assert (changed > usual + 0.05) if warmer else (changed < usual - 0.05)
 
 
@@ -98,7 +98,7 @@ def test_each_particular_moves_july_days_its_way(prepared, kind, pair, warmer):
         air = spot_air_c(prepared, spot).mean(axis=1)[july]
         return np.quantile(air, 0.95)
 
-    usual, changed = warmest(spot_kind(kind)), warmest(told(kind, pair))
+    usual, changed = warmest(spot_kind(kind)), warmest(kind_with(kind, pair))
     assert (changed > usual + 0.05) if warmer else (changed < usual - 0.05)
 
 
@@ -113,7 +113,7 @@ def test_every_particular_is_tried():
 @pytest.mark.parametrize("kind", OPEN_AIR)
 def test_a_roof_never_lowers_a_clear_nights_minimum(kind, eaves):
     usual = sited(spot_kind(kind), 44.0)
-    roofed = sited(told(kind, f"eaves={eaves}"), 44.0)
+    roofed = sited(kind_with(kind, f"eaves={eaves}"), 44.0)
     assert roofed.still_winter[0] >= usual.still_winter[0]
     assert roofed.still_summer[0] >= usual.still_summer[0]
     assert roofed.sky_top < usual.sky_top
@@ -128,12 +128,12 @@ def test_open_air_spots_differ_little_where_nights_are_windy(prepared):
 
 def test_walls_swap_with_the_hemisphere(prepared):
     for facing, other in (("N", "S"), ("NE", "SE")):
-        north = sited(told("wall-shelf", f"facing={facing}"), 44.0)
-        south = sited(told("wall-shelf", f"facing={other}"), -44.0)
+        north = sited(kind_with("wall-shelf", f"facing={facing}"), 44.0)
+        south = sited(kind_with("wall-shelf", f"facing={other}"), -44.0)
         assert north.day_k == pytest.approx(south.day_k)
         assert north.evening_k == pytest.approx(south.evening_k)
-    sunny = sited(told("wall-shelf", "facing=S"), 44.0)
-    shady = sited(told("wall-shelf", "facing=N"), 44.0)
+    sunny = sited(kind_with("wall-shelf", "facing=S"), 44.0)
+    shady = sited(kind_with("wall-shelf", "facing=N"), 44.0)
     assert sunny.day_k[0] > shady.day_k[0]
     assert sunny.evening_k[0] > shady.evening_k[0]
 
@@ -150,14 +150,14 @@ def test_heated_air_is_dry_in_winter_and_the_household_adds_a_little(prepared):
 
 def test_wet_floor_dampens_the_air(prepared):
     dry = spot_climate(prepared, spot_kind("roofed-balcony"))
-    wet = spot_climate(prepared, told("roofed-balcony", "wet_floor=yes"))
+    wet = spot_climate(prepared, kind_with("roofed-balcony", "wet_floor=yes"))
     more = (wet.dew_point_c - dry.dew_point_c).mean()
     assert 0.3 < more < 1.0
 
 
 def test_insulation_of_the_wall_behind_moves_its_surface(prepared):
-    bare = spot_climate(prepared, told("recessed-balcony", "insulation=none"))
-    good = spot_climate(prepared, told("recessed-balcony", "insulation=good"))
+    bare = spot_climate(prepared, kind_with("recessed-balcony", "insulation=none"))
+    good = spot_climate(prepared, kind_with("recessed-balcony", "insulation=good"))
     winter = prepared.seasons.month == 1
     assert (bare.surroundings_c - good.surroundings_c)[winter].mean() > 0.5
 
@@ -178,7 +178,7 @@ def test_effects_are_never_summed_in_full(found):
 
 def test_what_adds_up_too_well_is_flagged():
     assert not optimistic(sited(spot_kind("recessed-balcony"), 44.0))
-    much = told("open-rail", "eaves=3", "walls=3", "floor=6", "horizon=60")
+    much = kind_with("open-rail", "eaves=3", "walls=3", "floor=6", "horizon=60")
     built_up = replace(much, still_winter=(2.5, 1.0))
     assert optimistic(sited(built_up, 44.0))
     assert [e.name for e in effects(much)] == ["sky", "height"]
@@ -187,11 +187,11 @@ def test_what_adds_up_too_well_is_flagged():
 def test_sky_views_follow_geometry():
     open_rail = spot_kind("open-rail")
     # Eaves as far out as they are high hide 45 degrees from the zenith.
-    top, wall = sky_views(told("open-rail", "eaves=1", "eaves_above=1"))
+    top, wall = sky_views(kind_with("open-rail", "eaves=1", "eaves_above=1"))
     assert top == pytest.approx(open_rail.sky_top * (1 - math.sin(math.pi / 4)))
     assert wall == pytest.approx(open_rail.sky_wall * math.cos(math.pi / 4))
     # A uniform horizon of 30 degrees leaves cos2 = 0.75 of a level top's sky.
-    top, wall = sky_views(told("open-rail", "horizon=30"))
+    top, wall = sky_views(kind_with("open-rail", "horizon=30"))
     assert top == pytest.approx(open_rail.sky_top * 0.75)
     assert wall == pytest.approx(open_rail.sky_wall * 0.1955 / 0.5, abs=1e-4)
 
@@ -235,10 +235,10 @@ def test_a_regime_told_from_less_is_less_certain():
     spreads = []
     for left_out in ((), ("cloud_cover_frac",), ("cloud_cover_frac", "wind_speed_m_s")):
         values = {k: v for k, v in weather.values.items() if k not in left_out}
-        told = prepare(replace(weather, values=values), worlds(1)).regimes
-        spreads.append(told.spread.mean())
-        full = prepare(weather, worlds(1)).regimes.weight
+        regimes = prepare(replace(weather, values=values), ensemble(1)).regimes
+        spreads.append(regimes.spread.mean())
+        full = prepare(weather, ensemble(1)).regimes.weight
         # Told from less, it still knows most still nights from windy ones.
-        assert np.corrcoef(full, told.weight)[0, 1] > 0.5
+        assert np.corrcoef(full, regimes.weight)[0, 1] > 0.5
     assert spreads == sorted(spreads)
     assert spreads[0] < spreads[-1]

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from climrisk.commands.shared.spot_and_pot import spot_info
-from climrisk.spot.ensemble import worlds
+from climrisk.spot.ensemble import ensemble
 from climrisk.spot.kinds import spot_kind
 from climrisk.spot.transfer import prepare, spot_air_c
 from climrisk.weather.selection import WeatherChoice, load_weather
@@ -31,7 +31,7 @@ def test_the_printed_spread_is_that_of_the_members(demo, name, regime):
     weather = replace(demo, values=values)
     kind = replace(spot_kind(name), night_noise_sd=(1e-6, 1e-6))
     shown = spot_info(kind, weather, MEMBERS)
-    made = prepare(weather, worlds(MEMBERS))
+    made = prepare(weather, ensemble(MEMBERS))
     # Mid January at three in the night.
     seasons = made.seasons
     hours = (seasons.month == 1) & (seasons.hour == 3)

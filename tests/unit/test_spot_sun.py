@@ -13,7 +13,7 @@ from climrisk.physics.solar import (
     clear_sky_ghi_w_m2,
     sun_path,
 )
-from climrisk.spot.ensemble import worlds
+from climrisk.spot.ensemble import ensemble
 from climrisk.spot.kinds import KINDS, spot_kind
 from climrisk.spot.site import Site
 from climrisk.spot.sky import Sky
@@ -38,8 +38,8 @@ def clear_sky(latitude):
     return Sky(none, none, none, none, lambda: (beam, diffuse), sun, ())
 
 
-def with_site(name, **told):
-    return replace(spot_kind(name), site=Site(**told))
+def with_site(name, **fields):
+    return replace(spot_kind(name), site=Site(**fields))
 
 
 def one_hour(elevation, azimuth, beam=800.0, diffuse=100.0):
@@ -153,26 +153,29 @@ def test_one_world_is_the_mean_of_all_facings_where_none_is_told():
     eaves = with_site("roofed-balcony", eaves_m=0.5)
     for north in (True, False):
         assert reach(eaves, sky, north=north).beam[0, 0] == pytest.approx(3 / 8)
-    told = with_site("roofed-balcony", eaves_m=0.5, facing_deg=180.0)
-    assert reach(told, sky, north=False).beam[0, 0] == 1.0
+    kind = with_site("roofed-balcony", eaves_m=0.5, facing_deg=180.0)
+    assert reach(kind, sky, north=False).beam[0, 0] == 1.0
     # A shelf is on a wall that faces the sun: the south's looks north.
     shelf = with_site("wall-shelf", eaves_m=0.2)
     assert reach(shelf, sky, north=True).beam[0, 0] == 1.0
     assert reach(shelf, sky, north=False).beam[0, 0] == 0.0
 
 
-def light_of(members, name="roofed-balcony", **told):
+def light_of(members, name="roofed-balcony", **fields):
     """Return the light on level ground over a clear year, a number for each member."""
     top = sunlight(
-        with_site(name, **told), clear_sky(44.0), north=True, worlds=worlds(members)
+        with_site(name, **fields),
+        clear_sky(44.0),
+        north=True,
+        ensemble=ensemble(members),
     )[2]
     return top.sum(axis=0)
 
 
 def test_members_differ_by_what_is_not_told_and_each_particular_narrows_it():
     spread = [
-        np.ptp(light_of(40, **told))
-        for told in (
+        np.ptp(light_of(40, **fields))
+        for fields in (
             {},
             {"facing_deg": 90.0},
             {"facing_deg": 90.0, "eaves_m": 0.5},
@@ -189,18 +192,18 @@ def test_members_differ_by_what_is_not_told_and_each_particular_narrows_it():
     assert light_of(1, walls=2, **all_else)[0] == pytest.approx(two.mean(), rel=1e-6)
 
 
-@pytest.mark.parametrize("told", [{}, {"horizon_deg": 10.0}, {"eaves_m": 0.5}])
+@pytest.mark.parametrize("fields", [{}, {"horizon_deg": 10.0}, {"eaves_m": 0.5}])
 @pytest.mark.parametrize("name", ["roofed-balcony", "roofed-walkway", "open-rail"])
-def test_telling_the_usual_hardly_moves_the_light(name, told):
+def test_telling_the_usual_hardly_moves_the_light(name, fields):
     """One world and the members agree, whether by the kind's shares or by geometry."""
-    if name == "open-rail" and "eaves_m" in told:
-        told = {"walls": 0}
-    if name == "roofed-walkway" and "eaves_m" in told:
-        told = {"eaves_m": 0.75}
-    one, many = light_of(1, name, **told)[0], light_of(40, name, **told).mean()
+    if name == "open-rail" and "eaves_m" in fields:
+        fields = {"walls": 0}
+    if name == "roofed-walkway" and "eaves_m" in fields:
+        fields = {"eaves_m": 0.75}
+    one, many = light_of(1, name, **fields)[0], light_of(40, name, **fields).mean()
     # The shares of a kind, which one world takes where nothing is told, are estimates.
-    assert many == pytest.approx(one, rel=0.12 if told else 0.2)
-    if "walls" not in told:
+    assert many == pytest.approx(one, rel=0.12 if fields else 0.2)
+    if "walls" not in fields:
         assert one == pytest.approx(light_of(1, name)[0], rel=0.2)
 
 
@@ -216,8 +219,8 @@ def test_a_horizon_puts_no_wall_behind_an_open_rail():
 def test_wider_eaves_and_higher_houses_never_let_in_more():
     sky = clear_sky(44.0)
 
-    def year(**told):
-        kind = with_site("roofed-balcony", facing_deg=150.0, **told)
+    def year(**fields):
+        kind = with_site("roofed-balcony", facing_deg=150.0, **fields)
         return sunlight(kind, sky, north=True)[2].sum()
 
     by_eaves = [year(eaves_m=d) for d in (0.0, 0.5, 1.0, 2.0, 4.0)]
@@ -247,8 +250,8 @@ def test_a_cloth_takes_its_share_and_nothing_else():
 def test_better_glass_lets_in_less_light():
     sky = one_hour(20.0, 180.0)
 
-    def top(**told):
-        kind = with_site("window-sill", **told)
+    def top(**fields):
+        kind = with_site("window-sill", **fields)
         return sunlight(kind, sky, north=True)[2][0, 0]
 
     for facing in ({}, {"facing_deg": 180.0}):
@@ -269,9 +272,9 @@ def test_direct_sun_by_the_share_of_the_kind_and_by_geometry():
     kind = spot_kind("roofed-balcony")
     assert direct_sun(kind, sky, north=True)[0, 0] == kind.beam_frac
     assert direct_sun(kind, dim, north=True)[0, 0] == 0
-    told = with_site("roofed-balcony", facing_deg=180.0, eaves_m=0.5)
-    assert direct_sun(told, sky, north=True)[0, 0] == 1
-    assert np.isnan(direct_sun(told, one_hour(40.0, 180.0, np.nan), north=True)).all()
+    sited = with_site("roofed-balcony", facing_deg=180.0, eaves_m=0.5)
+    assert direct_sun(sited, sky, north=True)[0, 0] == 1
+    assert np.isnan(direct_sun(sited, one_hour(40.0, 180.0, np.nan), north=True)).all()
 
 
 @pytest.mark.parametrize("name", KINDS)
@@ -285,11 +288,11 @@ def test_every_kind_has_its_surroundings(name):
 def test_a_wall_stores_the_sun_that_reaches_it():
     # The building before a southern balcony is warmer by evening than before a
     # northern one, all else alike: only the light at the spot differs.
-    from climrisk.spot.ensemble import worlds
+    from climrisk.spot.ensemble import ensemble
     from climrisk.spot.transfer import prepare, spot_climate
     from tests.made_weather_series import climate
 
-    prepared = prepare(climate(years=1, measured_at="station"), worlds(1))
+    prepared = prepare(climate(years=1, measured_at="station"), ensemble(1))
 
     def warmth(facing):
         kind = with_site("roofed-balcony", facing_deg=facing, eaves_m=0.5)

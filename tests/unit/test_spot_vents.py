@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from climrisk.spot.air import air_at_spot, sun_warmth_k
-from climrisk.spot.ensemble import worlds
+from climrisk.spot.ensemble import ensemble
 from climrisk.spot.kinds import KINDS, spot_kind
 from climrisk.spot.site import parse_site
 from climrisk.spot.sunlight import direct_sun, shading_left
@@ -23,7 +23,7 @@ FULL_SUN = 900.0
 
 
 def with_site(kind, *pairs):
-    return spot_kind(kind).told(parse_site(pairs))
+    return spot_kind(kind).with_site(parse_site(pairs))
 
 
 def at_noon(kind, outdoors, light=FULL_SUN):
@@ -42,7 +42,7 @@ def at_noon(kind, outdoors, light=FULL_SUN):
 
 @pytest.fixture(scope="module")
 def prepared():
-    return prepare(load_weather(WeatherChoice(demo=True, years=3)), worlds(1))
+    return prepare(load_weather(WeatherChoice(demo=True, years=3)), ensemble(1))
 
 
 @pytest.mark.parametrize("kind", GLAZED)
@@ -157,7 +157,7 @@ def test_a_ventilated_house_stays_near_the_heat_outdoors(prepared, kind):
 
 
 def test_members_differ_in_what_open_vents_leave(prepared):
-    many = replace(prepared, worlds=worlds(9))
+    many = replace(prepared, ensemble=ensemble(9))
     hot = prepared.weather.air_temp_c[:, 0] > 30
     spread = spot_air_c(many, spot_kind("glasshouse"))[hot].std(axis=1).mean()
     # The day's offset differs by 1 K, the vents by 0.15 of some 6 K more.

@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from climrisk.spot.ensemble import worlds
+from climrisk.spot.ensemble import ensemble
 from climrisk.spot.kinds import KINDS, spot_kind
 from climrisk.spot.site import Site
 from climrisk.spot.transfer import prepare, spot_climate
@@ -15,12 +15,12 @@ from climrisk.spot.wind import floor_ratio, gust_at_spot, gust_left, wind_at_spo
 from climrisk.weather.series import WeatherSeries
 from tests.made_weather_series import climate
 
-ONE = worlds(1)
+ONE = ensemble(1)
 BALCONY = spot_kind("roofed-balcony")
 
 
-def with_site(name, **told):
-    return replace(spot_kind(name), site=Site(**told))
+def with_site(name, **fields):
+    return replace(spot_kind(name), site=Site(**fields))
 
 
 def gusts(kind, wind, gust, members=ONE):
@@ -89,7 +89,7 @@ def test_without_a_gust_the_factor_stands_in_and_unknown_stays_unknown():
 
 
 def test_what_shelter_leaves_of_a_gust_has_a_range():
-    many = worlds(40)
+    many = ensemble(40)
     kind = replace(BALCONY, wind_sd=0.0)
     got = gusts(kind, [5.0], [12.0], many)
     # d(7 * 0.3**p)/dp at 0.4 is 7 * 0.6178 * ln(0.3) = -5.207; times 0.1.
@@ -99,7 +99,7 @@ def test_what_shelter_leaves_of_a_gust_has_a_range():
 
 
 def test_the_factor_has_its_spread():
-    many = worlds(40)
+    many = ensemble(40)
     kind = replace(spot_kind("as-measured"), wind_sd=0.0)
     by_mean = gusts(kind, [10.0], None, many)
     assert by_mean.std() == pytest.approx(0.13 * 15, rel=0.15)
@@ -123,7 +123,7 @@ def test_a_screen_slows_the_wind_more_than_its_gusts():
 
 def test_a_record_without_wind_has_no_gusts():
     weather = climate(years=1, full=False)
-    made = spot_climate(prepare(weather, worlds(2)), spot_kind("as-measured"))
+    made = spot_climate(prepare(weather, ensemble(2)), spot_kind("as-measured"))
     assert np.isfinite(made.wind_m_s).all()  # a stand-in, told in `assumed`
     assert np.isnan(made.gust_m_s).all()
 
@@ -136,6 +136,6 @@ def test_gusts_are_never_weaker_than_the_wind(name):
     gusty = WeatherSeries.build(
         weather.time, values, place=weather.place, source=weather.source
     )
-    made = spot_climate(prepare(gusty, worlds(4)), spot_kind(name))
+    made = spot_climate(prepare(gusty, ensemble(4)), spot_kind(name))
     assert made.gust_m_s.shape == made.wind_m_s.shape
     assert (made.gust_m_s >= made.wind_m_s - 1e-6).all()

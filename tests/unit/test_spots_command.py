@@ -10,7 +10,7 @@ import pytest
 
 from climrisk.cli.main import main
 from climrisk.commands.spots.compute import spots
-from climrisk.spot.ensemble import worlds
+from climrisk.spot.ensemble import ensemble
 from climrisk.spot.kinds import spot_kind
 from climrisk.spot.regimes import night_kind
 from climrisk.spot.site import parse_site
@@ -32,7 +32,7 @@ def weather():
     return load_weather(WeatherChoice(demo=True, years=4))
 
 
-def told(capsys, *arguments):
+def run_json(capsys, *arguments):
     status = main(["spots", *arguments, "--json"])
     out, err = capsys.readouterr()
     assert status == 0, err
@@ -52,7 +52,7 @@ def open_air(weather):
 def test_hours_of_a_spot_are_those_of_its_air(weather, open_air):
     """Recounted by plain numpy: whole growing years, every world, percentiles."""
     row = next(r for r in open_air.spots if r.kind == "roofed-balcony")
-    prepared = prepare(weather, worlds(3))
+    prepared = prepare(weather, ensemble(3))
     air = spot_air_c(prepared, spot_kind("roofed-balcony"))
     year = prepared.seasons.growing_year
     counts = [(air[year == y] < 13).sum(axis=0) for y in np.unique(year)]
@@ -78,7 +78,7 @@ def test_regimes_count_every_winter_night_once(open_air):
 def test_spots_count_still_and_windy_nights_by_the_weights_of_all_commands(
     weather, open_air
 ):
-    weight = prepare(weather, worlds(1)).regimes.weight
+    weight = prepare(weather, ensemble(1)).regimes.weight
     month = weather.seasons().night_month
     evenings = int(weather.seasons().night[0]) + np.arange(len(weight))
     winter = np.isin(month(evenings), (11, 12, 1, 2, 3))
@@ -114,7 +114,7 @@ def test_ranked_by_word_then_nights_then_hours_and_the_best_named(open_air):
 
 def test_a_roof_over_an_open_rail_never_costs_hours(weather):
     bare = spot_kind("open-rail")
-    roofed = bare.told(parse_site(["eaves=1.5"]))
+    roofed = bare.with_site(parse_site(["eaves=1.5"]))
     table = ranked(weather, [("bare", bare), ("roofed", roofed)])
     by_name = {r.spot: r for r in table.spots}
     for which in ("still_nights", "windy_nights"):
@@ -136,7 +136,7 @@ def test_what_stands_around_warms_roots_under_a_roof(open_air):
 
 
 def test_the_home_ranks_its_own_spots(capsys):
-    document = told(capsys, CATTLEYA, "--demo", "--years", "3", "--members", "2")
+    document = run_json(capsys, CATTLEYA, "--demo", "--years", "3", "--members", "2")
     names = {r["spot"] for r in document["spots"]}
     assert names == {"balcony", "shelf", "walkway", "sill", "back room"}
     assert document["spots"][0]["kind"] == "window-sill"
@@ -146,7 +146,7 @@ def test_the_home_ranks_its_own_spots(capsys):
 def test_files_hold_what_the_document_says(capsys, tmp_path):
     path = tmp_path / "spots.csv"
     page = tmp_path / "spots.html"
-    document = told(
+    document = run_json(
         *(capsys, CATTLEYA, "--demo", "--years", "2", "--members", "2"),
         *("--spot", "open-rail", "--spot", "heated-room"),
         *("--csv", str(path), "--html", str(page)),

@@ -15,7 +15,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from climrisk.core.errors import InputError, WeatherUnavailable
+from climrisk.core.errors import InputError, WeatherUnavailableError
 from climrisk.weather.stations import archive as archive_room
 from climrisk.weather.stations.archive import Archive
 from climrisk.weather.stations.archive_file import StationYear, encoded
@@ -31,15 +31,17 @@ def a_year(value=10.0, hours=8760):
 def test_what_is_written_is_read(tmp_path):
     archive = Archive(tmp_path)
     written = archive.write(a_year(hours=5000))
-    kept = archive.read("1", 2021)
-    assert np.array_equal(kept.columns["temp"], written.columns["temp"], equal_nan=True)
-    assert np.array_equal(kept.flags["temp"], written.flags["temp"])
-    assert (kept.known_hours, kept.sources, kept.credit) == (
+    stored = archive.read("1", 2021)
+    assert np.array_equal(
+        stored.columns["temp"], written.columns["temp"], equal_nan=True
+    )
+    assert np.array_equal(stored.flags["temp"], written.flags["temp"])
+    assert (stored.known_hours, stored.sources, stored.credit) == (
         5000,
         ("isd_lite",),
         "made",
     )
-    assert abs(kept.age_days(datetime.now(UTC))) < 0.1
+    assert abs(stored.age_days(datetime.now(UTC))) < 0.1
     assert archive.read("1", 2020) is None
     assert archive.read("2", 2021) is None
 
@@ -50,20 +52,20 @@ def test_fewer_hours_never_replace_more(tmp_path):
     before = archive.path("1", 2021).read_bytes()
     assert archive.write(a_year(11.0, hours=100)).columns["temp"][0] == 10.0
     assert archive.path("1", 2021).read_bytes() == before
-    assert archive.asked("1", 2021).answer == "fewer hours"
+    assert archive.last_answer("1", 2021).answer == "fewer hours"
     # As many hours are a correction and are taken.
     assert archive.write(a_year(11.0)).columns["temp"][0] == 11.0
-    assert archive.asked("1", 2021) is None
+    assert archive.last_answer("1", 2021) is None
 
 
 def test_an_absence_is_kept_with_its_time(tmp_path):
     archive = Archive(tmp_path)
-    archive.write_asked("1", 2021, "no file", "2024-06-01T00:00:00+00:00")
-    told = archive.asked("1", 2021)
-    assert told.answer == "no file"
-    assert told.age_days(datetime(2024, 6, 3, tzinfo=UTC)) == 2.0
+    archive.write_answer("1", 2021, "no file", "2024-06-01T00:00:00+00:00")
+    answer = archive.last_answer("1", 2021)
+    assert answer.answer == "no file"
+    assert answer.age_days(datetime(2024, 6, 3, tzinfo=UTC)) == 2.0
     archive.path("1", 2021).with_suffix(".asked").write_text("{")
-    assert archive.asked("1", 2021) is None
+    assert archive.last_answer("1", 2021) is None
     assert archive.listing() == []
 
 
@@ -155,7 +157,7 @@ def test_a_held_archive_is_said(tmp_path, monkeypatch):
     archive = Archive(tmp_path)
     with (
         archive.locked(),
-        pytest.raises(WeatherUnavailable, match="another climrisk process"),
+        pytest.raises(WeatherUnavailableError, match="another climrisk process"),
         archive.locked(),
     ):
         pass
@@ -227,8 +229,8 @@ def test_two_processes_at_once(tmp_path):
     for worker in workers:
         worker.join()
         assert worker.exitcode == 0
-    kept = Archive(tmp_path).read("1", 2021)
-    assert set(kept.columns["temp"]) <= {1.0, 2.0}
-    assert len(set(kept.columns["temp"])) == 1
+    stored = Archive(tmp_path).read("1", 2021)
+    assert set(stored.columns["temp"]) <= {1.0, 2.0}
+    assert len(set(stored.columns["temp"])) == 1
     head = json.loads(Archive(tmp_path).path("1", 2021).read_bytes().split(b"\n")[0])
     assert {"station", "year", "fetched", "credit", "sha256"} <= set(head)

@@ -66,7 +66,7 @@ def test_nothing_in_the_demo_weather_is_flagged():
         for name in ("air_temp_c", "rel_humidity_pct", "wind_speed_m_s")
     }
     out = checked(values, np.ones(len(hour), bool), hour, marks)
-    assert marks.told() == ()
+    assert marks.tallied() == ()
     for name, x in values.items():
         np.testing.assert_array_equal(out[name], x)
 
@@ -122,7 +122,7 @@ def test_spikes_of_up_to_three_hours_are_flagged_where_a_sensor_reads(hours, by_
     # What a model gave has no sensor that could fail.
     modeled, marks = np.zeros(len(hour), bool), Marks()
     checked(values, modeled, hour, marks)
-    assert marks.told() == ()
+    assert marks.tallied() == ()
 
 
 def test_a_front_that_stays_is_no_spike():
@@ -130,7 +130,7 @@ def test_a_front_that_stays_is_no_spike():
     values["air_temp_c"][5000:] -= 12.0
     marks = Marks()
     checked(values, np.ones(len(hour), bool), hour, marks)
-    assert marks.told() == ()
+    assert marks.tallied() == ()
 
 
 @pytest.mark.parametrize(("step", "longest"), [(0.1, 24), (0.5, 30), (1.0, 40)])

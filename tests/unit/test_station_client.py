@@ -19,7 +19,7 @@ import pytest
 from loopback_weather import FAULTS, LoopbackWeather, Station
 from made_weather import synthetic
 
-from climrisk.core.errors import InputError, WeatherUnavailable
+from climrisk.core.errors import InputError, WeatherUnavailableError
 from climrisk.weather.selection import WeatherChoice, load_weather
 from climrisk.weather.series import MarkCount, Origin
 from climrisk.weather.stations.archive import Archive
@@ -78,7 +78,7 @@ def break_with(server, path, kind):
         server.fail(path, kind)
 
 
-def bytes_kept(room):
+def bytes_stored(room):
     return {p: p.read_bytes() for p in room.archive.folder.glob("*/*.climrisk")}
 
 
@@ -126,9 +126,9 @@ def test_small_integers_of_the_client_do_not_wrap(room):
 
 def test_second_load_asks_nothing_and_works_without_network(room, server):
     first = series(room)
-    asked = len(server.log)
+    requests_before = len(server.log)
     assert same(series(fresh_room()), first)
-    assert len(server.log) == asked
+    assert len(server.log) == requests_before
     server.fail("/", "drop")
     old = series(fresh_room(LATER))
     assert same(old, first)
@@ -141,25 +141,27 @@ def test_an_outage_costs_one_long_wait(room, server):
     series(room)
     waits: list[float] = []
     server.fail("/hourly/", "503")
-    asked = server.hits("/hourly/")
+    requests_before = server.hits("/hourly/")
     late = fresh_room(LATER, tries=3, sleep=waits.append)
     info = replace(late.named("99001"), last="2030-01-01")
-    room.archive.write_asked("99001", 2023, "no file", NOW.isoformat())
+    room.archive.write_answer("99001", 2023, "no file", NOW.isoformat())
     late.load(info, 2021, 2023)
     assert waits == [1.0, 2.0]
-    assert server.hits("/hourly/") - asked == 3 + 1  # the third year is not asked
+    assert (
+        server.hits("/hourly/") - requests_before == 3 + 1
+    )  # the third year is not asked
 
 
 @pytest.mark.parametrize("kind", but_quick([*BREAKING, *REFUSALS], "drop", "429"))
 def test_an_outage_is_no_absence_and_heals(room, server, kind):
     break_with(server, "/hourly/2022/", kind)
-    with pytest.raises(WeatherUnavailable) as caught:
+    with pytest.raises(WeatherUnavailableError) as caught:
         series(room)
     assert caught.value.exit_status == 3
     assert "2022" in caught.value.line()
     assert "--demo" in caught.value.line()
     assert room.archive.read("99001", 2022) is None
-    assert room.archive.asked("99001", 2022) is None
+    assert room.archive.last_answer("99001", 2022) is None
     assert room.archive.read("99001", 2021) is not None
     server.heal()
     assert np.isfinite(series(room).air_temp_c).sum() > 17_000
@@ -170,19 +172,19 @@ def test_an_outage_is_no_absence_and_heals(room, server, kind):
 )
 def test_a_failed_refresh_never_spoils_the_archive(room, server, kind):
     first = series(room)
-    before = bytes_kept(room)
+    before = bytes_stored(room)
     assert len(before) == 2
     break_with(server, "/hourly/", kind)
     later = fresh_room(LATER)
-    asked = server.hits("/hourly/")
+    requests_before = server.hits("/hourly/")
     assert same(series(later), first)
-    assert server.hits("/hourly/") > asked
-    assert bytes_kept(room) == before
+    assert server.hits("/hourly/") > requests_before
+    assert bytes_stored(room) == before
     server.heal()
     healed = series(fresh_room(LATER.replace(year=2100)))
     assert same(healed, first)
     assert not [n for n in healed.notes if "downloaded again" in n]
-    assert bytes_kept(room) != before  # fetched anew, with a new stamp
+    assert bytes_stored(room) != before  # fetched anew, with a new stamp
 
 
 def test_slow_is_only_slow_and_too_slow_is_an_outage(room, server):
@@ -190,7 +192,7 @@ def test_slow_is_only_slow_and_too_slow_is_an_outage(room, server):
     assert len(series(room)) > 17_000
     server.fail("/hourly/2021/99002", "slow", delay=1.0)
     started = time.monotonic()
-    with pytest.raises(WeatherUnavailable, match="99002, 2021"):
+    with pytest.raises(WeatherUnavailableError, match="99002, 2021"):
         series(fresh_room(timeout_s=0.2), "99002")
     assert time.monotonic() - started < 5
 
@@ -209,7 +211,7 @@ def test_whatever_breaks_within_the_client_is_an_outage(room, server, monkeypatc
 
     with monkeypatch.context() as patch:
         patch.setattr(meteostat, "hourly", broken)
-        with pytest.raises(WeatherUnavailable, match="KeyError"):
+        with pytest.raises(WeatherUnavailableError, match="KeyError"):
             room.client.station_year("99001", 2021)
     # Nothing and no word of a missing file: the client lost it on the way.
     from meteostat.core.data import DataService
@@ -217,7 +219,7 @@ def test_whatever_breaks_within_the_client_is_an_outage(room, server, monkeypatc
     with monkeypatch.context() as patch:
         lost = staticmethod(lambda fragments, parameters: pd.DataFrame())
         patch.setattr(DataService, "concat_fragments", lost)
-        with pytest.raises(WeatherUnavailable, match="without a reason"):
+        with pytest.raises(WeatherUnavailableError, match="without a reason"):
             room.client.station_year("99001", 2021)
     assert room.client.station_year("99001", 2021).known_hours > 8000
     assert room.client.station_year("99001", 1999) is None
@@ -241,11 +243,11 @@ def test_an_absent_year_is_unknown_hours_with_a_note(room, server):
     assert any(
         n.startswith("2022 to 2023: no temperatures, although") for n in weather.notes
     )
-    assert room.archive.asked("99001", 2022).answer == "no file"
+    assert room.archive.last_answer("99001", 2022).answer == "no file"
     # Known as absent: not asked again the same day, and no outage without a network.
-    asked = len(server.log)
+    requests_before = len(server.log)
     room.load(info, 2021, 2023)
-    assert len(server.log) == asked
+    assert len(server.log) == requests_before
     server.heal()
     server.fail("/", "drop")
     late = fresh_room(LATER).load(info, 2021, 2023)
@@ -275,9 +277,9 @@ def test_no_hours_at_all_is_the_users_error(room, server):
 def test_a_year_is_asked_again_by_its_age(room, server, now, year, again):
     info = fresh_room().named("99001")
     fresh_room(datetime(2023, 6, 1, tzinfo=UTC)).load(info, year, year)
-    asked = len(server.log)
+    requests_before = len(server.log)
     fresh_room(now).load(info, year, year)
-    assert (len(server.log) > asked) == again
+    assert (len(server.log) > requests_before) == again
 
 
 @pytest.mark.parametrize(
@@ -285,7 +287,7 @@ def test_a_year_is_asked_again_by_its_age(room, server, now, year, again):
 )
 def test_station_list_outage(room, server, kind):
     break_with(server, "/stations.db", kind)
-    with pytest.raises(WeatherUnavailable, match="station list") as caught:
+    with pytest.raises(WeatherUnavailableError, match="station list") as caught:
         room.near(48.2, 16.4, 200)
     assert caught.value.exit_status == 3
     path = Archive().folder.parent / "stations.db"
@@ -400,10 +402,10 @@ def test_modeled_hours_are_told_apart_by_hour(tmp_path, monkeypatch):
         assert (weather.origin[~march] == Origin.MEASURED).all()
         # 31 days of 365; the other variables keep their own providers.
         assert "8.5% of the known hours are model values, not readings" in weather.notes
-        kept = fresh_room().archive.read("88001", 2021)
+        stored = fresh_room().archive.read("88001", 2021)
         april = slice(24 * 90, 24 * 120)
-        assert kept.sources[kept.flags["rhum"][april.start]] == "dwd_mosmix"
-        assert kept.sources[kept.flags["temp"][april.start]] == "isd_lite"
+        assert stored.sources[stored.flags["rhum"][april.start]] == "dwd_mosmix"
+        assert stored.sources[stored.flags["temp"][april.start]] == "isd_lite"
         # Half the year is in whole degrees, the other half never is.
         assert any(n.startswith("50% of the hours are whole") for n in weather.notes)
         # A station of model hours alone comes after one that measures.
@@ -456,7 +458,7 @@ def test_hours_after_now_are_left_out(room):
 def test_a_full_disk_loses_the_copy_and_not_the_answer(room, monkeypatch):
     info = room.named("99001")
     first = room.load(info, 2021, 2021)
-    before = bytes_kept(room)
+    before = bytes_stored(room)
 
     def full(descriptor):
         raise OSError(28, "No space left on device")
@@ -466,7 +468,7 @@ def test_a_full_disk_loses_the_copy_and_not_the_answer(room, monkeypatch):
         weather = fresh_room(LATER).load(info, 2021, 2022)
     assert np.isfinite(weather.air_temp_c).sum() > 17_000
     assert "2021 to 2022: used, but could not be archived" in " ".join(weather.notes)
-    assert bytes_kept(room) == before
+    assert bytes_stored(room) == before
     assert same(room.load(info, 2021, 2021), first)
 
 
@@ -484,7 +486,7 @@ def test_damage_is_seen_set_aside_said_and_fetched_again(room, server):
     # Without a network damage is an outage and not an absence.
     path.write_bytes(bytes(data))
     server.fail("/", "drop")
-    with pytest.raises(WeatherUnavailable):
+    with pytest.raises(WeatherUnavailableError):
         series(fresh_room(), last=2021)
 
 
@@ -546,7 +548,7 @@ def test_the_best_station_knows_its_winter_nights(tmp_path, monkeypatch):
 def test_an_outage_does_not_choose_another_station(room, server):
     server.fail("/hourly/2022/99001", "503")
     near = room.near(48.2, 16.4, 200)
-    with pytest.raises(WeatherUnavailable):
+    with pytest.raises(WeatherUnavailableError):
         room.load_best(near, lambda info: (2021, 2022))
 
 
@@ -593,8 +595,8 @@ def test_stations_command(room, server, capsys):
     assert [r["id"] for r in rows] == ["99001", "99002"]
     series(room)
     assert main(["stations", "--archive", "--json"]) == 0
-    kept = json.loads(capsys.readouterr().out)["archive"]
-    assert [(r["year"], r["state"]) for r in kept] == [(2021, "good"), (2022, "good")]
+    stored = json.loads(capsys.readouterr().out)["archive"]
+    assert [(r["year"], r["state"]) for r in stored] == [(2021, "good"), (2022, "good")]
     assert main(["stations", "--remove", "99001"]) == 0
     assert "Removed 2 files" in capsys.readouterr().out
     assert main(["stations", "--remove", "99001"]) == 2

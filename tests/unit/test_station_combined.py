@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from climrisk.core.constants import DAY_LAPSE_K_KM, NIGHT_LAPSE_K_KM
-from climrisk.core.errors import InputError, WeatherUnavailable
+from climrisk.core.errors import InputError, WeatherUnavailableError
 from climrisk.weather.selection import WeatherChoice, load_weather
 from climrisk.weather.series import Origin, Place, Source, WeatherSeries
 from climrisk.weather.stations.combined import combined
@@ -53,12 +53,12 @@ def test_weights_are_those_of_distance_and_height():
         station("A", 10, 100.0, np.full(HOURS, 4.0) + np.arange(HOURS) % 3),
         station("B", 20, 100.0, np.full(HOURS, 8.0) + np.arange(HOURS) % 3),
     ]
-    told = combined(parts, 100.0)
+    series = combined(parts, 100.0)
     w = np.array([1 / 10**2, 1 / 20**2])
     expected = (w @ [4.0, 8.0]) / w.sum() + np.arange(HOURS) % 3
-    assert told.air_temp_c[:, 0] == pytest.approx(expected, abs=0.0051)
-    assert told.place.elevation_m == 100.0
-    assert any("A), 10 km away at 100 m: weight 80%" in n for n in told.notes)
+    assert series.air_temp_c[:, 0] == pytest.approx(expected, abs=0.0051)
+    assert series.place.elevation_m == 100.0
+    assert any("A), 10 km away at 100 m: weight 80%" in n for n in series.notes)
 
 
 def test_a_field_that_falls_with_height_is_found_again():
@@ -67,22 +67,22 @@ def test_a_field_that_falls_with_height_is_found_again():
         station("B", 12, 350.0, field(350.0)),
         station("C", 18, 220.0, field(220.0)),
     ]
-    told = combined(parts, 120.0)
-    height = told.place.elevation_m
+    series = combined(parts, 120.0)
+    height = series.place.elevation_m
     assert 50 < height < 350
-    assert told.air_temp_c[:, 0] == pytest.approx(field(height), abs=0.006)
+    assert series.air_temp_c[:, 0] == pytest.approx(field(height), abs=0.006)
 
 
 def test_where_a_station_is_silent_the_lapse_stands_in():
     high = field(350.0)
     high[100:150] = np.nan
     parts = [station("A", 10, 50.0, field(50.0)), station("B", 10, 350.0, high)]
-    told = combined(parts, 200.0)
+    series = combined(parts, 200.0)
     # Without the lapse the air would jump by half a kelvin where the mountain is lost.
-    assert told.air_temp_c[:, 0] == pytest.approx(
-        field(told.place.elevation_m), abs=0.006
+    assert series.air_temp_c[:, 0] == pytest.approx(
+        field(series.place.elevation_m), abs=0.006
     )
-    assert np.isfinite(told.air_temp_c).all()
+    assert np.isfinite(series.air_temp_c).all()
 
 
 def test_a_station_beside_the_place_stands_alone():
@@ -90,9 +90,9 @@ def test_a_station_beside_the_place_stands_alone():
         station("A", 30, 100.0, field(100.0)),
         station("B", 4.9, 130.0, field(130.0) + 1.0),
     ]
-    told = combined(parts, 100.0)
-    assert told.source.label == "Made B (B)"
-    assert np.array_equal(told.air_temp_c, parts[1][1].air_temp_c)
+    series = combined(parts, 100.0)
+    assert series.source.label == "Made B (B)"
+    assert np.array_equal(series.air_temp_c, parts[1][1].air_temp_c)
 
 
 def test_an_hour_is_known_where_any_station_knows_it():
@@ -100,13 +100,13 @@ def test_an_hour_is_known_where_any_station_knows_it():
         station("A", 10, 100.0, field(100.0)[:200]),
         station("B", 20, 100.0, field(100.0)[300:], start=300),
     ]
-    told = combined(parts, 100.0)
-    known = np.isfinite(told.air_temp_c[:, 0])
-    assert len(told) == HOURS
+    series = combined(parts, 100.0)
+    known = np.isfinite(series.air_temp_c[:, 0])
+    assert len(series) == HOURS
     assert known.sum() == 200 + HOURS - 300
     assert not known[200:300].any()
-    assert (told.origin[200:300] == Origin.MISSING).all()
-    assert (told.origin[known] == Origin.MEASURED).all()
+    assert (series.origin[200:300] == Origin.MISSING).all()
+    assert (series.origin[known] == Origin.MEASURED).all()
 
 
 def test_other_variables_and_credits_are_taken_together():
@@ -116,13 +116,13 @@ def test_other_variables_and_credits_are_taken_together():
         station("B", 10, 100.0, field(100.0), wind_speed_m_s=wind * 3,
                 rel_humidity_pct=np.full(HOURS, 50.0) + np.arange(HOURS) % 5),
     ]  # fmt: skip
-    told = combined(parts, 100.0)
-    assert told.get("wind_speed_m_s")[:, 0] == pytest.approx(6.0)
-    assert told.source.credit == "Data: A; Data: B"
+    series = combined(parts, 100.0)
+    assert series.get("wind_speed_m_s")[:, 0] == pytest.approx(6.0)
+    assert series.source.credit == "Data: A; Data: B"
     # The one that knows humidity gives it; the dew point never passes the air.
-    dew = told.dew_point_c()
+    dew = series.dew_point_c()
     assert np.isfinite(dew).all()
-    assert (dew <= told.air_temp_c + 1e-9).all()
+    assert (dew <= series.air_temp_c + 1e-9).all()
 
 
 def test_a_station_without_height_is_refused():
@@ -135,26 +135,26 @@ CHOICE = WeatherChoice(at=(48.35, 16.55, 200.0), years=1, combine=2)
 
 
 def test_two_stations_through_the_real_client(room, server):
-    told = load_chosen(CHOICE, room)
-    assert told.source.label.count(" + ") == 1
-    assert "CC BY 4.0" in told.source.credit
-    assert sum("weight" in n for n in told.notes) == 2
+    series = load_chosen(CHOICE, room)
+    assert series.source.label.count(" + ") == 1
+    assert "CC BY 4.0" in series.source.credit
+    assert sum("weight" in n for n in series.notes) == 2
     one = load_chosen(replace(CHOICE, combine=1), room)
     assert one.source.label.count(" + ") == 0
-    assert not np.array_equal(one.air_temp_c[:100], told.air_temp_c[:100])
+    assert not np.array_equal(one.air_temp_c[:100], series.air_temp_c[:100])
 
 
 def test_an_outage_of_one_does_not_leave_the_other_alone(room, server):
     near = [i.id for i in room.near(48.35, 16.55, 200.0)]
     server.fail(f"/hourly/2022/{near[1]}", "500")
-    with pytest.raises(WeatherUnavailable):
+    with pytest.raises(WeatherUnavailableError):
         load_chosen(CHOICE, fresh_room(NOW))
     # What was archived before the outage is enough.
     server.heal() if hasattr(server, "heal") else server._faults.clear()
-    told = load_chosen(CHOICE, fresh_room(NOW))
+    series = load_chosen(CHOICE, fresh_room(NOW))
     server.fail("/", "drop")
     again = load_chosen(CHOICE, room)
-    assert np.array_equal(told.air_temp_c, again.air_temp_c, equal_nan=True)
+    assert np.array_equal(series.air_temp_c, again.air_temp_c, equal_nan=True)
 
 
 @pytest.mark.parametrize(

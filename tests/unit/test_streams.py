@@ -59,8 +59,8 @@ def test_what_an_encoding_lacks_is_written_as_near_as_it_can(text, wanted):
 def test_characters_that_an_encoding_has_stay(text):
     for encoding in ("utf-8", "cp1252"):
         plain = text.encode(encoding, "ignore")
-        kept = plain.decode(encoding)
-        assert kept.encode(encoding, "climrisk-plain") == plain
+        decoded = plain.decode(encoding)
+        assert decoded.encode(encoding, "climrisk-plain") == plain
 
 
 @pytest.mark.parametrize("encoding", but_quick(["cp1252", "cp437"], "cp1252"))
@@ -68,9 +68,9 @@ def test_a_redirected_output_of_another_encoding_is_whole(encoding):
     done = program(*HOME, "--json", encoding=encoding)
     assert done.returncode == 0, done.stderr
     assert json.loads(done.stdout.decode(encoding))["name"] == HOME[-1]
-    told = program(*HOME, "--force", encoding=encoding)
-    assert told.returncode == 0, told.stderr
-    assert b"home.toml" in told.stdout
+    process = program(*HOME, "--force", encoding=encoding)
+    assert process.returncode == 0, process.stderr
+    assert b"home.toml" in process.stdout
     wrong = program("plants", "☃ Dača", encoding=encoding)
     assert wrong.returncode == 2
     assert wrong.stderr.startswith(b"error: ")

@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 from climrisk.advice import tonight as advice
 from climrisk.cli.main import main
 from climrisk.commands.tonight import evening as evening_room
-from climrisk.core.errors import InputError, WeatherUnavailable
+from climrisk.core.errors import InputError, WeatherUnavailableError
 from climrisk.weather.selection import WeatherChoice
 from climrisk.weather.series import Origin, Place, Source, WeatherSeries
 from climrisk.weather.typed.forecast_text import TypedWeather, parse_words
@@ -59,7 +59,7 @@ def balcony(tmp_path, monkeypatch):
     return path
 
 
-def told(capsys, *words):
+def run_json(capsys, *words):
     status = main(["tonight", *words, "--json"])
     out, err = capsys.readouterr()
     assert status == 0, err
@@ -73,7 +73,7 @@ def labels(rows):
 def test_story_of_a_bad_forecast_night(capsys, balcony, monkeypatch):
     # No network: a socket would raise here (pytest-socket), and no client is made.
     run = ("--home", str(balcony), "--as-of", "2027-01-15", "--words")
-    calm = told(capsys, *run, CALM)
+    calm = run_json(capsys, *run, CALM)
     spot = calm["spots"][0]
     assert (spot["expected_c"], spot["plan_for_c"]) == (5.5, 3.0)
     # The margin is shown, and is the joint one of forecast and spot.
@@ -90,7 +90,7 @@ def test_story_of_a_bad_forecast_night(capsys, balcony, monkeypatch):
     weights = [row["weight_kg"] for row in calm["carry"]]
     assert weights == sorted(weights, reverse=True)
     assert {row["to"] for row in calm["carry"]} == {"study"}
-    windy = told(capsys, *run, WINDY)
+    windy = run_json(capsys, *run, WINDY)
     spot = windy["spots"][0]
     assert spot["expected_c"] == 4.3
     assert windy["wind_first"]
@@ -113,7 +113,7 @@ def test_story_of_a_bad_forecast_night(capsys, balcony, monkeypatch):
 @pytest.mark.parametrize("night", [CALM, WINDY])
 def test_no_answer_says_both_water_and_do_not_water(capsys, balcony, night):
     run = ("--home", str(balcony), "--as-of", "2027-01-15", "--words", night)
-    document = told(capsys, *run)
+    document = run_json(capsys, *run)
     lines = " ".join(document["first"])
     assert "Do not water tonight" in lines
     assert "Empty the reservoir" in lines
@@ -121,7 +121,7 @@ def test_no_answer_says_both_water_and_do_not_water(capsys, balcony, night):
     text = capsys.readouterr().out.lower()
     assert "water well" not in text
     # Nothing about water where nothing is too cold.
-    mild = told(capsys, *run[:-1], "24, wind 30, gusts 45 km/h")
+    mild = run_json(capsys, *run[:-1], "24, wind 30, gusts 45 km/h")
     assert not mild["carry"]
     assert not mild["cover"]
     assert "water" not in " ".join(mild["first"]).lower()
@@ -295,19 +295,19 @@ def test_a_colder_plan_never_frees_a_plant(plan, limit):
 def test_a_cover_bridges_a_night_above_what_a_settled_plant_tolerates():
     still, windy = advice.NightAir(1.0, 1.0, None), advice.NightAir(0.0, 9.0, 13.0)
 
-    def asked(plan, air=still, **more):
+    def action(plan, air=still, **more):
         return advice.action(plan, (10.0, 4.0), air, outdoors=True, **more)
 
-    assert asked(10.0) == "leave"
-    assert asked(9.2) == asked(6.0) == asked(4.0) == "cover"
-    assert asked(3.9) == asked(3.9, windy) == "carry"
+    assert action(10.0) == "leave"
+    assert action(9.2) == action(6.0) == action(4.0) == "cover"
+    assert action(3.9) == action(3.9, windy) == "carry"
     # Where no cover helps, a single night above what it tolerates does no harm.
-    assert asked(6.0, windy) == "leave"
+    assert action(6.0, windy) == "leave"
     # Buds, cuttings and newcomers have no such leave.
-    assert asked(6.0, state="in-spike") == asked(9.2, state="unrooted") == "carry"
+    assert action(6.0, state="in-spike") == action(9.2, state="unrooted") == "carry"
     # A rest, or cold it needs, asks for nothing above what it tolerates.
-    assert asked(6.0, exempt=True) == "leave"
-    assert asked(3.9, exempt=True) == "carry"
+    assert action(6.0, exempt=True) == "leave"
+    assert action(3.9, exempt=True) == "carry"
 
 
 def test_what_words_leave_open_is_said_and_widens_the_margin():
@@ -348,10 +348,10 @@ NOW = datetime(2027, 1, 15, 15, 30, tzinfo=UTC)
 def test_a_forecast_is_asked_for_the_home_and_its_age_is_shown(monkeypatch, balcony):
     from climrisk.home import edit_home
 
-    asked = []
+    calls = []
 
     def ask(place, now, client):
-        asked.append((place, now))
+        calls.append((place, now))
         return made_forecast(place, now)
 
     monkeypatch.setattr("climrisk.weather.forecast.forecast_series", ask)
@@ -360,7 +360,7 @@ def test_a_forecast_is_asked_for_the_home_and_its_age_is_shown(monkeypatch, balc
         edit.set("weather", "demo", None)
         edit.set("weather", "station", "10001")
     got = asking.tonight(home=balcony, now=NOW)
-    place, now = asked[0]
+    place, now = calls[0]
     assert (place.latitude_deg, place.elevation_m, now) == (45.2, 18.0, NOW)
     assert got.night.evening == "2027-01-15"
     assert got.night.lowest_c == 3.0
@@ -385,7 +385,7 @@ def test_a_forecast_is_asked_for_the_home_and_its_age_is_shown(monkeypatch, balc
 
 def test_an_outage_is_an_outage_and_never_an_old_forecast(monkeypatch, balcony, capsys):
     def down(place, now, client):
-        raise WeatherUnavailable("the weather archive could not be read")
+        raise WeatherUnavailableError("the weather archive could not be read")
 
     monkeypatch.setattr("climrisk.weather.forecast.forecast_series", down)
     assert main(["tonight", "--at", "45,15", "--spot", "open-rail"]) == 3
@@ -412,11 +412,11 @@ def test_the_evening_is_the_local_one():
 
 def test_named_plants_and_spots_without_a_home(capsys):
     run = ("Cattleya, standard large-flowered hybrids", "--as-of", "2027-01-15")
-    bare = told(capsys, *run, "--words", CALM, "--spot", "wall-shelf")
+    bare = run_json(capsys, *run, "--words", CALM, "--spot", "wall-shelf")
     assert [r["spot"] for r in bare["carry"]] == ["wall-shelf"]
     assert bare["carry"][0]["weight_kg"] is None
     assert bare["carry"][0]["to"] is None
-    every = told(capsys, *run, "--words", CALM)
+    every = run_json(capsys, *run, "--words", CALM)
     assert {s["name"] for s in every["spots"]} >= {"open-rail", "heated-room"}
     assert every["carry"][0]["spot"] == "roofed-balcony"
 
@@ -457,7 +457,7 @@ def test_an_unknown_spot_is_told_what_the_home_has(capsys, balcony):
 
 def test_pots_that_the_gusts_may_throw_are_tied_or_taken_first(capsys, balcony):
     run = ("--home", str(balcony), "--as-of", "2027-01-15", "--words")
-    storm = told(capsys, *run, "18, wind 60, gusts 100 km/h")
+    storm = run_json(capsys, *run, "18, wind 60, gusts 100 km/h")
     # Warm enough for all: nothing to carry for the cold.
     assert storm["carry"] == storm["cover"] == []
     thrown = [r["label"] for r in storm["leave"] if r["may_fall"]]
@@ -469,14 +469,14 @@ def test_pots_that_the_gusts_may_throw_are_tied_or_taken_first(capsys, balcony):
         assert row["may_fall"] == (row["gust_m_s"] >= low)
         # A gust at the plant is weaker than in the open.
         assert row["gust_m_s"] < 100 / 3.6
-    calm = told(capsys, *run, CALM)
+    calm = run_json(capsys, *run, CALM)
     assert calm["secure"] == []
     assert not any(r["may_fall"] for r in calm["carry"])
     # In wind those that may fall go before the heavier ones.
-    both = told(capsys, *run, "1, wind 60, gusts 100 km/h")["carry"]
+    both = run_json(capsys, *run, "1, wind 60, gusts 100 km/h")["carry"]
     falls = [r["may_fall"] for r in both]
     assert falls == sorted(falls, reverse=True)
-    silent = told(capsys, *run, "4, clear")
+    silent = run_json(capsys, *run, "4, clear")
     assert {r["gust_m_s"] for r in silent["carry"]} == {None}
     assert {r["falls_at_m_s"]["mid"] for r in silent["carry"]} == {None}
 
@@ -485,10 +485,14 @@ def test_a_taller_plant_falls_sooner(capsys, balcony):
     from climrisk.home import edit_home
 
     run = ("--home", str(balcony), "--as-of", "2027-01-15", "--words", WINDY)
-    before = {r["label"]: r["falls_at_m_s"]["mid"] for r in told(capsys, *run)["carry"]}
+    before = {
+        r["label"]: r["falls_at_m_s"]["mid"] for r in run_json(capsys, *run)["carry"]
+    }
     with edit_home(balcony) as edit:
         edit.change(edit.plant("no 3"), plant_height_cm=150, leaf_area_cm2=6000)
-    after = {r["label"]: r["falls_at_m_s"]["mid"] for r in told(capsys, *run)["carry"]}
+    after = {
+        r["label"]: r["falls_at_m_s"]["mid"] for r in run_json(capsys, *run)["carry"]
+    }
     assert after.pop("no 3") < before.pop("no 3")
     assert after == before
 
@@ -504,7 +508,7 @@ def test_the_real_forecast_is_fetched_anew_and_fails_loud(room, server, monkeypa
     assert "CC BY 4.0" in got.forecast.credit
     assert got.forecast.age_min == 0
     server.fail("/metno", "500")
-    with pytest.raises(WeatherUnavailable):
+    with pytest.raises(WeatherUnavailableError):
         asking.tonight(choice, spot=["open-rail"])
     server.heal()
     Here.client = fresh_room().client
@@ -515,7 +519,7 @@ def test_the_real_forecast_is_fetched_anew_and_fails_loud(room, server, monkeypa
 def test_page_of_tonight(capsys, balcony, tmp_path):
     page = tmp_path / "tonight.html"
     run = ("--home", str(balcony), "--as-of", "2027-01-15", "--words", CALM)
-    document = told(capsys, *run, "--html", str(page))
+    document = run_json(capsys, *run, "--html", str(page))
     assert document["files"] == [str(page)]
     text = page.read_text("utf-8")
     assert document["sentence"] in text
@@ -530,7 +534,7 @@ def test_words_of_a_keeper_are_escaped_on_the_page(balcony, tmp_path, capsys):
         edit.set("name", "<script>alert(1)</script>")
         edit.change(edit.plant("no 1"), label="<b>mine</b> & yours")
     page = tmp_path / "tonight.html"
-    told(capsys, "--home", str(balcony), "--words", CALM, "--html", str(page))
+    run_json(capsys, "--home", str(balcony), "--words", CALM, "--html", str(page))
     text = page.read_text("utf-8")
     assert "<script" not in text
     assert "<b>mine" not in text
@@ -562,26 +566,26 @@ def test_another_room_than_the_calendar_names_is_explained(capsys, tmp_path):
     assert main(["calendar", "--home", str(path), "--json"]) == 0
     [planned] = json.loads(capsys.readouterr().out)["months"]
     night = ["--home", str(path), "--words", "10, wind 6 km/h, clear"]
-    asked = [*night, "--as-of", "2026-11-10"]
-    found = told(capsys, *asked)
+    command = [*night, "--as-of", "2026-11-10"]
+    found = run_json(capsys, *command)
     assert (planned["room"], found["carry"][0]["to"]) == ("sill", "store")
     assert found["rooms_words"] == (
         "The rooms are chosen for this night alone; the calendar names the one for the "
         "whole winter, which may be another."
     )
     page = ["--html", str(tmp_path / "t.html")]
-    assert main(["tonight", *asked, "--details", *page]) == 0
+    assert main(["tonight", *command, "--details", *page]) == 0
     assert found["rooms_words"] in " ".join(capsys.readouterr().out.split())
     assert found["rooms_words"] in (tmp_path / "t.html").read_text("utf-8")
 
     # A room that the grower names is kept by both; nothing needs explaining.
     named = ROOMS + 'room = "sill"\n'
     path.write_text(named, "utf-8")
-    found = told(capsys, *asked)
+    found = run_json(capsys, *command)
     assert (found["carry"][0]["to"], found["rooms_words"]) == ("sill", "")
 
 
 def test_one_room_is_no_choice(capsys, balcony):
-    found = told(capsys, "--home", str(balcony), "--words", CALM)
+    found = run_json(capsys, "--home", str(balcony), "--words", CALM)
     assert found["carry"]
     assert found["rooms_words"] == ""

@@ -17,7 +17,7 @@ from climrisk.physics.drag import cylinder_drag
 from climrisk.pot.mass import pot_mass_kg
 from climrisk.pot.media import media
 from climrisk.pot.model import Pot, walls
-from climrisk.spot.ensemble import worlds
+from climrisk.spot.ensemble import ensemble
 from climrisk.spot.kinds import spot_kind
 from climrisk.spot.site import Site
 from climrisk.spot.transfer import prepare, spot_climate
@@ -113,9 +113,9 @@ def test_a_told_size_narrows_the_band():
         return high / low
 
     usual = Standing(BARK)
-    told = Standing(BARK, usual.plant_height_cm, usual.plant_area_cm2)
-    assert gust(told) == pytest.approx(gust(usual))
-    assert spread(told) < spread(usual)
+    sized = Standing(BARK, usual.plant_height_cm, usual.plant_area_cm2)
+    assert gust(sized) == pytest.approx(gust(usual))
+    assert spread(sized) < spread(usual)
 
 
 @pytest.mark.parametrize(("height", "area"), [(0.0, None), (None, -1.0), (1e4, None)])
@@ -140,7 +140,7 @@ def gusty(speeds, *, known=True):
 
 
 def thrown(weather, standing, name="as-measured", members=1):
-    prepared, kind = prepare(weather, worlds(members)), spot_kind(name)
+    prepared, kind = prepare(weather, ensemble(members)), spot_kind(name)
     return toppling(spot_climate(prepared, kind), prepared, kind, standing)
 
 
@@ -149,12 +149,12 @@ def test_hours_and_nights_are_those_with_a_gust_beyond():
     at = falls(standing).at_m_s
     # Every second evening a gust that throws every draw, else one that throws none.
     weather = gusty([at.max() + 1, at.min() - 1])
-    told = thrown(weather, standing)
+    toppled = thrown(weather, standing)
     evenings = (len(weather) // 24 + 1) // 2
-    assert told.hours.low == told.hours.high == evenings
+    assert toppled.hours.low == toppled.hours.high == evenings
     per_year = evenings / (len(weather) / 8766)
-    assert told.nights_per_year.mid == pytest.approx(per_year, abs=0.1)
-    assert told.hours_per_year.mid == pytest.approx(per_year, abs=0.1)
+    assert toppled.nights_per_year.mid == pytest.approx(per_year, abs=0.1)
+    assert toppled.hours_per_year.mid == pytest.approx(per_year, abs=0.1)
     # A gust in the middle of the draws throws some of them: that is the band.
     some = thrown(gusty([float(np.median(at))]), standing)
     assert some.hours.low == 0
@@ -171,8 +171,8 @@ def test_nights_by_month_are_those_of_the_windy_months():
     january = WeatherSeries.build(
         weather.time, values, place=weather.place, source=weather.source
     )
-    told = thrown(january, standing)
-    by_month = told.expected_nights_by_month
+    toppled = thrown(january, standing)
+    by_month = toppled.expected_nights_by_month
     # Every January night, scaled to a month of 30.4 nights.
     assert by_month["1"] == pytest.approx(365.25 / 12, abs=0.1)
     assert sum(n for m, n in by_month.items() if m != "1") <= 1.1
@@ -186,17 +186,17 @@ def test_nights_of_a_year_are_the_sum_of_its_months():
     """
     standing = Standing(BARK, 50.0, 2400.0)
     counted = falls(standing).counted_m_s
-    told = thrown(gusty([(counted[0] + counted[1]) / 2, 0.5]), standing, members=3)
-    year = told.expected_nights_per_year
+    toppled = thrown(gusty([(counted[0] + counted[1]) / 2, 0.5]), standing, members=3)
+    year = toppled.expected_nights_per_year
     assert year == pytest.approx(365.25 / 10, rel=0.02)
-    assert told.nights_per_year.mid == 0
-    by_month = told.expected_nights_by_month.values()
+    assert toppled.nights_per_year.mid == 0
+    by_month = toppled.expected_nights_by_month.values()
     assert sum(by_month) == pytest.approx(year, abs=12 * 0.05 + 0.05)
     # The sentence gives the number that the months add up to, and its own range.
     from climrisk.commands.shared.wind_text import _often
 
-    assert f"On average it may fall on {year:.1f} nights a year" in _often(told)
-    assert "0.0 nights" not in _often(told)
+    assert f"On average it may fall on {year:.1f} nights a year" in _often(toppled)
+    assert "0.0 nights" not in _often(toppled)
 
 
 def test_unlikely_falls_are_called_so():
@@ -205,9 +205,9 @@ def test_unlikely_falls_are_called_so():
     standing = Standing(BARK, 50.0, 2400.0)
     counted = falls(standing).counted_m_s
     seldom = [(counted[0] + counted[1]) / 2, *[0.5] * 4000]
-    told = thrown(gusty(seldom), standing)
-    assert told.expected_nights_per_year <= 0.2
-    rare = told.model_copy(update={"expected_nights_per_year": 0.04})
+    toppled = thrown(gusty(seldom), standing)
+    assert toppled.expected_nights_per_year <= 0.2
+    rare = toppled.model_copy(update={"expected_nights_per_year": 0.04})
     rare = rare.model_copy(update={"nights_per_year": Band(0.0, 0.0, 0.2)})
     assert "Wind is unlikely to tip it there" in _often(rare)
 
@@ -216,13 +216,13 @@ def test_watering_is_offered_only_on_nights_well_above_the_minimum():
     """The line is 5 °C above the minimum, by the lowest hour of the made year."""
     standing = Standing(BARK, 50.0, 2400.0)
     weather = gusty([falls(standing).at_m_s.max() + 1])
-    prepared, kind = prepare(weather, worlds(1)), spot_kind("as-measured")
+    prepared, kind = prepare(weather, ensemble(1)), spot_kind("as-measured")
     spot = spot_climate(prepared, kind)
     lowest = float(np.nanmin(spot.air_c))
 
     def words(limit):
-        told = wind(spot, prepared, kind, standing, limit)
-        return " ".join(h.what for h in told.toppling.helps)
+        result = wind(spot, prepared, kind, standing, limit)
+        return " ".join(h.what for h in result.toppling.helps)
 
     assert "water well" not in words(None)
     assert "water well" not in words(lowest - 4.9)
@@ -230,19 +230,19 @@ def test_watering_is_offered_only_on_nights_well_above_the_minimum():
 
 
 def test_a_record_without_wind_cannot_say_how_often():
-    told = thrown(gusty([9.0], known=False), Standing(BARK))
-    assert told.hours is None
-    assert told.nights_per_year is None
-    assert told.expected_nights_by_month is None
-    assert "neither gusts nor wind" in told.unknown_because["hours"]
-    assert told.falls_at_m_s.mid > 0
+    toppled = thrown(gusty([9.0], known=False), Standing(BARK))
+    assert toppled.hours is None
+    assert toppled.nights_per_year is None
+    assert toppled.expected_nights_by_month is None
+    assert "neither gusts nor wind" in toppled.unknown_because["hours"]
+    assert toppled.falls_at_m_s.mid > 0
 
 
 def test_no_wind_indoors():
-    prepared, kind = prepare(gusty([9.0]), worlds(1)), spot_kind("window-sill")
-    told = wind(spot_climate(prepared, kind), prepared, kind, Standing(BARK))
-    assert told.toppling is None
-    assert told.unknown_because["toppling"] == "no wind indoors"
+    prepared, kind = prepare(gusty([9.0]), ensemble(1)), spot_kind("window-sill")
+    result = wind(spot_climate(prepared, kind), prepared, kind, Standing(BARK))
+    assert result.toppling is None
+    assert result.unknown_because["toppling"] == "no wind indoors"
 
 
 @pytest.mark.parametrize(
@@ -252,11 +252,11 @@ def test_hung_plants_are_not_said_to_fall_over(kind, name):
     from climrisk.commands.shared.wind_text import wind_lines
 
     hung = Standing(Pot.named(kind, 12, name))
-    prepared, spot = prepare(gusty([9.0]), worlds(1)), spot_kind("open-rail")
-    told = wind(spot_climate(prepared, spot), prepared, spot, hung)
-    assert told.toppling is None
-    assert "take them down" in told.unknown_because["toppling"]
-    assert "take them down" in wind_lines(told)[0]
+    prepared, spot = prepare(gusty([9.0]), ensemble(1)), spot_kind("open-rail")
+    result = wind(spot_climate(prepared, spot), prepared, spot, hung)
+    assert result.toppling is None
+    assert "take them down" in result.unknown_because["toppling"]
+    assert "take them down" in wind_lines(result)[0]
     assert falls_band_km_h(hung) == (None, None)
     assert falls_band_km_h(Standing(BARK))[0] is not None
 

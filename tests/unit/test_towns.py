@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from climrisk.core.errors import InputError
-from climrisk.weather.towns import find_town, town_key
+from climrisk.weather.towns import find_town, suggest_towns, town_key
 
 
 @pytest.mark.parametrize(
@@ -30,6 +30,10 @@ from climrisk.weather.towns import find_town, town_key
         # By a state, as Americans write a town, and by state and country.
         ("Springfield, IL", 39.8, -89.6, "America/Chicago"),
         ("Springfield, MA, US", 42.1, -72.6, "America/New_York"),
+        # By the name of a state or province, and of a country.
+        ("San Diego, California", 32.7, -117.2, "America/Los_Angeles"),
+        ("Victoria, British Columbia", 48.4, -123.4, "America/Vancouver"),
+        ("Valencia, Spain", 39.5, -0.4, "Europe/Madrid"),
     ],
 )
 def test_found(text, lat, lon, zone):
@@ -81,3 +85,28 @@ def test_no_name_is_no_town(text):
 def test_keys():
     assert town_key("  Xi’an ") == town_key("XIAN") == "xian"
     assert town_key("Saint-Étienne") == town_key("saint  etienne")
+
+
+def test_a_beginning_suggests_the_largest_towns_first():
+    found = suggest_towns("zad")
+    assert (found[0].name, found[0].lies_in) == ("Zadar", "Croatia")
+    own = [t for t in suggest_towns("san di", most=50) if t.name == "San Diego"]
+    assert own[0].lies_in == "California, United States"
+    assert [t.population for t in own] == sorted(t.population for t in own)[::-1]
+
+
+def test_what_follows_a_comma_need_not_be_complete():
+    assert [t.lies_in for t in suggest_towns("Valencia, Spa")] == ["Spain"]
+    regions = {t.region for t in suggest_towns("springfield, ill")}
+    assert regions == {"IL"}
+    assert suggest_towns("springfield, atlantis") == []
+
+
+@pytest.mark.parametrize("text", ["", "z", ",", "|", "%%", "x" * 500])
+def test_too_little_or_nonsense_suggests_nothing(text):
+    assert suggest_towns(text) == []
+
+
+def test_a_name_as_it_is_offered_finds_its_town_again():
+    for town in suggest_towns("springfield", most=20):
+        assert find_town(town.typed).region == town.region

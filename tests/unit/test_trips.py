@@ -14,7 +14,7 @@ from climrisk.advice.chilling import Earned, Window, sudden_nights, windows
 from climrisk.advice.dates import LongCold, moving_dates, spring_risk
 from climrisk.advice.trips import COOL_WEIGHT, Mover, grouped
 from climrisk.commands.calendar.trips import Dated, entries, plan
-from climrisk.commands.shared.potted_plant import Kept
+from climrisk.commands.shared.potted_plant import PottedPlant
 from climrisk.exposure.nights import Nights
 from climrisk.plants.registry import find, index, sources
 from climrisk.pot.mass import pot_mass_kg
@@ -45,7 +45,7 @@ def test_no_other_cut_of_the_dates_gives_away_less(rows, most, autumn):
     groups = grouped(rows, most, autumn=autumn)
     assert sorted(i for g in groups for i in g) == list(range(len(rows)))
     assert len(groups) <= most
-    told = sum(lost(g, rows, autumn=autumn) for g in groups)
+    given_away = sum(lost(g, rows, autumn=autumn) for g in groups)
     order = sorted(range(len(rows)), key=lambda i: rows[i].date)
     best = min(
         sum(
@@ -55,7 +55,7 @@ def test_no_other_cut_of_the_dates_gives_away_less(rows, most, autumn):
         for k in range(min(most, len(order)))
         for cuts in combinations(range(1, len(order)), k)
     )
-    assert told == pytest.approx(best)
+    assert given_away == pytest.approx(best)
 
 
 class Made:
@@ -85,11 +85,13 @@ def test_more_risk_never_makes_a_plants_trip_less_careful(home, a, b, trips):
     went = []
     for risk in sorted((a, b)):
         rows = [
-            Dated(Kept(PLANT, f"plant {i}", "balcony", KIND), Made(c, risk), None)
+            Dated(
+                PottedPlant(PLANT, f"plant {i}", "balcony", KIND), Made(c, risk), None
+            )
             for i, c in enumerate(cold)
         ]
         made = plan(rows, trips)
-        went.append({(t.action, p.kept.label): t.day for t in made for p in t.plants})
+        went.append({(t.action, p.potted.label): t.day for t in made for p in t.plants})
         count = len({(t.action, t.number) for t in made})
         assert count <= max(trips, 2)
     careful, bold = went
@@ -101,13 +103,13 @@ def test_more_risk_never_makes_a_plants_trip_less_careful(home, a, b, trips):
 
 def test_days_are_dated_in_the_growing_year_of_each_half_of_the_earth():
     north = nights([[120, 200]] * 9)
-    kept = Kept(PLANT, "plant", "balcony", KIND)
-    row = Dated(kept, Made(north, 0.2), "study")
+    potted = PottedPlant(PLANT, "plant", "balcony", KIND)
+    row = Dated(potted, Made(north, 0.2), "study")
     rows = entries(plan([row], 5), "home", date(2026, 3, 1), north=True)
     moves = [(e.date, e.action) for e in rows if e.action.startswith("move")]
     assert moves[:2] == [("2025-10-29", "move in"), ("2026-01-18", "move out")]
     south = nights([[120, 200]] * 9, north=False)
-    row = Dated(kept, Made(south, 0.2), "study")
+    row = Dated(potted, Made(south, 0.2), "study")
     rows = entries(plan([row], 5), "home", date(2026, 3, 1), north=False)
     moves = [(e.date, e.action) for e in rows if e.action.startswith("move")]
     assert moves[:2] == [("2026-05-01", "move in"), ("2026-07-21", "move out")]
@@ -166,8 +168,8 @@ def test_southern_windows_lie_half_a_year_later():
 def test_sudden_nights_stand_out_from_the_seven_before():
     steady = [15.0] * 10
     assert not sudden_nights(table([*steady, 8.0]), 8).any()
-    told = sudden_nights(table([*steady, 7.0, 7.0]), 8)[:, 0]
-    assert told.tolist() == [False] * 10 + [True, False]
+    sudden = sudden_nights(table([*steady, 7.0, 7.0]), 8)[:, 0]
+    assert sudden.tolist() == [False] * 10 + [True, False]
     gaps = [15.0, np.nan, np.nan, np.nan, 15.0, 15.0, 15.0, 5.0]
     assert not sudden_nights(table(gaps), 8).any()
 

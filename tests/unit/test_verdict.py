@@ -15,10 +15,10 @@ from climrisk.advice.verdict import Alternative, PlaceYear, decided, verdict
 from climrisk.commands.assess.compute import assess
 from climrisk.commands.shared.judgements import Judgements
 from climrisk.commands.shared.named_spots import NamedSpot
-from climrisk.commands.shared.request import Question
+from climrisk.commands.shared.request import AssessRequest
 from climrisk.plants.registry import find
 from climrisk.pot.model import Pot
-from climrisk.spot.ensemble import worlds
+from climrisk.spot.ensemble import ensemble
 from climrisk.spot.kinds import spot_kind
 from climrisk.spot.transfer import prepare
 from climrisk.weather.series import Away
@@ -40,7 +40,7 @@ def cold_in(months, temperature=2.0, *, years=4, mild=15.0, **options):
 def ask(weather, profile=PLANT, *, pot=None, risk=0.2, spot=None, **changes):
     chosen = pot or Pot.named("thin-plastic", 12, "pine-bark-fine")
     kind = None if spot is None else spot_kind(spot)
-    question = Question(profile, "made", kind, chosen, TODAY, risk=risk, **changes)
+    question = AssessRequest(profile, "made", kind, chosen, TODAY, risk=risk, **changes)
     return assess(weather, question)
 
 
@@ -120,21 +120,21 @@ def test_rooms_of_the_home_are_tried_before_any_is_assumed():
     weather = cold_in(WINTER)
     assert judged(weather, PLANT).home.rooms_assumed
     study = NamedSpot("study", spot_kind("heated-room"))
-    told = judged(weather, PLANT, rooms=[study])
-    assert not told.home.rooms_assumed
-    assert told.verdict.room.name == "study"
-    choice = told.room("study")
+    judgement = judged(weather, PLANT, rooms=[study])
+    assert not judgement.home.rooms_assumed
+    assert judgement.verdict.room.name == "study"
+    choice = judgement.room("study")
     assert choice.serves
 
 
 def test_a_cold_heated_room_is_no_refusal():
     """Cold nights alone never make a month in a heated room one to leave."""
     warm_grower = plant(25.0, tolerated=5.0)  # prefers more than any room has at night
-    told = judged(cold_in(WINTER), warm_grower, "heated-room")
-    assert {row.state for row in told.months.values()} <= {"out", "watch"}
-    assert max(row.cold_nights for row in told.months.values()) > 27
-    assert told.verdict.word == "suits with moves"
-    assert told.dates.move_in.status == "never"
+    judgement = judged(cold_in(WINTER), warm_grower, "heated-room")
+    assert {row.state for row in judgement.months.values()} <= {"out", "watch"}
+    assert max(row.cold_nights for row in judgement.months.values()) > 27
+    assert judgement.verdict.word == "suits with moves"
+    assert judgement.dates.move_in.status == "never"
     # A harmful night does, in a room as anywhere.
     tender = plant(25.0, tolerated=24.0)
     assert "in" in {
@@ -144,22 +144,22 @@ def test_a_cold_heated_room_is_no_refusal():
 
 @pytest.mark.parametrize("years", [1, 2])
 def test_cannot_say_with_fewer_than_three_winters(years):
-    told = judged(cold_in(WINTER, years=years), PLANT)
-    assert told.verdict.word == "cannot say"
-    assert told.verdict.reasons[0].startswith(f"{years} winter")
-    assert {row.state for row in told.months.values()} == {"unknown"}
-    assert told.dates.move_in.status == "few"
-    assert told.conditions == []
+    judgement = judged(cold_in(WINTER, years=years), PLANT)
+    assert judgement.verdict.word == "cannot say"
+    assert judgement.verdict.reasons[0].startswith(f"{years} winter")
+    assert {row.state for row in judgement.months.values()} == {"unknown"}
+    assert judgement.dates.move_in.status == "few"
+    assert judgement.conditions == []
 
 
 def test_cannot_say_where_a_month_is_known_in_too_few_years():
     """Half of its winters lack most of January, but not a fifth of their nights."""
     lowest = record(4)
     lowest[:2, days_of(1).start : days_of(1).start + 25] = np.nan
-    told = judged(hours(lowest), PLANT)
-    assert len(told.harmful.winters) == 4
-    assert told.months[1].state == "unknown"
-    assert told.verdict.word == "cannot say"
+    judgement = judged(hours(lowest), PLANT)
+    assert len(judgement.harmful.winters) == 4
+    assert judgement.months[1].state == "unknown"
+    assert judgement.verdict.word == "cannot say"
 
 
 def test_a_typical_year_gives_a_rough_word_and_no_date():
@@ -234,8 +234,8 @@ def test_an_uncertain_spot_may_be_the_next_word():
     for night in np.arange(7.0, 13.1, 1.0):
         cold = [(None, list(days_of(1))[:10], night)]
         weather = hours(record(4, cold=cold), at="station")
-        told = judged(weather, plant(10.0, tolerated=-5.0), "open-rail", members=9)
-        found[float(night)] = (told.verdict.word, told.verdict.may_be)
+        judgement = judged(weather, plant(10.0, tolerated=-5.0), "open-rail", members=9)
+        found[float(night)] = (judgement.verdict.word, judgement.verdict.may_be)
     rows = list(found.values())
     assert rows[0] == ("suits with moves", None)
     assert rows[-1] == ("suits", None)
@@ -254,8 +254,8 @@ def test_cannot_say_where_the_spot_spans_two_steps():
     words = []
     for night in np.arange(8.0, 20.1, 0.5):
         weather = cold_in((), years=3, mild=night, at="station")
-        told = judged(weather, plant(10.0, tolerated=10.0), "open-rail", members=9)
-        words.append(told.verdict.word)
+        judgement = judged(weather, plant(10.0, tolerated=10.0), "open-rail", members=9)
+        words.append(judgement.verdict.word)
     assert words[0] == "poor match"
     assert words[-1] == "suits"
     assert "cannot say" in words
@@ -324,7 +324,7 @@ def test_a_colder_root_zone_governs_and_a_warmer_one_never_helps():
 def test_a_plant_that_needs_a_cold_winter_is_a_poor_match_for_a_warm_room(name):
     # Growers of these agree that they die back within a few years without dormancy
     # (common practice, no source); a heated room gives none of the cold days.
-    home = Judgements(prepare(made_climate("london", 5), worlds(3)))
+    home = Judgements(prepare(made_climate("london", 5), ensemble(3)))
     limits = limits_of(find(name), "established")
     warm = home.at(spot_kind("heated-room"), find(name), limits, (0.1, 0.2))
     assert warm.verdict.word == "poor match"
@@ -333,7 +333,7 @@ def test_a_plant_that_needs_a_cold_winter_is_a_poor_match_for_a_warm_room(name):
 
 def test_a_cold_winter_lets_a_plant_that_needs_it_live():
     # Made London has some sixty winter nights of 0 to 7 °C, which a flytrap stands.
-    home = Judgements(prepare(made_climate("london", 5), worlds(3)))
+    home = Judgements(prepare(made_climate("london", 5), ensemble(3)))
     flytrap = find("Dionaea muscipula")
     limits = limits_of(flytrap, "established")
     at = home.at(spot_kind("roofed-balcony"), flytrap, limits, (0.1, 0.2))

@@ -11,7 +11,7 @@ import pytest
 
 from climrisk.commands.assess.chart import year_strip
 from climrisk.commands.assess.compute import assess
-from climrisk.commands.calendar.compute import Kept, calendar
+from climrisk.commands.calendar.compute import PottedPlant, calendar
 from climrisk.commands.calendar.exports import calendar_csv, calendar_ics
 from climrisk.commands.calendar.sheet import calendar_sheet
 from climrisk.commands.shared.home_tables import month_cell, next_move
@@ -27,8 +27,8 @@ CACTUS, ORCHID = "Cacti, desert", "Phalaenopsis hybrids"
 
 def made(today=TODAY, names=(ORCHID, CACTUS)):
     kind = spot_kind("roofed-balcony")
-    kept = [Kept(find(n), n, "balcony", kind, count=1) for n in names]
-    return calendar(demo_weather(), kept, risk=0.1, today=today, members=3)
+    potted = [PottedPlant(find(n), n, "balcony", kind, count=1) for n in names]
+    return calendar(demo_weather(), potted, risk=0.1, today=today, members=3)
 
 
 @pytest.fixture(scope="module")
@@ -38,8 +38,8 @@ def result():
 
 @pytest.fixture(scope="module")
 def assessed():
-    asked = question(ORCHID, spot="roofed-balcony", pot={}, today=TODAY, members=3)
-    return assess(demo_weather(), asked)
+    request = question(ORCHID, spot="roofed-balcony", pot={}, today=TODAY, members=3)
+    return assess(demo_weather(), request)
 
 
 def watched(result):
@@ -99,10 +99,10 @@ def test_usual_cold_nights_are_those_of_the_hours(result):
     import numpy as np
 
     from climrisk.commands.shared.judgements import Judgements
-    from climrisk.spot.ensemble import worlds
+    from climrisk.spot.ensemble import ensemble
     from climrisk.spot.transfer import prepare
 
-    nights = Judgements(prepare(demo_weather(), worlds(3))).nights(
+    nights = Judgements(prepare(demo_weather(), ensemble(3))).nights(
         spot_kind("roofed-balcony")
     )
     row = result.months[1]
@@ -151,8 +151,8 @@ def test_what_a_verdict_rests_on_stands_beside_it(assessed, basis):
     rough = assessed.verdict.model_copy(
         update={"basis": basis, "may_be": "summers outdoors", "strict": True}
     )
-    told = assess_section(assessed.model_copy(update={"verdict": rough}), 1, TODAY)
-    assert told.may_be == "summers outdoors"
-    assert basis.split()[1] in told.beside[0]
-    assert told.beside[0].startswith("a rough reading")
-    assert "harmful" in told.beside[1]
+    section = assess_section(assessed.model_copy(update={"verdict": rough}), 1, TODAY)
+    assert section.may_be == "summers outdoors"
+    assert basis.split()[1] in section.beside[0]
+    assert section.beside[0].startswith("a rough reading")
+    assert "harmful" in section.beside[1]

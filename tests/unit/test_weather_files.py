@@ -181,10 +181,10 @@ def test_marks_text_duplicates_and_disorder_are_noted_never_filled(tmp_path):
     assert len(weather) == 30
     assert np.isnan(weather.air_temp_c[[3, 4, 5, 6, 19], 0]).all()
     assert np.isfinite(weather.air_temp_c).sum() == 25
-    told = " ".join(weather.notes)
-    assert "4 readings" in told
-    assert "out of order" in told
-    assert "second reading of the same time" in told
+    notes = " ".join(weather.notes)
+    assert "4 readings" in notes
+    assert "out of order" in notes
+    assert "second reading of the same time" in notes
     assert path.read_bytes() == before
 
 

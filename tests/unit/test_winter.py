@@ -14,7 +14,7 @@ from climrisk.commands.winter.text import winter_text
 from climrisk.core.calendar import Seasons
 from climrisk.core.errors import InputError
 from climrisk.plants.registry import find
-from climrisk.spot.ensemble import worlds
+from climrisk.spot.ensemble import ensemble
 from climrisk.spot.kinds import spot_kind
 from climrisk.spot.transfer import prepare, spot_air_c
 from climrisk.weather.series import WeatherSeries
@@ -61,7 +61,7 @@ def test_a_winter_is_november_to_march(result):
 
 def test_sums_are_those_of_the_winters(result):
     five = next(t for t in result.thresholds if t.threshold_c == 5)
-    prepared = prepare(demo_weather(), worlds(result.members))
+    prepared = prepare(demo_weather(), ensemble(result.members))
     air = spot_air_c(prepared, spot_kind(result.spot_kind))
     evening = prepared.seasons.night.astype("datetime64[D]")
     month = evening.astype("datetime64[M]").astype(int) % 12 + 1
@@ -82,11 +82,11 @@ def test_a_run_lies_within_its_winter():
     The record has leap years: at most 152 nights, and no fewer than the 151 of others.
     """
     made = climate(mean=4.0, season=0.0, day=1.0, years=3, start="2001-07-01T00:00")
-    told = winter(made, spot_kind("as-measured"), below=(10.0,), members=1)
-    (ten,) = told.thresholds
-    assert len(told.nights) <= 152
+    result = winter(made, spot_kind("as-measured"), below=(10.0,), members=1)
+    (ten,) = result.thresholds
+    assert len(result.nights) <= 152
     assert ten.longest_run_nights in (151, 152)
-    assert ten.longest_run_nights <= max(w.cold_nights["10"] for w in told.winters)
+    assert ten.longest_run_nights <= max(w.cold_nights["10"] for w in result.winters)
 
 
 def test_longest_run_of_all_winters_by_a_plain_loop(result):
@@ -108,24 +108,24 @@ def test_longest_run_of_all_winters_by_a_plain_loop(result):
 
 
 def test_a_plants_limits_are_counted_first():
-    told = winter(
+    result = winter(
         demo_weather(),
         spot_kind("open-rail"),
         plant=find("Phalaenopsis hybrids"),
         below=(3.0,),
         members=3,
     )
-    assert [t.threshold_c for t in told.thresholds] == [15.5, 10, 3]
-    assert told.thresholds[0].words == "preferred"
-    assert "Phalaenopsis hybrids" in told.sentence
-    assert "15.5 °C" in told.sentence
+    assert [t.threshold_c for t in result.thresholds] == [15.5, 10, 3]
+    assert result.thresholds[0].words == "preferred"
+    assert "Phalaenopsis hybrids" in result.sentence
+    assert "15.5 °C" in result.sentence
 
 
 def test_another_winter_can_be_shown_and_a_wrong_one_is_refused():
-    told = winter(
+    result = winter(
         demo_weather(), spot_kind("open-rail"), shown="2001/02", below=(5,), members=1
     )
-    assert told.nights[0].evening == "2001-11-01"
+    assert result.nights[0].evening == "2001-11-01"
     with pytest.raises(InputError, match="winter"):
         winter(demo_weather(), spot_kind("open-rail"), shown="1901/02", members=1)
 
@@ -145,17 +145,19 @@ def test_a_gap_is_shown_as_missing_and_never_as_warm():
         source=weather.source,
     )
     label = seasons.label(2002)
-    told = winter(holed, spot_kind("as-measured"), below=(5.0,), shown=label, members=1)
-    rows = {n.evening: n for n in told.nights}
+    result = winter(
+        holed, spot_kind("as-measured"), below=(5.0,), shown=label, members=1
+    )
+    rows = {n.evening: n for n in result.nights}
     for day in ("2003-01-10", "2003-01-11", "2003-01-12"):
         assert rows[day].lowest_c is None
         assert rows[day].known == "missing"
         assert not rows[day].counts
         assert rows[day].hours_below["5"] == 0
-    shown = next(w for w in told.winters if w.label == label)
+    shown = next(w for w in result.winters if w.label == label)
     assert shown.unknown_nights == 3
-    assert "2003-01-10" not in {n.evening for n in told.worst}
-    assert label in winter_text(told)
+    assert "2003-01-10" not in {n.evening for n in result.worst}
+    assert label in winter_text(result)
 
 
 def test_command_prints_and_writes(tmp_path, capsys):

@@ -19,7 +19,7 @@ from climrisk.advice.verdict import when
 from climrisk.commands.arrive.result import ArriveResult, Care, SpanInfo, WeekInfo
 from climrisk.commands.shared.judgements import Judgement, Judgements, RoomChoice
 from climrisk.commands.shared.plant_limits import plant_info
-from climrisk.commands.shared.request import Question
+from climrisk.commands.shared.request import AssessRequest
 from climrisk.commands.shared.spot_and_pot import spot_info
 from climrisk.commands.shared.weather_info import (
     assumed_info,
@@ -32,7 +32,7 @@ from climrisk.core.errors import InputError
 from climrisk.core.quantities import temperature
 from climrisk.core.version import __version__
 from climrisk.exposure.nights import Nights
-from climrisk.spot.ensemble import worlds
+from climrisk.spot.ensemble import ensemble
 from climrisk.spot.transfer import prepare
 from climrisk.weather.series import WeatherSeries
 
@@ -42,7 +42,9 @@ DEFAULT_WEEKS = 7
 _ALL_YEAR = 365
 
 
-def arrive_at(weather: WeatherSeries, asked: Question, weeks: int) -> ArriveResult:
+def arrive_at(
+    weather: WeatherSeries, request: AssessRequest, weeks: int
+) -> ArriveResult:
     """Return the answer to whether a new plant may go to its spot now, else when."""
     only_known(weather.air_temp_c, weather)
     if weather.typical:
@@ -51,41 +53,41 @@ def arrive_at(weather: WeatherSeries, asked: Question, weeks: int) -> ArriveResu
             where=weather.source.label,
             allowed="a record of at least three years",
         )
-    limits = asked.limits
+    limits = request.limits
     prepared = prepare(
-        weather, worlds(asked.members), spot_elevation_m=asked.elevation_m
+        weather, ensemble(request.members), spot_elevation_m=request.elevation_m
     )
-    kind = asked.kind(weather)
-    home = Judgements(prepared, asked.rooms, asked.spots)
-    found = home.at(kind, asked.plant, limits, asked.risks)
+    kind = request.kind(weather)
+    home = Judgements(prepared, request.rooms, request.spots)
+    found = home.at(kind, request.plant, limits, request.risks)
     nights = found.nights
-    told = Weeks.of(
+    ahead = Weeks.of(
         *(nights, found.cold, found.harmful, limits.heat_c, found.hot_months),
         indoors=_indoors(found),
     )
     days = 7 * weeks
-    coming = told.span(asked.today, days)
-    least = asked.today + timedelta(days=HOLD_DAYS.get(asked.state, 0))
-    until = told.first_comfortable(least, days, asked.risk)
-    now = until == asked.today
+    coming = ahead.span(request.today, days)
+    least = request.today + timedelta(days=HOLD_DAYS.get(request.state, 0))
+    until = ahead.first_comfortable(least, days, request.risk)
+    now = until == request.today
     room = None
     if not now and not kind.indoors:
-        room = found.room_for(_months(asked.today, until))
-    after = None if now or until is None else told.span(until, days)
-    last = None if until is None else told.last_comfortable(until, days, asked.risk)
+        room = found.room_for(_months(request.today, until))
+    after = None if now or until is None else ahead.span(until, days)
+    last = None if until is None else ahead.last_comfortable(until, days, request.risk)
     if last is not None and until is not None and (last - until).days > _ALL_YEAR:
         last = None
-    why = _why(coming, asked, limits, found.hot_months)
+    why = _why(coming, request, limits, found.hot_months)
     assumed = assumed_info(prepared.assumed, [kind])
     return ArriveResult(
         command="arrive",
         version=__version__,
-        plant=plant_info(asked.plant, asked.asked, limits, asked.read_as),
+        plant=plant_info(request.plant, request.typed, limits, request.read_as),
         weather=weather_info(weather, assumed),
-        spot=spot_info(kind, weather, asked.members),
-        state=asked.state,
-        risk=asked.risk,
-        as_of=asked.today.isoformat(),
+        spot=spot_info(kind, weather, request.members),
+        state=request.state,
+        risk=request.risk,
+        as_of=request.today.isoformat(),
         weeks=weeks,
         verdict=found.verdict.word,
         preferred_c=limits.preferred_c,
@@ -93,7 +95,7 @@ def arrive_at(weather: WeatherSeries, asked: Question, weeks: int) -> ArriveResu
         hot_c=limits.heat_c,
         hot_months=list(found.hot_months),
         coming=_span_info(coming),
-        by_week=_by_week(nights, asked.today, weeks),
+        by_week=_by_week(nights, request.today, weeks),
         put_out_now=now,
         hold_until=None if now or until is None else until.isoformat(),
         hold_where=None if room is None else room.room,
@@ -103,11 +105,11 @@ def arrive_at(weather: WeatherSeries, asked: Question, weeks: int) -> ArriveResu
         after_holding=None if after is None else _span_info(after),
         why=why,
         sentence=_sentence(
-            *(asked, (until, last), room, why, kind.at),
+            *(request, (until, last), room, why, kind.at),
             poor=found.verdict.word == "poor match",
         ),
-        aftercare=[Care(words=w, basis=BASIS[b]) for w, b in AFTERCARE[asked.state]],
-        cautions=caution_info(_cautions(asked.state)),
+        aftercare=[Care(words=w, basis=BASIS[b]) for w, b in AFTERCARE[request.state]],
+        cautions=caution_info(_cautions(request.state)),
         files=[],
     )
 
@@ -174,29 +176,32 @@ def _months(first: date, until: date | None) -> tuple[int, ...]:
 
 
 def _why(
-    coming: Span, asked: Question, limits: PlantLimits, hot_months: tuple[int, ...]
+    coming: Span,
+    request: AssessRequest,
+    limits: PlantLimits,
+    hot_months: tuple[int, ...],
 ) -> str:
     share = coming.share_harmful
     if share is None or coming.cold_nights is None:
         return f"only {coming.years} years of these weeks are known, 3 are needed"
     weeks = f"the coming {coming.days // 7} weeks"
     parts = []
-    hold = HOLD_DAYS.get(asked.state)
-    if coming.comfortable(asked.risk):
+    hold = HOLD_DAYS.get(request.state)
+    if coming.comfortable(request.risk):
         if hold is None:
             return (
                 f"{weeks} had a night below {temperature(limits.tolerated_c)} there in "
                 f"{_years(share, coming.years)}, and few nights were below "
                 f"{temperature(limits.preferred_c)}"
             )
-        words = asked.state.replace("-", " ")
+        words = request.state.replace("-", " ")
         parts.append(f"{_article(words)} plant is kept indoors for {hold} days first")
-    if share > asked.risk:
+    if share > request.risk:
         parts.append(
             f"{weeks} had a night below {temperature(limits.tolerated_c)} there in "
             f"{_years(share, coming.years)}"
         )
-    elif not coming.comfortable(asked.risk) and not coming.hot:
+    elif not coming.comfortable(request.risk) and not coming.hot:
         parts.append(
             f"about {coming.cold_nights.mid:.0f} of the nights of {weeks} are below "
             f"{temperature(limits.preferred_c)} there"
@@ -224,7 +229,7 @@ def _article(words: str) -> str:
 
 
 def _sentence(
-    asked: Question,
+    request: AssessRequest,
     stay: tuple[date | None, date | None],
     room: RoomChoice | None,
     why: str,
@@ -232,11 +237,11 @@ def _sentence(
     *,
     poor: bool,
 ) -> str:
-    name, (until, last) = asked.plant.name, stay
+    name, (until, last) = request.plant.name, stay
     end = "" if last is None else f" It can stay there until about {_day(last)}."
     if poor:
         end += f" For a whole year it is a poor match {at}."
-    if until == asked.today:
+    if until == request.today:
         return f"{name} can go to its place {at} now: {why}.{end}"
     where = ""
     if room is not None:

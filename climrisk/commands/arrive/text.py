@@ -47,9 +47,9 @@ def arrive_answer(result: ArriveResult) -> Answer:
     if result.hold_where_serves is False and result.hold_where_why:
         lead.append(f"Even there: {result.hold_where_why}.")
     rows = [
-        (words, _weeks(told))
-        for words, told in (("now", result.coming), ("then", result.after_holding))
-        if told is not None
+        (words, _weeks(span))
+        for words, span in (("now", result.coming), ("then", result.after_holding))
+        if span is not None
     ]
     parts: list[Part] = [
         Words(" ".join(lead)),
@@ -62,10 +62,10 @@ def arrive_answer(result: ArriveResult) -> Answer:
     )
 
 
-def _weeks(told: SpanInfo) -> str:
+def _weeks(span: SpanInfo) -> str:
     """Return some weeks of past years in a line."""
-    share, lowest = told.share_with_harmful_night, told.lowest_c
-    days = f"{day_of(told.first)} to {day_of(told.last)}"
+    share, lowest = span.share_with_harmful_night, span.lowest_c
+    days = f"{day_of(span.first)} to {day_of(span.last)}"
     if share is None or lowest is None or lowest.mid is None:
         return f"{days}: too few years to say"
     return (
@@ -97,15 +97,15 @@ def span_rows(result: ArriveResult) -> list[tuple[str, ...]]:
     return rows
 
 
-def _row(name: str, told: SpanInfo) -> tuple[str, ...]:
+def _row(name: str, weeks: SpanInfo) -> tuple[str, ...]:
     return (
         name,
-        told.first,
-        told.last,
-        f"{percent(told.share_with_harmful_night)} of {told.years}",
-        span(told.cold_nights, 0),
-        span(told.lowest_c, 1, TEMPERATURE),
-        span(told.hot_days, 0),
+        weeks.first,
+        weeks.last,
+        f"{percent(weeks.share_with_harmful_night)} of {weeks.years}",
+        span(weeks.cold_nights, 0),
+        span(weeks.lowest_c, 1, TEMPERATURE),
+        span(weeks.hot_days, 0),
     )
 
 

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     pass
 
 
-def remember(home: str | Path | None, asked: str, meant: str) -> str:
+def remember(home: str | Path | None, typed: str, meant: str) -> str:
     """Write into a home file what a name means, and return the profile's name.
 
     Raises
@@ -30,5 +30,5 @@ def remember(home: str | Path | None, asked: str, meant: str) -> str:
         )
     name = find(meant).name
     with edit_home(Path(home)) as edit:
-        edit.answer(asked, name)
+        edit.answer(typed, name)
     return name

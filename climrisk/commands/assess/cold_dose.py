@@ -43,23 +43,23 @@ def dose_info(
         # From noon on, so that a day of 24 hours holds one night.
         noon = rows[np.flatnonzero(seasons.hour[rows] >= 12)[0]]
         hours = air[noon : rows[-1] + 1]
-        told = graded(
+        dose = graded(
             plant,
             Met.of(hours),
             judged.limits.preferred_c,
             state,
             judged.limits.tolerated_c,
         )
-        count[told.grade] = count.get(told.grade, 0) + 1
-        for row in told.reports:
-            key = (row.outcome, row.at_or_below_c, row.told)
+        count[dose.grade] = count.get(dose.grade, 0) + 1
+        for row in dose.reports:
+            key = (row.outcome, row.at_or_below_c, row.wording)
             before = met.get(key)
             met[key] = DoseReport(
                 outcome=row.outcome,
                 at_or_below_c=row.at_or_below_c,
                 hours=row.hours,
                 nights=row.nights,
-                told=row.told,
+                told=row.wording,
                 sources=list(row.sources),
                 winters=1 if before is None else before.winters + 1,
             )

@@ -35,7 +35,7 @@ from climrisk.commands.shared.light_result import LightNeed
 from climrisk.commands.shared.moving_dates import move, usual_nights, winters_info
 from climrisk.commands.shared.night_drop import drop_info
 from climrisk.commands.shared.plant_limits import plant_info
-from climrisk.commands.shared.request import STATES, Question
+from climrisk.commands.shared.request import STATES, AssessRequest
 from climrisk.commands.shared.spot_and_pot import pot_info, spot_info
 from climrisk.commands.shared.weather_info import (
     assumed_info,
@@ -47,7 +47,7 @@ from climrisk.commands.shared.wind import wind
 from climrisk.core import validation
 from climrisk.core.errors import InputError
 from climrisk.core.version import __version__
-from climrisk.spot.ensemble import worlds
+from climrisk.spot.ensemble import ensemble
 from climrisk.spot.transfer import prepare
 from climrisk.weather.series import WeatherSeries
 
@@ -60,13 +60,13 @@ class AssessScene:
     home: Judgements
 
 
-def assess(weather: WeatherSeries, question: Question) -> AssessResult:
+def assess(weather: WeatherSeries, question: AssessRequest) -> AssessResult:
     """Return what a spot would do to a plant, with its uncertainty.
 
     Parameters
     ----------
     weather : WeatherSeries
-    question : Question
+    question : AssessRequest
 
     Raises
     ------
@@ -77,17 +77,17 @@ def assess(weather: WeatherSeries, question: Question) -> AssessResult:
     return assess_at(scene_of(weather, question), question)
 
 
-def scene_of(weather: WeatherSeries, question: Question) -> AssessScene:
+def scene_of(weather: WeatherSeries, question: AssessRequest) -> AssessScene:
     """Return what a question and others like it share: all but the plant."""
     only_known(weather.air_temp_c, weather)
     prepared = prepare(
-        weather, worlds(question.members), spot_elevation_m=question.elevation_m
+        weather, ensemble(question.members), spot_elevation_m=question.elevation_m
     )
     scene = Scene.of(prepared, question.kind(weather), question.pot, question.setup)
     return AssessScene(scene, Judgements(prepared, question.rooms, question.spots))
 
 
-def assess_at(at: AssessScene, question: Question) -> AssessResult:
+def assess_at(at: AssessScene, question: AssessRequest) -> AssessResult:
     """Return the answer for a plant where everything else is known."""
     weather = at.scene.prepared.weather
     limits = _checked(weather, question)
@@ -95,7 +95,7 @@ def assess_at(at: AssessScene, question: Question) -> AssessResult:
     return _Assessment(at, question, limits).result()
 
 
-def _checked(weather: WeatherSeries, question: Question) -> PlantLimits:
+def _checked(weather: WeatherSeries, question: AssessRequest) -> PlantLimits:
     """Return the limits of a question whose every part makes sense."""
     validation.risk(question.risk, where="--risk")
     validation.risk(question.spring_risk, where="--spring-risk")
@@ -114,7 +114,7 @@ class _Assessment:
     """One assessment, its parts computed once and handed on."""
 
     def __init__(
-        self, at: AssessScene, question: Question, limits: PlantLimits
+        self, at: AssessScene, question: AssessRequest, limits: PlantLimits
     ) -> None:
         self.prepared, self.question, self.limits = at.scene.prepared, question, limits
         self.home = at.home
@@ -125,8 +125,8 @@ class _Assessment:
         self.governed_by, self.verdict = self._governed()
 
     def _judgement(self, limits: PlantLimits) -> Judgement:
-        asked = self.question
-        return self.home.at(self.kind, asked.plant, limits, asked.risks)
+        request = self.question
+        return self.home.at(self.kind, request.plant, limits, request.risks)
 
     def _governed(self) -> tuple[str, Verdict]:
         """Return what governs: a root zone colder than usual may only worsen."""
@@ -134,9 +134,9 @@ class _Assessment:
         lowered = self.judged.with_root_c
         if np.array_equal(lowered, self.judged.air.nights.lowest_c, equal_nan=True):
             return "air", by_air
-        asked = self.question
+        request = self.question
         by_root = self.home.at(
-            self.kind, asked.plant, self.limits, asked.risks, lowest_c=lowered
+            self.kind, request.plant, self.limits, request.risks, lowest_c=lowered
         ).verdict
         if RANK[by_root.word] > RANK[by_air.word]:
             why = "this pot and medium keep the root zone colder than usual"
@@ -171,7 +171,7 @@ class _Assessment:
         prepared, weather = self.prepared, self.prepared.weather
         by_air, dates = self.by_air, self.by_air.dates
         assumed = assumed_info(prepared.assumed, [kind])
-        told = weather_info(weather, assumed)
+        source = weather_info(weather, assumed)
         info = spot_info(kind, weather, question.members)
         winters = winters_info(
             judged, self.raw_cold, by_air.harmful, typical=weather.typical
@@ -179,7 +179,7 @@ class _Assessment:
         still = info.still_offset_k
         offset = None if still is None else (still[0], still[1])
         thin = weak(
-            *(question.plant, question.state, told, kind, offset),
+            *(question.plant, question.state, source, kind, offset),
             *(winters.n, winters.drift),
         )
         dry = dryness(
@@ -199,9 +199,9 @@ class _Assessment:
             command="assess",
             version=__version__,
             plant=plant_info(
-                question.plant, question.asked, self.limits, question.read_as
+                question.plant, question.typed, self.limits, question.read_as
             ),
-            weather=told,
+            weather=source,
             spot=info,
             pot=pot_info(question.pot, question.setup),
             state=question.state,
@@ -237,7 +237,7 @@ class _Assessment:
             wanted=wish,
             lacks=lacks(
                 *(judged.air.nights, self.limits.preferred_c, wish),
-                *(dry.hours_below_humidity, dry.humidity_low_pct, told.hours_known),
+                *(dry.hours_below_humidity, dry.humidity_low_pct, source.hours_known),
             ),
             weak=thin,
             would_change=would_change(

@@ -28,9 +28,9 @@ def risk_dates(result: AssessResult) -> Figure:
         ("x", "y", curves.autumn, result.move_in, "moving in"),
         ("x2", "y2", curves.spring, result.move_out, "moving out"),
     )
-    for x, y, rows, told, words in sides:
+    for x, y, rows, advised, words in sides:
         _curve(figure, rows, x, y)
-        _mark(figure, rows, told, x, y, words)
+        _mark(figure, rows, advised, x, y, words)
     styled(figure, height=520, y_title="", months=None, dates=False, top=52)
     figure.update_layout(
         xaxis={"anchor": "y", **_ticks(curves.autumn)},
@@ -96,9 +96,9 @@ def _curve(figure: Figure, rows: list[RiskDay], x: str, y: str) -> None:
 
 
 def _mark(
-    figure: Figure, rows: list[RiskDay], told: Move, x: str, y: str, words: str
+    figure: Figure, rows: list[RiskDay], move: Move, x: str, y: str, words: str
 ) -> None:
-    if told.month_day is None:
+    if move.month_day is None:
         figure.add_annotation(
             text=f"no date for {words}",
             x=0.5,
@@ -109,16 +109,16 @@ def _mark(
             font={"color": MUTED},
         )
         return
-    if told.governed_by == "cold nights":
+    if move.governed_by == "cold nights":
         return
     places = {r.month_day: i for i, r in enumerate(rows)}
-    at = places.get(told.month_day)
+    at = places.get(move.month_day)
     if at is None:
         # The first day out may lie just behind the last cold night ever seen.
         at = len(rows) if words == "moving out" else 0
     figure.add_scatter(
         x=[at],
-        y=[told.risk],
+        y=[move.risk],
         xaxis=x,
         yaxis=y,
         mode="markers",
@@ -126,9 +126,9 @@ def _mark(
         hoverinfo="skip",
     )
     figure.add_annotation(
-        text=f"<b>{spoken_day(told.month_day, short=True)}</b>, {told.risk:.0%}",
+        text=f"<b>{spoken_day(move.month_day, short=True)}</b>, {move.risk:.0%}",
         x=at,
-        y=told.risk,
+        y=move.risk,
         xref=x,
         yref=y,
         ax=0,

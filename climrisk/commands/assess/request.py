@@ -8,7 +8,7 @@ from climrisk.commands.assess.compute import assess as _assess
 from climrisk.commands.assess.several import assess_several, opened
 from climrisk.commands.shared.parse import request_of
 from climrisk.commands.shared.sources import Weather, home_of, hours_of, today_of
-from climrisk.plants.registry import AmbiguousPlant, UnknownPlant
+from climrisk.plants.registry import AmbiguousPlantError, UnknownPlantError
 
 if TYPE_CHECKING:
     from climrisk.commands.assess.command import AssessInput
@@ -41,7 +41,7 @@ def assess_or_ask(weather: Weather, given: AssessInput) -> AssessResult | Assess
     """
     try:
         return assess(weather, given)
-    except (AmbiguousPlant, UnknownPlant) as error:
+    except (AmbiguousPlantError, UnknownPlantError) as error:
         several = opened(error, given.plant)
     own, choice, source = home_of(weather, given.home)
     today = today_of(choice, given.as_of)

@@ -9,8 +9,8 @@ from climrisk.core.frozen import for_sentences
 
 def assess_sentence(result: AssessResult) -> str:
     """Return the verdict as one to three sentences to act on."""
-    told = for_sentences(result)
-    parts = [_lead(told), _dates(told), _doubt(told)]
+    values = for_sentences(result)
+    parts = [_lead(values), _dates(values), _doubt(values)]
     return " ".join(part for part in parts if part)
 
 

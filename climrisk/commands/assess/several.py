@@ -10,7 +10,7 @@ from climrisk.advice.cautions import ESTIMATE
 from climrisk.commands.assess.compute import assess_at, scene_of
 from climrisk.commands.assess.result import AssessResult
 from climrisk.commands.assess.several_result import AssessSeveral, Choice
-from climrisk.commands.shared.request import Question
+from climrisk.commands.shared.request import AssessRequest
 from climrisk.commands.shared.weather_info import caution_info
 from climrisk.core.lookups import note
 from climrisk.core.version import __version__
@@ -23,8 +23,8 @@ from climrisk.plants.questions import (
     scenarios,
 )
 from climrisk.plants.registry import (
-    AmbiguousPlant,
-    UnknownPlant,
+    AmbiguousPlantError,
+    UnknownPlantError,
     did_you_mean,
     short_name,
 )
@@ -63,9 +63,9 @@ class Open:
         return [(kind, plant) for kind in self.asking.kinds for plant in kind.plants]
 
 
-def opened(error: AmbiguousPlant | UnknownPlant, name: str) -> Open:
+def opened(error: AmbiguousPlantError | UnknownPlantError, name: str) -> Open:
     """Return what to show in place of an error."""
-    if isinstance(error, AmbiguousPlant):
+    if isinstance(error, AmbiguousPlantError):
         return Open(
             *(name, "covers several plants"),
             asking(error.about, error.choices, others=error.others),
@@ -79,71 +79,71 @@ def opened(error: AmbiguousPlant | UnknownPlant, name: str) -> Open:
 
 
 def assess_several(
-    weather: WeatherSeries, told: Open, questions: Sequence[Question]
+    weather: WeatherSeries, unclear: Open, questions: Sequence[AssessRequest]
 ) -> AssessSeveral:
     """Return the answers of all plants that may be meant.
 
     Parameters
     ----------
     weather : WeatherSeries
-    told : Open
-    questions : sequence of Question
+    unclear : Open
+    questions : sequence of AssessRequest
         One for each of its plants, alike but for the plant.
     """
-    for _, plant in told.plants:
+    for _, plant in unclear.plants:
         note("profile", plant.name, plant)
     scene = scene_of(weather, questions[0])
     results = [assess_at(scene, q) for q in questions]
     choices = [
         Choice(kind=kind.word, line=kind.line, name=result.plant.name, result=result)
-        for (kind, _), result in zip(told.plants, results, strict=True)
+        for (kind, _), result in zip(unclear.plants, results, strict=True)
     ]
-    unknown = told.why == "no profile"
+    unknown = unclear.why == "no profile"
     return AssessSeveral(
         command="assess-several",
         version=__version__,
-        asked=told.name,
-        read_as=told.read_as,
-        why=told.why,
-        question=told.asking.ask,
-        nearest=list(told.nearest),
+        asked=unclear.name,
+        read_as=unclear.read_as,
+        why=unclear.why,
+        question=unclear.asking.ask,
+        nearest=list(unclear.nearest),
         scenarios=unknown,
         weather=results[0].weather,
         choices=choices,
-        sentence=_sentence(told, results),
-        next_steps=_next(told, choices),
-        form=form(told.name) if unknown else None,
+        sentence=_sentence(unclear, results),
+        next_steps=_next(unclear, choices),
+        form=form(unclear.name) if unknown else None,
         cautions=caution_info([ESTIMATE]),
         files=[],
     )
 
 
-def _sentence(told: Open, results: Sequence[AssessResult]) -> str:
+def _sentence(unclear: Open, results: Sequence[AssessResult]) -> str:
     words = dict.fromkeys(r.verdict.word for r in results)
-    at, typed = results[0].spot.at, told.name.strip()
-    if told.why == "no profile":
+    at, typed = results[0].spot.at, unclear.name.strip()
+    if unclear.why == "no profile":
         parts = [f'No plant called "{typed}".']
-        if told.nearest:
-            parts.append(did_you_mean(list(told.nearest)))
+        if unclear.nearest:
+            parts.append(did_you_mean(list(unclear.nearest)))
         sold = [
             f"{r.verdict.word} if sold as {kind.word}"
-            for (kind, _), r in zip(told.plants, results, strict=True)
+            for (kind, _), r in zip(unclear.plants, results, strict=True)
         ]
         if len(words) == 1:
             sold = [f"{next(iter(words))}, sold as warm, intermediate or cool"]
         return " ".join([*parts, f"{at[0].upper()}{at[1:]}: {', '.join(sold)}."])
-    parts = [] if told.read_as is None else [f'"{typed}" read as {told.read_as}.']
+    parts = [] if unclear.read_as is None else [f'"{typed}" read as {unclear.read_as}.']
     if len(words) == 1:
-        every = f"All {len(results)} kinds of {told.about} get the same verdict {at}"
+        every = f"All {len(results)} kinds of {unclear.about} get the same verdict {at}"
         return " ".join([*parts, f"{every}: {next(iter(words))}."])
     parts.append(
-        f"It depends on which {told.about} it is: {at}, {listed(list(words), 'or')}."
+        f"It depends on which {unclear.about} it is: {at}, {listed(list(words), 'or')}."
     )
     return " ".join(parts)
 
 
-def _next(told: Open, choices: Sequence[Choice]) -> list[str]:
-    if told.why == "no profile":
+def _next(unclear: Open, choices: Sequence[Choice]) -> list[str]:
+    if unclear.why == "no profile":
         return [
             f"Name it by how it is sold, such as {choices[-1].name}",
             "Or give a lowest night of your own, and where you read it",

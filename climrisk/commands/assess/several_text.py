@@ -100,18 +100,18 @@ def _next(result: AssessSeveral, again: Again) -> list[tuple[str, str]]:
 
 def several_row(choice: Choice) -> tuple[str, ...]:
     """Return one answer as a row of the table."""
-    told = choice.result
-    limit = told.plant.limits["preferred"]
+    result = choice.result
+    limit = result.plant.limits["preferred"]
     return (
         choice.kind,
         choice.name,
         "?" if limit is None else f"{temperature(limit.value)}",
-        told.verdict.word,
-        str(sum(state == "out" for state in told.months.values())),
-        words(told.move_in),
-        words(told.move_out),
-        f"{span(told.winters.with_harmful_night, 0)} of {told.winters.n}",
-        span(told.air.lowest_c, 1, TEMPERATURE),
+        result.verdict.word,
+        str(sum(state == "out" for state in result.months.values())),
+        words(result.move_in),
+        words(result.move_out),
+        f"{span(result.winters.with_harmful_night, 0)} of {result.winters.n}",
+        span(result.air.lowest_c, 1, TEMPERATURE),
     )
 
 

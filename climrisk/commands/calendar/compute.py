@@ -32,7 +32,7 @@ from climrisk.commands.shared.judgements import (
 )
 from climrisk.commands.shared.moving_dates import move, usual_nights
 from climrisk.commands.shared.named_spots import NamedSpot
-from climrisk.commands.shared.potted_plant import Kept
+from climrisk.commands.shared.potted_plant import PottedPlant
 from climrisk.commands.shared.request import DEFAULT_MEMBERS
 from climrisk.commands.shared.weather_info import (
     assumed_info,
@@ -50,7 +50,7 @@ from climrisk.pot.mass import pot_mass_kg
 from climrisk.spot.kinds import SpotKind
 from climrisk.weather.series import WeatherSeries
 
-__all__ = ["DEFAULT_TRIPS", "Kept", "calendar"]
+__all__ = ["DEFAULT_TRIPS", "PottedPlant", "calendar"]
 
 #: A grower has few free evenings (our choice).
 DEFAULT_TRIPS = 5
@@ -58,7 +58,7 @@ DEFAULT_TRIPS = 5
 
 def calendar(
     weather: WeatherSeries,
-    kept: Sequence[Kept],
+    potted: Sequence[PottedPlant],
     *,
     risk: float,
     spring: float | None = None,
@@ -79,7 +79,7 @@ def calendar(
     Parameters
     ----------
     weather : WeatherSeries
-    kept : sequence of Kept
+    potted : sequence of PottedPlant
     risk : float
         Accepted share of years with a harmful night before moving in.
     spring : float, optional
@@ -107,16 +107,16 @@ def calendar(
     validation.risk(spring_risk(risk, spring), where="--spring-risk")
     validation.number_in(trips, 2, 50, what="trips a year", where="--trips")
     members = validation.members(members)
-    if not kept:
+    if not potted:
         raise InputError(
             "no plants to make a calendar for",
             where="calendar",
             allowed="plant names, or --home FILE with plants",
         )
     only_known(weather.air_temp_c, weather)
-    limits = [limits_of(one.plant, one.state, strict=strict) for one in kept]
+    limits = [limits_of(one.plant, one.state, strict=strict) for one in potted]
     home_ = judgements_of(weather, members, elevation_m, rooms, spots, limits)
-    told = _Calendar(home_, today, strict=strict)
+    shared = _Calendar(home_, today, strict=strict)
     own = [
         (
             one,
@@ -126,13 +126,13 @@ def calendar(
                 else validation.risk(one.risk, where=f"risk of {one.label}")
             ),
         )
-        for one in kept
+        for one in potted
     ]
-    dated = [told.dated(one, (r, spring_risk(r, spring))) for one, r in own]
-    outdoors = [d for d in dated if not d.kept.kind.indoors]
+    dated = [shared.dated(one, (r, spring_risk(r, spring))) for one, r in own]
+    outdoors = [d for d in dated if not d.potted.kind.indoors]
     going = plan(outdoors, trips)
     rows = [
-        told.row(d, (r, spring_risk(r, spring)), going)
+        shared.row(d, (r, spring_risk(r, spring)), going)
         for d, (_, r) in zip(dated, own, strict=True)
     ]
     assumed = assumed_info(home_.prepared.assumed)
@@ -147,12 +147,12 @@ def calendar(
         weather=weather_info(weather, assumed),
         months=rows,
         entries=sorted(
-            entries(going, home, today, north=told.north)
-            + watches(outdoors, home, today, north=told.north)
-            + retreats(dated, home, today, north=told.north),
+            entries(going, home, today, north=shared.north)
+            + watches(outdoors, home, today, north=shared.north)
+            + retreats(dated, home, today, north=shared.north),
             key=lambda e: (e.date, e.action, e.trip, e.spot),
         ),
-        sentence=_sentence(rows, going, risk, north=told.north),
+        sentence=_sentence(rows, going, risk, north=shared.north),
         cautions=caution_info((ESTIMATE, WIND, LIFTING, PESTS)),
         files=[],
     )
@@ -167,19 +167,19 @@ class _Calendar:
         self._coming: dict[tuple[SpotKind, float], Coming] = {}
         self._wanted: dict[tuple[Any, ...], WantedInfo | None] = {}
 
-    def dated(self, one: Kept, risks: tuple[float, float]) -> Dated:
+    def dated(self, one: PottedPlant, risks: tuple[float, float]) -> Dated:
         limits = limits_of(one.plant, one.state, strict=self.strict)
         judgement = self.home.at(one.kind, one.plant, limits, risks)
         room = self._room(one, judgement)
         return Dated(one, judgement, None if room is None else room.room)
 
-    def _room(self, one: Kept, judgement: Judgement) -> RoomChoice | None:
+    def _room(self, one: PottedPlant, judgement: Judgement) -> RoomChoice | None:
         return None if one.kind.indoors else judgement.room(one.room)
 
     def row(
         self, dated: Dated, risks: tuple[float, float], going: Sequence[Trip]
     ) -> PlantMonths:
-        one, found = dated.kept, dated.judgement
+        one, found = dated.potted, dated.judgement
         room = self._room(one, found)
         retreat = found.verdict.retreat
         days = {t.action: t.day for t in going if dated in t.plants}
@@ -226,7 +226,7 @@ class _Calendar:
         return self._coming[key]
 
     def wanted(self, dated: Dated, day: int | None) -> WantedInfo | None:
-        one, found = dated.kept, dated.judgement
+        one, found = dated.potted, dated.judgement
         key = one.plant.name, one.kind, found.limits, day, dated.room
         if key not in self._wanted:
             rooms = {r.name: r.kind for r in self.home.rooms}
@@ -252,7 +252,7 @@ class _Calendar:
         return None if date_ is None else self._move(date_)
 
 
-def _read_as(one: Kept) -> list[str]:
+def _read_as(one: PottedPlant) -> list[str]:
     """Return what a name was read as, where that differs from what was typed."""
     name = None if one.typed is None else read_as(one.plant, one.typed)
     return [] if name is None else [f"read as {name}"]
@@ -290,7 +290,7 @@ def _moving(
         return f"Bring {name} in by {day} ({_risk(risk)})."
     days = [
         f"{_spoken(t.day, north=north)} "
-        f"({plural(sum(m.kept.count for m in t.plants), 'plant')})"
+        f"({plural(sum(m.potted.count for m in t.plants), 'plant')})"
         for t in autumn
     ]
     return f"{_carry_in(len(days))}: {', '.join(days)}; {_risk(risk)}."

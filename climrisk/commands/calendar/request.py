@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from climrisk.commands.calendar.compute import calendar as _calendar
 from climrisk.commands.shared.parse import checked_spring, plant_state
-from climrisk.commands.shared.plants import kept_plants, places_of
+from climrisk.commands.shared.plants import places_of, plants_request
 from climrisk.commands.shared.sources import Weather, home_of, hours_of, today_of
 
 if TYPE_CHECKING:
@@ -23,7 +23,7 @@ def calendar(weather: Weather, given: CalendarInput) -> CalendarResult:
         A name that is not known or a number out of range.
     """
     own, choice, source = home_of(weather, given.home)
-    asked = kept_plants(
+    request = plants_request(
         own,
         given.plants,
         spot=given.spot,
@@ -36,15 +36,15 @@ def calendar(weather: Weather, given: CalendarInput) -> CalendarResult:
     today = today_of(choice, given.as_of)
     return _calendar(
         hours,
-        asked.kept_at(hours, today),
-        risk=asked.risk,
+        request.plants_at(hours, today),
+        risk=request.risk,
         spring=checked_spring(given.spring_risk),
         trips=given.trips,
-        rooms=places_of(asked.home, indoors=True),
-        spots=places_of(asked.home, indoors=False),
+        rooms=places_of(request.home, indoors=True),
+        spots=places_of(request.home, indoors=False),
         strict=given.strict,
         today=today,
-        home=asked.name,
-        elevation_m=asked.elevation_m,
+        home=request.name,
+        elevation_m=request.elevation_m,
         members=given.members,
     )

@@ -14,7 +14,7 @@ from climrisk.advice.trips import Mover, grouped
 from climrisk.advice.verdict import retreat_days, when
 from climrisk.commands.calendar.result import Action, Entry, Load, LoadPlant
 from climrisk.commands.shared.judgements import Judgement
-from climrisk.commands.shared.potted_plant import Kept
+from climrisk.commands.shared.potted_plant import PottedPlant
 from climrisk.core.calendar import growing_year_of, growing_year_start, season_date
 from climrisk.core.quantities import temperature
 from climrisk.pot.mass import HEAVY_KG, pot_mass_kg
@@ -35,7 +35,7 @@ _FIXED_RISK = 0.1
 class Dated:
     """A plant with its dates and where it goes; another of the same kind is another."""
 
-    kept: Kept
+    potted: PottedPlant
     judgement: Judgement
     room: str | None
 
@@ -52,8 +52,8 @@ class Dated:
     @property
     def name(self) -> str:
         """What stands on the list."""
-        count = self.kept.count
-        return self.kept.label + (f" ({count})" if count > 1 else "")
+        count = self.potted.count
+        return self.potted.label + (f" ({count})" if count > 1 else "")
 
 
 @dataclass(frozen=True)
@@ -107,7 +107,7 @@ def _mover(plant: Dated, *, autumn: bool) -> Mover:
     risks = _FIXED_RISK, spring_risk(_FIXED_RISK)
     dates = plant.judgement.dates_at(risks)
     date_ = dates.move_in if autumn else dates.move_out
-    wants = window_of(plant.kept.plant) is not None
+    wants = window_of(plant.potted.plant) is not None
     return Mover(date_.day, wants_cool=wants, always=date_.status == "always")
 
 
@@ -142,7 +142,7 @@ def _done(
     days: Sequence[tuple[date, Trip, int]],
 ) -> bool:
     """Return whether a coming move was noted as made; not if one back lies between."""
-    inside = plant.kept.inside
+    inside = plant.potted.inside
     if inside is None or inside != (action == "move in") or day < today:
         return False
     back = (d for d, t, _ in days if t.action != action and plant in t.plants)
@@ -198,10 +198,10 @@ def _retreat(
 
 
 def _of_trip(trip: Trip, day: date, home: str, year: int) -> list[Entry]:
-    told = trip.pressing.into if trip.action == "move in" else trip.pressing.out
-    why = f"{trip.pressing.name} is the most pressing: {told.why}"
+    move = trip.pressing.into if trip.action == "move in" else trip.pressing.out
+    why = f"{trip.pressing.name} is the most pressing: {move.why}"
     if len(trip.plants) == 1:
-        why = told.why
+        why = move.why
     rows = [_entry(trip, trip.action, day, why, home, year, 0)]
     follows = f"follows on {day.isoformat()}"
     if trip.action == "move in":
@@ -248,7 +248,7 @@ def watches(
             continue
         if begin.day < end.day:
             row = begin.day, end.day, plant
-            by_spot.setdefault(plant.kept.spot, []).append(row)
+            by_spot.setdefault(plant.potted.spot, []).append(row)
     this = growing_year_of(today, north=north)
     out = []
     for spot, rows in by_spot.items():
@@ -264,7 +264,7 @@ def _of_watch(
 ) -> list[Entry]:
     first, last = (day.isoformat() for day in days)
     limits = dict.fromkeys(
-        f"below {temperature(p.judgement.limits.tolerated_c)} ({p.kept.label})"
+        f"below {temperature(p.judgement.limits.tolerated_c)} ({p.potted.label})"
         for p in plants
     )
     below = f"carry in for every night that may fall {', '.join(limits)}"
@@ -291,15 +291,15 @@ def _of_watch(
 def _loads(plants: Sequence[Dated]) -> list[Load]:
     grouped_by: dict[tuple[str, str | None], list[LoadPlant]] = {}
     for plant in plants:
-        kept = plant.kept
-        kg = None if kept.pot is None else round(pot_mass_kg(kept.pot), 1)
+        potted = plant.potted
+        kg = None if potted.pot is None else round(pot_mass_kg(potted.pot), 1)
         row = LoadPlant(
-            label=kept.label,
-            count=kept.count,
+            label=potted.label,
+            count=potted.count,
             weight_kg=kg,
             heavy=kg is not None and kg >= HEAVY_KG,
         )
-        grouped_by.setdefault((kept.spot, plant.room), []).append(row)
+        grouped_by.setdefault((potted.spot, plant.room), []).append(row)
     return [
         Load(
             spot=spot,

@@ -16,7 +16,12 @@ from climrisk.core.version import __version__
 from climrisk.home import Home, HomeEdit, HomePlant, edit_home, read_home
 from climrisk.home.model import references
 from climrisk.home.spot import ROOM_KINDS, HomeRoom
-from climrisk.plants.registry import AmbiguousPlant, UnknownPlant, key, short_name
+from climrisk.plants.registry import (
+    AmbiguousPlantError,
+    UnknownPlantError,
+    key,
+    short_name,
+)
 
 WAYS = ("in", "out")
 
@@ -224,9 +229,9 @@ def _called(home: Home, plants: Sequence[HomePlant], name: str) -> list[HomePlan
         return exact or begun
     try:
         meant = [home.profile(name).name]
-    except AmbiguousPlant as error:
+    except AmbiguousPlantError as error:
         meant = error.choices
-    except UnknownPlant:
+    except UnknownPlantError:
         return []
     return [p for p in plants if home.profile(p.name).name in meant]
 

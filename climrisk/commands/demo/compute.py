@@ -11,7 +11,7 @@ from climrisk.commands.assess.result import AssessResult
 from climrisk.commands.calendar.compute import calendar
 from climrisk.commands.calendar.result import CalendarResult
 from climrisk.commands.shared.parse import request_of
-from climrisk.commands.shared.plants import kept_plants, places_of
+from climrisk.commands.shared.plants import places_of, plants_request
 from climrisk.commands.winter.compute import winter
 from climrisk.commands.winter.result import WinterResult
 from climrisk.home import demo_home
@@ -39,11 +39,11 @@ class WholeJob:
 def whole_job(today: date) -> WholeJob:
     """Return what the demo home would be told today."""
     home, weather = demo_home(), demo_weather()
-    asked = kept_plants(home, ())
+    request = plants_request(home, ())
     balcony = home.spot_named("balcony")
     plan = calendar(
         weather,
-        asked.kept_at(weather, today),
+        request.plants_at(weather, today),
         risk=home.risk,
         today=today,
         home=home.name,

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from climrisk.advice.cold_dose import Met
 from climrisk.advice.limits import limits_of
-from climrisk.commands.event.result import EventTold, HourMet, SpotMet
+from climrisk.commands.event.result import EventSource, HourMet, SpotMet
 from climrisk.commands.shared.summary import middle_world
 from climrisk.commands.shared.weather_info import assumed_info, weather_info
 from climrisk.commands.tonight.compute import Standing
@@ -20,7 +20,7 @@ from climrisk.core.calendar import as_date
 from climrisk.core.errors import InputError
 from climrisk.core.ranges import PERCENTILES, Band
 from climrisk.render.document import WeatherInfo
-from climrisk.spot.ensemble import worlds
+from climrisk.spot.ensemble import ensemble
 from climrisk.spot.kinds import SpotKind
 from climrisk.spot.transfer import Prepared, prepare, spot_air_c
 from climrisk.weather.series import WeatherSeries
@@ -81,8 +81,8 @@ class Cold:
     def met(self) -> Met:
         """Return the dose as the reports are graded by it."""
         if self.words is not None:
-            told = self.words
-            return Met(told.lowest_c, below_c=told.below_c, hours=told.hours)
+            words = self.words
+            return Met(words.lowest_c, below_c=words.below_c, hours=words.hours)
         assert self.air_c is not None
         # Days are counted from noon to noon: half a day before the first one is even.
         before = np.full(12, _EVEN)
@@ -117,7 +117,7 @@ def from_record(
     *,
     members: int,
     elevation_m: float | None = None,
-) -> tuple[list[Cold], EventTold, date, WeatherInfo]:
+) -> tuple[list[Cold], EventSource, date, WeatherInfo]:
     """Return each spot's cold from a record, its days, and the last cold day.
 
     Without days, those around the coldest night of the record's last year.
@@ -136,11 +136,11 @@ def from_record(
     assert first is not None
     assert last is not None
     prepared = prepare(
-        _around(weather, first, last), worlds(members), spot_elevation_m=elevation_m
+        _around(weather, first, last), ensemble(members), spot_elevation_m=elevation_m
     )
     rows = _days(prepared, first, last)
     colds = [_spot_cold(n, k, prepared, rows, standing) for n, k in places]
-    told = EventTold(
+    source = EventSource(
         kind="record",
         words=None,
         first=first.isoformat(),
@@ -149,7 +149,7 @@ def from_record(
     )
     assumed = assumed_info(prepared.assumed, (k for _, k in places))
     ended = _ended(prepared, rows, colds, standing, last)
-    return colds, told, ended, weather_info(weather, assumed)
+    return colds, source, ended, weather_info(weather, assumed)
 
 
 def _coldest_days(weather: WeatherSeries) -> tuple[date, date]:
@@ -201,7 +201,7 @@ def _spot_cold(
     rows: NDArray[np.int64],
     standing: Sequence[Standing],
 ) -> Cold:
-    here = [s for s in standing if s.kept.spot == name and s.pot is not None]
+    here = [s for s in standing if s.potted.spot == name and s.pot is not None]
     roots: dict[str, Float] = {}
     if here:
         from climrisk.pot.root_zone import root_zone
@@ -257,8 +257,8 @@ def _ended(
     """Return the last day on which a plant met cold; the last asked for where none."""
     latest = -1
     for one in standing:
-        limit = limits_of(one.kept.plant, one.kept.state).preferred_c
-        cold = next(c for c in colds if c.name == one.kept.spot)
+        limit = limits_of(one.potted.plant, one.potted.state).preferred_c
+        cold = next(c for c in colds if c.name == one.potted.spot)
         if cold.air_c is None:
             continue
         below = np.flatnonzero(middle_world(cold.air_c) < limit)

@@ -17,7 +17,7 @@ from climrisk.commands.event.cold import Cold, band_of, lowest_of
 from climrisk.commands.event.result import (
     DoseMet,
     EventResult,
-    EventTold,
+    EventSource,
     LimitMet,
     LookRow,
     Outlook,
@@ -66,7 +66,7 @@ def event(
     colds: Sequence[Cold],
     standing: Sequence[Standing],
     *,
-    told: EventTold,
+    source: EventSource,
     ended: date,
     north: bool,
     home: str = "home",
@@ -80,7 +80,7 @@ def event(
         The spots that were asked about.
     standing : sequence of Standing
         Plants on them.
-    told : EventTold
+    source : EventSource
     ended : date
         The last cold day.
     north : bool
@@ -88,7 +88,7 @@ def event(
     weather : WeatherInfo, optional
     """
     by_name = {c.name: c for c in colds}
-    plants = [_plant(one, by_name[one.kept.spot], ended) for one in standing]
+    plants = [_plant(one, by_name[one.potted.spot], ended) for one in standing]
     plants.sort(
         key=lambda p: (
             _WET[p.wetness],
@@ -116,7 +116,7 @@ def event(
         command="event",
         version=__version__,
         home=home,
-        told=told,
+        told=source,
         weather=weather,
         ended=ended.isoformat(),
         spots=[c.row for c in colds],
@@ -125,7 +125,7 @@ def event(
         watch=watch,
         do_not=do_not,
         do=do,
-        sentence=_sentence(told, colds, plants, watch),
+        sentence=_sentence(source, colds, plants, watch),
         sources=_sources(plants, [*watch, *do_not, *do]),
         cautions=caution_info(texts),
         files=[],
@@ -133,10 +133,10 @@ def event(
 
 
 def _plant(one: Standing, cold: Cold, ended: date) -> PlantMet:
-    kept = one.kept
-    limits = limits_of(kept.plant, kept.state)
+    potted = one.potted
+    limits = limits_of(potted.plant, potted.state)
     dose = graded(
-        kept.plant, cold.met(), limits.preferred_c, kept.state, limits.tolerated_c
+        potted.plant, cold.met(), limits.preferred_c, potted.state, limits.tolerated_c
     )
     lowest = cold.row.lowest_c.mid
     root, because = Band(None, None, None), "typed words hold no hours for the pot"
@@ -146,10 +146,10 @@ def _plant(one: Standing, cold: Cold, ended: date) -> PlantMet:
         root = band_of(lowest_of(cold.roots[repr(one.pot)]), 1)
         because = "" if root.mid is not None else "the pot's hours are not known yet"
     row = PlantMet(
-        plant=kept.plant.name,
-        label=kept.label,
-        count=kept.count,
-        state=kept.state,
+        plant=potted.plant.name,
+        label=potted.label,
+        count=potted.count,
+        state=potted.state,
         spot=cold.name,
         wetness=None if one.pot is None else one.pot.water,
         preferred=_limit_met(limits.preferred_c, cold),
@@ -159,7 +159,7 @@ def _plant(one: Standing, cold: Cold, ended: date) -> PlantMet:
         root_unknown_because=because or None,
         outlook=_OUTLOOK[dose.grade],
         frost=lowest is not None and lowest < 0.0 < limits.tolerated_c,
-        must_not_dry=after.must_not_dry(kept.plant),
+        must_not_dry=after.must_not_dry(potted.plant),
         dose=DoseMet(
             grade=dose.grade,
             words=dose.words,
@@ -169,7 +169,7 @@ def _plant(one: Standing, cold: Cold, ended: date) -> PlantMet:
                     at_or_below_c=r.at_or_below_c,
                     hours=r.hours,
                     nights=r.nights,
-                    told=r.told,
+                    told=r.wording,
                     basis=r.basis,
                     sources=list(r.sources),
                 )
@@ -180,11 +180,11 @@ def _plant(one: Standing, cold: Cold, ended: date) -> PlantMet:
             SignsRow(
                 first=(ended + timedelta(days=float(s.first_d))).isoformat(),
                 last=(ended + timedelta(days=float(s.last_d))).isoformat(),
-                told=s.told,
+                told=s.wording,
                 basis=s.basis,
                 sources=list(s.sources),
             )
-            for s in signs_of(kept.plant)
+            for s in signs_of(potted.plant)
         ],
         sentence="",
     )
@@ -195,7 +195,7 @@ def _limit_met(limit_c: float | None, cold: Cold) -> LimitMet | None:
     if limit_c is None:
         return None
     if cold.words is not None:
-        return _limit_told(limit_c, cold.words)
+        return _limit_from_words(limit_c, cold.words)
     assert cold.air_c is not None
     below = cold.air_c < limit_c
     deep = np.where(below, limit_c - cold.air_c, 0.0)
@@ -211,7 +211,7 @@ def _limit_met(limit_c: float | None, cold: Cold) -> LimitMet | None:
     )
 
 
-def _limit_told(limit_c: float, words: TypedCold) -> LimitMet:
+def _limit_from_words(limit_c: float, words: TypedCold) -> LimitMet:
     """Return the bounds that a lowest temperature and hours below another give."""
     if words.lowest_c >= limit_c:
         none = Band.exact(0.0)
@@ -327,7 +327,7 @@ def _keep_moist(plants: Sequence[PlantMet]) -> list[RuleRow]:
 
 
 def _sentence(
-    told: EventTold,
+    source: EventSource,
     colds: Sequence[Cold],
     plants: Sequence[PlantMet],
     watch: Sequence[LookRow],
@@ -335,11 +335,11 @@ def _sentence(
     """Return the cold, frost and the plants it is worst for; then when to look."""
     rows = [c.row for c in colds if c.row.lowest_c.mid is not None]
     if not rows:
-        return f"Nothing is known of {told.first} to {told.last}."
+        return f"Nothing is known of {source.first} to {source.last}."
     coldest = min(rows, key=lambda r: cast("float", r.lowest_c.mid))
-    days = day_words(told.first)
-    if told.first != told.last:
-        days += f" to {day_words(told.last)}"
+    days = day_words(source.first)
+    if source.first != source.last:
+        days += f" to {day_words(source.last)}"
     lowest = cast("float", coldest.lowest_c.mid)
     text = (
         f"{days}: {_frost(rows, lowest)}down to {temperature(lowest)} at {coldest.name}"

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from climrisk.commands.event.cold import AFTER_D, BEFORE_D, from_record, from_words
 from climrisk.commands.event.compute import event as _event
-from climrisk.commands.event.result import EventTold
+from climrisk.commands.event.result import EventSource
 from climrisk.commands.shared.parse import plant_state
 from climrisk.commands.shared.plants import home_and_choice
 from climrisk.commands.shared.request import DEFAULT_SPOT, at_record
@@ -51,12 +51,12 @@ def event(weather: WeatherChoice | WeatherSeries, given: EventInput) -> EventRes
         standing = standing_at(own, plants, [where[0]], [where], known_state, ended)
         cold = from_words(parsed, *where, ended)
         day = ended.isoformat()
-        source = EventTold(
+        source = EventSource(
             kind="words", words=words.strip(), first=day, last=day, chosen="as told"
         )
         north = _north(choice, own)
         return _event(
-            [cold], standing, told=source, ended=ended, north=north, home=name
+            [cold], standing, source=source, ended=ended, north=north, home=name
         )
     hours = weather if isinstance(weather, WeatherSeries) else _record(choice)
     if hours.typical:
@@ -76,7 +76,7 @@ def event(weather: WeatherChoice | WeatherSeries, given: EventInput) -> EventRes
     since = choice.first or choice.last or choice.today
     standing = standing_at(own, plants, at_spot, places, known_state, since)
     if spot is not None or standing:
-        used = {s.kept.spot for s in standing} | {places[0][0]}
+        used = {s.potted.spot for s in standing} | {places[0][0]}
         places = [p for p in places if p[0] in used]
     height = given.elevation
     if height is None and own is not None:
@@ -89,7 +89,7 @@ def event(weather: WeatherChoice | WeatherSeries, given: EventInput) -> EventRes
     north = hours.place.latitude_deg >= 0
     return _event(
         *(colds, standing),
-        told=source,
+        source=source,
         ended=ended,
         north=north,
         home=name,
@@ -133,7 +133,7 @@ def _measured_at(home: Home | None, spot: str | None, hours: WeatherSeries) -> P
 
 def _north(choice: WeatherChoice, home: Home | None) -> bool:
     """Return the half of the Earth: of the place told, else the northern."""
-    from climrisk.commands.tonight.evening import place_told
+    from climrisk.commands.tonight.evening import specified_place
 
-    place = place_told(choice, home)
+    place = specified_place(choice, home)
     return place is None or place.latitude_deg >= 0

@@ -10,7 +10,7 @@ from climrisk.core.ranges import Band
 from climrisk.render.document import Caution, Frozen, WeatherInfo
 
 
-class EventTold(Frozen):
+class EventSource(Frozen):
     """What the event is known from, and its days."""
 
     kind: Literal["words", "record"]
@@ -146,7 +146,7 @@ class EventResult(ExportedResult):
     """A cold event: exposure by plant, wet plants first, and what to do about it."""
 
     home: str
-    told: EventTold
+    told: EventSource
     weather: WeatherInfo | None
     ended: str
     spots: list[SpotMet]

@@ -30,9 +30,9 @@ def event_summary(result: EventResult, _: date) -> Summary:
         Tile("Expect damage", counted("expect damage"), "by what is reported"),
         Tile("Watch", counted("watch"), "for weeks, see below"),
     ]
-    told = result.told
-    days = day_of(told.first) if told.first == told.last else ""
-    days = days or f"{day_of(told.first)} to {day_of(told.last)}"
+    event = result.told
+    days = day_of(event.first) if event.first == event.last else ""
+    days = days or f"{day_of(event.first)} to {day_of(event.last)}"
     return summary(
-        event_answer(result), [days, told.words or "by the record"], tiles=tiles
+        event_answer(result), [days, event.words or "by the record"], tiles=tiles
     )

@@ -70,11 +70,11 @@ def event_answer(result: EventResult) -> Answer:
 
 
 def _event_headline(result: EventResult) -> str:
-    told = result.told
-    days = f"{day_of(told.last)} {told.last[:4]}"
-    if told.first != told.last:
-        first = day_of(told.first)
-        if first.split(" ")[1] == day_of(told.last).split(" ")[1]:
+    event = result.told
+    days = f"{day_of(event.last)} {event.last[:4]}"
+    if event.first != event.last:
+        first = day_of(event.first)
+        if first.split(" ")[1] == day_of(event.last).split(" ")[1]:
             first = first.split(" ")[0]
         days = f"{first} to {days}"
     known = [s for s in result.spots if s.lowest_c.mid is not None]

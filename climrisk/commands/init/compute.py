@@ -80,13 +80,13 @@ def init(
         validation.risk(risk, where="--risk")
     if elevation is not None:
         validation.elevation(elevation, where="--elevation")
-    told = _weather(choice, path)
+    source = _weather(choice, path)
     check_outputs(
         {"home file": path, "beside the home file": undo_path(path)},
         [] if choice.file is None else [choice.file],
     )
     new = NewHome(
-        weather=told,
+        weather=source,
         name=name or "My home",
         at=None if choice.at is None else ",".join(f"{x:g}" for x in choice.at),
         elevation_m=elevation,
@@ -102,19 +102,19 @@ def init(
         version=__version__,
         file=str(path),
         name=home.name,
-        weather=told.model_dump(exclude_defaults=True),
+        weather=source.model_dump(exclude_defaults=True),
         spots=[_place_info(s) for s in home.spot],
         rooms=[_place_info(r) for r in home.room],
         plants=[
             PlacedPlant(
-                name=kept.name,
-                at=kept.spot,
+                name=entry.name,
+                at=entry.spot,
                 typed=row.typed,
                 read_as=row.read_as,
-                label=kept.label,
-                count=kept.count,
+                label=entry.label,
+                count=entry.count,
             )
-            for row, kept in zip(plants, home.plant, strict=True)
+            for row, entry in zip(plants, home.plant, strict=True)
         ],
         assumed=assumed,
         undo=str(undo_path(path)) if existed else None,

@@ -24,7 +24,7 @@ from climrisk.spot.calibration import (
     with_more,
 )
 from climrisk.spot.calibration_hours import by_hour, centered
-from climrisk.spot.ensemble import worlds
+from climrisk.spot.ensemble import ensemble
 from climrisk.spot.kinds import SpotKind
 from climrisk.spot.learned import Evidence, Learned
 from climrisk.spot.modifiers import sited
@@ -94,7 +94,7 @@ def learn(
             next_step="a room follows its set point and glass: give them by --site",
         )
     # The middle world alone: heights differ by the middle lapse rate.
-    prepared = prepare(station, worlds(1), spot_elevation_m=elevation_m)
+    prepared = prepare(station, ensemble(1), spot_elevation_m=elevation_m)
     beside = (
         extremes_beside(logger, prepared)
         if isinstance(logger, DailyExtremes)
@@ -109,7 +109,7 @@ def learn(
             allowed=f"at least {LEAST_NIGHTS}, better four weeks",
             next_step="give weather that overlaps the logger's dates",
         )
-    return _Lesson(beside, prepared, kind, believed, known, spot, logger).told()
+    return _Lesson(beside, prepared, kind, believed, known, spot, logger).learned_spot()
 
 
 class _Lesson:
@@ -207,7 +207,7 @@ class _Lesson:
             return None
         return round(float(np.median(swing[good, 0] / swing[good, 1])), 2)
 
-    def told(self) -> LearnedSpot:
+    def learned_spot(self) -> LearnedSpot:
         nights, found = self.nights, self.fit
         learned = self.learned()
         more = self._more()
@@ -316,28 +316,28 @@ def _label(logger: WeatherSeries | DailyExtremes) -> str:
     return logger.label if isinstance(logger, DailyExtremes) else logger.source.label
 
 
-def _sentence(told: LearnResult) -> str:
+def _sentence(found: LearnResult) -> str:
     said = (
-        f"On clear calm nights this spot is {_warmer(told.offset_still_k)} the "
-        f"station (between {number(DIFFERENCE, told.still.low, 1, signed=True)} and "
-        f"{difference(told.still.high, 1, signed=True)}), on "
-        f"windy ones {_warmer(told.offset_windy_k)} it: {told.nights_used} nights, "
-        f"{told.still_nights} of them clear and calm."
+        f"On clear calm nights this spot is {_warmer(found.offset_still_k)} the "
+        f"station (between {number(DIFFERENCE, found.still.low, 1, signed=True)} and "
+        f"{difference(found.still.high, 1, signed=True)}), on "
+        f"windy ones {_warmer(found.offset_windy_k)} it: {found.nights_used} nights, "
+        f"{found.still_nights} of them clear and calm."
     )
-    if told.error_after_k is not None:
+    if found.error_after_k is not None:
         said += (
-            f" Held-out minima were predicted to within {told.error_after_k:.1f} "
-            f"{DEGREES_APART}; {difference(told.error_before_k, 1)} before learning."
+            f" Held-out minima were predicted to within {found.error_after_k:.1f} "
+            f"{DEGREES_APART}; {difference(found.error_before_k, 1)} before learning."
         )
-    if told.in_four_weeks_k is not None:
-        gain = told.spread_k - told.in_four_weeks_k
+    if found.in_four_weeks_k is not None:
+        gain = found.spread_k - found.in_four_weeks_k
         if gain < _LITTLE_K:
             return f"{said} Four more weeks would change little."
         said += (
             f" Four more weeks would bring about "
-            f"{told.still_nights_in_four_weeks:.0f} clear calm nights and a spread of "
-            f"{difference(told.in_four_weeks_k, 1)} instead of "
-            f"{difference(told.spread_k, 1)}."
+            f"{found.still_nights_in_four_weeks:.0f} clear calm nights and a spread of "
+            f"{difference(found.in_four_weeks_k, 1)} instead of "
+            f"{difference(found.spread_k, 1)}."
         )
     return said
 

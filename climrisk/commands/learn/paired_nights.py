@@ -157,11 +157,11 @@ def _at(station: Prepared, time: NDArray[np.datetime64]) -> Float:
 
 def _regimes(station: Prepared, evening: Int) -> tuple[Float, Float, NDArray[np.bool_]]:
     first = int(station.seasons.night[0])
-    told = station.regimes
+    regimes = station.regimes
     row = evening - first
-    has = (row >= 0) & (row < len(told.weight))
+    has = (row >= 0) & (row < len(regimes.weight))
     safe = np.where(has, row, 0)
-    return told.weight[safe], told.spread[safe], has
+    return regimes.weight[safe], regimes.spread[safe], has
 
 
 def _lowest(values: Float, index: Int, count: int) -> Float:

@@ -25,7 +25,7 @@ from climrisk.weather.series import Place, WeatherSeries
 from climrisk.weather.synthetic import demo_weather
 from climrisk.weather.synthetic_log import demo_log
 from climrisk.weather.tables.extremes import DailyExtremes, is_extremes, read_extremes
-from climrisk.weather.tables.logger import Told
+from climrisk.weather.tables.logger import TableFormat
 
 if TYPE_CHECKING:
     from climrisk.commands.learn.command import LearnInput
@@ -98,11 +98,11 @@ def spot_for(
     spot: str | None, own: Home | None, site: Sequence[str]
 ) -> tuple[str | None, SpotKind]:
     """Return the name in the home, if it has one, and the kind of a spot."""
-    told = parse_site(site) if site else None
+    particulars = parse_site(site) if site else None
     if own is not None and spot is not None and own.knows_spot(spot):
         found = own.spot_named(spot)
-        return found.name, found.as_kind.told(told)
-    return None, spot_kind(spot or DEFAULT_SPOT).told(told)
+        return found.name, found.as_kind.with_site(particulars)
+    return None, spot_kind(spot or DEFAULT_SPOT).with_site(particulars)
 
 
 def station_for(
@@ -152,9 +152,11 @@ def logger_for(
         return demo_log(station)
     assert choice.file is not None
     text = read_text(choice.file)
-    told = Told(choice.temperature_unit, choice.date_order, choice.clock, choice.column)
+    specified = TableFormat(
+        choice.temperature_unit, choice.date_order, choice.clock, choice.column
+    )
     if is_extremes(text, choice.file):
-        return read_extremes(choice.file, text, told, read=read)
+        return read_extremes(choice.file, text, specified, read=read)
     # Without --at the logger hung in the station's own seasons and zone.
     there = station.place
     place: Place = place_of(choice) or replace(there, name=shown_name(choice.file))

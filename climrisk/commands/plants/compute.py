@@ -46,9 +46,9 @@ def plants(name: str | None = None, *, home: Path | None = None) -> PlantsResult
     InputError
         An unknown or ambiguous name.
     """
-    kept = None if home is None else read_home(home)
-    if name is None and kept is not None:
-        every = {plant.name: plant for _, plant in kept.entries()}
+    known_home = None if home is None else read_home(home)
+    if name is None and known_home is not None:
+        every = {plant.name: plant for _, plant in known_home.entries()}
         return PlantsResult(
             command="plants",
             version=__version__,
@@ -72,7 +72,7 @@ def plants(name: str | None = None, *, home: Path | None = None) -> PlantsResult
             profile=None,
             sources=[],
         )
-    profile = registry.find(name) if kept is None else _of_home(kept, name)
+    profile = registry.find(name) if known_home is None else _of_home(known_home, name)
     known = registry.sources()
     return PlantsResult(
         command="plants",

@@ -43,7 +43,7 @@ from climrisk.pot.model import Pot, PotNumbers
 from climrisk.pot.root_zone import REFERENCE_POT, root_zone, time_constant_h
 from climrisk.pot.sensitivity import EFFECTS, variants, without
 from climrisk.spot.climate import SpotClimate
-from climrisk.spot.ensemble import worlds
+from climrisk.spot.ensemble import ensemble
 from climrisk.spot.kinds import SpotKind
 from climrisk.spot.regimes import NightKind, of_kind
 from climrisk.spot.transfer import Prepared, prepare, spot_climate
@@ -137,7 +137,7 @@ def pots(
         )
     limits = sorted({*below, *([] if preferred is None else [preferred])})
     limits = limits or sorted(USUAL_BELOW)
-    prepared = prepare(weather, worlds(members), spot_elevation_m=elevation_m)
+    prepared = prepare(weather, ensemble(members), spot_elevation_m=elevation_m)
     reference = replace(REFERENCE_POT, stand=compared[0].stand)
     climate = spot_climate(prepared, kind)
     water = PotWater(prepared, climate, max(limits) if preferred is None else preferred)
@@ -290,12 +290,12 @@ class _Table:
 
 def _wet(compared: Sequence[Pot], limit_c: float | None) -> list[CautionText]:
     """Return the cautions of pots that stay wet in the cold, each once."""
-    told = [
+    lines = [
         text
         for pot in compared
         for text in wet_and_cold(pot.kind, pot.medium_name, pot.water, limit_c)
     ]
-    return list(dict.fromkeys(told))
+    return list(dict.fromkeys(lines))
 
 
 def _outdoors(kind: SpotKind) -> tuple[CautionText, ...]:
@@ -350,8 +350,8 @@ def _reason(word: Word, effects: dict[str, float]) -> str:
     )
     if not pushing:
         return "several small effects together"
-    told = [_BECAUSE[name, value > 0] for name, value in pushing[:2]]
-    return " and ".join(told)
+    causes = [_BECAUSE[name, value > 0] for name, value in pushing[:2]]
+    return " and ".join(causes)
 
 
 def _name(pot: Pot) -> str:
@@ -366,7 +366,7 @@ def _nights_against_hours(rows: list[PotRow], limit_c: float) -> str | None:
     slow = [
         f"{r.pot} with {r.medium}"
         for r in rows
-        if any(_kept_warmer_by_night_only(r, other, limit_c) for other in rows)
+        if any(_warmer_by_night_only(r, other, limit_c) for other in rows)
     ]
     if not slow:
         return None
@@ -380,7 +380,7 @@ def _nights_against_hours(rows: list[PotRow], limit_c: float) -> str | None:
     )
 
 
-def _kept_warmer_by_night_only(pot: PotRow, other: PotRow, limit_c: float) -> bool:
+def _warmer_by_night_only(pot: PotRow, other: PotRow, limit_c: float) -> bool:
     warmer, others_warmer = pot.warmer_k.mid, other.warmer_k.mid
     hours, others_hours = (r.hours_below[f"{limit_c:g}"].mid for r in (pot, other))
     if warmer is None or others_warmer is None or hours is None or others_hours is None:

@@ -9,7 +9,7 @@ import numpy as np
 from climrisk.commands.shared.weather_info import assumed_info
 from climrisk.regions.job import Job
 from climrisk.render.document import Assumed
-from climrisk.spot.ensemble import worlds
+from climrisk.spot.ensemble import ensemble
 from climrisk.spot.transfer import prepare
 from climrisk.weather.series import Place, Source, WeatherSeries
 
@@ -46,5 +46,5 @@ def assumed(job: Job) -> list[Assumed]:
         place=Place("", 45.0, 15.0, None, "Etc/GMT-1"),
         source=Source("grid", "", "", "station"),
     )
-    told = prepare(replace(made), worlds(1)).assumed
-    return list(assumed_info(told))
+    substitutes = prepare(replace(made), ensemble(1)).assumed
+    return list(assumed_info(substitutes))

@@ -12,7 +12,7 @@ from climrisk.advice.dates import STATUSES
 from climrisk.advice.months import STATES
 from climrisk.advice.places import VERDICTS
 from climrisk.commands.region.result import Cell, CellPlant, MappedPlant
-from climrisk.regions.job import Asked
+from climrisk.regions.job import JobPlant
 
 Maps = Mapping[str, NDArray[Any]]
 _EARTH_KM = 6371.0
@@ -44,8 +44,8 @@ _NUMBERS = (
 
 def cell(
     maps: Maps,
-    plants: Sequence[Asked],
-    asked: tuple[float, float],
+    plants: Sequence[JobPlant],
+    requested: tuple[float, float],
     center: tuple[float, float],
 ) -> Cell:
     """Return one cell as part of a result.
@@ -54,16 +54,16 @@ def cell(
     ----------
     maps : mapping of str to ndarray, shape (plant, month) or part of it
         Of that cell alone.
-    plants : sequence of Asked
-    asked, center : (float, float)
+    plants : sequence of JobPlant
+    requested, center : (float, float)
         Latitude and longitude asked for, and of the cell.
     """
     return Cell(
-        asked_latitude_deg=asked[0],
-        asked_longitude_deg=asked[1],
+        asked_latitude_deg=requested[0],
+        asked_longitude_deg=requested[1],
         latitude_deg=round(center[0], 6),
         longitude_deg=round(center[1], 6),
-        distance_km=round(distance_km(asked, center), 1),
+        distance_km=round(distance_km(requested, center), 1),
         known_hours=number(maps["known_hours"], 0),
         lowest_air_temperature_c=number(maps["lowest_air_temperature"], 1),
         lowest_root_zone_temperature_c=number(maps["lowest_root_zone_temperature"], 1),
@@ -71,7 +71,7 @@ def cell(
     )
 
 
-def _plant(maps: Maps, i: int, plant: Asked) -> CellPlant:
+def _plant(maps: Maps, i: int, plant: JobPlant) -> CellPlant:
     numbers = {name: number(maps[name][i], digits) for name, digits in _NUMBERS}
     winters = number(maps["winters"][i], 0)
     return CellPlant(
@@ -89,7 +89,7 @@ def _plant(maps: Maps, i: int, plant: Asked) -> CellPlant:
     )
 
 
-def spread(maps: Maps, i: int, plant: Asked) -> MappedPlant:
+def spread(maps: Maps, i: int, plant: JobPlant) -> MappedPlant:
     """Return how the maps of a plant spread over the cells.
 
     Parameters
@@ -97,7 +97,7 @@ def spread(maps: Maps, i: int, plant: Asked) -> MappedPlant:
     maps : mapping of str to ndarray, shape (plant, month, y, x) or part of it
     i : int
         Which plant.
-    plant : Asked
+    plant : JobPlant
     """
     hours = maps["hours_below_preferred_per_year"][i]
     hours = hours[np.isfinite(hours)]

@@ -29,7 +29,7 @@ from climrisk.core.version import __version__
 from climrisk.plants.registry import find
 from climrisk.regions.blocks import Block, run_block
 from climrisk.regions.checkpoint import Work
-from climrisk.regions.job import Job, asked_of
+from climrisk.regions.job import Job, job_plants
 from climrisk.regions.maps import empty_maps, store_of, write_maps
 from climrisk.regions.plan import Plan, plan
 from climrisk.regions.rechunk import copies_of, rechunked, remove_copies
@@ -90,7 +90,7 @@ def region(given: RegionInput) -> RegionResult:
     else:
         run = _Run(job, target, crew, *_reports())
         try:
-            cut, kept = run.compute(rechunk=given.rechunk)
+            cut, reused = run.compute(rechunk=given.rechunk)
             at_cells = [
                 cell(run.at(*c), job.plants, (p[0], p[1]), _center(job, *c))
                 for p, c in zip(places, cells, strict=True)
@@ -103,7 +103,7 @@ def region(given: RegionInput) -> RegionResult:
             update={
                 "out": str(target),
                 "blocks": len(cut.blocks),
-                "blocks_kept": kept,
+                "blocks_kept": reused,
                 "readings_of_each_value": round(cut.readings, 2),
                 "files": [str(target)],
             }
@@ -124,12 +124,12 @@ def job_of(paths: Sequence[str], given: RegionInput) -> Job:
         raise InputError("no plant named", where="--plant", next_step="name one")
     today = datetime.now(UTC).date()
     request = request_of(given, None, today, plant=given.plant[0])
-    kind = (request.spot or spot_kind(DEFAULT_SPOT)).told(request.site)
+    kind = (request.spot or spot_kind(DEFAULT_SPOT)).with_site(request.site)
     note("spot", kind.name, kind)  # the workers that look it up are elsewhere
     return Job(
         tuple(paths),
         given.variable,
-        asked_of([find(name) for name in given.plant], request.state),
+        job_plants([find(name) for name in given.plant], request.state),
         request.state,
         kind,
         request.pot,
@@ -175,17 +175,17 @@ class _Run:
         if fresh.advice and not rechunk:
             self.say(fresh.advice)
         self.work = Work(self.out, self.job)
-        cut, kept = self.work.begin(fresh)
+        cut, reused = self.work.begin(fresh)
         self.plan = cut
-        left = [b for b in cut.blocks if b.number not in kept]
-        if kept:
+        left = [b for b in cut.blocks if b.number not in reused]
+        if reused:
             self.say(
-                f"{len(kept)} of {len(cut.blocks)} blocks reused from an earlier run"
+                f"{len(reused)} of {len(cut.blocks)} blocks reused from an earlier run"
             )
         for block in cut.blocks:
-            if self.in_memory and block.number in kept:
+            if self.in_memory and block.number in reused:
                 self._place(block, self.work.read(block, OUTPUTS), self.whole)
-        done = len(kept)
+        done = len(reused)
         self.progress(done, len(cut.blocks))
 
         def finished(block: Block, maps: dict[str, NDArray[Any]]) -> None:
@@ -202,7 +202,7 @@ class _Run:
 
             compile_for_maps(self.say)
         work_on(reading, left, self.crew, finished)
-        return cut, len(kept)
+        return cut, len(reused)
 
     def get(self, *names: str) -> dict[str, NDArray[Any]]:
         """Return whole maps of the finished blocks."""
@@ -330,7 +330,7 @@ def _result(
 
 
 def _cautions(job: Job) -> list[Caution]:
-    told: list[CautionText] = []
+    texts: list[CautionText] = []
     for plant in job.plants:
         profile = find(plant.name)
         setting = Setting(
@@ -346,6 +346,6 @@ def _cautions(job: Job) -> list[Caution]:
             rain=job.spot.rain,
             rest=profile.rest,
         )
-        told += for_plant(setting)
+        texts += for_plant(setting)
     # Plants share most of them.
-    return caution_info(dict.fromkeys(told))
+    return caution_info(dict.fromkeys(texts))

@@ -21,7 +21,7 @@ from climrisk.regions.blocks import maps_of
 from climrisk.regions.cells import part_of, record_of
 from climrisk.regions.job import Job
 from climrisk.regions.units import OUTPUTS
-from climrisk.weather.grids.names import find_names, told_names, unit_of
+from climrisk.weather.grids.names import find_names, named_variables, unit_of
 from climrisk.weather.grids.read import checked_values, derived
 from climrisk.weather.grids.store import needs_extra
 from climrisk.weather.grids.times import check_hours
@@ -80,7 +80,7 @@ def region_dataset(
         )
     names = find_names(
         {str(n): v.attrs for n, v in data.data_vars.items()},
-        told_names(tuple(variables)),
+        named_variables(tuple(variables)),
         where="the dataset",
     )
     if "air_temp_c" not in names:
@@ -163,6 +163,6 @@ def _block(
     with alone():
         whole = (0, count)
         maps = maps_of(job, record, places, [(whole, whole, part_of(values))])
-    for name, told in maps.items():
-        out[name] = out[name].copy(data=told.reshape(out[name].shape))
+    for name, array in maps.items():
+        out[name] = out[name].copy(data=array.reshape(out[name].shape))
     return out

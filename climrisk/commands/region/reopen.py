@@ -13,7 +13,7 @@ from climrisk.commands.region.cell_summary import SPREAD_MAPS, cell, spread
 from climrisk.commands.region.result import Cell, RegionResult
 from climrisk.core.errors import InputError
 from climrisk.core.version import __version__
-from climrisk.regions.job import Asked
+from climrisk.regions.job import JobPlant
 from climrisk.regions.maps import open_maps
 from climrisk.regions.units import OUTPUTS
 from climrisk.render.document import Caution
@@ -74,8 +74,8 @@ def _result(
     plants: Sequence[str],
     places: Sequence[tuple[float, ...]],
 ) -> RegionResult:
-    asked = [
-        Asked(str(n), str(n), float(p), float(t))
+    job_plants = [
+        JobPlant(str(n), str(n), float(p), float(t))
         for n, p, t in zip(
             data["plant"].values,
             data["preferred_c"].values,
@@ -84,12 +84,12 @@ def _result(
         )
     ]
     for name in plants:
-        if name.lower() not in [a.name.lower() for a in asked]:
+        if name.lower() not in [a.name.lower() for a in job_plants]:
             raise InputError(
                 "the maps do not hold this plant",
                 where=f"--plant, {path.name}",
                 value=name,
-                allowed=", ".join(a.name for a in asked),
+                allowed=", ".join(a.name for a in job_plants),
                 next_step="make maps of it from the hourly weather",
             )
     said = data.attrs
@@ -108,7 +108,7 @@ def _result(
         y, x = nearest_cell(latitude, data["longitude"].values, place[0], place[1])
         alone = {name: get(name)[..., y, x] for name in OUTPUTS}
         center = (float(latitude[y]), float(east[x]))
-        at.append(_only(cell(alone, asked, (place[0], place[1]), center), plants))
+        at.append(_only(cell(alone, job_plants, (place[0], place[1]), center), plants))
     maps = {name: get(name) for name in SPREAD_MAPS}
     wanted = [n.lower() for n in plants]
     first, last = said["time_coverage_start"], said["time_coverage_end"]
@@ -140,7 +140,7 @@ def _result(
         spring_risk=float(said["spring_risk"]),
         plants=[
             spread(maps, i, plant)
-            for i, plant in enumerate(asked)
+            for i, plant in enumerate(job_plants)
             if not wanted or plant.name.lower() in wanted
         ],
         at=at,
@@ -155,5 +155,5 @@ def _only(one: Cell, plants: Sequence[str]) -> Cell:
     wanted = [n.lower() for n in plants]
     if not wanted:
         return one
-    kept = [p for p in one.plants if p.plant.lower() in wanted]
-    return one.model_copy(update={"plants": kept})
+    chosen = [p for p in one.plants if p.plant.lower() in wanted]
+    return one.model_copy(update={"plants": chosen})

@@ -199,10 +199,10 @@ def cell_line(cell: Cell) -> str:
         (cell.lowest_air_temperature_c, "air"),
         (cell.lowest_root_zone_temperature_c, "root zone"),
     ]
-    told = ", ".join(
+    minima = ", ".join(
         f"{name} {temperature(v, 1)}" for v, name in lowest if v is not None
     )
-    return f"{text}; {cell.known_hours:,.0f} hours, lowest {told}."
+    return f"{text}; {cell.known_hours:,.0f} hours, lowest {minima}."
 
 
 def weather_lines(result: RegionResult) -> str:

@@ -29,7 +29,7 @@ from climrisk.commands.shared.exposures import sweep
 from climrisk.commands.shared.judgements import Judgement, Judgements
 from climrisk.commands.shared.named_spots import NamedSpot
 from climrisk.commands.shared.plant_limits import limit_info
-from climrisk.commands.shared.request import Question
+from climrisk.commands.shared.request import AssessRequest
 from climrisk.commands.shared.spot_and_pot import pot_info, spot_info
 from climrisk.commands.shared.summary import yearly_hours
 from climrisk.commands.shared.weather_info import (
@@ -51,7 +51,7 @@ from climrisk.core.version import __version__
 from climrisk.exposure.hours import Exposure
 from climrisk.pot.media import Wetness
 from climrisk.spot.climate import SpotClimate
-from climrisk.spot.ensemble import worlds
+from climrisk.spot.ensemble import ensemble
 from climrisk.spot.kinds import SpotKind, spot_kind
 from climrisk.spot.site import Site
 from climrisk.spot.transfer import prepare, spot_air_c, spot_climate
@@ -117,14 +117,14 @@ class _Felt:
 
 def remedies(
     weather: WeatherSeries,
-    asked: Question,
+    request: AssessRequest,
 ) -> RemediesResult:
     """Return remedies for a plant at a spot, free ones first, by hours saved.
 
     Parameters
     ----------
     weather : WeatherSeries
-    asked : Question
+    request : AssessRequest
         With the rooms and spots of its home; the usual kinds where it names none.
 
     Raises
@@ -133,11 +133,13 @@ def remedies(
         A plant without a night minimum.
     """
     only_known(weather.air_temp_c, weather)
-    limits = asked.limits
+    limits = request.limits
     prepared = prepare(
-        weather, worlds(asked.members), spot_elevation_m=asked.elevation_m
+        weather, ensemble(request.members), spot_elevation_m=request.elevation_m
     )
-    tried = _Tried(Judgements(prepared, asked.rooms, asked.spots, [limits]), asked)
+    tried = _Tried(
+        Judgements(prepared, request.rooms, request.spots, [limits]), request
+    )
     rows = [
         *tried.spots(),
         *tried.inside(),
@@ -155,14 +157,14 @@ def remedies(
     return RemediesResult(
         command="remedies",
         version=__version__,
-        plant=asked.plant.name,
+        plant=request.plant.name,
         preferred=limit_info(limits.preferred),
         verdict=tried.here.verdict.word,
-        state=asked.state,
+        state=request.state,
         weather=weather_info(weather, assumed),
-        spot=spot_info(tried.kind, weather, asked.members),
-        pot=pot_info(asked.pot, asked.setup),
-        members=asked.members,
+        spot=spot_info(tried.kind, weather, request.members),
+        pot=pot_info(request.pot, request.setup),
+        members=request.members,
         years=round(tried.years, 2),
         air_hours_typical_year=tried.air_year,
         root_hours_typical_year=tried.root_year,
@@ -176,10 +178,10 @@ def remedies(
 
 
 def _cautions(tried: _Tried) -> list[CautionText]:
-    kind, pot = tried.kind, tried.asked.pot
+    kind, pot = tried.kind, tried.request.pot
     rows = [
         ESTIMATE,
-        *winter_rain(tried.asked.plant.rest, rain=kind.rain),
+        *winter_rain(tried.request.plant.rest, rain=kind.rain),
         *wet_and_cold(pot.kind, pot.medium_name, pot.water, tried.limit_c),
         LIFTING,
     ]
@@ -193,15 +195,15 @@ def _cautions(tried: _Tried) -> list[CautionText]:
 class _Tried:
     """Remedies tried one by one against the plant as it stands."""
 
-    def __init__(self, home: Judgements, asked: Question) -> None:
-        self.home, self.asked = home, asked
+    def __init__(self, home: Judgements, request: AssessRequest) -> None:
+        self.home, self.request = home, request
         prepared = self.prepared = home.prepared
-        self.limit_c = asked.limits.preferred_c
-        self.kind = asked.kind(prepared.weather)
+        self.limit_c = request.limits.preferred_c
+        self.kind = request.kind(prepared.weather)
         self.climate = spot_climate(prepared, self.kind)
         self.here, air = self._judgement(self.kind, self.climate.air_c)
         self.place = order_of(self.here, air)
-        self.base = self._felt(self.climate, asked.pot, nights=True)
+        self.base = self._felt(self.climate, request.pot, nights=True)
         assert self.base.root_year is not None
         self.air_year, self.root_year = yearly_hours(air, 0), self.base.root_year
         known = np.isfinite(self.climate.air_c).all(axis=1)
@@ -209,10 +211,10 @@ class _Tried:
         self.years = max(float(known.sum()) / 8766, 1e-9)
 
     def _judgement(self, kind: SpotKind, air_c: Float) -> tuple[Judgement, Exposure]:
-        asked = self.asked
+        request = self.request
         air = sweep(self.prepared, air_c, [self.limit_c])
         self.home.share(kind, air.nights, None)
-        return self.home.at(kind, asked.plant, asked.limits, asked.risks), air
+        return self.home.at(kind, request.plant, request.limits, request.risks), air
 
     def _better(self, places: Sequence[NamedSpot]) -> list[NamedSpot]:
         """Return the places that `spots` ranks above the present one, best first."""
@@ -227,13 +229,13 @@ class _Tried:
         """Other spots outdoors: the best three that rank above the present one."""
         if self.prepared.weather.source.measured_at == "spot" or self.kind.indoors:
             return []
-        named = [s for s in self.asked.spots if s.kind != self.kind]
+        named = [s for s in self.request.spots if s.kind != self.kind]
         if not named:
             kinds = [spot_kind(n) for n in SPOTS if n != self.kind.name]
             named = [NamedSpot(k.words, k) for k in kinds]
         rows = []
         for spot in self._better(named)[:_BEST_SPOTS]:
-            felt = self._felt(spot_climate(self.prepared, spot.kind), self.asked.pot)
+            felt = self._felt(spot_climate(self.prepared, spot.kind), self.request.pot)
             rows.append(
                 self._row("spot", f"move it to {spot.name}", spot.kind.basis, felt)
             )
@@ -247,11 +249,11 @@ class _Tried:
         tried: list[tuple[RemedyKind, str, SpotKind]] = []
         if kind.group == "sill":
             if kind.site.curtain != "glass-side":
-                drawn = kind.told(Site(curtain="glass-side"))
+                drawn = kind.with_site(Site(curtain="glass-side"))
                 name = "a curtain drawn by night between plant and pane"
                 tried.append(("curtain", name, drawn))
             if (kind.site.from_glass_cm or 0.0) < _BACK_CM:
-                back = kind.told(Site(from_glass_cm=_BACK_CM))
+                back = kind.with_site(Site(from_glass_cm=_BACK_CM))
                 name = (
                     f"{quantity(LENGTH, _BACK_CM)} back from the pane (it is "
                     "darker there)"
@@ -259,7 +261,9 @@ class _Tried:
                 tried.append(("distance", name, back))
         tried += [("room", f"in {room.name}", room.kind) for room in self._rooms()]
         return [
-            self._row(what, name, k.basis, self._felt(self._climate(k), self.asked.pot))
+            self._row(
+                what, name, k.basis, self._felt(self._climate(k), self.request.pot)
+            )
             for what, name, k in tried
         ]
 
@@ -271,7 +275,7 @@ class _Tried:
 
     def pots(self) -> list[Remedy]:
         """Other pots of the same size; a wider one stays wet and cold for longer."""
-        pot = self.asked.pot
+        pot = self.request.pot
         return [
             self._in_pot("pot", f"a {k} pot", replace(pot, kind=k, color=None))
             for k in _POTS
@@ -282,7 +286,7 @@ class _Tried:
         """Other media, as wet as the plant's own."""
         from climrisk.pot.media import medium
 
-        pot = self.asked.pot
+        pot = self.request.pot
         return [
             self._in_pot("medium", f"{m} as medium", replace(pot, medium=medium(m)))
             for m in _MEDIA
@@ -291,7 +295,7 @@ class _Tried:
 
     def drier(self) -> list[Remedy]:
         """Drier by night."""
-        pot = self.asked.pot
+        pot = self.request.pot
         if pot.kind == "self-watering":
             empty = replace(pot, kind="thin-plastic", wetness="damp")
             name = "empty the reservoir on cold nights and water from above"
@@ -299,7 +303,7 @@ class _Tried:
         word = _DRIER.get(pot.wetness)
         if word is None or pot.watered_every_d:
             return []
-        if word == "dry" and must_not_dry(self.asked.plant):
+        if word == "dry" and must_not_dry(self.request.plant):
             return []
         name = f"drier by night: {word} instead of {pot.wetness}"
         return [self._in_pot("drier", name, replace(pot, wetness=word))]
@@ -316,10 +320,10 @@ class _Tried:
         rows = []
         for row in _covers():
             mean, sd = row["still_k"]
-            gain = self.prepared.worlds.value("evening", (mean, sd))
+            gain = self.prepared.ensemble.value("evening", (mean, sd))
             lift = np.maximum(gain, 0.0) * weight * near
             warmer = self.climate.air_c + (dark * lift[index]).astype(np.float32)
-            felt = self._felt(replace(self.climate, air_c=warmer), self.asked.pot)
+            felt = self._felt(replace(self.climate, air_c=warmer), self.request.pot)
             name = f"{row['name']} on cold nights"
             rows.append(self._row("fleece", name, row["basis"], felt))
         return rows
@@ -328,16 +332,16 @@ class _Tried:
         """A wind screen before the plant."""
         if self.kind.indoors or self.kind.site.screen_open_frac is not None:
             return []
-        kind = self.kind.told(Site(screen_open_frac=_SCREEN))
-        felt = self._felt(spot_climate(self.prepared, kind), self.asked.pot)
+        kind = self.kind.with_site(Site(screen_open_frac=_SCREEN))
+        felt = self._felt(spot_climate(self.prepared, kind), self.request.pot)
         name = f"a wind screen {_SCREEN:.0%} open"
         return [self._row("wind screen", name, "measured nets", felt)]
 
     def stand(self) -> list[Remedy]:
         """Off the floor."""
-        if self.asked.pot.stand == "bench":
+        if self.request.pot.stand == "bench":
             return []
-        pot = replace(self.asked.pot, stand="bench")
+        pot = replace(self.request.pot, stand="bench")
         return [self._in_pot("stand", "stand it on a bench, off the floor", pot)]
 
     def months(self) -> list[Remedy]:
@@ -352,7 +356,7 @@ class _Tried:
         if not choice.serves:
             return []
         room = next(r for r in self.home.rooms if r.name == choice.room)
-        felt = self._felt(spot_climate(self.prepared, room.kind), self.asked.pot)
+        felt = self._felt(spot_climate(self.prepared, room.kind), self.request.pot)
         day = day_of_season(self.prepared.seasons.night, north=self.home.north)
         inside = ((day >= into) & (day < out))[:, None]
         moved = _Felt(
@@ -398,7 +402,7 @@ class _Tried:
     ) -> _Felt:
         from climrisk.pot.root_zone import root_zone
 
-        root = root_zone(climate, pot, setup=self.asked.setup).mean_c
+        root = root_zone(climate, pot, setup=self.request.setup).mean_c
         cold = climate.air_c < self.limit_c if air is None else air
         near = np.abs(root - self.limit_c) < _POT_K
         night = year = None
@@ -472,7 +476,7 @@ def _hours(cold: Bool, years: float) -> Band:
 
 
 def _sentence(tried: _Tried, rows: list[Remedy]) -> str:
-    plant, at = tried.asked.plant.name, tried.kind.at
+    plant, at = tried.request.plant.name, tried.kind.at
     hours = tried.root_year.mid or 0.0
     lead = (
         f"{plant} {at}: its roots are below {temperature(tried.limit_c)} for "
@@ -483,14 +487,14 @@ def _sentence(tried: _Tried, rows: list[Remedy]) -> str:
         (cost, next((r for r in rows if r.cost == cost and r.words == "helps"), None))
         for cost in _COSTS
     ]
-    told = [
+    clauses = [
         f"{cost}: {r.name} (on average {r.saved_per_year.mid:,.0f} hours a year fewer)"
         for cost, r in best
         if r is not None and r.saved_per_year is not None
     ]
-    if not told:
+    if not clauses:
         return f"{lead}; no remedy tried makes a clear difference."
-    return f"{lead}. What helps most: {'; '.join(told)}."
+    return f"{lead}. What helps most: {'; '.join(clauses)}."
 
 
 @lru_cache(maxsize=1)

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from climrisk.advice.cautions import ESTIMATE
 from climrisk.advice.limits import limits_of
-from climrisk.commands.calendar.compute import Kept
+from climrisk.commands.calendar.compute import PottedPlant
 from climrisk.commands.learn.compute import learn
 from climrisk.commands.review.model_vs_logger import Logged, YearNights
 from climrisk.commands.review.result import (
@@ -32,7 +32,7 @@ from climrisk.core.errors import InputError
 from climrisk.core.quantities import difference, temperature
 from climrisk.core.version import __version__
 from climrisk.home.model import latest
-from climrisk.spot.ensemble import worlds
+from climrisk.spot.ensemble import ensemble
 from climrisk.spot.kinds import SpotKind
 from climrisk.spot.transfer import prepare
 from climrisk.weather.series import WeatherSeries
@@ -51,7 +51,7 @@ _LEAST_WINTERS = 3
 def review(
     station: WeatherSeries,
     kind: SpotKind,
-    kept: Sequence[Kept] = (),
+    potted: Sequence[PottedPlant] = (),
     *,
     logger: WeatherSeries | DailyExtremes | None = None,
     spot: str = "",
@@ -69,7 +69,7 @@ def review(
         All winters there are.
     kind : SpotKind
         With what is told and was learned of the spot.
-    kept : sequence of Kept
+    potted : sequence of PottedPlant
         Plants of the spot.
     logger : WeatherSeries or DailyExtremes, optional
         Of the spot; without it the model speaks alone.
@@ -98,7 +98,7 @@ def review(
     if elevation_m is not None:
         validation.elevation(elevation_m, where="--elevation")
     members = validation.members(members)
-    prepared = prepare(station, worlds(members), spot_elevation_m=elevation_m)
+    prepared = prepare(station, ensemble(members), spot_elevation_m=elevation_m)
     logged = None if logger is None else Logged.of(logger)
     table = YearNights(prepared, kind, logged)
     year = _year(table, shown)
@@ -109,7 +109,7 @@ def review(
     offsets, no_offsets = _offsets(logger, station, kind, spot, elevation_m)
     lowest = table.lowest(rows)
     order = rows[np.argsort(lowest, kind="stable")][: int(np.isfinite(lowest).sum())]
-    plants = [_plant(one, spot or one.spot, table, rows, lines) for one in kept]
+    plants = [_plant(one, spot or one.spot, table, rows, lines) for one in potted]
     plants.sort(key=lambda p: (p.margin_k is None, p.margin_k or 0.0, p.label))
     assumed = assumed_info(prepared.assumed, [kind])
     result = ReviewResult(
@@ -219,11 +219,13 @@ def _offsets(
     if logger is None:
         return [], "add your logger's file to compare"
     try:
-        told = learn(logger, station, kind, spot=spot, elevation_m=elevation_m).result
+        learned = learn(
+            logger, station, kind, spot=spot, elevation_m=elevation_m
+        ).result
     except InputError as error:
         return [], error.what
-    before = {"still": told.prior_still, "windy": told.prior_windy}
-    after = {"still": told.still, "windy": told.windy}
+    before = {"still": learned.prior_still, "windy": learned.prior_windy}
+    after = {"still": learned.still, "windy": learned.windy}
     if kind.learned is not None:
         known = {"still": kind.learned.still_k, "windy": kind.learned.windy_k}
     else:
@@ -243,7 +245,7 @@ def _offsets(
 
 
 def _plant(
-    one: Kept, spot: str, table: YearNights, rows: Int, lines: list[WinterLine]
+    one: PottedPlant, spot: str, table: YearNights, rows: Int, lines: list[WinterLine]
 ) -> ReviewPlant:
     """Return how near the edge a plant lived on the nights it stood on the spot."""
     limits = limits_of(one.plant, one.state)
@@ -284,7 +286,7 @@ def _plant(
     return row.model_copy(update={"sentence": _plant_words(row, limit)})
 
 
-def _there(one: Kept, spot: str, night: str) -> bool:
+def _there(one: PottedPlant, spot: str, night: str) -> bool:
     """Whether a plant stood on the spot in a night, by what was noted of it."""
     move = latest(one.moves, date.fromisoformat(night))
     return (one.spot if move is None else move.to).lower() == spot.lower()

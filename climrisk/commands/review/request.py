@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from climrisk.commands.calendar.compute import Kept
+from climrisk.commands.calendar.compute import PottedPlant
 from climrisk.commands.learn.request import logger_for, spot_for, station_for
 from climrisk.commands.review.compute import review as _review
 from climrisk.commands.shared.parse import plant_state
@@ -50,10 +50,12 @@ def review(
     named, kind = spot_for(spot, own, given.site)
     name = named or kind.name
     if own is not None and plants:
-        standing = [Kept(own.profile(p), p, name, kind, known_state) for p in plants]
+        standing = [
+            PottedPlant(own.profile(p), p, name, kind, known_state) for p in plants
+        ]
     elif own is not None:
         standing = [
-            Kept(
+            PottedPlant(
                 *(plant, row.called, row.spot, kind, row.state, row.count),
                 moves=row.moves,
             )
@@ -62,7 +64,7 @@ def review(
             and named.lower() in {row.spot.lower(), *(m.to.lower() for m in row.moves)}
         ]
     else:
-        standing = [Kept(find(p), p, name, kind, known_state) for p in plants]
+        standing = [PottedPlant(find(p), p, name, kind, known_state) for p in plants]
     logger: WeatherSeries | DailyExtremes | None = None
     beside = own if path else None
     if chosen.file is not None or chosen.demo:

@@ -11,8 +11,8 @@ from climrisk.advice.limits import PlantLimits
 from climrisk.advice.verdict import RANK, Word
 from climrisk.commands.assess.evidence_result import BetterPot, BetterSpot, Serving
 from climrisk.commands.shared.judgements import Judgement, Judgements
-from climrisk.commands.shared.request import Question
-from climrisk.spot.ensemble import worlds
+from climrisk.commands.shared.request import AssessRequest
+from climrisk.spot.ensemble import ensemble
 from climrisk.spot.kinds import spot_kind
 from climrisk.spot.transfer import Prepared, prepare, spot_climate
 from climrisk.weather.series import WeatherSeries
@@ -41,7 +41,7 @@ _CLEAR = 0.05
 
 def serving(
     weather: WeatherSeries,
-    question: Question,
+    question: AssessRequest,
     limits: PlantLimits,
     word: Word,
     whole: Judgements,
@@ -56,7 +56,7 @@ def serving(
     Parameters
     ----------
     weather : WeatherSeries
-    question : Question
+    question : AssessRequest
     limits : PlantLimits
     word : str
         The verdict at the asked spot, by the whole record and all members.
@@ -64,7 +64,7 @@ def serving(
         By the whole record and all members.
     """
     recent = _recent(weather)
-    prepared = prepare(recent, worlds(1), spot_elevation_m=question.elevation_m)
+    prepared = prepare(recent, ensemble(1), spot_elevation_m=question.elevation_m)
     years = len(recent) / 8766
     here = question.kind(weather)
     kinds = [here]
@@ -127,7 +127,7 @@ def _spot(judgement: Judgement, years: float) -> BetterSpot:
 
 def _pots(
     prepared: Prepared,
-    question: Question,
+    question: AssessRequest,
     here: SpotKind,
     limits: PlantLimits,
     years: float,
@@ -135,10 +135,10 @@ def _pots(
     from climrisk.pot.root_zone import root_zone
 
     climate = spot_climate(prepared, here)
-    asked = question.pot
-    tried: list[Pot] = [asked]
-    if asked.watered_every_d is None:
-        tried += [replace(asked, kind=k) for k in _POTS if k != asked.kind]
+    own = question.pot
+    tried: list[Pot] = [own]
+    if own.watered_every_d is None:
+        tried += [replace(own, kind=k) for k in _POTS if k != own.kind]
     out = []
     for pot in tried:
         root = root_zone(climate, pot, setup="screening").mean_c[:, 0]
@@ -154,10 +154,10 @@ def _pots(
 
 
 def _words(
-    asked: BetterSpot,
+    requested: BetterSpot,
     best: BetterSpot | None,
     pots: list[BetterPot],
-    question: Question,
+    question: AssessRequest,
     *,
     alone: bool,
 ) -> str:
@@ -166,23 +166,23 @@ def _words(
     elif best is None:
         text = "No other spot is clearly better"
     else:
-        text = f"Better: {best.words} ({_instead(best, asked)})"
+        text = f"Better: {best.words} ({_instead(best, requested)})"
     own = next(p for p in pots if p.pot == question.pot.kind)
     better = pots[0].root_hours_below_preferred_per_year
-    asked_h = own.root_hours_below_preferred_per_year
-    if pots[0].pot == own.pot or not _clearly(better, asked_h):
+    own_h = own.root_hours_below_preferred_per_year
+    if pots[0].pot == own.pot or not _clearly(better, own_h):
         return f"{text}. No clear difference between pots."
     return (
         f"{text}. In {pots[0].pot} its roots are too cold for {better:.0f} hours a "
-        f"year instead of {asked_h:.0f}."
+        f"year instead of {own_h:.0f}."
     )
 
 
-def _instead(best: BetterSpot, asked: BetterSpot) -> str:
+def _instead(best: BetterSpot, requested: BetterSpot) -> str:
     """Return the nights of the better spot and of the asked one."""
     rows = (
-        ("harmful", best.harmful_nights_per_year, asked.harmful_nights_per_year),
-        ("cold", best.cold_nights_per_year, asked.cold_nights_per_year),
+        ("harmful", best.harmful_nights_per_year, requested.harmful_nights_per_year),
+        ("cold", best.cold_nights_per_year, requested.cold_nights_per_year),
     )
     for kind, there, here in rows:
         if f"{there:.0f}" != f"{here:.0f}":
@@ -191,12 +191,14 @@ def _instead(best: BetterSpot, asked: BetterSpot) -> str:
     return f"its verdict is “{best.word}”"
 
 
-def _better(best: BetterSpot, asked: BetterSpot) -> bool:
-    if RANK[best.word] < RANK[asked.word]:
+def _better(best: BetterSpot, requested: BetterSpot) -> bool:
+    if RANK[best.word] < RANK[requested.word]:
         return True
-    harmful = _clearly(best.harmful_nights_per_year, asked.harmful_nights_per_year)
-    return harmful or _clearly(best.cold_nights_per_year, asked.cold_nights_per_year)
+    harmful = _clearly(best.harmful_nights_per_year, requested.harmful_nights_per_year)
+    return harmful or _clearly(
+        best.cold_nights_per_year, requested.cold_nights_per_year
+    )
 
 
-def _clearly(better: float, asked: float) -> bool:
-    return asked - better > max(1.0, _CLEAR * asked)
+def _clearly(better: float, requested: float) -> bool:
+    return requested - better > max(1.0, _CLEAR * requested)

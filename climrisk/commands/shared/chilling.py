@@ -119,7 +119,7 @@ def _info(
         nights_wanted=window.nights,
         nights_basis=window.nights_basis,
         optional=window.optional,
-        told=window.told,
+        told=window.wording,
         belief=from_data(window.belief),
         basis=window.basis,
         sources=list(window.sources),
@@ -139,9 +139,9 @@ def _by_week(earned: Earned, window: Window, nights: Nights) -> list[EarnedBy]:
     days = np.unique(nights.day_of_season[window.season(nights)])
     out = []
     for day in days[::7]:
-        told = month_day(int(day), north=nights.north)
+        day_text = month_day(int(day), north=nights.north)
         out.append(
-            EarnedBy(month_day=told or "", nights=Band.of(earned.before(int(day))))
+            EarnedBy(month_day=day_text or "", nights=Band.of(earned.before(int(day))))
         )
     return out
 

@@ -62,21 +62,21 @@ def _supported(date: RiskDate, risk: float, *, north: bool) -> str | None:
 
 
 def _day(row: DayRisk, *, north: bool) -> RiskDay:
-    told = month_day(row.day, north=north)
-    return RiskDay(month_day=told or "", risk=row.risk.rounded(3))
+    day_text = month_day(row.day, north=north)
+    return RiskDay(month_day=day_text or "", risk=row.risk.rounded(3))
 
 
 def tail_info(nights: Nights, cold: ColdNights, *, typical: bool) -> TailInfo:
     """Return the coldest night once in N winters."""
     if typical:
         return TailInfo(distribution="none", winters=0, levels=[], why=_TYPICAL)
-    told = tail(coldest_of_winters(nights, cold))
+    levels = tail(coldest_of_winters(nights, cold))
     return TailInfo(
-        distribution=told.distribution,
-        winters=told.winters,
+        distribution=levels.distribution,
+        winters=levels.winters,
         levels=[
             TailLevel(once_in_winters=n, lowest_c=band.rounded(1))
-            for n, band in told.once_in.items()
+            for n, band in levels.once_in.items()
         ],
-        why=told.why,
+        why=levels.why,
     )

@@ -52,7 +52,7 @@ from climrisk.exposure.hours import Exposure
 from climrisk.exposure.light import daily_light_mol_m2
 from climrisk.exposure.nights import COVERAGE, Nights
 from climrisk.physics.humidity import rel_humidity_pct
-from climrisk.spot.ensemble import worlds
+from climrisk.spot.ensemble import ensemble
 from climrisk.spot.kinds import SpotKind
 from climrisk.spot.modifiers import note_spot, sited
 from climrisk.spot.sunlight import sunlight
@@ -110,7 +110,7 @@ def judgements_of(
     key = id(weather), members, elevation_m
     held = _HELD.pop(key, None)
     if held is None:
-        prepared = prepare(weather, worlds(members), spot_elevation_m=elevation_m)
+        prepared = prepare(weather, ensemble(members), spot_elevation_m=elevation_m)
         home = Judgements(prepared, rooms, spots)
     else:
         home = held[1].moved(rooms, spots)
@@ -357,7 +357,7 @@ class Judgements:
     def _recent(self) -> Prepared:
         weather = self.prepared.weather
         first = 0 if self.typical else max(0, len(weather) - _RECENT_HOURS)
-        return prepare(weather.between(first, len(weather)), worlds(1))
+        return prepare(weather.between(first, len(weather)), ensemble(1))
 
     def light(self, kind: SpotKind) -> dict[int, float | None]:
         """Return the daily light of each month at a spot, median member. [mol/m²]"""

@@ -53,7 +53,9 @@ def light(
         Date of moving out, MM-DD; None where there is none.
     """
     seasons = prepared.seasons
-    sunny = direct_sun(kind, prepared.sky, north=seasons.north, worlds=prepared.worlds)
+    sunny = direct_sun(
+        kind, prepared.sky, north=seasons.north, ensemble=prepared.ensemble
+    )
     found = month_light(climate.solar_top_w_m2, sunny, seasons.month, seasons.hour)
     by_month = {
         m.month: MonthLight(
@@ -64,9 +66,9 @@ def light(
     }
     clock = {m.month: [_share(x) for x in m.sun_by_hour] for m in found}
     months = {str(m): by_month[m] for m in season_months(north=seasons.north)}
-    told = by_geometry(kind)
+    geometric = by_geometry(kind)
     notes = []
-    if left := _not_told(kind):
+    if left := _unspecified(kind):
         notes.append(f"the range covers what is not known: {left}")
     notes += [
         f"sunlight is a typical value, {a.value}: {a.why}"
@@ -74,7 +76,7 @@ def light(
         if a.variable == "sunlight"
     ]
     return Light(
-        told_from="geometry" if told else "share",
+        told_from="geometry" if geometric else "share",
         facing_deg=kind.site.facing_deg,
         months=months,
         sun_by_hour={str(m): clock[m] for m in season_months(north=seasons.north)},
@@ -83,7 +85,7 @@ def light(
     )
 
 
-def _not_told(kind: SpotKind) -> str:
+def _unspecified(kind: SpotKind) -> str:
     """Return what of the surroundings is not told, in words: nothing where all is."""
     left = unknown(kind)
     parts = [
@@ -140,10 +142,10 @@ def _first_sun(
     if not hours:
         return _no_first_sun("the sun of those months is not known")
     warn = max(hours.values()) >= _WARN_H
-    told = ", ".join(
+    spans = ", ".join(
         f"{h:.1f} h in {MONTH_NAMES[int(m) - 1]}" for m, h in hours.items()
     )
-    sentence = f"Direct sun a day after moving out: {told}."
+    sentence = f"Direct sun a day after moving out: {spans}."
     if warn:
         sentence += (
             " Leaves grown indoors burn in it within hours: begin in full shade and "

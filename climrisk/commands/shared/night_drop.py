@@ -26,8 +26,8 @@ def drop_info(judged: Judged, prepared: Prepared, plant: Profile) -> Drop:
     drop = nights.drop_k
     known = np.isfinite(drop).all(axis=1)
     middle = np.median(drop[known], axis=1)
-    asked = plant.night_drop_required_k
-    wanted = None if asked is None else asked[0]
+    required = plant.night_drop_required_k
+    wanted = None if required is None else required[0]
     large_k, sudden_k = large_drop_k()
     some = middle.size > 0
     share = met = None

@@ -12,13 +12,13 @@ from numpy.typing import NDArray
 from climrisk.commands.assess.compute import scene_of
 from climrisk.commands.shared.exposures import sweep
 from climrisk.commands.shared.parse import request_of
-from climrisk.commands.shared.plants import kept_plants
+from climrisk.commands.shared.plants import plants_request
 from climrisk.commands.shared.sources import Weather, home_of, hours_of, today_of
 from climrisk.commands.shared.weather_info import weather_info
 from climrisk.core.calendar import as_date, growing_year_label
 from climrisk.exposure.nights import Nights
 from climrisk.render.document import WeatherInfo
-from climrisk.spot.ensemble import worlds
+from climrisk.spot.ensemble import ensemble
 from climrisk.spot.transfer import prepare, spot_air_c
 
 if TYPE_CHECKING:
@@ -51,11 +51,11 @@ def assess_nights(weather: Weather, given: AssessInput) -> NightTable:
     """Return the nights that an assessment counts, of every ensemble member."""
     own, choice, source = home_of(weather, given.home)
     home = own if given.home else None
-    asked = request_of(given, home, today_of(choice, given.as_of))
+    request = request_of(given, home, today_of(choice, given.as_of))
     hours = hours_of(source)
-    asked = asked.at_default_spot(hours)
-    limits = asked.limits
-    at = scene_of(hours, asked)
+    request = request.at_default_spot(hours)
+    limits = request.limits
+    at = scene_of(hours, request)
     judged = at.scene.judged(limits)
     prepared, air = at.scene.prepared, judged.climate.air_c
     index, count = prepared.nightly.index, len(judged.air.nights)
@@ -65,14 +65,14 @@ def assess_nights(weather: Weather, given: AssessInput) -> NightTable:
         ("tolerated", limits.tolerated_c),
     ):
         below[f"hours_below_{name}"] = _by_night(air < limit, index, count)
-    name = asked.kind(hours).name
+    name = request.kind(hours).name
     return _table({name: (judged.air.nights, below)}, weather_info(hours))
 
 
 def calendar_nights(weather: Weather, given: CalendarInput) -> NightTable:
     """Return the nights of every spot outdoors that a calendar counts."""
     own, _, source = home_of(weather, given.home)
-    asked = kept_plants(
+    request = plants_request(
         own,
         given.plants,
         spot=given.spot,
@@ -81,12 +81,14 @@ def calendar_nights(weather: Weather, given: CalendarInput) -> NightTable:
         elevation_m=given.elevation,
     )
     hours = hours_of(source)
-    prepared = prepare(hours, worlds(given.members), spot_elevation_m=asked.elevation_m)
+    prepared = prepare(
+        hours, ensemble(given.members), spot_elevation_m=request.elevation_m
+    )
     spots: dict[str, tuple[Nights, dict[str, Float]]] = {}
-    for kept in asked.kept_at(hours):
-        if kept.spot not in spots and not kept.kind.indoors:
-            air = spot_air_c(prepared, kept.kind)
-            spots[kept.spot] = (sweep(prepared, air, []).nights, {})
+    for potted in request.plants_at(hours):
+        if potted.spot not in spots and not potted.kind.indoors:
+            air = spot_air_c(prepared, potted.kind)
+            spots[potted.spot] = (sweep(prepared, air, []).nights, {})
     return _table(spots, weather_info(hours))
 
 

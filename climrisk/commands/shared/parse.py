@@ -12,7 +12,7 @@ from climrisk.commands.shared.plants import places_of
 from climrisk.commands.shared.request import (
     DEFAULT_RISK,
     STATES,
-    Question,
+    AssessRequest,
 )
 from climrisk.core import validation
 from climrisk.core.errors import InputError
@@ -21,7 +21,7 @@ from climrisk.home import Home, HomePlant
 from climrisk.inputs.option import Inputs
 from climrisk.plants.model import Profile
 from climrisk.plants.names import read_as
-from climrisk.plants.registry import AmbiguousPlant, UnknownPlant, find
+from climrisk.plants.registry import AmbiguousPlantError, UnknownPlantError, find
 from climrisk.pot.grid_shape import SETUPS, Setup
 from climrisk.pot.media import WETNESSES, Wetness
 from climrisk.pot.model import REFERENCE_CM, REFERENCE_KIND, REFERENCE_MEDIUM, Pot
@@ -46,7 +46,7 @@ class PotWords:
 
 def request_of(
     given: Inputs, home: Home | None, today: date, *, plant: str | Profile | None = None
-) -> Question:
+) -> AssessRequest:
     """Return the request that a command's inputs make, checked before weather is read.
 
     What is not given comes from the home's entry of the plant, then from the home, then
@@ -87,9 +87,9 @@ def request_of(
     spot, site = said["spot"], said["site"]
     if isinstance(spot, tuple):
         spot, site = None, ()
-    return Question(
+    return AssessRequest(
         plant=profile,
-        asked=typed,
+        typed=typed,
         spot=_spot(spot or (row.spot if row else None), home),
         pot=_pot(words, row, setup),
         today=today,
@@ -140,20 +140,20 @@ def _named(
     if isinstance(plant, Profile):
         return plant.name, None, plant, None
     own = None if limits is None else limits.checked()
-    kept = _labelled(home, plant)
+    entry = _labelled(home, plant)
     known = find if home is None else home.profile
-    typed = plant if kept is None else kept.name
+    typed = plant if entry is None else entry.name
     try:
         profile = known(typed)
-    except (AmbiguousPlant, UnknownPlant) as error:
+    except (AmbiguousPlantError, UnknownPlantError) as error:
         if own is None or not own.given or not error.unlisted:
             raise
         return plant, None, own.profile(plant, None), None
     other_name = read_as(profile, typed)
-    kept = kept or _kept(home, profile)
+    entry = entry or _entry_of(home, profile)
     if own is not None and own.given:
         profile = own.profile(plant, profile)
-    return plant, kept, profile, other_name
+    return plant, entry, profile, other_name
 
 
 def checked_spring(spring_risk: float | None) -> float | None:
@@ -196,14 +196,14 @@ def pot_setup(setup: str | None, watered_every_d: float | None = None) -> Setup:
     return "full" if word == "full" else "screening"
 
 
-def _labelled(home: Home | None, asked: str) -> HomePlant | None:
+def _labelled(home: Home | None, typed: str) -> HomePlant | None:
     """Return the home's plant that its keeper calls so."""
     rows = home.plant if home else ()
-    wanted = asked.strip().lower()
+    wanted = typed.strip().lower()
     return next((r for r in rows if r.label and r.label.lower() == wanted), None)
 
 
-def _kept(home: Home | None, profile: Profile) -> HomePlant | None:
+def _entry_of(home: Home | None, profile: Profile) -> HomePlant | None:
     """Return the home's first entry of a plant."""
     rows = home.entries() if home else ()
     return next((row for row, found in rows if found.name == profile.name), None)
@@ -217,28 +217,28 @@ def _spot(spot: str | None, home: Home | None) -> SpotKind | None:
     return spot_kind(spot)
 
 
-def _pot(words: PotWords, kept: HomePlant | None, setup: str | None) -> Pot:
-    wetness = words.wetness or (kept.wetness if kept else None)
-    own_cm = kept.pot_diameter_cm if kept else REFERENCE_CM
+def _pot(words: PotWords, entry: HomePlant | None, setup: str | None) -> Pot:
+    wetness = words.wetness or (entry.wetness if entry else None)
+    own_cm = entry.pot_diameter_cm if entry else REFERENCE_CM
     return Pot.named(
-        words.kind or (kept.pot if kept else REFERENCE_KIND),
+        words.kind or (entry.pot if entry else REFERENCE_KIND),
         own_cm if words.diameter_cm is None else words.diameter_cm,
-        words.medium or (kept.medium if kept else REFERENCE_MEDIUM),
+        words.medium or (entry.medium if entry else REFERENCE_MEDIUM),
         wetness=pot_wetness(wetness),
-        crocking=words.crocking or (kept.crocking if kept else None),
-        dressing=words.dressing or (kept.top_dressing if kept else None),
-        stand=words.stand or (kept.stands_on if kept else None),
-        watered_every_d=_watered(words, kept, setup),
-        color=words.color or (kept.pot_color if kept else None),
+        crocking=words.crocking or (entry.crocking if entry else None),
+        dressing=words.dressing or (entry.top_dressing if entry else None),
+        stand=words.stand or (entry.stands_on if entry else None),
+        watered_every_d=_watered(words, entry, setup),
+        color=words.color or (entry.pot_color if entry else None),
     )
 
 
 def _watered(
-    words: PotWords, kept: HomePlant | None, setup: str | None
+    words: PotWords, entry: HomePlant | None, setup: str | None
 ) -> float | None:
     """Return the days between waterings; the quick set-up leaves the home's out."""
-    if words.watered_every_d is None and kept is not None and setup != "screening":
-        return kept.watered_every_days
+    if words.watered_every_d is None and entry is not None and setup != "screening":
+        return entry.watered_every_days
     return words.watered_every_d
 
 

@@ -8,12 +8,12 @@ from climrisk.plants.model import LimitRow, Profile
 
 
 def plant_info(
-    plant: Profile, asked: str, limits: PlantLimits, read_as: str | None = None
+    plant: Profile, typed: str, limits: PlantLimits, read_as: str | None = None
 ) -> PlantInfo:
     """Return the plant as its profile knows it."""
     return PlantInfo(
         name=plant.name,
-        asked=asked,
+        asked=typed,
         read_as=read_as,
         label=plant.label,
         own=plant.own,

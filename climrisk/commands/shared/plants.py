@@ -8,7 +8,7 @@ from datetime import date
 from pathlib import Path
 
 from climrisk.commands.shared.named_spots import NamedSpot
-from climrisk.commands.shared.potted_plant import Kept
+from climrisk.commands.shared.potted_plant import PottedPlant
 from climrisk.commands.shared.request import DEFAULT_RISK, at_record
 from climrisk.core import validation
 from climrisk.home import Home, demo_home, read_home
@@ -22,7 +22,7 @@ from climrisk.weather.series import WeatherSeries
 
 
 @dataclass(frozen=True)
-class Asked:
+class PlantsRequest:
     """What a command about several plants was asked.
 
     Parameters
@@ -52,12 +52,14 @@ class Asked:
     site: Site | None = None
     own_risks: bool = True
 
-    def kept_at(self, weather: WeatherSeries, today: date | None = None) -> list[Kept]:
+    def plants_at(
+        self, weather: WeatherSeries, today: date | None = None
+    ) -> list[PottedPlant]:
         """Return the plants as they are kept, and whether they are inside by now."""
         if self.home is not None and not self.plants:
             where = self.spot and self.home.spot_named(self.spot).name.lower()
             return [
-                Kept(
+                PottedPlant(
                     plant,
                     p.called,
                     self.home.spot_named(p.spot).name,
@@ -79,7 +81,10 @@ class Asked:
             ]
         name, kind = spot_of(self.spot, self.home, weather, self.site)
         known = find if self.home is None else self.home.profile
-        return [Kept(known(p), p, name, kind, self.state, typed=p) for p in self.plants]
+        return [
+            PottedPlant(known(p), p, name, kind, self.state, typed=p)
+            for p in self.plants
+        ]
 
 
 def places_of(home: Home | None, *, indoors: bool) -> tuple[NamedSpot, ...]:
@@ -102,7 +107,7 @@ def spot_of(
     """
     name, named = (None, None) if spot is None else spot_named(spot, home)
     kind = at_record(named, weather, 0 if home is None else len(home.spot))
-    return name or kind.name, kind.told(site)
+    return name or kind.name, kind.with_site(site)
 
 
 def spot_named(spot: str, home: Home | None) -> tuple[str, SpotKind]:
@@ -131,10 +136,10 @@ def place_choice(choice: WeatherChoice, home_file: Path | None) -> WeatherChoice
     """Return a choice whose place is the home's, where no option names one."""
     if home_file is None or choice.station or choice.at or choice.town:
         return choice
-    home, told = home_and_choice(choice, home_file)
-    if home is not None and home.place is not None and not told.station:
-        return replace(told, at=home.place, town=None)
-    return told
+    home, of_home = home_and_choice(choice, home_file)
+    if home is not None and home.place is not None and not of_home.station:
+        return replace(of_home, at=home.place, town=None)
+    return of_home
 
 
 def record_choice(
@@ -145,14 +150,14 @@ def record_choice(
         choice = located(replace(choice, file=path))
     if home_file is None:
         return choice
-    home, told = home_and_choice(replace(choice, file=None), home_file)
+    home, of_home = home_and_choice(replace(choice, file=None), home_file)
     place = home.place if home is not None else None
     return replace(
-        told, file=choice.file or told.file, at=choice.at or told.at or place
+        of_home, file=choice.file or of_home.file, at=choice.at or of_home.at or place
     )
 
 
-def kept_plants(
+def plants_request(
     home: Home | None,
     plants: Sequence[str],
     *,
@@ -161,7 +166,7 @@ def kept_plants(
     risk: float | None = None,
     elevation_m: float | None = None,
     site: Sequence[str] = (),
-) -> Asked:
+) -> PlantsRequest:
     """Return what was asked, every name in it checked before weather is read."""
     for plant in plants:
         (find if home is None else home.profile)(plant)
@@ -173,7 +178,7 @@ def kept_plants(
         validation.elevation(elevation_m, where="--elevation")
     elif home is not None:
         elevation_m = home.height_m
-    return Asked(
+    return PlantsRequest(
         "home" if home is None else home.name,
         tuple(plants),
         home,

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True)
-class Kept:
+class PottedPlant:
     """A plant as it is kept.
 
     Parameters

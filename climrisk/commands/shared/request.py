@@ -26,13 +26,13 @@ STATES = ("established", "in-spike", "unrooted", "new-import")
 
 
 @dataclass(frozen=True)
-class Question:
+class AssessRequest:
     """What is asked about a plant.
 
     Parameters
     ----------
     plant : Profile
-    asked : str
+    typed : str
         The name as the user wrote it.
     read_as : str, optional
         Name of the profile, where what was written is none of its names.
@@ -62,7 +62,7 @@ class Question:
     """
 
     plant: Profile
-    asked: str
+    typed: str
     spot: SpotKind | None
     pot: Pot
     today: date
@@ -100,7 +100,7 @@ class Question:
         """Risk of the spring date."""
         return spring_risk(self.risk, self.spring)
 
-    def at_default_spot(self, weather: WeatherSeries) -> Question:
+    def at_default_spot(self, weather: WeatherSeries) -> AssessRequest:
         """Return the question with the usual spot where none was named.
 
         A record measured at the spot needs no offset; else a roofed balcony.
@@ -109,7 +109,7 @@ class Question:
 
     def kind(self, weather: WeatherSeries) -> SpotKind:
         """Return the spot, or the usual one where none was named."""
-        return at_record(self.spot, weather, len(self.spots)).told(self.site)
+        return at_record(self.spot, weather, len(self.spots)).with_site(self.site)
 
 
 def at_record(
@@ -123,7 +123,7 @@ def at_record(
     at_spot = weather.source.measured_at == "spot"
     if at_spot and (kind is None or kind.name == "as-measured"):
         somewhere = measured_somewhere()
-        return somewhere.told(None if kind is None else kind.site)
+        return somewhere.with_site(None if kind is None else kind.site)
     if kind is None:
         kind = spot_kind(DEFAULT_SPOT)
     return replace(kind, measured_here=at_spot and spots < 2)

@@ -62,7 +62,7 @@ def spot_info(kind: SpotKind, weather: WeatherSeries, members: int) -> SpotInfo:
         basis=kind.basis,
         sources=list(kind.source_texts),
         members=members,
-        told=list(kind.site.told),
+        told=list(kind.site.specified),
         still_offset_k=_pair(still),
         windy_offset_k=_pair(windy),
         learned=kind.learned is not None,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date
 
-from climrisk.commands.calendar.compute import Kept
+from climrisk.commands.calendar.compute import PottedPlant
 from climrisk.commands.shared.request import DEFAULT_SPOT
 from climrisk.commands.tonight.compute import Standing
 from climrisk.core.errors import InputError
@@ -81,12 +81,12 @@ def standing_at(
     at = {name.lower(): (name, kind) for name, kind in places}
     rows = () if home is None else home.plant
     known = list(zip(rows, references(rows), strict=True))
-    asked = {places_of(home, [name])[0][0].lower() for name in spot}
+    wanted = {places_of(home, [name])[0][0].lower() for name in spot}
     if not plants:
         return [
             _of_home(home, row, reference, at, day)
             for row, reference in known
-            if home is not None and (not asked or row.place_on(day).lower() in asked)
+            if home is not None and (not wanted or row.place_on(day).lower() in wanted)
         ]
     out = []
     for name in plants:
@@ -98,7 +98,7 @@ def standing_at(
         plant = find(name) if home is None else home.profile(name)
         usual = at.get(DEFAULT_SPOT) if not spot else None
         where, kind = usual or places[0]
-        out.append(Standing(Kept(plant, name, where, kind, state)))
+        out.append(Standing(PottedPlant(plant, name, where, kind, state)))
     return out
 
 
@@ -116,14 +116,14 @@ def _of_home(
 ) -> Standing:
     where, kind = at[row.place_on(day).lower()]
     plant = home.profile(row.name)
-    kept = Kept(
+    potted = PottedPlant(
         *(plant, row.called, where, kind, row.state, row.count, row.risk),
         inside=home.is_inside(row, day),
         row=reference,
     )
     room = home.room_of(row)
     return Standing(
-        *(kept, row.in_pot(), None if room == where else room),
+        *(potted, row.in_pot(), None if room == where else room),
         plant_height_cm=row.plant_height_cm,
         leaf_area_cm2=row.leaf_area_cm2,
     )

@@ -22,32 +22,32 @@ def drift_info(nights: Nights) -> DriftInfo | None:
     means = [
         float(np.nanmean(lowest[winter & (nights.growing_year == y)])) for y in counted
     ]
-    told = drift(np.array(means), np.array(counted))
-    if told is None:
+    trend = drift(np.array(means), np.array(counted))
+    if trend is None:
         return None
-    label = growing_year_label(counted[told.break_at], north=nights.north)
+    label = growing_year_label(counted[trend.break_at], north=nights.north)
     words = f"over {len(counted)} winters no trend and no break is seen"
-    if told.kind == "trend":
-        way = "warmed" if told.per_decade > 0 else "cooled"
-        wrong = "too cautious" if told.per_decade > 0 else "too bold"
+    if trend.kind == "trend":
+        way = "warmed" if trend.per_decade > 0 else "cooled"
+        wrong = "too cautious" if trend.per_decade > 0 else "too bold"
         words = (
-            f"winter nights have {way} by {difference(abs(told.per_decade), 1)} a "
+            f"winter nights have {way} by {difference(abs(trend.per_decade), 1)} a "
             "decade: "
             f"dates from all winters are {wrong} for today; use the last ones only"
         )
-    elif told.kind == "break":
-        way = "warmer" if told.shift > 0 else "colder"
+    elif trend.kind == "break":
+        way = "warmer" if trend.shift > 0 else "colder"
         words = (
-            f"winter nights from {label} on are {difference(abs(told.shift), 1)} "
+            f"winter nights from {label} on are {difference(abs(trend.shift), 1)} "
             f"{way} than "
             f"before, at once: the station may have moved; use the last winters only"
         )
     return DriftInfo(
-        kind=told.kind,
-        k_per_decade=round(told.per_decade, 2),
-        p_trend=round(told.p_trend, 3),
+        kind=trend.kind,
+        k_per_decade=round(trend.per_decade, 2),
+        p_trend=round(trend.p_trend, 3),
         break_in=label,
-        shift_k=round(told.shift, 2),
-        p_break=round(told.p_break, 3),
+        shift_k=round(trend.shift, 2),
+        p_break=round(trend.p_break, 3),
         words=words,
     )

@@ -18,7 +18,7 @@ from climrisk.physics.wind import log_profile_ratio
 from climrisk.pot.media import media, medium
 from climrisk.pot.model import Pot, walls
 from climrisk.spot.climate import SpotClimate
-from climrisk.spot.ensemble import worlds
+from climrisk.spot.ensemble import ensemble
 from climrisk.spot.kinds import SpotKind
 from climrisk.spot.site import STOREY_M
 from climrisk.spot.transfer import Prepared
@@ -120,11 +120,11 @@ def toppling(
         leaf_area_cm2=round(standing.plant_area_cm2, 0),
         assumed=[
             name
-            for name, told in (
+            for name, given in (
                 ("plant height", standing.height_cm),
                 ("leaf area", standing.leaf_area_cm2),
             )
-            if told is None
+            if given is None
         ],
         tips_at_m_s=Band.of(drawn.tips_m_s).rounded(1),
         slides_at_m_s=Band.of(drawn.slides_m_s).rounded(1),
@@ -220,8 +220,8 @@ def helps(standing: Standing, kind: SpotKind, *, warm: bool = False) -> list[Hel
     found += [
         _help(what, here / share, basis) for what, share, basis in _sheltered(kind)
     ]
-    kept = [h for h in found if h.stands_m_s and h.stands_m_s > 1.05 * here]
-    kept.sort(key=lambda h: -(h.stands_m_s or 0.0))
+    better = [h for h in found if h.stands_m_s and h.stands_m_s > 1.05 * here]
+    better.sort(key=lambda h: -(h.stands_m_s or 0.0))
     tie = Help(
         what="lay it down or move it before the wind; or tie it to something firm, "
         "which helps as long as the tie holds",
@@ -229,7 +229,7 @@ def helps(standing: Standing, kind: SpotKind, *, warm: bool = False) -> list[Hel
         stands_km_h=None,
         basis="common practice",
     )
-    return [tie, *kept]
+    return [tie, *better]
 
 
 def _heavier(pot: Pot) -> list[tuple[str, Pot]]:
@@ -286,7 +286,7 @@ def _sheltered(kind: SpotKind) -> list[tuple[str, float, str]]:
                 "our estimate",
             )
         )
-    here = float(shelter(kind, worlds(1))[0, 0])
+    here = float(shelter(kind, ensemble(1))[0, 0])
     return [(what, gust_left(left, here), basis) for what, left, basis in out]
 
 

@@ -13,7 +13,7 @@ from climrisk.commands.shared.exposures import sweep
 from climrisk.commands.shared.judgements import Judgement, Judgements
 from climrisk.commands.shared.light import dryness, light
 from climrisk.commands.shared.plant_limits import shown_limits
-from climrisk.commands.shared.request import Question
+from climrisk.commands.shared.request import AssessRequest
 from climrisk.commands.shared.summary import yearly_hours, yearly_nights
 from climrisk.commands.shared.weather_info import (
     assumed_info,
@@ -31,7 +31,7 @@ from climrisk.core.version import __version__
 from climrisk.exposure.hours import Exposure
 from climrisk.exposure.toppling import Standing
 from climrisk.spot.climate import SpotClimate
-from climrisk.spot.ensemble import worlds
+from climrisk.spot.ensemble import ensemble
 from climrisk.spot.kinds import SpotKind
 from climrisk.spot.radiation import SURROUNDINGS
 from climrisk.spot.regimes import NIGHT_KINDS, NightKind, of_kind
@@ -51,7 +51,7 @@ _SURROUNDINGS_HOURS = 5 * 8766
 def spots(
     weather: WeatherSeries,
     compared: Sequence[tuple[str, SpotKind]],
-    asked: Question,
+    request: AssessRequest,
 ) -> SpotsResult:
     """Return spots ranked for a plant: by verdict, harmful nights, then cold hours.
 
@@ -60,7 +60,7 @@ def spots(
     weather : WeatherSeries
     compared : sequence of (str, SpotKind)
         The keeper's names and the kinds.
-    asked : Question
+    request : AssessRequest
         Its plant, pot, state and risks; its own spot is not looked at.
 
     Raises
@@ -72,12 +72,12 @@ def spots(
         len(compared), 1, _MOST_SPOTS, what="number of spots", where="--spot"
     )
     only_known(weather.air_temp_c, weather)
-    plant, pot, limits = asked.plant, asked.pot, asked.limits
-    members, height = validation.members(asked.members), asked.elevation_m
-    prepared = prepare(weather, worlds(members), spot_elevation_m=height)
-    alone = prepare(_last(weather), worlds(1), spot_elevation_m=height)
-    home = Judgements(prepared, asked.rooms, asked.spots, [limits])
-    table = _Table(home, alone, asked)
+    plant, pot, limits = request.plant, request.pot, request.limits
+    members, height = validation.members(request.members), request.elevation_m
+    prepared = prepare(weather, ensemble(members), spot_elevation_m=height)
+    alone = prepare(_last(weather), ensemble(1), spot_elevation_m=height)
+    home = Judgements(prepared, request.rooms, request.spots, [limits])
+    table = _Table(home, alone, request)
     rows = [table.row(name, kind) for name, kind in compared]
     rows.sort(key=_place)
     best = rows[0]
@@ -104,7 +104,7 @@ def spots(
         tolerated_c=limits.tolerated_c,
         limits=shown_limits(limits),
         pot=f"{quantity(LENGTH, pot.diameter_cm)} {pot.kind}, {pot.medium_name}",
-        members=prepared.worlds.count,
+        members=prepared.ensemble.count,
         years=table.years_n,
         weather=weather_info(weather, assumed),
         spots=rows,
@@ -118,10 +118,12 @@ def spots(
 class _Table:
     """Spots in one record."""
 
-    def __init__(self, home: Judgements, alone: Prepared, asked: Question) -> None:
-        self.home, self.alone, self.asked = home, alone, asked
-        self.limits, self.preferred = asked.limits, asked.limits.preferred_c
-        self.pot, self.state = asked.pot, asked.state
+    def __init__(
+        self, home: Judgements, alone: Prepared, request: AssessRequest
+    ) -> None:
+        self.home, self.alone, self.request = home, alone, request
+        self.limits, self.preferred = request.limits, request.limits.preferred_c
+        self.pot, self.state = request.pot, request.state
         prepared = self.prepared = home.prepared
         station = sweep(prepared, prepared.weather.air_temp_c, [])
         self.station_low = station.nights.lowest_c[:, 0]
@@ -153,8 +155,8 @@ class _Table:
             hot = yearly_hours(swept_hot, k)
         below = yearly_hours(air, 0)
         self.home.share(kind, air.nights, swept_hot)
-        asked = self.asked
-        found = self.home.at(kind, asked.plant, self.limits, asked.risks)
+        request = self.request
+        found = self.home.at(kind, request.plant, self.limits, request.risks)
         hours = tuple(self._nightly_hours(x) for x in (climate.air_c, root_c))
         still, mixed, windy = (self._regime(air, hours, kind) for kind in NIGHT_KINDS)
         wind = float(np.nanmedian(climate.wind_m_s) / self._station_wind())

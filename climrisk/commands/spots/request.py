@@ -42,8 +42,8 @@ def _compared(
         named = [spot_named(name, home) for name in names]
         # Beside others none is known to be where the record was measured.
         if len(named) > 1:
-            return [(name, kind.told(site)) for name, kind in named]
+            return [(name, kind.with_site(site)) for name, kind in named]
         return [spot_of(names[0], home, hours, site)]
     if home is not None and home.places:
-        return [(s.name, s.as_kind.told(site)) for s in home.places]
-    return [(k, spot_kind(k).told(site)) for k in KINDS if k != "as-measured"]
+        return [(s.name, s.as_kind.with_site(site)) for s in home.places]
+    return [(k, spot_kind(k).with_site(site)) for k in KINDS if k != "as-measured"]

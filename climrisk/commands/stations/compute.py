@@ -19,7 +19,7 @@ def stations(choice: WeatherChoice, *, count: int = 10) -> StationsResult:
     ------
     InputError
         No place was given, or an unknown one.
-    WeatherUnavailable
+    WeatherUnavailableError
         The station list could not be downloaded and none is kept.
     """
     room = Stations()
@@ -40,16 +40,16 @@ def stations(choice: WeatherChoice, *, count: int = 10) -> StationsResult:
 
 def archive(remove: str | None = None) -> StationsResult:
     """Return what the archive holds, each file checked; optionally remove a station."""
-    kept = Archive()
+    store = Archive()
     gone = 0
     if remove is not None:
-        with kept.locked():
-            gone = kept.remove(remove)
+        with store.locked():
+            gone = store.remove(remove)
         if gone == 0:
             raise InputError(
                 "this station is not in the archive", where="--remove", value=remove
             )
-    rows = [ArchiveRow.model_validate(row) for row in kept.listing()]
+    rows = [ArchiveRow.model_validate(row) for row in store.listing()]
     return _result(archive=rows, removed=gone)
 
 

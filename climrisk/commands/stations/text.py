@@ -68,12 +68,12 @@ def stations_text(result: StationsResult) -> str:
         parts.append(table(header, rows))
         parts += [f"{s.id}: {'; '.join(s.reasons)}." for s in result.stations[:3]]
     if result.archive:
-        kept = [
+        archived = [
             (a.station, str(a.year), a.hours, a.bytes, a.fetched or "?", a.state)
             for a in result.archive
         ]
         header = ["station", "year", "hours", "bytes", "fetched", "state"]
-        parts.append(table(header, kept))
+        parts.append(table(header, archived))
     if result.removed:
         parts.append(f"Removed {result.removed} files.")
     if not parts:

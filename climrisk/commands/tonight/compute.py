@@ -13,15 +13,15 @@ from numpy.typing import NDArray
 from climrisk.advice import tonight as advice
 from climrisk.advice.chilling import Exemption
 from climrisk.advice.limits import PlantLimits, limit_row, limits_of
-from climrisk.commands.calendar.compute import Kept
+from climrisk.commands.calendar.compute import PottedPlant
 from climrisk.commands.shared.weather_info import assumed_info
 from climrisk.commands.tonight import wording as words
 from climrisk.commands.tonight.result import (
-    NightTold,
+    ForecastInfo,
+    NightForecast,
     NotJudged,
     PlantTonight,
     SpotTonight,
-    Told,
     TonightResult,
 )
 from climrisk.core.calendar import standard_offset_min
@@ -32,7 +32,7 @@ from climrisk.exposure.toppling import Standing as Stood
 from climrisk.exposure.toppling import falls
 from climrisk.pot.mass import HEAVY_KG, pot_mass_kg
 from climrisk.render.document import Assumed
-from climrisk.spot.ensemble import worlds
+from climrisk.spot.ensemble import ensemble
 from climrisk.spot.kinds import SpotKind
 from climrisk.spot.modifiers import sited
 from climrisk.spot.regimes import Regimes, night_kind
@@ -56,7 +56,7 @@ _MORNING_HOUR = 9
 class Standing:
     """A plant where it stands, its pot and the room it can go to, where known."""
 
-    kept: Kept
+    potted: PottedPlant
     pot: Pot | None = None
     room: str | None = None
     plant_height_cm: float | None = None
@@ -81,7 +81,7 @@ class Evening:
     weather : WeatherSeries
     evening : date
         The night's evening, local standard time.
-    told : Told
+    source : ForecastInfo
     regimes : (float, float), optional
         Weight and standard deviation, where the hours do not tell them.
     assumed : tuple of Assumed
@@ -96,7 +96,7 @@ class Evening:
 
     weather: WeatherSeries
     evening: date
-    told: Told
+    source: ForecastInfo
     regimes: tuple[float, float] | None = None
     assumed: tuple[Assumed, ...] = ()
     room_sd_k: float = 0.0
@@ -138,7 +138,7 @@ def tonight(
     gusts = {
         name: _gust(middle, kind, rows)
         for name, kind in places
-        if any(s.kept.spot == name for s in standing)
+        if any(s.potted.spot == name for s in standing)
     }
     windy = {name: sited(kind, latitude).wind_mean for name, kind in places}
     lists: dict[advice.Action, list[PlantTonight]] = {
@@ -150,13 +150,13 @@ def tonight(
     left_out: list[NotJudged] = []
     picked = False
     for one in standing:
-        plant, state = one.kept.plant, one.kept.state
+        plant, state = one.potted.plant, one.potted.state
         if limit_row(plant, "preferred", state) is None:
             reason = "the profile has no night minimum to judge by"
-            left_out.append(NotJudged(label=one.kept.label, reason=reason))
+            left_out.append(NotJudged(label=one.potted.label, reason=reason))
             continue
         limits = limits_of(plant, state)
-        spot = by_name[one.kept.spot]
+        spot = by_name[one.potted.spot]
         resting = Exemption.of(plant).covers(
             evening.evening.month, spot.plan_for_c, north=middle.seasons.north
         )
@@ -169,7 +169,7 @@ def tonight(
         row = _plant(
             one, spot, by_name, limits, what, gusts[spot.name], resting=resting
         )
-        if one.kept.inside and what != "carry":
+        if one.potted.inside and what != "carry":
             inside.append(row)
             continue
         lists[what].append(row)
@@ -186,12 +186,12 @@ def tonight(
     inside.sort(key=order)
     open_air = any(not s.indoors for s in spots)
     secure = [row.label for row in (*cover, *leave) if row.may_fall]
-    notes = {s.kept.plant.name: s.kept.plant.toxic_note for s in standing}
+    notes = {s.potted.plant.name: s.potted.plant.toxic_note for s in standing}
     return TonightResult(
         command="tonight",
         version=__version__,
         home=home,
-        forecast=evening.told,
+        forecast=evening.source,
         night=night,
         spots=spots,
         wind_first=air.wind_first,
@@ -218,7 +218,7 @@ def tonight(
 
 def _prepared(evening: Evening, count: int) -> Prepared:
     """Return the hours made ready, with the regime that was told of the night."""
-    made = prepare(evening.weather, worlds(count))
+    made = prepare(evening.weather, ensemble(count))
     if evening.regimes is None:
         return made
     weight, spread = evening.regimes
@@ -253,7 +253,7 @@ def _rows(made: Prepared, evening: Evening) -> NDArray[np.int64]:
 
 def _night(
     made: Prepared, rows: NDArray[np.int64], evening: Evening
-) -> tuple[NightTold, advice.NightAir]:
+) -> tuple[NightForecast, advice.NightAir]:
     weather = made.weather
     air_c = weather.air_temp_c[rows, 0]
     dark = rows[made.dark[rows]]
@@ -268,7 +268,7 @@ def _night(
     cloud = _number(regimes.cloud_frac[index], 2)
     lowest = int(np.nanargmin(air_c))
     return (
-        NightTold(
+        NightForecast(
             evening=evening.evening.isoformat(),
             lowest_c=round(float(air_c[lowest]), 1),
             lowest_at=_clock(weather, int(rows[lowest])) if evening.lowest_at else None,
@@ -364,11 +364,11 @@ def _plant(
     weakest = falls_at.low
     short = round(max(preferred_c - spot.plan_for_c, 0.0), 1)
     return PlantTonight(
-        plant=one.kept.plant.name,
-        label=one.kept.label,
-        row=one.kept.row,
-        count=one.kept.count,
-        state=one.kept.state,
+        plant=one.potted.plant.name,
+        label=one.potted.label,
+        row=one.potted.row,
+        count=one.potted.count,
+        state=one.potted.state,
         spot=spot.name,
         to=None if to is None else to.name,
         to_plan_for_c=None if to is None else to.plan_for_c,

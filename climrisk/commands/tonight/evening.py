@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk.commands.tonight.compute import Evening
-from climrisk.commands.tonight.result import Told
+from climrisk.commands.tonight.result import ForecastInfo
 from climrisk.core.errors import InputError
 from climrisk.core.quantities import difference
 from climrisk.home import Home
@@ -42,7 +42,7 @@ def typed_evening(
     from climrisk.weather.typed.night import RISE_SD_K, typed_series, usual_rise_k
 
     typed = parse_words(text, choice.temperature_unit)
-    place = place_told(choice, home)
+    place = specified_place(choice, home)
     assumed = []
     if place is None:
         place = _NOWHERE
@@ -62,7 +62,7 @@ def typed_evening(
             )
         )
     evening = choice.as_of or _evening_of(now, place.zone)
-    told = Told(
+    source = ForecastInfo(
         kind="words",
         words=text.strip(),
         understood=typed.understood,
@@ -75,7 +75,7 @@ def typed_evening(
     return Evening(
         typed_series(typed, evening, place, rise_k=rise),
         evening,
-        told,
+        source,
         (weight, spread),
         tuple(assumed),
         room_sd,
@@ -91,7 +91,7 @@ def fetched_evening(choice: WeatherChoice, home: Home | None, now: datetime) -> 
     ------
     InputError
         No place, or a night that the forecast does not reach.
-    WeatherUnavailable
+    WeatherUnavailableError
         The forecast could not be downloaded; an old one is never shown instead.
     """
     from climrisk.weather.forecast import forecast_series
@@ -100,7 +100,7 @@ def fetched_evening(choice: WeatherChoice, home: Home | None, now: datetime) -> 
     if choice.demo:
         return _demo_evening(choice, now)
     room = Stations()
-    place = place_told(choice, home)
+    place = specified_place(choice, home)
     if place is None and choice.station is not None:
         info = room.named(choice.station)
         place = Place(
@@ -118,7 +118,7 @@ def fetched_evening(choice: WeatherChoice, home: Home | None, now: datetime) -> 
             "home file with a place, or --words '4, wind 6 km/h, clear'",
         )
     weather = forecast_series(place, now, room.client)
-    told = Told(
+    source = ForecastInfo(
         kind="forecast",
         words=None,
         source=weather.source.label,
@@ -128,22 +128,26 @@ def fetched_evening(choice: WeatherChoice, home: Home | None, now: datetime) -> 
         credit=weather.source.credit,
     )
     evening = choice.as_of or _evening_of(now, place.zone)
-    return Evening(weather, evening, told)
+    return Evening(weather, evening, source)
 
 
 def _demo_evening(choice: WeatherChoice, now: datetime) -> Evening:
     """Return the same evening of the invented record's last year that has it."""
     from climrisk.weather.synthetic import VELADRAG, demo_weather
 
-    asked = choice.as_of or _evening_of(now, VELADRAG.zone)
+    requested = choice.as_of or _evening_of(now, VELADRAG.zone)
     weather = demo_weather()
     last = weather.time[-1].astype("datetime64[D]").astype(date)
-    day = asked.replace(day=28) if (asked.month, asked.day) == (2, 29) else asked
+    day = (
+        requested.replace(day=28)
+        if (requested.month, requested.day) == (2, 29)
+        else requested
+    )
     evening = day.replace(year=last.year)
     if evening >= last:
         evening = day.replace(year=last.year - 1)
     hours = _around(weather, evening)
-    told = Told(
+    source = ForecastInfo(
         kind="demo",
         words=None,
         source=f"{weather.source.label}, night of {evening.isoformat()}",
@@ -152,7 +156,7 @@ def _demo_evening(choice: WeatherChoice, now: datetime) -> Evening:
         age_min=None,
         credit=weather.source.credit,
     )
-    return Evening(hours, evening, told)
+    return Evening(hours, evening, source)
 
 
 def _around(weather: WeatherSeries, evening: date) -> WeatherSeries:
@@ -167,7 +171,7 @@ def _evening_of(now: datetime, zone: str) -> date:
     return (local - timedelta(hours=_NEW_NIGHT_HOUR)).date()
 
 
-def place_told(choice: WeatherChoice, home: Home | None) -> Place | None:
+def specified_place(choice: WeatherChoice, home: Home | None) -> Place | None:
     """Return the home's place, told by options, home file, town or the demo."""
     at, town = choice.at, choice.town
     if home is not None and home.place is not None and at is None and town is None:
@@ -200,8 +204,8 @@ def place_told(choice: WeatherChoice, home: Home | None) -> Place | None:
 
 def _regime(typed: TypedWeather) -> tuple[float, float, list[Assumed]]:
     """Return weight and spread of typed wind and sky, and what had to be assumed."""
-    by_cloud = _told(cloud_weight, typed.cloud_frac)
-    by_wind = _told(wind_weight, typed.wind_m_s)
+    by_cloud = _weight_of(cloud_weight, typed.cloud_frac)
+    by_wind = _weight_of(wind_weight, typed.wind_m_s)
     assumed = []
     # As where a record tells only one of them, but without an evening's cooling.
     spread = 0.10
@@ -218,7 +222,7 @@ def _regime(typed: TypedWeather) -> tuple[float, float, list[Assumed]]:
     return weight, spread, assumed
 
 
-def _told(weight: Callable[[Float], Float], value: float | None) -> float | None:
+def _weight_of(weight: Callable[[Float], Float], value: float | None) -> float | None:
     return None if value is None else float(weight(np.array(value)))
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from climrisk.commands.tonight.result import PlantTonight, TonightResult
-from climrisk.commands.tonight.text import SPOT_HEADER, spot_rows, told, way
+from climrisk.commands.tonight.text import SPOT_HEADER, forecast_text, spot_rows, way
 from climrisk.core.quantities import of_unit
 from climrisk.render.page import Page, Section, Table, render
 
@@ -42,7 +42,7 @@ def tonight_sheet(result: TonightResult) -> Page:
     if result.rooms_words:
         reasons.append(result.rooms_words)
     word = "wind first" if result.wind_first else result.night.kind
-    footer = [told(result)]
+    footer = [forecast_text(result)]
     footer += [
         f"Assumed {a.variable}: {a.value} ({a.spread}), {a.why}."
         for a in result.assumed

@@ -36,7 +36,7 @@ def tonight(
     ------
     InputError
         Words, names or a place that are not understood.
-    WeatherUnavailable
+    WeatherUnavailableError
         The forecast could not be downloaded; an old one is never shown instead.
     """
     from climrisk.commands.tonight.evening import fetched_evening, typed_evening

@@ -10,7 +10,7 @@ from climrisk.render.document import Assumed, Caution, Frozen
 from climrisk.spot.regimes import NightKind
 
 
-class Told(Frozen):
+class ForecastInfo(Frozen):
     """Where the forecast comes from and how old it is.
 
     `understood` is what was read from typed words, in their units, null otherwise.
@@ -28,7 +28,7 @@ class Told(Frozen):
     credit: str
 
 
-class NightTold(Frozen):
+class NightForecast(Frozen):
     """The night as the forecast has it, at its own place."""
 
     evening: str
@@ -117,8 +117,8 @@ class TonightResult(CommandResult):
     """
 
     home: str
-    forecast: Told
-    night: NightTold
+    forecast: ForecastInfo
+    night: NightForecast
     spots: list[SpotTonight]
     wind_first: bool
     cover_helps: bool

@@ -147,7 +147,7 @@ def tonight_text(result: TonightResult) -> str:
         f"Assumed {a.variable}: {a.value} ({a.spread}), {a.why}."
         for a in result.assumed
     ]
-    parts.append(told(result))
+    parts.append(forecast_text(result))
     parts += [f"Written: {path}" for path in result.files]
     parts.append("\n".join(f"Caution, {c.topic}: {c.text}" for c in result.cautions))
     return "\n\n".join(parts)
@@ -181,7 +181,7 @@ def spot_rows(result: TonightResult) -> Sequence[Sequence[object]]:
     ]
 
 
-def told(result: TonightResult) -> str:
+def forecast_text(result: TonightResult) -> str:
     """Return where the forecast comes from and how old it is."""
     night, forecast = result.night, result.forecast
     said = [f"minimum {temperature(night.lowest_c)}"]

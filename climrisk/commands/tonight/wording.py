@@ -11,7 +11,7 @@ from climrisk.advice.limits import PlantLimits
 from climrisk.commands.shared.weather_info import caution_info
 from climrisk.commands.tonight.result import (
     Figure,
-    NightTold,
+    NightForecast,
     PlantTonight,
     SpotTonight,
 )
@@ -126,7 +126,7 @@ def what_first(
 
 
 def sentence(
-    night: NightTold,
+    night: NightForecast,
     spots: list[SpotTonight],
     carry: list[PlantTonight],
     cover: list[PlantTonight],

@@ -33,7 +33,7 @@ from climrisk.core.quantities import temperature
 from climrisk.core.ranges import Band
 from climrisk.core.version import __version__
 from climrisk.exposure.hours import Exposure
-from climrisk.spot.ensemble import worlds
+from climrisk.spot.ensemble import ensemble
 from climrisk.spot.kinds import SpotKind
 from climrisk.spot.regimes import night_kind
 from climrisk.spot.transfer import Prepared, prepare, spot_air_c
@@ -87,7 +87,7 @@ def winter(
     members = validation.members(members)
     only_known(weather.air_temp_c, weather)
     named = _thresholds(plant, state, below)
-    prepared = prepare(weather, worlds(members), spot_elevation_m=elevation_m)
+    prepared = prepare(weather, ensemble(members), spot_elevation_m=elevation_m)
     air = spot_air_c(prepared, kind)
     swept = sweep(prepared, air, [t for t, _ in named])
     table = _Table(prepared, swept, air, [t for t, _ in named])

@@ -46,7 +46,7 @@ _NEAR_C = 3.0
 
 
 @inlined
-def told(w, shares, kind):  # type: ignore[no-untyped-def]
+def summarize(w, shares, kind):  # type: ignore[no-untyped-def]
     """Fill mean, axis (by a parabola through two shells), and what lies behind."""
     n = len(shares)
     share = STATE + 7 * n * LANES

@@ -50,7 +50,7 @@ from climrisk.pot.kernel.simd_layout import (
     u,
 )
 from climrisk.pot.kernel.spot_hour import tell_spot
-from climrisk.pot.kernel.spot_night import told_dark
+from climrisk.pot.kernel.spot_night import write_dark
 from climrisk.pot.kernel.surfaces import balance, calm
 from climrisk.spot import (
     air,
@@ -175,11 +175,11 @@ def _loop(stamp: int) -> Any:  # noqa: C901
                     w, begin = work[block], block * LANES
                     count = min(LANES, cases - begin)
                     if column is not None:
-                        shells.told(w, column, kind)
+                        shells.summarize(w, column, kind)
                     if band is not None:
                         size = (rings.RECORD_ROWS + 2 * len(band)) * LANES
                         at = rings.RECORDS + len(band) * size
-                        rings.told(w, n_r, n_z, at, size, kind)
+                        rings.summarize(w, n_r, n_z, at, size, kind)
                     for c in range(u(count)):
                         mean[t, u(begin) + c] = w[u(MEAN) + c]
                     for c in range(u(count)):
@@ -195,7 +195,7 @@ def _loop(stamp: int) -> Any:  # noqa: C901
                         )  # fmt: skip
                         for c in range(u(count)):
                             spot_air[t, u(begin) + c] = w[u(NOW) + c]
-                        told_dark(w, dark, t, begin, count)
+                        write_dark(w, dark, t, begin, count)
                     # One hour more may be told than marched, where a march goes on.
                     if forcing is not None and t + 1 < forcing.shape[0]:
                         for f in range(FORCINGS):

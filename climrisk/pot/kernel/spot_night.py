@@ -56,7 +56,7 @@ def turn(w, hourly, row, kind):  # type: ignore[no-untyped-def]
 
 
 @inlined
-def told_dark(w, dark, t, begin, count):  # type: ignore[no-untyped-def]
+def write_dark(w, dark, t, begin, count):  # type: ignore[no-untyped-def]
     """Write whether the present hour, the one before the hour told, is dark."""
     for c in range(u(count)):
         lower = np.minimum(w[u(SINE) + c], w[u(SINE + LANES) + c])

@@ -109,11 +109,11 @@ def tell_light(  # type: ignore[no-untyped-def]
     else:
         filled(w, WALL, kind(0))
         filled(w, TOP, kind(0))
-    kept = RING + (row % MEAN_H) * LANES
+    slot = RING + (row % MEAN_H) * LANES
     # A row that is chosen while running is only copied: what is worked on stands in
     # rows that the compiler knows, or it would not know what overlaps.
-    moved(w, OLD, kept)
-    moved(w, kept, TOP)
+    moved(w, OLD, slot)
+    moved(w, slot, TOP)
     for c in range(LAST_LANE):
         w[u(LIT_SUM) + c] += w[u(TOP) + c] - w[u(OLD) + c]
     if row % MEAN_H == 0:

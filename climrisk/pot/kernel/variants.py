@@ -26,15 +26,15 @@ def signature(
     """Return the types of the loop's arguments; `spot` works the spot out as well."""
     grid, row = array(kind, 2), array(kind, 1)
     hours: tuple[Any, ...] = (array(kind, 3), *(NONE,) * 7)
-    told: tuple[Any, ...] = (NONE, NONE)
+    extra: tuple[Any, ...] = (NONE, NONE)
     if spot:
         rows = _several(grid, 8)
         steps = _several(INT, 4)
         hours = (NONE, rows, steps, grid, array(INT, 1), row, grid, row)
-        told = (grid, array(BOOL, 2))
+        extra = (grid, array(BOOL, 2))
     return (
         *(*hours, INT, grid, *size, INT, INT, grid, kind, kind, BOOL, BOOL),
-        *(grid, grid, array(DOUBLE, 1), types.NumberClass(kind), *told),
+        *(grid, grid, array(DOUBLE, 1), types.NumberClass(kind), *extra),
     )
 
 

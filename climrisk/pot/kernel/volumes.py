@@ -58,7 +58,7 @@ RECORD_ROWS = 23
 
 
 @inlined
-def told(w, n_r, n_z, at0, size, kind):  # type: ignore[no-untyped-def]
+def summarize(w, n_r, n_z, at0, size, kind):  # type: ignore[no-untyped-def]
     """Fill mean, axis (middle height, by a parabola), and what lies behind."""
     zero = kind(0)
     for c in range(LAST_LANE):

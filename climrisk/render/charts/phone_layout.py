@@ -40,9 +40,9 @@ def _apart(notes: list[dict[str, Any]]) -> list[dict[str, Any]]:
         (n for n in notes if str(n.get("name", "")).startswith("worst")),
         key=lambda n: str(n["name"]),
     )
-    kept: list[dict[str, Any]] = []
+    placed: list[dict[str, Any]] = []
     for note in named:
         at = day_number(note["ax"])
-        if all(abs(at - day_number(other["ax"])) > _APART_DAYS for other in kept):
-            kept.append(note)
-    return [n for n in notes if n not in named or n in kept]
+        if all(abs(at - day_number(other["ax"])) > _APART_DAYS for other in placed):
+            placed.append(note)
+    return [n for n in notes if n not in named or n in placed]

@@ -26,7 +26,7 @@ from climrisk.weather.grids.names import (
     Sum,
     find_names,
     is_energy,
-    told_names,
+    named_variables,
     unit_of,
 )
 from climrisk.weather.grids.store import damage_explained, opened
@@ -167,11 +167,11 @@ def open_grid(paths: Sequence[Path], *, variables: tuple[str, ...] = ()) -> Grid
     """
     if not paths:
         raise InputError("no input", where="INPUT", next_step="name a NetCDF or Zarr")
-    told = told_names(variables)
+    names = named_variables(variables)
     files = []
     for path in paths:
         with damage_explained(str(path)):
-            files.append(_File.of(path, told))
+            files.append(_File.of(path, names))
     first = files[0]
     for other in files[1:]:
         first.check_alike(other)
@@ -179,7 +179,7 @@ def open_grid(paths: Sequence[Path], *, variables: tuple[str, ...] = ()) -> Grid
     label = (
         first.label if len(files) == 1 else f"{first.label} and {len(files) - 1} more"
     )
-    for ours, name in told.items():
+    for ours, name in names.items():
         if not any(ours in f.names for f in files):
             raise InputError(
                 "no such variable",
@@ -235,7 +235,7 @@ class _File:
     calendar: str
 
     @classmethod
-    def of(cls, path: Path, told: dict[str, str]) -> _File:
+    def of(cls, path: Path, names: dict[str, str]) -> _File:
         data = opened(str(path))
         label = path.name
         axes = {
@@ -252,7 +252,7 @@ class _File:
         return cls(
             str(path),
             label,
-            find_names(found, told, where=label),
+            find_names(found, names, where=label),
             tuple(found),
             time,
             axes,
@@ -361,11 +361,11 @@ def _order(raw: xr.DataArray, file: _File) -> tuple[str, ...]:
 
 def _chunk(raw: xr.DataArray, order: tuple[str, ...]) -> tuple[int, int, int]:
     """Return the chunk along t, y, x; a store in one piece is cut by rows of a map."""
-    told = raw.encoding.get("chunks") or raw.encoding.get("chunksizes")
-    if not told:
+    chunks = raw.encoding.get("chunks") or raw.encoding.get("chunksizes")
+    if not chunks:
         one = {"t": 1, "y": 1, "x": raw.shape[order.index("x")]}
         return one["t"], one["y"], one["x"]
-    size = dict(zip(order, told, strict=True))
+    size = dict(zip(order, chunks, strict=True))
     return int(size["t"]), int(size["y"]), int(size["x"])
 
 

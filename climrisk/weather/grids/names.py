@@ -93,7 +93,7 @@ KNOWN: dict[str, Known] = {
 
 
 def find_names(
-    found: Mapping[str, Mapping[str, Any]], told: Mapping[str, str], *, where: str
+    found: Mapping[str, Mapping[str, Any]], specified: Mapping[str, str], *, where: str
 ) -> dict[str, str]:
     """Return which variable of a file is which of ours.
 
@@ -101,7 +101,7 @@ def find_names(
     ----------
     found : mapping of str to mapping
         Attributes of every variable of the file, by its name.
-    told : mapping of str to str
+    specified : mapping of str to str
         What the user said: our name to the file's.
     where : str
         The file, for messages.
@@ -113,11 +113,11 @@ def find_names(
     """
     out = {}
     for ours, known in KNOWN.items():
-        if ours in told:
-            if told[ours] in found:
-                out[ours] = told[ours]
+        if ours in specified:
+            if specified[ours] in found:
+                out[ours] = specified[ours]
             continue
-        taken = set(told.values())
+        taken = set(specified.values())
         names = [n for n in found if n.lower() in known.usual and n not in taken]
         if not names:
             names = [
@@ -137,7 +137,7 @@ def find_names(
     return out
 
 
-def told_names(words: tuple[str, ...]) -> dict[str, str]:
+def named_variables(words: tuple[str, ...]) -> dict[str, str]:
     """Return what ``--variable OURS=NAME`` says, checked.
 
     Raises

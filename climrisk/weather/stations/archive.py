@@ -20,10 +20,10 @@ from pathlib import Path
 from typing import Any
 
 from climrisk.core.atomic_files import private_folder, remove_leftovers, replace_file
-from climrisk.core.errors import InputError, WeatherUnavailable
+from climrisk.core.errors import InputError, WeatherUnavailableError
 from climrisk.core.paths import data_folder, is_folder
 from climrisk.weather.stations.archive_file import (
-    Damaged,
+    DamagedFileError,
     StationYear,
     days_since,
     decoded,
@@ -35,7 +35,7 @@ _YEAR_FILE = re.compile(r"[0-9]{1,4}\.(climrisk|damaged)")
 
 
 @dataclass(frozen=True)
-class Asked:
+class NetworkAnswer:
     """What the network said of a station-year when it gave nothing to keep.
 
     Parameters
@@ -98,11 +98,11 @@ class Archive:
         try:
             found = decoded(path.read_bytes())
             if (found.station, found.year) != (station, year):
-                raise Damaged
+                raise DamagedFileError
             return found
         except FileNotFoundError:
             return None
-        except Damaged:
+        except DamagedFileError:
             self._set_aside(path, f"{year}: the archived file was damaged")
         except OSError as error:
             why = error.strerror or type(error).__name__
@@ -128,7 +128,7 @@ class Archive:
         """
         old = self.read(new.station, new.year)
         if old is not None and old.known_hours > new.known_hours:
-            self.write_asked(new.station, new.year, "fewer hours")
+            self.write_answer(new.station, new.year, "fewer hours")
             return old
         stamped = new if new.fetched else replace(new, fetched=_now())
         path = self.path(new.station, new.year)
@@ -137,24 +137,24 @@ class Archive:
             path.with_suffix(".asked").unlink(missing_ok=True)
         return stamped
 
-    def asked(self, station: str, year: int) -> Asked | None:
+    def last_answer(self, station: str, year: int) -> NetworkAnswer | None:
         """Return what the network last said, if it gave nothing better than is kept."""
         path = self.path(station, year).with_suffix(".asked")
         try:
-            told = json.loads(path.read_bytes())
-            one = Asked(str(told["answer"]), str(told["when"]))
+            document = json.loads(path.read_bytes())
+            one = NetworkAnswer(str(document["answer"]), str(document["when"]))
             one.age_days(datetime.now(UTC))
         except (OSError, ValueError, KeyError, TypeError, RecursionError):
             return None
         return one
 
-    def write_asked(
+    def write_answer(
         self, station: str, year: int, answer: str, when: str | None = None
     ) -> None:
         """Keep what the network said; `when` is now where not given."""
-        told = {"answer": answer, "when": when or _now()}
+        document = {"answer": answer, "when": when or _now()}
         path = self.path(station, year).with_suffix(".asked")
-        self._replace(path, json.dumps(told).encode())
+        self._replace(path, json.dumps(document).encode())
 
     def listing(self) -> list[dict[str, Any]]:
         """Return what the archive holds: station, year, hours, bytes, state.
@@ -216,7 +216,7 @@ def _row(path: Path) -> dict[str, Any]:
         if path.suffix == ".damaged":
             return {**row, "state": "set aside"}
         one = decoded(path.read_bytes())
-    except Damaged:
+    except DamagedFileError:
         return {**row, "state": "damaged"}
     except OSError:
         return {**row, "state": "unreadable"}
@@ -233,7 +233,7 @@ def held(folder: Path, name: str) -> Iterator[bool]:
 
     Raises
     ------
-    WeatherUnavailable
+    WeatherUnavailableError
         Another process held it for ten minutes.
     InputError
         The folder is not there and cannot be made.
@@ -245,7 +245,7 @@ def held(folder: Path, name: str) -> Iterator[bool]:
         private_folder(folder)
         lock.acquire()
     except Timeout as error:
-        raise WeatherUnavailable(
+        raise WeatherUnavailableError(
             "another climrisk process is using the archive",
             where=str(folder),
             next_step="wait for it to end, or end it, and try again",

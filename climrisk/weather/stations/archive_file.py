@@ -61,7 +61,7 @@ class StationYear:
         return days_since(self.fetched, now)
 
 
-class Damaged(Exception):  # noqa: N818 - a state of a file
+class DamagedFileError(Exception):
     """A file of the archive that does not pass its checksum."""
 
 
@@ -90,8 +90,8 @@ def encoded(one: StationYear) -> bytes:
 
 
 def _seal(head: dict[str, Any], body: bytes) -> str:
-    told = json.dumps(head, sort_keys=True).encode()
-    return hashlib.sha256(told + body).hexdigest()
+    header = json.dumps(head, sort_keys=True).encode()
+    return hashlib.sha256(header + body).hexdigest()
 
 
 def decoded(data: bytes) -> StationYear:
@@ -99,14 +99,14 @@ def decoded(data: bytes) -> StationYear:
 
     Raises
     ------
-    Damaged
+    DamagedFileError
         The file is not what was written.
     """
     try:
         line, body = data.split(b"\n", 1)
         head = json.loads(line)
         if head.pop("sha256") != _seal(head, body) or head["format"] != _FORMAT:
-            raise Damaged
+            raise DamagedFileError
         with np.load(io.BytesIO(body)) as block:
             arrays = {k: block[k] for k in block.files}
         one = StationYear(
@@ -124,9 +124,9 @@ def decoded(data: bytes) -> StationYear:
         # Brackets without end, and what zipfile makes of strange flags.
         *(RecursionError, RuntimeError, zipfile.BadZipFile),
     ) as error:
-        raise Damaged from error
+        raise DamagedFileError from error
     if any(v.shape != (hours_in(one.year),) for v in arrays.values()):
-        raise Damaged
+        raise DamagedFileError
     return one
 
 

@@ -2,8 +2,8 @@
 
 The client answers a failure with fewer rows or none and a line in its log. Here its log
 is read during each call. A warning means that the hours may exist but could not be
-downloaded (`WeatherUnavailable`); only its word that the file was not found, which it
-gives for HTTP status 404 alone and on level INFO, is an absence.
+downloaded (`WeatherUnavailableError`); only its word that the file was not found, which
+it gives for HTTP status 404 alone and on level INFO, is an absence.
 """
 
 from __future__ import annotations
@@ -27,7 +27,7 @@ from climrisk.core.atomic_files import (
     remove_leftovers,
     temporary_beside,
 )
-from climrisk.core.errors import WeatherUnavailable
+from climrisk.core.errors import WeatherUnavailableError
 from climrisk.core.paths import data_folder
 from climrisk.core.version import __version__
 from climrisk.weather.stations.archive import held
@@ -103,7 +103,7 @@ class Client:
 
         Raises
         ------
-        WeatherUnavailable
+        WeatherUnavailableError
             The file could not be read: no network, a server's error, a broken file.
         """
         return self._tried(
@@ -121,7 +121,7 @@ class Client:
 
         Raises
         ------
-        WeatherUnavailable
+        WeatherUnavailableError
             It could not be downloaded; a forecast is never absent.
         """
         where = f"forecast for {latitude_deg:g},{longitude_deg:g}"
@@ -138,13 +138,13 @@ class Client:
             try:
                 with _LOCK, limited(fetch):
                     found = ask()
-            except _Trouble as error:
+            except _AttemptError as error:
                 trouble = str(error)
             else:
                 self.failures = 0
                 return found
         self.failures += 1
-        raise WeatherUnavailable(
+        raise WeatherUnavailableError(
             "the weather service cannot be reached",
             where=where,
             value=_plain(trouble),
@@ -152,7 +152,7 @@ class Client:
         )
 
     def _ask(self, station: str, year: int) -> StationYear | None:
-        """Ask once for a station-year; raise `_Trouble` where that failed."""
+        """Ask once for a station-year; raise `_AttemptError` where that failed."""
         # The client takes naive times as UTC.
         first, last = datetime(year, 1, 1), datetime(year, 12, 31, 23)  # noqa: DTZ001
         with self._client() as (ms, records):
@@ -163,17 +163,17 @@ class Client:
                     return year_of_frame(station, year, frame, series)
             except Exception as error:
                 # Whatever the client makes of a broken file is an outage.
-                raise _Trouble(f"{type(error).__name__}: {error}") from error
+                raise _AttemptError(f"{type(error).__name__}: {error}") from error
         if warnings := warnings_of(records):
-            raise _Trouble(warnings[0])
+            raise _AttemptError(warnings[0])
         if any(_NOT_FOUND in record.getMessage() for record in records):
             return None
-        raise _Trouble("an answer without hours and without a reason")
+        raise _AttemptError("an answer without hours and without a reason")
 
     def _ask_forecast(
         self, place: tuple[float, float, float | None], now: datetime
     ) -> Any:
-        """Ask once for a forecast; raise `_Trouble` where that failed."""
+        """Ask once for a forecast; raise `_AttemptError` where that failed."""
         first = now.astimezone(UTC).replace(
             minute=0, second=0, microsecond=0, tzinfo=None
         )
@@ -190,11 +190,11 @@ class Client:
                 )
                 frame = series.fetch()
             except Exception as error:
-                raise _Trouble(f"{type(error).__name__}: {error}") from error
+                raise _AttemptError(f"{type(error).__name__}: {error}") from error
         if warnings := warnings_of(records):
-            raise _Trouble(warnings[0])
+            raise _AttemptError(warnings[0])
         if frame is None or frame.empty or frame["temp"].isna().all():
-            raise _Trouble("an answer without hours")
+            raise _AttemptError("an answer without hours")
         frame.attrs["credit"] = str(series.attribution)
         return frame
 
@@ -268,7 +268,7 @@ class Client:
             if trouble and not good:
                 with contextlib.suppress(OSError):
                     path.unlink(missing_ok=True)
-                raise WeatherUnavailable(
+                raise WeatherUnavailableError(
                     "the weather service cannot be reached",
                     where="station list",
                     value=_plain(trouble),
@@ -311,8 +311,8 @@ class Client:
 
     def _is_good(self, path: Path) -> bool:
         """Check the list once for each state of the file: it takes time."""
-        told = path.stat()
-        key = (told.st_mtime_ns, told.st_size)
+        stat = path.stat()
+        key = (stat.st_mtime_ns, stat.st_size)
         if key not in self._checked:
             self._checked[key] = _is_station_list(path)
         return self._checked[key]
@@ -324,7 +324,7 @@ def _plain(trouble: str) -> str:
     return text.split(" (att")[0].split(" with url")[0]
 
 
-class _Trouble(Exception):  # noqa: N818 - one try that failed
+class _AttemptError(Exception):
     """Why one request failed."""
 
 

@@ -207,7 +207,7 @@ def _marks(parts: list[Part]) -> tuple[MarkCount, ...]:
     for part in parts:
         for one in part.series.marks:
             marks.counts[one.variable, one.mark] += one.readings
-    return marks.told()
+    return marks.tallied()
 
 
 def _notes(parts: list[Part], height: float) -> list[str]:

@@ -28,12 +28,12 @@ def year_of_frame(station: str, year: int, frame: Any, series: Any) -> StationYe
         for name in COLUMNS
         if name in frame and frame[name].notna().any()
     }
-    told = {name: _sources(frame, name) for name in columns}
-    names = tuple(sorted({n for column in told.values() for n in column if n}))
+    sources = {name: _sources(frame, name) for name in columns}
+    names = tuple(sorted({n for column in sources.values() for n in column if n}))
     number = {name: i for i, name in enumerate(names)} | {"": -1}
     flags = {
         name: np.array([number[n] for n in column], dtype=np.int8)
-        for name, column in told.items()
+        for name, column in sources.items()
     }
     credit = str(series.attribution or "Meteostat")
     return StationYear(station, year, columns, names, flags, credit)

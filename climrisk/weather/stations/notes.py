@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from datetime import datetime
 
-from climrisk.weather.stations.archive import Asked
+from climrisk.weather.stations.archive import NetworkAnswer
 from climrisk.weather.stations.archive_file import StationYear
 from climrisk.weather.stations.info import StationInfo
 
@@ -14,7 +14,7 @@ _RECENT_DAYS, _OLD_DAYS = 1.0, 30.0
 
 
 @dataclass
-class Told:
+class YearNotes:
     """What happened to the years of a load, gathered into few sentences."""
 
     _stale: dict[int, str] = field(default_factory=dict)
@@ -22,19 +22,19 @@ class Told:
     _unkept: list[int] = field(default_factory=list)
     _why: str = ""
 
-    def answered(self, year: int, kept: StationYear | None, *, listed: bool) -> None:
+    def answered(self, year: int, stored: StationYear | None, *, listed: bool) -> None:
         """A year that is known as far as it can be."""
-        if kept is None and listed:
+        if stored is None and listed:
             self._missing.append(year)
 
-    def not_asked(
-        self, year: int, kept: StationYear | None, asked: Asked | None
+    def not_refreshed(
+        self, year: int, stored: StationYear | None, answer: NetworkAnswer | None
     ) -> None:
         """A year that is old and could not be asked again."""
-        since = kept.fetched if kept is not None else asked.when if asked else ""
+        since = stored.fetched if stored is not None else answer.when if answer else ""
         self._stale[year] = since[:10]
 
-    def not_kept(self, year: int, error: OSError) -> None:
+    def not_stored(self, year: int, error: OSError) -> None:
         """A year that the disk did not take."""
         self._unkept.append(year)
         self._why = error.strerror or type(error).__name__
@@ -63,8 +63,8 @@ class Told:
 def is_old(
     info: StationInfo,
     year: int,
-    kept: StationYear | None,
-    asked: Asked | None,
+    stored: StationYear | None,
+    answer: NetworkAnswer | None,
     *,
     now: datetime,
 ) -> bool:
@@ -74,14 +74,14 @@ def is_old(
     ----------
     info : StationInfo
     year : int
-    kept, asked : StationYear, Asked or None
+    stored, answer : StationYear, NetworkAnswer or None
         What the archive holds of it, and what the network said last.
     now : datetime
     """
-    ages = [one.age_days(now) for one in (kept, asked) if one is not None]
+    ages = [one.age_days(now) for one in (stored, answer) if one is not None]
     # This year and the last still grow, and a missing file that the inventory lists
     # may come.
-    grows = year >= now.year - 1 or (kept is None and info.lists(year))
+    grows = year >= now.year - 1 or (stored is None and info.lists(year))
     patience = _RECENT_DAYS if grows else _OLD_DAYS
     # A stamp from after tomorrow comes from a clock that was wrong.
     return not any(-1.0 <= age < patience for age in ages)

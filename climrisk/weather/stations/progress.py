@@ -6,11 +6,13 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
 
-_LISTENER: ContextVar[Callable[[str], None] | None] = ContextVar("told", default=None)
+_LISTENER: ContextVar[Callable[[str], None] | None] = ContextVar(
+    "listener", default=None
+)
 
 
 @contextmanager
-def told(listener: Callable[[str], None]) -> Iterator[None]:
+def listening(listener: Callable[[str], None]) -> Iterator[None]:
     """Have a function told, in short words, what is being read."""
     token = _LISTENER.set(listener)
     try:

@@ -31,7 +31,7 @@ _WHOLE_SHARE = 0.3
 _NIGHT_SHARE = 0.8
 
 
-class NoHours(InputError):  # noqa: N818 - a state of a station
+class NoHoursError(InputError):
     """A station without a known hour in the years asked for."""
 
 
@@ -51,7 +51,7 @@ def series_of(
 
     Raises
     ------
-    NoHours
+    NoHoursError
         No hour has a temperature.
     """
     time = _grid(first_year, len(years))
@@ -68,7 +68,7 @@ def series_of(
     keep = np.isfinite(temps) & (time <= np.datetime64(until.replace(tzinfo=None), "m"))
     rows = np.flatnonzero(keep)
     if len(rows) == 0:
-        raise NoHours(
+        raise NoHoursError(
             "the station has no hourly data in these years",
             where=f"station {info.id}",
             value=f"{first_year} to {first_year + len(years) - 1}",
@@ -94,7 +94,7 @@ def series_of(
         source=source,
         origin=origin[:, None],
         notes=tuple(notes),
-        marks=marks.told(),
+        marks=marks.tallied(),
     )
 
 
@@ -179,9 +179,9 @@ def _modeled(origin: NDArray[np.uint8]) -> list[str]:
     return [f"{share:.1%} of the known hours are model values, not readings"]
 
 
-def _credit(credits_told: list[str]) -> str:
+def _credit(credit_lines: list[str]) -> str:
     """Return the credit line that CC BY 4.0 asks for: who, which license, changed."""
-    names = {part.strip() for line in credits_told for part in line.split(",")}
+    names = {part.strip() for line in credit_lines for part in line.split(",")}
     others = ", ".join(sorted(names - {"Meteostat", ""}))
     who = f"Meteostat ({others})" if others else "Meteostat"
     return f"Data: {who}, CC BY 4.0, changed by us"

@@ -11,16 +11,20 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from climrisk.core.calendar import standard_offset_min
-from climrisk.core.errors import InputError, WeatherUnavailable
+from climrisk.core.errors import InputError, WeatherUnavailableError
 from climrisk.core.lookups import note
 from climrisk.weather.series import Away, MarkCount, Origin, WeatherSeries
 from climrisk.weather.stations.archive import Archive
 from climrisk.weather.stations.archive_file import StationYear
 from climrisk.weather.stations.client import Client
 from climrisk.weather.stations.info import StationInfo, judged, spans_of, station_info
-from climrisk.weather.stations.notes import Told, is_old
+from climrisk.weather.stations.notes import YearNotes, is_old
 from climrisk.weather.stations.progress import tell
-from climrisk.weather.stations.series import NoHours, series_of, winter_nights_known
+from climrisk.weather.stations.series import (
+    NoHoursError,
+    series_of,
+    winter_nights_known,
+)
 
 if TYPE_CHECKING:
     from climrisk.weather.selection import WeatherChoice
@@ -158,19 +162,19 @@ class Stations:
 
         Raises
         ------
-        WeatherUnavailable
+        WeatherUnavailableError
             A year could not be downloaded and is not in the archive.
         InputError
             The archive on the network has no hours at all in these years.
         """
-        told = Told()
+        year_notes = YearNotes()
         wanted = range(first_year, last_year + 1)
         years = [
-            self._year(info, year, told, f"year {n} of {len(wanted)}")
+            self._year(info, year, year_notes, f"year {n} of {len(wanted)}")
             for n, year in enumerate(wanted, start=1)
         ]
         series = series_of(info, first_year, years, until=self.known_until)
-        notes = [*self.client.notes, *self.archive.notes, *told.notes()]
+        notes = [*self.client.notes, *self.archive.notes, *year_notes.notes()]
         self.archive.notes.clear()
         note("station", info.id, StationUsed.of(info, series))
         return replace(series, notes=(*series.notes, *dict.fromkeys(notes)))
@@ -191,7 +195,7 @@ class Stations:
 
         Raises
         ------
-        WeatherUnavailable
+        WeatherUnavailableError
             A station could not be downloaded. The next is not taken in its place: the
             answer must not depend on an outage.
         InputError
@@ -203,7 +207,7 @@ class Stations:
             first, last = years_of(info)
             try:
                 series = self.load(info, first, last)
-            except NoHours:
+            except NoHoursError:
                 passed.append(f"{info.name} ({info.id}) passed over: no hours")
                 continue
             share = winter_nights_known(series, first, last, until=self.known_until)
@@ -211,7 +215,7 @@ class Stations:
             if share >= _ENOUGH:
                 break
         if not seen:
-            raise NoHours(
+            raise NoHoursError(
                 "no station near has hours in these years",
                 where="--at or --town",
                 value=", ".join(info.id for info in near[:_TRIED]),
@@ -238,7 +242,7 @@ class Stations:
 
         Raises
         ------
-        WeatherUnavailable
+        WeatherUnavailableError
             One of them could not be downloaded: the others do not stand in for it.
         InputError
             None has hours in these years, or one has no known height.
@@ -249,7 +253,7 @@ class Stations:
         for info in near:
             try:
                 found.append((info, self.load(info, *years_of(info))))
-            except NoHours:
+            except NoHoursError:
                 passed.append(f"{info.name} ({info.id}) passed over: no hours")
             if len(found) == count:
                 break
@@ -259,39 +263,39 @@ class Stations:
         return replace(series, notes=(*series.notes, *passed))
 
     def _year(
-        self, info: StationInfo, year: int, told: Told, step: str
+        self, info: StationInfo, year: int, notes: YearNotes, step: str
     ) -> StationYear | None:
         with self.archive.locked():
-            kept = self.archive.read(info.id, year)
-            if kept is not None and kept.known_hours == 0:
-                kept = None  # a year that an earlier version kept without hours
-            asked = self.archive.asked(info.id, year)
-            if not is_old(info, year, kept, asked, now=self.now):
-                told.answered(year, kept, listed=info.lists(year))
-                return kept
-            absent = asked is not None and asked.is_absence
-            if self.client.down and (kept is not None or absent):
-                told.not_asked(year, kept, asked)
-                return kept
+            stored = self.archive.read(info.id, year)
+            if stored is not None and stored.known_hours == 0:
+                stored = None  # a year that an earlier version kept without hours
+            answer = self.archive.last_answer(info.id, year)
+            if not is_old(info, year, stored, answer, now=self.now):
+                notes.answered(year, stored, listed=info.lists(year))
+                return stored
+            absent = answer is not None and answer.is_absence
+            if self.client.down and (stored is not None or absent):
+                notes.not_refreshed(year, stored, answer)
+                return stored
             tell(f"fetching {info.name}, {year} ({step})")
             try:
                 fresh = self.client.station_year(info.id, year)
-            except WeatherUnavailable:
-                if kept is None and not absent:
+            except WeatherUnavailableError:
+                if stored is None and not absent:
                     raise
-                told.not_asked(year, kept, asked)
-                return kept
-            best = self._keep(info.id, year, kept, fresh, told)
-            told.answered(year, best, listed=info.lists(year))
+                notes.not_refreshed(year, stored, answer)
+                return stored
+            best = self._keep(info.id, year, stored, fresh, notes)
+            notes.answered(year, best, listed=info.lists(year))
             return best
 
     def _keep(
         self,
         station: str,
         year: int,
-        kept: StationYear | None,
+        stored: StationYear | None,
         fresh: StationYear | None,
-        told: Told,
+        notes: YearNotes,
     ) -> StationYear | None:
         """Archive what the network gave; a full disk loses the copy, not the answer."""
         stamp = self.now.isoformat(timespec="seconds")
@@ -299,12 +303,12 @@ class Stations:
             if fresh is not None and fresh.known_hours:
                 return self.archive.write(replace(fresh, fetched=stamp))
             answer = "no file" if fresh is None else "no temperatures"
-            self.archive.write_asked(station, year, answer, stamp)
+            self.archive.write_answer(station, year, answer, stamp)
         except OSError as error:
-            told.not_kept(year, error)
-            known = [one for one in (fresh, kept) if one is not None]
+            notes.not_stored(year, error)
+            known = [one for one in (fresh, stored) if one is not None]
             return max(known, key=lambda one: one.known_hours, default=None)
-        return kept
+        return stored
 
 
 #: Stations told besides the one taken.

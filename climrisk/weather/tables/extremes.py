@@ -15,7 +15,7 @@ from climrisk.core.errors import InputError
 from climrisk.core.paths import shown_name
 from climrisk.weather.tables.columns import looks_dated, unit_of
 from climrisk.weather.tables.dialect import dialect_of, split
-from climrisk.weather.tables.logger import Told
+from climrisk.weather.tables.logger import TableFormat
 from climrisk.weather.tables.stamps import read_stamps
 from climrisk.weather.tables.table import read_rows
 
@@ -69,7 +69,11 @@ def is_extremes(text: str, path: Path) -> bool:
 
 
 def read_extremes(
-    path: Path, text: str, told: Told, *, read: Literal["morning", "evening"]
+    path: Path,
+    text: str,
+    specified: TableFormat,
+    *,
+    read: Literal["morning", "evening"],
 ) -> DailyExtremes:
     """Return the readings of a min-max thermometer.
 
@@ -78,7 +82,7 @@ def read_extremes(
     path : Path
     text : str
         The whole file.
-    told : Told
+    specified : TableFormat
         Unit and order of dates, where the file does not say.
     read : {"morning", "evening"}
         When it was read and reset. The minimum is always that of the night before; the
@@ -101,13 +105,13 @@ def read_extremes(
     body = "\n".join(lines) + "\n"
     rows = read_rows(path, body, dialect, [date], [low, high])
     stamped = read_stamps(
-        [rows.text[date]], [dialect.header[date]], told.date_order, path
+        [rows.text[date]], [dialect.header[date]], specified.date_order, path
     )
     good = ~np.isnat(stamped.stamps)
     stamps = stamped.stamps[good].astype("datetime64[D]").astype(np.int64)
     lowest, highest = rows.numbers[low][good], rows.numbers[high][good]
     _once(stamps, path)
-    unit = told.temperature_unit or _unit(dialect.header, (low, high))
+    unit = specified.temperature_unit or _unit(dialect.header, (low, high))
     if unit is None:
         if np.nanmedian(lowest) > _NO_NIGHT_C:
             raise InputError(

@@ -34,7 +34,7 @@ _MOST_YEARS = 100
 
 
 @dataclass(frozen=True)
-class Told:
+class TableFormat:
     """What the user says of a file; None lets the file tell."""
 
     temperature_unit: Literal["c", "f"] | None = None
@@ -89,14 +89,14 @@ class LoggerTable:
             place=self.place,
             source=Source("logger", shown_name(self.path), "", measured_at),
             notes=(*self.notes, *self.marks.notes(), *self.hours.notes),
-            marks=self.marks.told(),
+            marks=self.marks.tallied(),
             lowest_c=self.hours.lowest["air_temp_c"] if closer else None,
             resolution=resolution_c(self.readings["air_temp_c"]),
         )
 
 
 def read_logger(
-    path: Path, text: str, *, place: Place | None, told: Told
+    path: Path, text: str, *, place: Place | None, specified: TableFormat
 ) -> LoggerTable:
     """Return a logger's table; see `climrisk.weather.files.read_weather`.
 
@@ -113,7 +113,7 @@ def read_logger(
     sample = [split(line, dialect.delimiter) for line in head[dialect.start :]]
     sample = [row for row in sample if row]
     times = time_columns(dialect.header, sample, path)
-    columns, notes = value_columns(dialect.header, times, told.column, path)
+    columns, notes = value_columns(dialect.header, times, specified.column, path)
     if place is None:
         raise InputError(
             "a logger table does not say where it was measured",
@@ -124,7 +124,9 @@ def read_logger(
     rows = read_rows(path, text, dialect, times, [c.index for c in columns])
     if rows.skipped:
         notes.append(f"{rows.skipped:,} lines with another number of fields left out")
-    return _understood(path, dialect, rows, times, columns, sample, place, told, notes)
+    return _understood(
+        path, dialect, rows, times, columns, sample, place, specified, notes
+    )
 
 
 def _physical(dialect: Dialect, head: list[str]) -> Dialect:
@@ -143,13 +145,13 @@ def _understood(
     columns: list[Column],
     sample: list[list[str]],
     place: Place,
-    told: Told,
+    specified: TableFormat,
     notes: list[str],
 ) -> LoggerTable:
     read = read_stamps(
         [rows.text[i] for i in times],
         [dialect.header[i] for i in times],
-        told.date_order,
+        specified.date_order,
         path,
     )
     good = ~np.isnat(read.stamps)
@@ -163,7 +165,7 @@ def _understood(
     stamps = read.stamps[good]
     clock = "UTC, or an offset that the file states"
     if not read.utc:
-        stamps, clock = to_utc(stamps, told.clock, place.zone, where=str(path))
+        stamps, clock = to_utc(stamps, specified.clock, place.zone, where=str(path))
     notes.append(f"clock: {clock}")
     marks = Marks()
     seconds, keep = _rising(stamps, marks, path)
@@ -175,7 +177,7 @@ def _understood(
             [r[column.index] for r in sample if len(r) > column.index]
         )
         values[column.name], unit = _converted(
-            column, unit, numbers[keep], told, seconds, place, path, marks
+            column, unit, numbers[keep], specified, seconds, place, path, marks
         )
         used.append(Column(column.index, column.header, column.name, unit))
     believed = believable(seconds, values, place, marks)
@@ -224,7 +226,7 @@ def _converted(
     column: Column,
     unit: str | None,
     numbers: Float,
-    told: Told,
+    specified: TableFormat,
     seconds: NDArray[np.int64],
     place: Place,
     path: Path,
@@ -233,7 +235,7 @@ def _converted(
     """Return a column in our unit, impossible readings marked, and its own unit."""
     where = f"{path}, column “{column.header}”"
     if column.name in ("air_temp_c", "dew_point_c"):
-        unit = told.temperature_unit or (unit if unit in ("c", "f") else None)
+        unit = specified.temperature_unit or (unit if unit in ("c", "f") else None)
         if unit is None:
             unit = _guessed(numbers, seconds, place, path)
         numbers = (numbers - 32.0) / 1.8 if unit == "f" else numbers

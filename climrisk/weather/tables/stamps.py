@@ -245,12 +245,12 @@ def _not_understood(first: str, path: Path) -> InputError:
     )
 
 
-def _agrees(asked: DateOrder | None, proved: DateOrder, path: Path) -> None:
-    if asked is not None and asked != proved:
+def _agrees(requested: DateOrder | None, proved: DateOrder, path: Path) -> None:
+    if requested is not None and requested != proved:
         raise InputError(
             "the dates contradict --date-order",
             where=str(path),
-            value=asked,
+            value=requested,
             allowed=proved,
         )
 

@@ -148,9 +148,9 @@ def _checked(
         if name not in said:
             return None
         value, own = said[name]
-        told = (value - 32) / 1.8 if (own or common) == "f" else value
+        value_c = (value - 32) / 1.8 if (own or common) == "f" else value
         return validation.number_in(
-            round(told, 2), -60, 55, what="temperature", where="--words", unit="°C"
+            round(value_c, 2), -60, 55, what="temperature", where="--words", unit="°C"
         )
 
     lowest = celsius("lowest")

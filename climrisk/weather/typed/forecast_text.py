@@ -241,17 +241,17 @@ class _Reader:
         if which not in self.temps:
             return None
         value, unit = self.temps[which]
-        told = unit or next((u for _, u in self.temps.values() if u), "") or self.unit
+        used = unit or next((u for _, u in self.temps.values() if u), "") or self.unit
         imperial = any(u == "mph" for _, u in self.speeds.values())
-        if not told and (value > _EITHER_C + 10 * (which == "maximum") or imperial):
+        if not used and (value > _EITHER_C + 10 * (which == "maximum") or imperial):
             raise self._wrong(
                 "Celsius or Fahrenheit?",
                 f"{value:g}",
                 f"{value:g}C or {value:g}F, or --temperature-unit",
             )
         name = {"minimum": "lowest", "maximum": "highest"}[which]
-        self.said[which] = f"{name} {value:g} °{'F' if told == 'f' else 'C'}"
-        celsius = (value - 32) / 1.8 if told == "f" else value
+        self.said[which] = f"{name} {value:g} °{'F' if used == 'f' else 'C'}"
+        celsius = (value - 32) / 1.8 if used == "f" else value
         return validation.number_in(
             round(celsius, 2), -60, 55, what=which, where="--words", unit="°C"
         )
