@@ -30,7 +30,7 @@ def run(given: InitInput) -> Shown | None:
         return None
     choice = given.choice()
     answers = Answers(choice, list(given.spot), list(given.room), list(rows or ()))
-    if sys.stdin.isatty() and not style().json:
+    if sys.stdin is not None and sys.stdin.isatty() and not style().json:
         # Nobody answers for a file that cannot be written in the end.
         check_free(path, force=given.force)
         named = choice.demo or choice.file or choice.town or choice.at or choice.station

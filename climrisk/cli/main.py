@@ -150,7 +150,7 @@ def _fail(text: str, status: int) -> int:
     line = "error: " + one_line(text)
     with suppress(OSError, ValueError):
         # Programs that read the error get it in one line.
-        if sys.stderr.isatty():
+        if sys.stderr is not None and sys.stderr.isatty():
             line = textwrap.fill(
                 line, _WIDTH, break_long_words=False, break_on_hyphens=False
             )

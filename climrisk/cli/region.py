@@ -32,7 +32,7 @@ def with_progress(command: Command) -> Command:
 @contextmanager
 def _progress() -> Iterator[tuple[Callable[[int, int], None], Callable[[str], None]]]:
     """Show blocks as a bar on a terminal, else as a line each tenth."""
-    if not sys.stderr.isatty():
+    if sys.stderr is None or not sys.stderr.isatty():
         yield _lines(), lambda text: typer.echo(text, err=True)
         return
     from rich.console import Console

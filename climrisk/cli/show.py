@@ -91,7 +91,7 @@ def echo(lines: list[Line]) -> None:
 
 def _has_weights() -> bool:
     plain = os.environ.get("NO_COLOR") or os.environ.get("TERM") == "dumb"
-    return sys.stdout.isatty() and not plain
+    return sys.stdout is not None and sys.stdout.isatty() and not plain
 
 
 def units_of(home: Path | None) -> System | None:

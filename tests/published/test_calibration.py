@@ -30,7 +30,7 @@ from tests.published.calibration import (
 )
 from tests.quick import but_quick
 
-TOPIC = Path(__file__).parents[2] / "climrisk" / "report" / "topics" / "accuracy.md"
+TOPIC = Path(__file__).parents[2] / "climrisk/commands/help/topics/accuracy.md"
 
 
 @pytest.mark.parametrize("risk", RISKS)

@@ -8,7 +8,7 @@ import pytest
 
 from tests.published.measured import ROWS, Row, line
 
-TOPIC = Path(__file__).parents[2] / "climrisk" / "report" / "topics" / "pots.md"
+TOPIC = Path(__file__).parents[2] / "climrisk/commands/help/topics/pots.md"
 
 
 @pytest.mark.parametrize("row", ROWS, ids=lambda row: row.what)

@@ -51,7 +51,7 @@ MORE = {
     "Milt. spectabilis": "Miltonia, Brazilian",
     # wrong letters
     "Kattleya": "question: Cattleya",
-    "Falenopsis": "question: Phalaenopsis",
+    "Falenopsis": "Phalaenopsis hybrids",
     "Cattleya walkerana": "Cattleya, Brazilian bifoliate",
     "Cattelya trianae": "Cattleya, standard",
     "Masdevalia veitchiana": "Masdevallia",

@@ -45,7 +45,7 @@ def never(monkeypatch):
     def computed(*args, **kwargs):
         raise AssertionError("computed before the outputs were checked")
 
-    monkeypatch.setattr("climrisk.commands.asking.calendar", computed)
+    monkeypatch.setattr("climrisk.commands.calendar.request.calendar", computed)
 
 
 @pytest.mark.parametrize("option", ["--html", "--csv", "--ics", "--sheet", "--nights"])

@@ -9,10 +9,11 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from climrisk import assess, calendar, hours_beyond, winter
+from climrisk import hours_beyond
 from climrisk.core.calendar import standard_offset_min
 from climrisk.core.errors import InputError
 from climrisk.weather.series import Place, Source, WeatherSeries
+from tests.asking import assess, calendar, winter
 from tests.quick import but_quick
 
 #: Zones whose offset from UTC is no whole number of hours.

@@ -9,6 +9,7 @@ import pytest
 
 from climrisk.commands.exposure.compute import exposure
 from climrisk.core.errors import InputError
+from climrisk.core.quantities import in_units
 from climrisk.spot.ensemble import ensemble
 from climrisk.spot.kinds import spot_kind
 from climrisk.spot.transfer import prepare, spot_air_c
@@ -68,7 +69,8 @@ def test_the_error_told_is_that_of_hours_never_seen():
     wrong = filled.air_temp_c[1000:1200, 0] - truth[1000:1200]
     assert learned.error_k == pytest.approx(1.0, abs=0.1)
     assert np.sqrt((wrong**2).mean()) == pytest.approx(learned.error_k, rel=0.2)
-    assert any(f"error {learned.error_k:.1f} K" in note for note in filled.notes)
+    notes = [in_units(note, "metric") for note in filled.notes]
+    assert any(f"error {learned.error_k:.1f} °C" in note for note in notes)
 
 
 def test_filling_is_bounded():

@@ -20,6 +20,7 @@ from loopback_weather import FAULTS, LoopbackWeather, Station
 from made_weather import synthetic
 
 from climrisk.core.errors import InputError, WeatherUnavailableError
+from climrisk.core.quantities import in_units
 from climrisk.weather.selection import WeatherChoice, load_weather
 from climrisk.weather.series import MarkCount, Origin
 from climrisk.weather.stations.archive import Archive
@@ -325,7 +326,7 @@ def test_a_list_damaged_on_the_disk_is_fetched_anew(room):
 
 def test_near_tells_why(room):
     first, second = room.near(48.2, 16.4, 300)
-    assert first.reasons == (
+    assert tuple(in_units(reason, "metric") for reason in first.reasons) == (
         "station 8.9 km away",
         "station at 200 m, 100 m below the place",
         "2 years of hours (2021-01-01 to 2022-12-31)",

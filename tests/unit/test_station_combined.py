@@ -9,6 +9,7 @@ import pytest
 
 from climrisk.core.constants import DAY_LAPSE_K_KM, NIGHT_LAPSE_K_KM
 from climrisk.core.errors import InputError, WeatherUnavailableError
+from climrisk.core.quantities import in_units
 from climrisk.weather.selection import WeatherChoice, load_weather
 from climrisk.weather.series import Origin, Place, Source, WeatherSeries
 from climrisk.weather.stations.combined import combined
@@ -58,7 +59,10 @@ def test_weights_are_those_of_distance_and_height():
     expected = (w @ [4.0, 8.0]) / w.sum() + np.arange(HOURS) % 3
     assert series.air_temp_c[:, 0] == pytest.approx(expected, abs=0.0051)
     assert series.place.elevation_m == 100.0
-    assert any("A), 10 km away at 100 m: weight 80%" in n for n in series.notes)
+    assert any(
+        "A), 10 km away at 100 m: weight 80%" in n
+        for n in (in_units(x, "metric") for x in series.notes)
+    )
 
 
 def test_a_field_that_falls_with_height_is_found_again():
@@ -138,7 +142,9 @@ def test_two_stations_through_the_real_client(room, server):
     series = load_chosen(CHOICE, room)
     assert series.source.label.count(" + ") == 1
     assert "CC BY 4.0" in series.source.credit
-    assert sum("weight" in n for n in series.notes) == 2
+    assert (
+        sum("weight" in n for n in (in_units(x, "metric") for x in series.notes)) == 2
+    )
     one = load_chosen(replace(CHOICE, combine=1), room)
     assert one.source.label.count(" + ") == 0
     assert not np.array_equal(one.air_temp_c[:100], series.air_temp_c[:100])

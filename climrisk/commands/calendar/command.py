@@ -29,9 +29,9 @@ class CalendarInput(
     MembersInput,
     ElevationInput,
     HomeInput,
-    CsvOutput,
-    NightsOutput,
     HtmlOutput,
+    NightsOutput,
+    CsvOutput,
     WeatherInput,
 ):
     """Inputs of ``climrisk calendar``."""
