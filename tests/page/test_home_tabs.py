@@ -54,14 +54,15 @@ def test_ticking_tonights_list_notes_what_was_carried(own, tabs):
     url, home = own
     page = tabs()
     opened(page, url, f"/tonight?{COLD}")
-    boxes = page.locator("form.ask input[type=checkbox]")
+    boxes = page.locator(".ticks input[type=checkbox]")
     assert boxes.count() == 8
     assert not any(b.is_checked() for b in boxes.all())
     page.locator("label:has-text('3 Phalaenopsis') input").check()
-    page.get_by_role("button", name="Note it").click()
-    page.wait_for_selector(".notice:has-text('Phalaenopsis hybrids')")
+    page.get_by_role("button", name="Save what is done").click()
+    page.wait_for_selector(".notice:has-text('Phalaenopsis')")
     page.wait_for_selector(".sheet", timeout=60_000)
-    assert "3 inside by your notes" in page.locator(".sheet .lead").first.inner_text()
+    inside = page.locator("details", has_text="Inside already")
+    assert "3 Phalaenopsis" in inside.first.text_content()
     row = read_home(home).plant[0]
     assert [m.to for m in row.moves] == ["sill"]
     assert "# Mine." in home.read_text("utf-8")
@@ -130,7 +131,7 @@ def test_a_bare_address_is_read_by_the_readers_unit(own, chromium):
     context = chromium.new_context(locale="en-US")
     page = context.new_page()
     opened(page, url, f"/tonight?words=20,+clear&as_of={TODAY}")
-    assert "lowest 20 °F" in page.locator(".sheet").inner_text()
+    assert "20 °F" in page.locator(".question").first.inner_text()
     assert (
         page.locator("link[rel=alternate]")
         .get_attribute("href")

@@ -221,7 +221,8 @@ def test_from_understand_to_the_best_spot_pot_and_remedy(walk, own, size):
 def test_a_logger_is_read_and_calibrates_a_spot(walk, own, size, tmp_path):
     """8. A logger's file with its town, without coordinates."""
     url, _ = own
-    made = truth("2021-01-01", 24 * 40)
+    # Files of the same content are one file under the name that came first.
+    made = truth("2021-01-01", 24 * (40 if size[0] == 360 else 41))
     path = logger_csv(tmp_path / f"shelf{size[0]}.csv", made)
     page = walk(size)
     opened(page, f"{url}/start")
