@@ -7,7 +7,13 @@ from typing import TYPE_CHECKING
 from climrisk.commands.assess.compute import assess as _assess
 from climrisk.commands.assess.several import assess_several, opened
 from climrisk.commands.shared.parse import request_of
-from climrisk.commands.shared.sources import Weather, home_of, hours_of, today_of
+from climrisk.commands.shared.sources import (
+    Weather,
+    home_of,
+    hours_of,
+    requested,
+    today_of,
+)
 from climrisk.plants.registry import AmbiguousPlantError, UnknownPlantError
 
 if TYPE_CHECKING:
@@ -24,10 +30,7 @@ def assess(weather: Weather, given: AssessInput) -> AssessResult:
     InputError
         A name that is not known or a number out of range.
     """
-    own, choice, source = home_of(weather, given.home)
-    request = request_of(
-        given, own if given.home else None, today_of(choice, given.as_of)
-    )
+    request, source = requested(weather, given)
     return _assess(hours_of(source), request)
 
 

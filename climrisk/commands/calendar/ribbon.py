@@ -239,11 +239,3 @@ def axis_svg(span: Span, today_words: str) -> str:
         f'<svg x="{at}" overflow="visible"><path d="M0 15l5-8h-10z"/>'
         f'<text x="9" y="13" class="t-bold">{escape(today_words)}</text></svg></svg>'
     )
-
-
-def key_svg(stay: Stay) -> str:
-    """Return the small field of a legend."""
-    return (
-        '<svg class="ribbon key" viewBox="0 0 28 14" aria-hidden="true">'
-        f'<rect class="{stay}" x=".5" y=".5" width="27" height="13"/></svg>'
-    )

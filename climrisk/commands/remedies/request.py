@@ -5,8 +5,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from climrisk.commands.remedies.compute import remedies as _remedies
-from climrisk.commands.shared.parse import request_of
-from climrisk.commands.shared.sources import Weather, home_of, hours_of, today_of
+from climrisk.commands.shared.sources import (
+    Weather,
+    hours_of,
+    requested,
+)
 
 if TYPE_CHECKING:
     from climrisk.commands.remedies.command import RemediesInput
@@ -21,7 +24,5 @@ def remedies(weather: Weather, given: RemediesInput) -> RemediesResult:
     InputError
         A name that is not known or a number out of range.
     """
-    own, choice, source = home_of(weather, given.home)
-    home = own if given.home else None
-    request = request_of(given, home, today_of(choice, given.as_of))
+    request, source = requested(weather, given)
     return _remedies(hours_of(source), request)

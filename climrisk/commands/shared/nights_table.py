@@ -11,9 +11,13 @@ from numpy.typing import NDArray
 
 from climrisk.commands.assess.compute import scene_of
 from climrisk.commands.shared.exposures import sweep
-from climrisk.commands.shared.parse import request_of
 from climrisk.commands.shared.plants import plants_request
-from climrisk.commands.shared.sources import Weather, home_of, hours_of, today_of
+from climrisk.commands.shared.sources import (
+    Weather,
+    home_of,
+    hours_of,
+    requested,
+)
 from climrisk.commands.shared.weather_info import weather_info
 from climrisk.core.calendar import as_date, growing_year_label
 from climrisk.exposure.nights import Nights
@@ -49,9 +53,7 @@ class NightTable:
 
 def assess_nights(weather: Weather, given: AssessInput) -> NightTable:
     """Return the nights that an assessment counts, of every ensemble member."""
-    own, choice, source = home_of(weather, given.home)
-    home = own if given.home else None
-    request = request_of(given, home, today_of(choice, given.as_of))
+    request, source = requested(weather, given)
     hours = hours_of(source)
     request = request.at_default_spot(hours)
     limits = request.limits

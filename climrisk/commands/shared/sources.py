@@ -7,12 +7,15 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from climrisk.commands.shared.parse import request_of
 from climrisk.commands.shared.plants import home_and_choice
 from climrisk.weather.selection import WeatherChoice, load_weather
 from climrisk.weather.series import WeatherSeries
 
 if TYPE_CHECKING:
+    from climrisk.commands.shared.request import AssessRequest
     from climrisk.home import Home
+    from climrisk.inputs.option import Inputs
 
 Weather = WeatherChoice | WeatherSeries
 
@@ -36,3 +39,19 @@ def hours_of(source: Weather) -> WeatherSeries:
 def today_of(choice: WeatherChoice, as_of: date | None) -> date:
     """Return the day that counts as today."""
     return choice.today if as_of is None else replace(choice, as_of=as_of).today
+
+
+def requested(weather: Weather, given: Inputs) -> tuple[AssessRequest, Weather]:
+    """Return the request about one plant, checked, and where its hours come from.
+
+    Parameters
+    ----------
+    weather : WeatherSeries or WeatherChoice
+    given : Inputs
+        Of a command about one plant, with ``home`` and ``as_of``. Only a home file
+        counts here, not the built-in home of the demo weather.
+    """
+    said = vars(given)
+    own, choice, source = home_of(weather, said["home"])
+    today = today_of(choice, said["as_of"])
+    return request_of(given, own if said["home"] else None, today), source
