@@ -415,8 +415,7 @@ def event(
     from climrisk.commands.event.request import event as run
 
     own = {"plants": tuple(plants), "words": words, "state": state}
-    at = {k: v for k, v in _spot(spot).items() if k != "site"}
-    given = _inputs(EventInput, at, own, _for(home, None, members))
+    given = _inputs(EventInput, _spot(spot), own, _for(home, None, members))
     return run(WeatherChoice() if weather is None else weather, given)
 
 

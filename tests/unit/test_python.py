@@ -114,6 +114,8 @@ def test_what_has_no_effect_is_refused(hours):
         climrisk.remedies(hours, "Masdevallia", pot=climrisk.Pot(setup="full"))
     with pytest.raises(TypeError, match=r"preferred=10\.0 has no effect here"):
         climrisk.winter(hours, climrisk.Plant("Masdevallia", preferred_c=10.0))
+    with pytest.raises(TypeError, match=r"site=.* has no effect here"):
+        climrisk.event(hours, spot=climrisk.Spot("open-rail", facing="SE"))
 
 
 def test_results_read_well_in_a_notebook(hours):
