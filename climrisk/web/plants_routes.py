@@ -284,7 +284,7 @@ class _Plants:
     ) -> Response:
         home = self._own_home()
         if home is None:
-            return self.page(request, "refused.html", fault=_NO_HOME, status=422)
+            return self._no_home(request)
         typed = given.get("name", "")
         known = {p.name.lower() for p in home.places}
         spot = given.get("spot", "")
@@ -365,7 +365,7 @@ class _Plants:
     ) -> Response:
         home = self._own_home()
         if home is None:
-            return self.page(request, "refused.html", fault=_NO_HOME, status=422)
+            return self._no_home(request)
         return self.page(
             request,
             "plants_carry.html",
@@ -388,7 +388,7 @@ class _Plants:
         given = dict(form)
         home = self._own_home()
         if home is None:
-            return self.page(request, "refused.html", fault=_NO_HOME, status=422)
+            return self._no_home(request)
         if given.get("file"):
             given["list"] = given["file"]
         try:
@@ -415,7 +415,7 @@ class _Plants:
     ) -> Response:
         home = self._own_home()
         if home is None:
-            return self.page(request, "refused.html", fault=_NO_HOME, status=422)
+            return self._no_home(request)
         places = {p.name.lower() for p in home.places}
         others = {
             r.spot.lower(): r.spot
@@ -586,7 +586,7 @@ class _Plants:
     ) -> Response:
         home = self._own_home()
         if home is None:
-            return self.page(request, "refused.html", fault=_NO_HOME, status=422)
+            return self._no_home(request)
         return self.page(
             request,
             "plants_spot.html",
@@ -696,6 +696,9 @@ class _Plants:
         if said.get("demo") and not said.keys() & {"town", "at", "station", "log"}:
             said = {"home": "demo"}
         return self.state.home_of(said)
+
+    def _no_home(self, request: Request) -> Response:
+        return self.page(request, "refused.html", fault=_NO_HOME, status=422)
 
     def _own_home(self) -> Home | None:
         """Return the home that can be changed."""
