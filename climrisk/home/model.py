@@ -82,12 +82,10 @@ class HomePlant(Part):
         return Pot.named(
             *(self.pot, self.pot_diameter_cm, self.medium),
             wetness=self.wetness,
-            crocking=self.crocking,
-            dressing=self.top_dressing,
             stand=self.stands_on,
             watered_every_d=self.watered_every_days,
             color=self.pot_color,
-        )
+        ).with_layers(self.crocking, self.top_dressing)
 
 
 def latest(moves: Sequence[HomeMove], day: date) -> HomeMove | None:

@@ -172,7 +172,7 @@ def collection(
         rows = [_named_row(line, span, viewer) for line in lines]
     else:
         rows = [
-            _row(home, *entry, ref, unique, by_ref.get(ref), span, viewer, today)
+            _row(home, *entry, ref, unique, by_ref.get(ref), span, viewer)
             for entry, ref, unique in zip(
                 home.entries(), references(home.plant), home.plant_names, strict=True
             )
@@ -217,9 +217,8 @@ def _row(
     line: Line | None,
     span: Span,
     viewer: Viewer,
-    today: date,
 ) -> Row:
-    now = home.now_at(plant, today)
+    now = home.now_at(plant, span.today)
     about = [now.name]
     if plant.label and key(plant.label) != key(profile.name):
         about.append(short_name(profile.name))

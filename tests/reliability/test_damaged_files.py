@@ -126,7 +126,7 @@ WORDS = {
     ),
     "medium": (lambda t: Pot.named("terracotta", 12, t), "50 akadama + 50 grit"),
     "layer": (
-        lambda t: Pot.named("glass", 12, "sphagnum", crocking=t, dressing=t),
+        lambda t: Pot.named("glass", 12, "sphagnum").with_layers(t, t),
         "3 expanded-clay",
     ),
 }

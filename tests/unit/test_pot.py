@@ -201,11 +201,8 @@ def test_pieces_of_a_frosty_record_equal_the_whole(setup, monkeypatch):
 
 
 def test_layers_as_typed():
-    pot = Pot.named(
-        *("self-watering", 16, "expanded-clay"),
-        crocking="2 lava-rock",
-        dressing="1.5 cm grit",
-    )
+    pot = Pot.named("self-watering", 16, "expanded-clay")
+    pot = pot.with_layers("2 lava-rock", "1.5 cm grit")
     assert [(x.name, x.thickness_m) for x in pot.below] == [
         ("reservoir", 0.03),
         ("crocking", 0.02),

@@ -9,8 +9,9 @@ import pytest
 
 import climrisk
 from climrisk.commands.pots.chart import pots_dots
-from climrisk.commands.pots.compute import _reason, _word, pots
+from climrisk.commands.pots.compute import PotsRequest, _reason, _word, pots
 from climrisk.commands.pots.text import pots_text
+from climrisk.commands.shared.named_spots import NamedSpot
 from climrisk.commands.shared.pages import pots_page
 from climrisk.core.errors import InputError
 from climrisk.core.ranges import Band
@@ -28,7 +29,8 @@ def hours():
 
 def compare(hours, *compared, spot="roofed-balcony", **options):
     options = {"members": 3, **options}
-    result = pots(hours, spot_kind(spot), compared, **options)
+    at = NamedSpot.of(spot_kind(spot))
+    result = pots(hours, PotsRequest(at, compared, **options))
     return {(r.pot, r.medium, r.diameter_cm): r for r in result.pots}, result
 
 

@@ -43,9 +43,7 @@ def test_a_pot_weighs_what_its_parts_weigh():
 
 def test_layers_and_reservoir_weigh():
     # 3 cm of grit (1500 kg/m3, 0.05 water, a fifth of it left) in the place of bark.
-    crocked = Pot.named(
-        "thin-plastic", 20, "pine-bark-fine", height_cm=18, crocking="3 grit"
-    )
+    crocked = BARK.with_layers("3 grit", None)
     more = np.pi * 0.01 * 0.03 * (1510 - 560)
     assert pot_mass_kg(crocked) - pot_mass_kg(BARK) == pytest.approx(more, rel=1e-3)
     full = Pot.named("self-watering", 20, "expanded-clay", height_cm=18)

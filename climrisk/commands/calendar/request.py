@@ -6,8 +6,9 @@ from typing import TYPE_CHECKING
 
 from climrisk.commands.calendar.compute import calendar as _calendar
 from climrisk.commands.shared.parse import checked_spring, plant_state
-from climrisk.commands.shared.plants import places_of, plants_request
+from climrisk.commands.shared.plants import home_places, plants_request
 from climrisk.commands.shared.sources import Weather, home_of, hours_of, today_of
+from climrisk.inputs.values import Risk
 
 if TYPE_CHECKING:
     from climrisk.commands.calendar.command import CalendarInput
@@ -37,14 +38,9 @@ def calendar(weather: Weather, given: CalendarInput) -> CalendarResult:
     return _calendar(
         hours,
         request.plants_at(hours, today),
-        risk=request.risk,
-        spring=checked_spring(given.spring_risk),
-        trips=given.trips,
-        rooms=places_of(request.home, indoors=True),
-        spots=places_of(request.home, indoors=False),
-        strict=given.strict,
+        Risk(request.risk, checked_spring(given.spring_risk), given.strict),
         today=today,
-        home=request.name,
-        elevation_m=request.elevation_m,
+        trips=given.trips,
+        home=home_places(request.home, request.elevation_m),
         members=given.members,
     )

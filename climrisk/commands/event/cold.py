@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from climrisk.advice.cold_dose import Met
 from climrisk.advice.limits import limits_of
 from climrisk.commands.event.result import EventSource, HourMet, SpotMet
+from climrisk.commands.shared.named_spots import NamedSpot
 from climrisk.commands.shared.summary import middle_world
 from climrisk.commands.shared.weather_info import assumed_info, weather_info
 from climrisk.commands.tonight.compute import Standing
@@ -110,7 +111,7 @@ def from_words(words: TypedCold, name: str, kind: SpotKind, ended: date) -> Cold
 
 def from_record(
     weather: WeatherSeries,
-    places: Sequence[tuple[str, SpotKind]],
+    places: Sequence[NamedSpot],
     standing: Sequence[Standing],
     first: date | None,
     last: date | None,

@@ -225,11 +225,12 @@ def _pot(words: PotWords, entry: HomePlant | None, setup: str | None) -> Pot:
         own_cm if words.diameter_cm is None else words.diameter_cm,
         words.medium or (entry.medium if entry else REFERENCE_MEDIUM),
         wetness=pot_wetness(wetness),
-        crocking=words.crocking or (entry.crocking if entry else None),
-        dressing=words.dressing or (entry.top_dressing if entry else None),
         stand=words.stand or (entry.stands_on if entry else None),
         watered_every_d=_watered(words, entry, setup),
         color=words.color or (entry.pot_color if entry else None),
+    ).with_layers(
+        words.crocking or (entry.crocking if entry else None),
+        words.dressing or (entry.top_dressing if entry else None),
     )
 
 

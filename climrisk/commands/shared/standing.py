@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date
 
-from climrisk.commands.calendar.compute import PottedPlant
+from climrisk.commands.shared.named_spots import NamedSpot
+from climrisk.commands.shared.potted_plant import PottedPlant
 from climrisk.commands.shared.request import DEFAULT_SPOT
 from climrisk.commands.tonight.compute import Standing
 from climrisk.core.errors import InputError
@@ -14,13 +15,11 @@ from climrisk.home.model import references
 from climrisk.plants.registry import find
 from climrisk.spot.kinds import KINDS, SpotKind, spot_kind
 
-Place = tuple[str, SpotKind]
-
 #: Kinds that are shown where neither spots nor a home are named.
 _USUAL = tuple(k for k in KINDS if k != "as-measured")
 
 
-def places_of(home: Home | None, spot: Sequence[str]) -> list[Place]:
+def places_of(home: Home | None, spot: Sequence[str]) -> list[NamedSpot]:
     """Return names and kinds of the spots asked about, with the home's rooms.
 
     Rooms stay, because plants are carried there.
@@ -32,9 +31,9 @@ def places_of(home: Home | None, spot: Sequence[str]) -> list[Place]:
     """
     if home is None:
         kinds = [spot_kind(name) for name in spot or _USUAL]
-        return [(kind.name, kind) for kind in kinds]
+        return [NamedSpot.of(kind) for kind in kinds]
     if not spot:
-        return [(p.name, p.as_kind) for p in home.places]
+        return [NamedSpot(p.name, p.as_kind) for p in home.places]
     out = {}
     for name in spot:
         if home.knows_spot(name):
@@ -46,7 +45,7 @@ def places_of(home: Home | None, spot: Sequence[str]) -> list[Place]:
     for place in home.places:
         if place.as_kind.indoors:
             out.setdefault(place.name, place.as_kind)
-    return list(out.items())
+    return [NamedSpot(*item) for item in out.items()]
 
 
 def _kind_or_names(name: str, home: Home) -> SpotKind:
@@ -68,7 +67,7 @@ def standing_at(
     home: Home | None,
     plants: Sequence[str],
     spot: Sequence[str],
-    places: Sequence[Place],
+    places: Sequence[NamedSpot],
     state: str,
     day: date,
 ) -> list[Standing]:
@@ -78,10 +77,10 @@ def standing_at(
     all of the home that stand on a spot asked about. What was noted of plants carried
     in and out holds.
     """
-    at = {name.lower(): (name, kind) for name, kind in places}
+    at = {place.name.lower(): place for place in places}
     rows = () if home is None else home.plant
     known = list(zip(rows, references(rows), strict=True))
-    wanted = {places_of(home, [name])[0][0].lower() for name in spot}
+    wanted = {places_of(home, [name])[0].name.lower() for name in spot}
     if not plants:
         return [
             _of_home(home, row, reference, at, day)
@@ -112,7 +111,7 @@ def _row_of(home: Home, name: str) -> HomePlant | None:
 
 
 def _of_home(
-    home: Home, row: HomePlant, reference: str, at: dict[str, Place], day: date
+    home: Home, row: HomePlant, reference: str, at: dict[str, NamedSpot], day: date
 ) -> Standing:
     where, kind = at[row.place_on(day).lower()]
     plant = home.profile(row.name)

@@ -12,6 +12,7 @@ from climrisk.advice.verdict import RANK, Word
 from climrisk.commands.shared.exposures import sweep
 from climrisk.commands.shared.judgements import Judgement, Judgements
 from climrisk.commands.shared.light import dryness, light
+from climrisk.commands.shared.named_spots import NamedSpot
 from climrisk.commands.shared.plant_limits import shown_limits
 from climrisk.commands.shared.request import AssessRequest
 from climrisk.commands.shared.summary import yearly_hours, yearly_nights
@@ -50,7 +51,7 @@ _SURROUNDINGS_HOURS = 5 * 8766
 
 def spots(
     weather: WeatherSeries,
-    compared: Sequence[tuple[str, SpotKind]],
+    compared: Sequence[NamedSpot],
     request: AssessRequest,
 ) -> SpotsResult:
     """Return spots ranked for a plant: by verdict, harmful nights, then cold hours.
@@ -58,8 +59,7 @@ def spots(
     Parameters
     ----------
     weather : WeatherSeries
-    compared : sequence of (str, SpotKind)
-        The keeper's names and the kinds.
+    compared : sequence of NamedSpot
     request : AssessRequest
         Its plant, pot, state and risks; its own spot is not looked at.
 

@@ -13,7 +13,8 @@ from numpy.typing import NDArray
 from climrisk.advice import tonight as advice
 from climrisk.advice.chilling import Exemption
 from climrisk.advice.limits import PlantLimits, limit_row, limits_of
-from climrisk.commands.calendar.compute import PottedPlant
+from climrisk.commands.shared.named_spots import NamedSpot
+from climrisk.commands.shared.potted_plant import PottedPlant
 from climrisk.commands.shared.weather_info import assumed_info
 from climrisk.commands.tonight import wording as words
 from climrisk.commands.tonight.result import (
@@ -106,7 +107,7 @@ class Evening:
 
 def tonight(
     evening: Evening,
-    places: Sequence[tuple[str, SpotKind]],
+    places: Sequence[NamedSpot],
     standing: Sequence[Standing],
     *,
     home: str = "home",
@@ -116,8 +117,7 @@ def tonight(
     Parameters
     ----------
     evening : Evening
-    places : sequence of (str, SpotKind)
-        Names and kinds of the spots.
+    places : sequence of NamedSpot
     standing : sequence of Standing
     home : str
 

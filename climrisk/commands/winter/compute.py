@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from climrisk.advice.cautions import ESTIMATE, WIND
 from climrisk.advice.limits import limits_of
 from climrisk.commands.shared.exposures import sweep
+from climrisk.commands.shared.named_spots import NamedSpot
 from climrisk.commands.shared.plant_limits import shown_limits
 from climrisk.commands.shared.summary import middle_world
 from climrisk.commands.shared.trend import drift_info
@@ -52,9 +53,8 @@ _EVENING_HOUR = 2
 
 def winter(
     weather: WeatherSeries,
-    kind: SpotKind,
+    spot: NamedSpot,
     *,
-    spot: str = "",
     plant: Profile | None = None,
     state: str = "established",
     below: Sequence[float] = (),
@@ -67,9 +67,7 @@ def winter(
     Parameters
     ----------
     weather : WeatherSeries
-    kind : SpotKind
-    spot : str
-        The keeper's own name of the spot.
+    spot : NamedSpot
     plant : Profile, optional
         Its limits are counted; else `below`, else 13, 10, 5 and 0 °C.
     state : str
@@ -88,6 +86,7 @@ def winter(
     only_known(weather.air_temp_c, weather)
     named = _thresholds(plant, state, below)
     prepared = prepare(weather, ensemble(members), spot_elevation_m=elevation_m)
+    name, kind = spot
     air = spot_air_c(prepared, kind)
     swept = sweep(prepared, air, [t for t, _ in named])
     table = _Table(prepared, swept, air, [t for t, _ in named])
@@ -97,7 +96,6 @@ def winter(
     worst = sorted(known, key=lambda n: n.lowest_c or 0.0)[:5]
     winters = table.winters()
     sums = [table.sums(k, words) for k, (_, words) in enumerate(named)]
-    name = spot or kind.name
     assumed = assumed_info(prepared.assumed, [kind])
     return WinterResult(
         command="winter",
