@@ -219,15 +219,15 @@ def test_layers_as_typed():
 @pytest.mark.parametrize(
     ("layers", "word"),
     [
-        ({"crocking": "grit"}, "--crocking"),
-        ({"crocking": "40 grit"}, "0.5 to 10 cm"),
-        ({"dressing": "2 gritt"}, "grit"),
-        ({"crocking": "6 grit", "dressing": "4 grit"}, "room for roots"),
+        (("grit", None), "--crocking"),
+        (("40 grit", None), "0.5 to 10 cm"),
+        ((None, "2 gritt"), "grit"),
+        (("6 grit", "4 grit"), "room for roots"),
     ],
 )
 def test_bad_layers(layers, word):
     with pytest.raises(InputError, match=re.escape(word)) as caught:
-        Pot.named("thin-plastic", 12, "expanded-clay", **layers)
+        Pot.named("thin-plastic", 12, "expanded-clay").with_layers(*layers)
     assert caught.value.exit_status == 2
 
 
