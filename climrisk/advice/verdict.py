@@ -309,3 +309,6 @@ def _runs(months: Sequence[int]) -> list[str]:
         names = MONTH_NAMES[first - 1], MONTH_NAMES[last - 1]
         out.append(names[0] if first == last else " to ".join(names))
     return out
+
+
+VerdictBasis = Literal["winters", "typical year", "far station"]

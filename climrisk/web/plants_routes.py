@@ -24,9 +24,9 @@ from climrisk.commands.calendar.ribbon import (
     year_ribbon,
 )
 from climrisk.commands.calendar.sheet import sheet_parts
+from climrisk.commands.calendar.tables import labels_table
 from climrisk.commands.remedies.result import RemediesResult
 from climrisk.commands.remedies.text import saves
-from climrisk.commands.shared.home_tables import labels_table
 from climrisk.core.calendar import today_here
 from climrisk.core.errors import ClimriskError, InputError
 from climrisk.core.frozen import for_reader

@@ -22,7 +22,7 @@ from typing import Any
 import numpy as np
 import xarray as xr
 
-from climrisk.commands.region.dataset import region_dataset
+from climrisk.commands.api import region_dataset
 from climrisk.core.chunked import alone
 from climrisk.exposure.hours import expose
 from climrisk.physics.solar import Places, SunPath

@@ -17,7 +17,7 @@ from functools import lru_cache
 import numpy as np
 import pandas as pd
 
-from climrisk.commands.learn.paired_nights import Beside, hours_beside
+from climrisk.commands.shared.paired_nights import Beside, hours_beside
 from climrisk.spot.air import STATION_SD_K, noise_shape
 from climrisk.spot.calibration import Nightly, fit, prior_of
 from climrisk.spot.ensemble import WINDY_WITH_STILL, ensemble

@@ -12,7 +12,7 @@ import pytest
 from climrisk.cli.main import main
 from climrisk.commands.calendar.compute import calendar
 from climrisk.commands.calendar.exports import calendar_csv, calendar_ics
-from climrisk.commands.shared.pages import calendar_page
+from climrisk.commands.calendar.page import calendar_page
 from climrisk.commands.shared.potted_plant import PottedPlant
 from climrisk.inputs.values import Risk
 from climrisk.plants.registry import find

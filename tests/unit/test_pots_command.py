@@ -10,9 +10,9 @@ import pytest
 import climrisk
 from climrisk.commands.pots.chart import pots_dots
 from climrisk.commands.pots.compute import PotsRequest, _reason, _word, pots
+from climrisk.commands.pots.page import pots_page
 from climrisk.commands.pots.text import pots_text
 from climrisk.commands.shared.named_spots import NamedSpot
-from climrisk.commands.shared.pages import pots_page
 from climrisk.core.errors import InputError
 from climrisk.core.ranges import Band
 from climrisk.pot.model import Pot

@@ -224,7 +224,7 @@ def region_job(made):
 
 @pytest.mark.parametrize("chunks", [None, {"latitude": 2, "longitude": 3}])
 def test_a_dataset_opened_in_xarray_gives_the_same_maps(made, tmp_path, chunks):
-    from climrisk.commands.region.dataset import region_dataset
+    from climrisk.commands.api import region_dataset
 
     out = tmp_path / "maps.nc"
     region(made, [PLANT], spot="roofed-balcony", risk=0.25, out=out)
@@ -246,7 +246,7 @@ def test_a_dataset_opened_in_xarray_gives_the_same_maps(made, tmp_path, chunks):
 
 
 def test_a_dataset_that_is_no_grid_is_refused(made):
-    from climrisk.commands.region.dataset import region_dataset
+    from climrisk.commands.api import region_dataset
     from climrisk.core.errors import InputError
 
     data = xr.open_dataset(made, engine="h5netcdf", chunks={"time": 1000})

@@ -12,8 +12,8 @@ import pytest
 from climrisk.cli.main import main
 from climrisk.commands.assess.compute import assess
 from climrisk.commands.assess.exports import exports as assess_exports
+from climrisk.commands.assess.page import assess_page
 from climrisk.commands.shared.named_spots import NamedSpot
-from climrisk.commands.shared.pages import assess_page
 from climrisk.commands.winter.compute import winter
 from climrisk.commands.winter.exports import exports as winter_exports
 from climrisk.spot.kinds import spot_kind

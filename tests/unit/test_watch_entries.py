@@ -11,12 +11,13 @@ import pytest
 
 from climrisk.commands.assess.chart import year_strip
 from climrisk.commands.assess.compute import assess
+from climrisk.commands.assess.page import assess_section
 from climrisk.commands.calendar.compute import calendar
 from climrisk.commands.calendar.exports import calendar_csv, calendar_ics
 from climrisk.commands.calendar.sheet import calendar_sheet
-from climrisk.commands.shared.home_tables import month_cell, next_move
+from climrisk.commands.calendar.tables import next_move
 from climrisk.commands.shared.potted_plant import PottedPlant
-from climrisk.commands.shared.sections import assess_section
+from climrisk.commands.shared.verdict_text import month_cell
 from climrisk.inputs.values import Risk
 from climrisk.plants.registry import find
 from climrisk.spot.kinds import spot_kind

@@ -12,28 +12,28 @@ from climrisk.advice.cold_nights import LEAST_WINTERS, ColdNights
 from climrisk.advice.dates import RiskDate
 from climrisk.advice.limits import PlantLimits, shifted
 from climrisk.advice.verdict import RANK, Verdict, retreat_days
+from climrisk.commands.assess.alternatives import serving
 from climrisk.commands.assess.cold_dose import dose_info
+from climrisk.commands.assess.date_risk import risk_curves
 from climrisk.commands.assess.evidence import lacks, weak, would_change
 from climrisk.commands.assess.evidence_result import OtherLimit
+from climrisk.commands.assess.night_drop import drop_info
 from climrisk.commands.assess.result import (
     AssessResult,
     ConditionInfo,
     FloweringInfo,
     MonthInfo,
-    Move,
     VerdictInfo,
 )
 from climrisk.commands.assess.sentence import assess_sentence
 from climrisk.commands.shared import summary
-from climrisk.commands.shared.alternatives import serving
 from climrisk.commands.shared.chilling import wanted_info
-from climrisk.commands.shared.date_risk import risk_curves
+from climrisk.commands.shared.dates_result import Move
 from climrisk.commands.shared.exposures import Judged, Scene
 from climrisk.commands.shared.judgements import Judgement, Judgements
 from climrisk.commands.shared.light import dryness, light, light_need
 from climrisk.commands.shared.light_result import LightNeed
 from climrisk.commands.shared.moving_dates import move, usual_nights, winters_info
-from climrisk.commands.shared.night_drop import drop_info
 from climrisk.commands.shared.plant_limits import plant_info
 from climrisk.commands.shared.request import STATES, AssessRequest
 from climrisk.commands.shared.spot_and_pot import pot_info, spot_info

@@ -11,7 +11,6 @@ from climrisk.advice.cautions import ESTIMATE, LIFTING, PESTS, WIND
 from climrisk.advice.cold_nights import ColdNights
 from climrisk.advice.dates import RiskDate, spring_risk
 from climrisk.advice.limits import limits_of
-from climrisk.commands.assess.result import Move
 from climrisk.commands.calendar.next_weeks import coming
 from climrisk.commands.calendar.result import CalendarResult, Coming, PlantMonths
 from climrisk.commands.calendar.trips import (
@@ -24,6 +23,7 @@ from climrisk.commands.calendar.trips import (
 )
 from climrisk.commands.shared.chilling import wanted_info
 from climrisk.commands.shared.chilling_result import WantedInfo
+from climrisk.commands.shared.dates_result import Move
 from climrisk.commands.shared.judgements import (
     Judgement,
     Judgements,

@@ -5,10 +5,16 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from climrisk.commands.calendar.compute import calendar as _calendar
+from climrisk.commands.shared.exposures import sweep
+from climrisk.commands.shared.nights_table import Float, NightTable, night_table
 from climrisk.commands.shared.parse import checked_spring, plant_state
 from climrisk.commands.shared.plants import home_places, plants_request
 from climrisk.commands.shared.sources import Weather, home_of, hours_of, today_of
+from climrisk.commands.shared.weather_info import weather_info
+from climrisk.exposure.nights import Nights
 from climrisk.inputs.values import Risk
+from climrisk.spot.ensemble import ensemble
+from climrisk.spot.transfer import prepare, spot_air_c
 
 if TYPE_CHECKING:
     from climrisk.commands.calendar.command import CalendarInput
@@ -44,3 +50,26 @@ def calendar(weather: Weather, given: CalendarInput) -> CalendarResult:
         home=home_places(request.home, request.elevation_m),
         members=given.members,
     )
+
+
+def calendar_nights(weather: Weather, given: CalendarInput) -> NightTable:
+    """Return the nights of every spot outdoors that a calendar counts."""
+    own, _, source = home_of(weather, given.home)
+    request = plants_request(
+        own,
+        given.plants,
+        spot=given.spot,
+        site=given.site,
+        state=given.state,
+        elevation_m=given.elevation,
+    )
+    hours = hours_of(source)
+    prepared = prepare(
+        hours, ensemble(given.members), spot_elevation_m=request.elevation_m
+    )
+    spots: dict[str, tuple[Nights, dict[str, Float]]] = {}
+    for potted in request.plants_at(hours):
+        if potted.spot not in spots and not potted.kind.indoors:
+            air = spot_air_c(prepared, potted.kind)
+            spots[potted.spot] = (sweep(prepared, air, []).nights, {})
+    return night_table(spots, weather_info(hours))

@@ -5,9 +5,10 @@ from __future__ import annotations
 from typing import Literal
 
 from climrisk.advice.months import State as MonthState
+from climrisk.advice.verdict import VerdictBasis
 from climrisk.advice.verdict import Word as VerdictWord
-from climrisk.commands.assess.result import Move, UsualNights, VerdictBasis
 from climrisk.commands.shared.chilling_result import WantedInfo
+from climrisk.commands.shared.dates_result import Move, UsualNights
 from climrisk.commands.shared.result import CommandResult
 from climrisk.render.document import Caution, Frozen, WeatherInfo
 

@@ -134,7 +134,7 @@ def _measured_at(
 
 def _north(choice: WeatherChoice, home: Home | None) -> bool:
     """Return the half of the Earth: of the place told, else the northern."""
-    from climrisk.commands.tonight.evening import specified_place
+    from climrisk.commands.shared.standing import specified_place
 
     place = specified_place(choice, home)
     return place is None or place.latitude_deg >= 0

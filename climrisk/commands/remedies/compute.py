@@ -24,21 +24,19 @@ from climrisk.advice.cautions import (
     winter_rain,
 )
 from climrisk.commands.remedies.result import Cost, RemediesResult, Remedy, RemedyKind
-from climrisk.commands.shared.alternatives import SPOTS
+from climrisk.commands.shared.exposure_info import yearly_hours
 from climrisk.commands.shared.exposures import sweep
-from climrisk.commands.shared.judgements import Judgement, Judgements
-from climrisk.commands.shared.named_spots import NamedSpot
+from climrisk.commands.shared.judgements import Judgement, Judgements, order_of
+from climrisk.commands.shared.named_spots import SPOTS, NamedSpot
 from climrisk.commands.shared.plant_limits import limit_info
 from climrisk.commands.shared.request import AssessRequest
 from climrisk.commands.shared.spot_and_pot import pot_info, spot_info
-from climrisk.commands.shared.summary import yearly_hours
 from climrisk.commands.shared.weather_info import (
     assumed_info,
     caution_info,
     only_known,
     weather_info,
 )
-from climrisk.commands.spots.compute import order_of
 from climrisk.core.calendar import (
     MONTH_NAMES,
     WINTER_MONTHS,

@@ -10,7 +10,6 @@ from numpy.typing import NDArray
 
 from climrisk.advice.cautions import ESTIMATE
 from climrisk.advice.limits import limits_of
-from climrisk.commands.learn.compute import learn
 from climrisk.commands.review.model_vs_logger import Logged, YearNights
 from climrisk.commands.review.result import (
     Bias,
@@ -20,6 +19,8 @@ from climrisk.commands.review.result import (
     ReviewResult,
     WinterLine,
 )
+from climrisk.commands.shared.calibration import Calibration
+from climrisk.commands.shared.exposures import USUAL_THRESHOLDS
 from climrisk.commands.shared.named_spots import HomePlaces, NamedSpot
 from climrisk.commands.shared.potted_plant import PottedPlant
 from climrisk.commands.shared.weather_info import (
@@ -27,13 +28,13 @@ from climrisk.commands.shared.weather_info import (
     caution_info,
     weather_info,
 )
-from climrisk.commands.winter.compute import USUAL_THRESHOLDS
 from climrisk.core import validation
 from climrisk.core.errors import InputError
 from climrisk.core.quantities import difference, temperature
 from climrisk.core.version import __version__
 from climrisk.home.model import latest
 from climrisk.spot.ensemble import ensemble
+from climrisk.spot.kinds import SpotKind
 from climrisk.spot.transfer import prepare
 from climrisk.weather.series import WeatherSeries
 from climrisk.weather.tables.extremes import DailyExtremes
@@ -106,7 +107,7 @@ def review(
     lines = table.lines()
     rank, no_rank = _rank(lines, table.label(year))
     bias, no_bias = _bias(table, logged)
-    offsets, no_offsets = _offsets(logger, station, spot, height_m)
+    offsets, no_offsets = _offsets(logger, station, kind, height_m)
     lowest = table.lowest(rows)
     order = rows[np.argsort(lowest, kind="stable")][: int(np.isfinite(lowest).sum())]
     plants = [_plant(one, name, table, rows, lines) for one in potted]
@@ -211,33 +212,29 @@ def _bias(table: YearNights, logged: Logged | None) -> tuple[list[Bias], str | N
 def _offsets(
     logger: WeatherSeries | DailyExtremes | None,
     station: WeatherSeries,
-    spot: NamedSpot,
+    kind: SpotKind,
     elevation_m: float | None,
 ) -> tuple[list[OffsetLine], str | None]:
     """Return what the logger would change of the spot's offsets."""
-    name, kind = spot
     if logger is None:
         return [], "add your logger's file to compare"
     try:
-        learned = learn(
-            logger, station, kind, spot=name, elevation_m=elevation_m
-        ).result
+        found = Calibration(logger, station, kind, elevation_m=elevation_m)
     except InputError as error:
         return [], error.what
-    before = {"still": learned.prior_still, "windy": learned.prior_windy}
-    after = {"still": learned.still, "windy": learned.windy}
+    after = {"still": found.learned.still_k, "windy": found.learned.windy_k}
     if kind.learned is not None:
         known = {"still": kind.learned.still_k, "windy": kind.learned.windy_k}
     else:
-        known = {k: (v.mean, v.sd) for k, v in before.items()}
+        known = {"still": found.still, "windy": found.windy}
     return [
         OffsetLine.model_validate(
             {
                 "kind": night,
                 "before_k": round(known[night][0], 2),
                 "before_sd_k": round(known[night][1], 2),
-                "after_k": after[night].mean,
-                "after_sd_k": after[night].sd,
+                "after_k": after[night][0],
+                "after_sd_k": after[night][1],
             }
         )
         for night in ("still", "windy")

@@ -8,8 +8,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk.commands.review.result import Below, Bias, By, ReviewNight, WinterLine
+from climrisk.commands.shared.exposure_info import middle_world
 from climrisk.commands.shared.exposures import sweep
-from climrisk.commands.shared.summary import middle_world
 from climrisk.core.calendar import WINTER_MONTHS, as_date
 from climrisk.exposure.hours import expose
 from climrisk.physics.solar import night_hours, sun_path

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from climrisk.commands.learn.request import logger_for, spot_for, station_for
 from climrisk.commands.review.compute import review as _review
+from climrisk.commands.shared.logger import logger_for, spot_for, station_for
 from climrisk.commands.shared.named_spots import HomePlaces, NamedSpot
 from climrisk.commands.shared.parse import plant_state
 from climrisk.commands.shared.plants import home_and_choice

@@ -124,3 +124,7 @@ def warm_nights(judged: Judged) -> NDArray[np.bool_]:
     if limit is None:
         return np.zeros(nights.lowest_c.shape, dtype=bool)
     return nights.above(limit)
+
+
+#: Counted where no plant and no threshold is named. [°C]
+USUAL_THRESHOLDS = (13.0, 10.0, 5.0, 0.0)

@@ -35,19 +35,23 @@ from climrisk.advice.heat import Heat, HeatCount, heat_rows, warm_nights
 from climrisk.advice.limits import PlantLimits
 from climrisk.advice.months import Month, MonthTable, State, overlapped
 from climrisk.advice.verdict import (
+    RANK,
     Alternative,
     PlaceYear,
     Verdict,
+    VerdictBasis,
+    Word,
     best_room,
     single_nights,
     verdict,
     when,
 )
-from climrisk.commands.assess.result import VerdictBasis
+from climrisk.commands.shared.exposure_info import yearly_hours, yearly_nights
 from climrisk.commands.shared.exposures import sweep
 from climrisk.commands.shared.named_spots import USUAL_ROOMS, NamedSpot
 from climrisk.core.calendar import MONTH_NAMES, season_date, season_months
 from climrisk.core.quantities import difference
+from climrisk.core.ranges import Band
 from climrisk.exposure.hours import Exposure
 from climrisk.exposure.light import daily_light_mol_m2
 from climrisk.exposure.nights import COVERAGE, Nights
@@ -771,3 +775,28 @@ def _per_winter(
     most = max((int(r.sum()) for r in enough), default=0)
     whole = [counts[r].sum(axis=0) for r in enough if r.sum() >= 0.8 * most]
     return np.asarray(whole, dtype=float)
+
+
+Order = tuple[float, ...]
+
+
+def order(word: Word, harmful: Band, hours: Band, lowest: Band) -> Order:
+    """Return what spots rank by: the word, harmful nights, cold hours, the lowest."""
+    return (
+        *(RANK[word], harmful.mid or 0.0),
+        *(hours.mid or 0.0, -(lowest.mid or 0.0)),
+    )
+
+
+def order_of(found: Judgement, air: Exposure) -> Order:
+    """Return the same for a plant at a spot.
+
+    Parameters
+    ----------
+    found : Judgement
+    air : Exposure
+        Below the preferred minimum.
+    """
+    lowest = Band.of(np.nanmin(air.nights.lowest_c, axis=0)).rounded(1)
+    harmful = yearly_nights(air, found.limits.tolerated_c)
+    return order(found.verdict.word, harmful, yearly_hours(air, 0), lowest)

@@ -44,3 +44,14 @@ USUAL_ROOMS = (
     NamedSpot("a window sill", spot_kind("window-sill")),
     NamedSpot("a heated room", spot_kind("heated-room")),
 )
+
+
+#: Outdoor kinds that a home may have.
+SPOTS = (
+    "open-rail",
+    "roofed-walkway",
+    "roofed-balcony",
+    "recessed-balcony",
+    "wall-shelf",
+    "glazed-balcony",
+)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from climrisk.advice.limits import SHOWN, PlantLimits
-from climrisk.commands.assess.result import Limit, PlantInfo
+from climrisk.commands.shared.subject_result import Limit, PlantInfo
 from climrisk.plants.model import LimitRow, Profile
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from climrisk.commands.assess.result import PotInfo, SpotInfo
+from climrisk.commands.shared.subject_result import PotInfo, SpotInfo
 from climrisk.core.quantities import difference
 from climrisk.pot.grid_shape import Setup
 from climrisk.spot.air import as_from_station

@@ -3,17 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from datetime import date
+from typing import TYPE_CHECKING
 
 from climrisk.commands.shared.named_spots import NamedSpot
 from climrisk.commands.shared.potted_plant import PottedPlant
 from climrisk.commands.shared.request import DEFAULT_SPOT
-from climrisk.commands.tonight.compute import Standing
 from climrisk.core.errors import InputError
+from climrisk.core.ranges import Band
+from climrisk.exposure.toppling import Standing, falls
 from climrisk.home import Home, HomePlant
 from climrisk.home.model import references
 from climrisk.plants.registry import find
 from climrisk.spot.kinds import KINDS, SpotKind, spot_kind
+from climrisk.weather.selection import WeatherChoice, zone_of
+from climrisk.weather.series import Place
+
+if TYPE_CHECKING:
+    from climrisk.pot.model import Pot
 
 #: Kinds that are shown where neither spots nor a home are named.
 _USUAL = tuple(k for k in KINDS if k != "as-measured")
@@ -70,7 +78,7 @@ def standing_at(
     places: Sequence[NamedSpot],
     state: str,
     day: date,
-) -> list[Standing]:
+) -> list[StandingPlant]:
     """Return the plants asked about where they stand on a day.
 
     Named ones stand where the home has them, else on the first spot; without names,
@@ -97,7 +105,7 @@ def standing_at(
         plant = find(name) if home is None else home.profile(name)
         usual = at.get(DEFAULT_SPOT) if not spot else None
         where, kind = usual or places[0]
-        out.append(Standing(PottedPlant(plant, name, where, kind, state)))
+        out.append(StandingPlant(PottedPlant(plant, name, where, kind, state)))
     return out
 
 
@@ -112,7 +120,7 @@ def _row_of(home: Home, name: str) -> HomePlant | None:
 
 def _of_home(
     home: Home, row: HomePlant, reference: str, at: dict[str, NamedSpot], day: date
-) -> Standing:
+) -> StandingPlant:
     where, kind = at[row.place_on(day).lower()]
     plant = home.profile(row.name)
     potted = PottedPlant(
@@ -121,8 +129,59 @@ def _of_home(
         row=reference,
     )
     room = home.room_of(row)
-    return Standing(
+    return StandingPlant(
         *(potted, row.in_pot(), None if room == where else room),
         plant_height_cm=row.plant_height_cm,
         leaf_area_cm2=row.leaf_area_cm2,
     )
+
+
+@dataclass(frozen=True)
+class StandingPlant:
+    """A plant where it stands, its pot and the room it can go to, where known."""
+
+    potted: PottedPlant
+    pot: Pot | None = None
+    room: str | None = None
+    plant_height_cm: float | None = None
+    leaf_area_cm2: float | None = None
+
+    def falls_at_m_s(self) -> Band:
+        """Return the gusts at the plant that throw its pot; empty where it hangs."""
+        if self.pot is None:
+            return Band(None, None, None)
+        stood = Standing(self.pot, self.plant_height_cm, self.leaf_area_cm2)
+        if stood.hangs:
+            return Band(None, None, None)
+        return Band.of(falls(stood).at_m_s).rounded(1)
+
+
+def specified_place(choice: WeatherChoice, home: Home | None) -> Place | None:
+    """Return the home's place, told by options, home file, town or the demo."""
+    at, town = choice.at, choice.town
+    if home is not None and home.place is not None and at is None and town is None:
+        at = home.place
+    if at is not None:
+        lat, lon, *height = at
+        name = f"{lat:g}, {lon:g}"
+        if home is not None and at == home.place:
+            name = home.name
+        zone = choice.zone or zone_of(lat, lon)
+        return Place(name, lat, lon, height[0] if height else None, zone)
+    if town is not None:
+        from climrisk.weather.towns import find_town
+
+        found = find_town(town)
+        height_m = None if home is None else home.height_m
+        return Place(
+            found.name,
+            found.latitude_deg,
+            found.longitude_deg,
+            height_m,
+            choice.zone or found.zone,
+        )
+    if choice.demo:
+        from climrisk.weather.synthetic import VELADRAG
+
+        return replace(VELADRAG, zone=choice.zone or VELADRAG.zone)
+    return None

@@ -8,14 +8,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk.advice.cautions import ESTIMATE, HEAT, WIND
-from climrisk.advice.verdict import RANK, Word
+from climrisk.commands.shared.exposure_info import yearly_hours, yearly_nights
 from climrisk.commands.shared.exposures import sweep
-from climrisk.commands.shared.judgements import Judgement, Judgements
+from climrisk.commands.shared.judgements import Judgement, Judgements, Order, order
 from climrisk.commands.shared.light import dryness, light
 from climrisk.commands.shared.named_spots import NamedSpot
 from climrisk.commands.shared.plant_limits import shown_limits
 from climrisk.commands.shared.request import AssessRequest
-from climrisk.commands.shared.summary import yearly_hours, yearly_nights
 from climrisk.commands.shared.weather_info import (
     assumed_info,
     caution_info,
@@ -40,7 +39,6 @@ from climrisk.spot.transfer import Prepared, prepare, spot_climate
 from climrisk.weather.series import WeatherSeries
 
 Float = NDArray[np.floating]
-Order = tuple[float, ...]
 
 _MOST_SPOTS = 30
 #: Fewer hours a winter than this are none worth a word.
@@ -264,28 +262,6 @@ def _last(weather: WeatherSeries) -> WeatherSeries:
 
 def _place(row: SpotRow) -> Order:
     return order(row.word, row.harmful_nights, row.hours_below_preferred, row.lowest_c)
-
-
-def order(word: Word, harmful: Band, hours: Band, lowest: Band) -> Order:
-    """Return what spots rank by: the word, harmful nights, cold hours, the lowest."""
-    return (
-        *(RANK[word], harmful.mid or 0.0),
-        *(hours.mid or 0.0, -(lowest.mid or 0.0)),
-    )
-
-
-def order_of(found: Judgement, air: Exposure) -> Order:
-    """Return the same for a plant at a spot.
-
-    Parameters
-    ----------
-    found : Judgement
-    air : Exposure
-        Below the preferred minimum.
-    """
-    lowest = Band.of(np.nanmin(air.nights.lowest_c, axis=0)).rounded(1)
-    harmful = yearly_nights(air, found.limits.tolerated_c)
-    return order(found.verdict.word, harmful, yearly_hours(air, 0), lowest)
 
 
 def _why(found: Judgement) -> str:

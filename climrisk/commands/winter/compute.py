@@ -10,10 +10,10 @@ from numpy.typing import NDArray
 
 from climrisk.advice.cautions import ESTIMATE, WIND
 from climrisk.advice.limits import limits_of
-from climrisk.commands.shared.exposures import sweep
+from climrisk.commands.shared.exposure_info import middle_world
+from climrisk.commands.shared.exposures import USUAL_THRESHOLDS, sweep
 from climrisk.commands.shared.named_spots import NamedSpot
 from climrisk.commands.shared.plant_limits import shown_limits
-from climrisk.commands.shared.summary import middle_world
 from climrisk.commands.shared.trend import drift_info
 from climrisk.commands.shared.weather_info import (
     assumed_info,
@@ -45,8 +45,6 @@ if TYPE_CHECKING:
 
 Float = NDArray[np.floating]
 
-#: Counted where no plant and no threshold is named. [°C]
-USUAL_THRESHOLDS = (13.0, 10.0, 5.0, 0.0)
 #: The evening temperature is that of the third dark hour after sunset.
 _EVENING_HOUR = 2
 

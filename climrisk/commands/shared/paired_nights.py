@@ -15,6 +15,8 @@ from climrisk.weather.series import WeatherSeries
 from climrisk.weather.tables.extremes import DailyExtremes
 
 Float = NDArray[np.floating]
+
+
 Int = NDArray[np.int64]
 
 
