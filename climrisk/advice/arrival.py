@@ -59,7 +59,7 @@ _COLD_SHARE = OUT_COLD_NIGHTS / WINDOW_NIGHTS
 
 
 @dataclass(frozen=True)
-class Span:
+class CalendarWeeks:
     """Some weeks of the calendar in all past years.
 
     Parameters
@@ -138,19 +138,19 @@ class Weeks:
                 hot = nights.day_highest_c > hot_c
         return cls(nights, cold.cold, harmful.cold, hot, hot_months, indoors)
 
-    def span(self, first: date, days: int) -> Span:
+    def span(self, first: date, days: int) -> CalendarWeeks:
         """Return what the days from a date on were like in all past years."""
         rows = [self._rows(year, first, days) for year in self._years()]
         rows = [r for r in rows if r is not None and self._known(r, days)]
         if len(rows) < LEAST_WINTERS:
-            return Span(first, days, len(rows), None, None, None, None)
+            return CalendarWeeks(first, days, len(rows), None, None, None, None)
         cold, harmful, hot = (
             np.array([x[r].sum(axis=0) for r in rows])
             for x in (self.cold, self.harmful, self.hot)
         )
         lowest = np.array([np.nanmin(self.nights.lowest_c[r], axis=0) for r in rows])
         too_hot, indoors = self._closed(first, days)
-        return Span(
+        return CalendarWeeks(
             first,
             days,
             len(rows),

@@ -221,7 +221,7 @@ def _order(north: bool) -> tuple[int, ...]:  # noqa: FBT001
 
 
 @dataclass(frozen=True)
-class Block:
+class IndoorMonths:
     """Months of the year to be spent indoors.
 
     Parameters
@@ -237,7 +237,7 @@ class Block:
     together: bool
 
 
-def indoor_block(months: Mapping[int, Month]) -> Block:
+def indoor_block(months: Mapping[int, Month]) -> IndoorMonths:
     """Return the months spent indoors, of months in the order of the growing year."""
     order = tuple(months)
     state = np.zeros((12, 1), np.int8)
@@ -250,7 +250,9 @@ def indoor_block(months: Mapping[int, Month]) -> Block:
     # Begin with the first month outdoors, so that the stay is not cut in two.
     start = next((i for i, m in enumerate(order) if m not in stay), 0)
     turned = (*order[start:], *order[:start])
-    return Block(tuple(m for m in turned if m in stay), together=bool(together[0]))
+    return IndoorMonths(
+        tuple(m for m in turned if m in stay), together=bool(together[0])
+    )
 
 
 def indoor_blocks(state: NDArray[np.int8], *, north: bool) -> tuple[Bool, Bool]:

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from climrisk.advice.chilling import Exemption
 from climrisk.advice.cold_nights import LEAST_WINTERS, ColdNights
-from climrisk.advice.dates import STATUSES, Dated, LongCold, dated
+from climrisk.advice.dates import STATUSES, LongCold, PlacesDates, dated
 from climrisk.advice.heat import PlacesHeat
 from climrisk.advice.months import STATES, MonthTable, indoor_blocks, overlapped
 from climrisk.advice.verdict import STAY_MONTHS_MOST, WINTER_MONTHS_MOST
@@ -139,7 +139,7 @@ def advise_places(
     )
 
 
-def _indoors(into: Dated, out: Dated) -> tuple[Float, Float]:
+def _indoors(into: PlacesDates, out: PlacesDates) -> tuple[Float, Float]:
     """Return the days between which the plant is inside, as `MovingDates.indoors`."""
     always = STATUSES.index("always")
     begin = np.where(np.isnan(into.day), np.inf, into.day)
@@ -187,5 +187,5 @@ def _verdict(
     ).astype(np.int8)
 
 
-def _dates_only(date: Dated) -> Float:
+def _dates_only(date: PlacesDates) -> Float:
     return np.where(date.status == STATUSES.index("always"), np.nan, date.day)

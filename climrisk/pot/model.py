@@ -142,7 +142,7 @@ class PotNumbers:
 
 
 @dataclass(frozen=True)
-class Pot:
+class FilledPot:
     """A pot with its medium.
 
     Parameters
@@ -188,7 +188,7 @@ class Pot:
         stand: str | None = None,
         watered_every_d: float | None = None,
         color: str | None = None,
-    ) -> Pot:
+    ) -> FilledPot:
         """Return a pot without layers from what a user types.
 
         Raises
@@ -219,7 +219,7 @@ class Pot:
             pot.check_watering()
         return pot.with_layers(None, None)
 
-    def with_layers(self, crocking: str | None, dressing: str | None) -> Pot:
+    def with_layers(self, crocking: str | None, dressing: str | None) -> FilledPot:
         """Return it with a layer under and on the medium, as a user types them.
 
         Raises
@@ -374,6 +374,6 @@ def _stand(word: str | None) -> Stand:
 REFERENCE_KIND, REFERENCE_CM, REFERENCE_MEDIUM = "thin-plastic", 12.0, "pine-bark-fine"
 
 
-def reference_pot() -> Pot:
+def reference_pot() -> FilledPot:
     """Return the reference pot: 12 cm, thin plastic, fine pine bark."""
-    return Pot.named(REFERENCE_KIND, REFERENCE_CM, REFERENCE_MEDIUM)
+    return FilledPot.named(REFERENCE_KIND, REFERENCE_CM, REFERENCE_MEDIUM)

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from climrisk.pot.forcing import Forgetting, any_hour, forcing_of, unknown_hours
 from climrisk.pot.grid_shape import Setup, cut
 from climrisk.pot.kernel.integrator import Marcher, marched
-from climrisk.pot.model import Pot, PotNumbers
+from climrisk.pot.model import FilledPot, PotNumbers
 from climrisk.pot.root_zone import (
     UNKNOWN_CONSTANTS,
     RootZone,
@@ -33,7 +33,7 @@ class RunningRootZone:
 
     Parameters
     ----------
-    pot : Pot or PotNumbers
+    pot : FilledPot or PotNumbers
         The same for all cases.
     setup : {"screening", "full"}
     substeps : int
@@ -44,13 +44,13 @@ class RunningRootZone:
 
     def __init__(
         self,
-        pot: Pot | PotNumbers,
+        pot: FilledPot | PotNumbers,
         *,
         setup: Setup = "screening",
         substeps: int = 4,
         dtype: type = np.float32,
     ) -> None:
-        self._pot = pot.numbers if isinstance(pot, Pot) else pot
+        self._pot = pot.numbers if isinstance(pot, FilledPot) else pot
         self._cut, self._substeps, self._dtype = (
             cut(setup, pot.radius_m),
             substeps,

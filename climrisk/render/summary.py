@@ -60,7 +60,7 @@ class Listed:
 
 
 @dataclass(frozen=True)
-class Drawing:
+class SummaryChart:
     """A chart of an answer: what it shows, and how to draw it for a viewer as HTML."""
 
     title: str
@@ -124,7 +124,7 @@ def summary(
     word: str = "",
     tiles: Sequence[Tile] = (),
     beside: Sequence[str] = (),
-    drawing: Drawing | None = None,
+    drawing: SummaryChart | None = None,
     title: str = "",
     lead: str = "",
 ) -> Summary:

@@ -19,7 +19,7 @@ from climrisk.spot.kinds import Pair, SpotKind
 from climrisk.spot.means import running_mean
 from climrisk.spot.modifiers import figures
 from climrisk.spot.nightly import Nightly
-from climrisk.spot.sky import Stand
+from climrisk.spot.sky import Substitute
 
 Float = NDArray[np.floating]
 
@@ -57,11 +57,11 @@ def room_air_c(
     return out
 
 
-def assumed_heating(kinds: Iterable[SpotKind]) -> tuple[Stand, ...]:
+def assumed_heating(kinds: Iterable[SpotKind]) -> tuple[Substitute, ...]:
     """Return the thermostat settings that stand in where none was given."""
     return tuple(
         dict.fromkeys(
-            Stand(
+            Substitute(
                 "heating",
                 f"thermostat at {temperature(day[0])} by day and "
                 f"{temperature(night[0])} by night",

@@ -27,7 +27,7 @@ from climrisk.spot.nightly import Nightly
 from climrisk.spot.radiation import longwave, surfaces
 from climrisk.spot.regimes import Regimes, regimes
 from climrisk.spot.rooms import room_dew_point_c
-from climrisk.spot.sky import Sky, Stand, sky_of
+from climrisk.spot.sky import Sky, Substitute, sky_of
 from climrisk.spot.sunlight import sunlight
 from climrisk.spot.surroundings import open_to
 from climrisk.spot.wind import gust_at_spot, wind_at_spot
@@ -72,7 +72,7 @@ class Prepared:
         return self.nightly.regimes
 
     @property
-    def assumed(self) -> tuple[Stand, ...]:
+    def assumed(self) -> tuple[Substitute, ...]:
         """What stands in for variables that the record lacks."""
         return self.sky.assumed
 

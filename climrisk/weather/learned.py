@@ -27,7 +27,7 @@ _LEFT_OUT_DAYS = 5
 
 
 @dataclass(frozen=True)
-class Learned:
+class FilledGaps:
     """What was filled and how well the offset does on hours it has not seen."""
 
     hours: int
@@ -38,7 +38,7 @@ class Learned:
 
 def filled_from(
     logger: WeatherSeries, station: WeatherSeries
-) -> tuple[WeatherSeries, Learned | None]:
+) -> tuple[WeatherSeries, FilledGaps | None]:
     """Return a logger's record with gaps of up to two weeks filled from a station.
 
     The offset is the median difference of logger and station by hour of the day, over
@@ -86,7 +86,7 @@ def filled_from(
         origin[rows, 0] = Origin.FILLED
         count += len(rows)
         used.append(float(np.median(offset)))
-    fill = Learned(count, len(gaps), float(np.median(used)), _error(apart, hour))
+    fill = FilledGaps(count, len(gaps), float(np.median(used)), _error(apart, hour))
     note = (
         f"{fill.hours:,} hours in {fill.gaps} gap{'s' * (fill.gaps != 1)} filled from "
         f"{station.source.label} by what was learned "

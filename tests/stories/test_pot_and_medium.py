@@ -10,15 +10,15 @@ import pytest
 from climrisk.commands.pots.compute import PotsRequest, pots
 from climrisk.commands.shared.named_spots import NamedSpot
 from climrisk.pot.daily import daily_response
-from climrisk.pot.model import Pot
+from climrisk.pot.model import FilledPot
 from climrisk.pot.root_zone import root_zone
 from climrisk.spot.climate import SpotClimate
 from climrisk.spot.kinds import spot_kind
 from climrisk.weather.selection import WeatherChoice, load_weather
 
-PEBBLES = Pot.named("clear-plastic", 12, "expanded-clay", wetness="wet")
-BARK = Pot.named("terracotta", 14, "pine-bark-fine", wetness="dry")
-BIG = Pot.named("clear-plastic", 24, "expanded-clay", wetness="wet")
+PEBBLES = FilledPot.named("clear-plastic", 12, "expanded-clay", wetness="wet")
+BARK = FilledPot.named("terracotta", 14, "pine-bark-fine", wetness="dry")
+BIG = FilledPot.named("clear-plastic", 24, "expanded-clay", wetness="wet")
 
 
 def compared(weather, *those, spot="roofed-balcony", **options):
@@ -54,7 +54,8 @@ def test_twins_show_no_clear_difference():
     """Two walls of one color, store and damp medium under a roof."""
     weather = load_weather(WeatherChoice(demo=True, years=2))
     thin, thick = (
-        Pot.named(wall, 12, "pine-bark-fine") for wall in ("thin-plastic", "glass")
+        FilledPot.named(wall, 12, "pine-bark-fine")
+        for wall in ("thin-plastic", "glass")
     )
     alike = compared(weather, thin, thick)
     by_pot = {r.pot: r.differs for r in alike.pots}

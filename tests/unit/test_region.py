@@ -18,7 +18,7 @@ from climrisk.plants.registry import find
 from climrisk.pot.model import reference_pot
 from climrisk.regions.blocks import Block, run_block
 from climrisk.regions.cells import standard_offset_h
-from climrisk.regions.job import Job, job_plants
+from climrisk.regions.job import RegionJob, job_plants
 from climrisk.spot.ensemble import ensemble
 from climrisk.spot.kinds import spot_kind
 from climrisk.spot.transfer import prepare
@@ -216,7 +216,7 @@ def test_hours_read_in_windows_give_the_same(made, window):
 
 def region_job(made):
     mapped = job_plants([find(PLANT)], "established")
-    return Job(
+    return RegionJob(
         (str(made),), (), mapped, "established", spot_kind("roofed-balcony"),
         reference_pot(), "screening", 0.25, 0.3,
     )  # fmt: skip

@@ -19,7 +19,7 @@ from climrisk.spot.transfer import Prepared, prepare, spot_climate
 from climrisk.weather.series import WeatherSeries
 
 if TYPE_CHECKING:
-    from climrisk.pot.model import Pot
+    from climrisk.pot.model import FilledPot
     from climrisk.spot.kinds import SpotKind
 
 
@@ -135,7 +135,7 @@ def _pots(
 
     climate = spot_climate(prepared, here)
     own = question.pot
-    tried: list[Pot] = [own]
+    tried: list[FilledPot] = [own]
     if own.watered_every_d is None:
         tried += [replace(own, kind=k) for k in _POTS if k != own.kind]
     out = []

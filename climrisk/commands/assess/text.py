@@ -10,7 +10,7 @@ from climrisk.commands.shared.dates_result import Move
 from climrisk.commands.shared.dates_text import read_as_lines
 from climrisk.commands.shared.exposures_result import Chill, PerYear
 from climrisk.commands.shared.light_text import dry_text, light_text
-from climrisk.commands.shared.subject_result import Limit, PlantInfo
+from climrisk.commands.shared.subject_result import LimitInfo, PlantInfo
 from climrisk.commands.shared.wind_text import wind_text
 from climrisk.core.calendar import MONTH_NAMES
 from climrisk.core.quantities import DEGREES, LENGTH, TEMPERATURE, Kind
@@ -485,7 +485,7 @@ def _plant(result: AssessResult) -> str:
     )
 
 
-def _limit(word: str, row: Limit | None, kind: Kind) -> str:
+def _limit(word: str, row: LimitInfo | None, kind: Kind) -> str:
     if row is None:
         return f"{word} not stated"
     where = ", ".join(row.sources) if row.sources else row.basis

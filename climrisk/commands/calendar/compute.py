@@ -14,7 +14,7 @@ from climrisk.advice.limits import limits_of
 from climrisk.commands.calendar.next_weeks import coming
 from climrisk.commands.calendar.result import CalendarResult, Coming, PlantMonths
 from climrisk.commands.calendar.trips import (
-    Dated,
+    DatedPlant,
     Trip,
     entries,
     plan,
@@ -150,17 +150,17 @@ class _Calendar:
         self._coming: dict[tuple[SpotKind, float], Coming] = {}
         self._wanted: dict[tuple[Any, ...], WantedInfo | None] = {}
 
-    def dated(self, one: PottedPlant, risks: tuple[float, float]) -> Dated:
+    def dated(self, one: PottedPlant, risks: tuple[float, float]) -> DatedPlant:
         limits = limits_of(one.plant, one.state, strict=self.strict)
         judgement = self.home.at(one.kind, one.plant, limits, risks)
         room = self._room(one, judgement)
-        return Dated(one, judgement, None if room is None else room.room)
+        return DatedPlant(one, judgement, None if room is None else room.room)
 
     def _room(self, one: PottedPlant, judgement: Judgement) -> RoomChoice | None:
         return None if one.kind.indoors else judgement.room(one.room)
 
     def row(
-        self, dated: Dated, risks: tuple[float, float], going: Sequence[Trip]
+        self, dated: DatedPlant, risks: tuple[float, float], going: Sequence[Trip]
     ) -> PlantMonths:
         one, found = dated.potted, dated.judgement
         room = self._room(one, found)
@@ -208,7 +208,7 @@ class _Calendar:
             self._coming[key] = coming(found.nights, self.today, key[1])
         return self._coming[key]
 
-    def wanted(self, dated: Dated, day: int | None) -> WantedInfo | None:
+    def wanted(self, dated: DatedPlant, day: int | None) -> WantedInfo | None:
         one, found = dated.potted, dated.judgement
         key = one.plant.name, one.kind, found.limits, day, dated.room
         if key not in self._wanted:

@@ -11,8 +11,8 @@ from datetime import UTC, date, datetime, timedelta
 from typing import TYPE_CHECKING
 
 from climrisk.commands.calendar.result import (
+    CalendarEntry,
     CalendarResult,
-    Entry,
     LoadPlant,
     PlantMonths,
 )
@@ -147,20 +147,20 @@ def _today(result: CalendarResult, notice: Notice) -> Event:
     return event
 
 
-def coming_entries(result: CalendarResult) -> list[Entry]:
+def coming_entries(result: CalendarResult) -> list[CalendarEntry]:
     """Return what is to be done in the year from today on, and what is going on now."""
     last = (date.fromisoformat(result.as_of) + timedelta(days=365)).isoformat()
     return [e for e in result.entries if result.as_of <= (e.until or e.date) < last]
 
 
-def summary(entry: Entry) -> str:
+def summary(entry: CalendarEntry) -> str:
     """Return an entry in one line."""
     count = sum(plant.count for load in entry.loads for plant in load.plants)
     what = entry.plants[0] if len(entry.plants) == 1 else f"{count} plants"
     return f"{WORDS[entry.action]}: {what} ({entry.spot})"
 
 
-def load_lines(entry: Entry) -> list[str]:
+def load_lines(entry: CalendarEntry) -> list[str]:
     """Return what goes from where to where, a line a spot and room."""
     out = []
     for load in entry.loads:
@@ -180,7 +180,7 @@ def load_plant(plant: LoadPlant) -> str:
     return f"{plant.label}{count}{heavy}"
 
 
-def _description(entry: Entry, result: CalendarResult) -> str:
+def _description(entry: CalendarEntry, result: CalendarResult) -> str:
     lines = [*load_lines(entry), f"Why: {entry.why}."]
     lines.append(f"Weather: {result.weather.source}. {result.weather.credit}".strip())
     lines.append(result.cautions[0].text)

@@ -104,7 +104,7 @@ class Load(Frozen):
     plants: list[LoadPlant]
 
 
-class Entry(Frozen):
+class CalendarEntry(Frozen):
     """One day on which something is to be done.
 
     `until` ends a time of single harmful nights, which begins with the action
@@ -132,7 +132,7 @@ class CalendarResult(CommandResult):
     trips: int
     weather: WeatherInfo
     months: list[PlantMonths]
-    entries: list[Entry]
+    entries: list[CalendarEntry]
     sentence: str
     cautions: list[Caution]
     files: list[str]

@@ -40,7 +40,7 @@ from climrisk.exposure.toppling import Standing
 from climrisk.pot.daily import daily_response
 from climrisk.pot.grid import mean_capacity
 from climrisk.pot.grid_shape import Setup
-from climrisk.pot.model import Pot, PotNumbers
+from climrisk.pot.model import FilledPot, PotNumbers
 from climrisk.pot.root_zone import REFERENCE_POT, root_zone, time_constant_h
 from climrisk.pot.sensitivity import EFFECTS, variants, without
 from climrisk.spot.climate import SpotClimate
@@ -86,7 +86,7 @@ class PotsRequest:
     Parameters
     ----------
     spot : NamedSpot
-    pots : sequence of Pot
+    pots : sequence of FilledPot
     plant : Profile, optional
         Its preferred minimum is counted.
     state : str
@@ -105,7 +105,7 @@ class PotsRequest:
     """
 
     spot: NamedSpot
-    pots: Sequence[Pot]
+    pots: Sequence[FilledPot]
     plant: Profile | None = None
     state: str = "established"
     below: Sequence[float] = ()
@@ -156,7 +156,7 @@ def pots(weather: WeatherSeries, request: PotsRequest) -> PotsResult:
     reference = replace(REFERENCE_POT, stand=compared[0].stand)
     climate = spot_climate(prepared, kind)
     water = PotWater(prepared, climate, max(limits) if preferred is None else preferred)
-    table = _Table(prepared, climate, limits, request.setup, reference, water)
+    table = _PotsTable(prepared, climate, limits, request.setup, reference, water)
     plant_stands = _planted(compared, request.plant_size)
     rows = [table.row(pot, preferred, plant_stands) for pot in compared]
     rows.sort(key=lambda r: -(r.warmer_k.mid or 0.0))
@@ -185,7 +185,7 @@ def pots(weather: WeatherSeries, request: PotsRequest) -> PotsResult:
     )
 
 
-class _Table:
+class _PotsTable:
     """Pots at one spot; the reference is marched once."""
 
     def __init__(
@@ -194,7 +194,7 @@ class _Table:
         climate: SpotClimate,
         limits: list[float],
         setup: Setup,
-        reference: Pot,
+        reference: FilledPot,
         water: PotWater,
     ) -> None:
         self.water = water
@@ -214,7 +214,7 @@ class _Table:
         cold = self.water.cold_hours(root.mean_c)
         return _Nights(swept.nights.lowest_c, swept.total_hours, cold)
 
-    def row(self, pot: Pot, preferred: float | None, plant: Standing) -> PotRow:
+    def row(self, pot: FilledPot, preferred: float | None, plant: Standing) -> PotRow:
         """Return the row of one pot."""
         numbers = pot.numbers
         many = [self._nights(v.numbers) for v in variants(numbers)]
@@ -303,7 +303,7 @@ class _Table:
         )
 
 
-def _wet(compared: Sequence[Pot], limit_c: float | None) -> list[CautionText]:
+def _wet(compared: Sequence[FilledPot], limit_c: float | None) -> list[CautionText]:
     """Return the cautions of pots that stay wet in the cold, each once."""
     lines = [
         text
@@ -318,7 +318,7 @@ def _outdoors(kind: SpotKind) -> tuple[CautionText, ...]:
 
 
 def _planted(
-    compared: Sequence[Pot], size: tuple[float | None, float | None]
+    compared: Sequence[FilledPot], size: tuple[float | None, float | None]
 ) -> Standing:
     """Return the plant that all pots hold, in the narrowest of them."""
     narrowest = min(compared, key=lambda p: p.diameter_cm)
@@ -369,7 +369,7 @@ def _reason(word: Word, effects: dict[str, float]) -> str:
     return " and ".join(causes)
 
 
-def _name(pot: Pot) -> str:
+def _name(pot: FilledPot) -> str:
     return f"{quantity(LENGTH, pot.diameter_cm)} {pot.kind}, {pot.medium_name}"
 
 

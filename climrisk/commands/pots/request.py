@@ -16,7 +16,7 @@ from climrisk.commands.shared.parse import (
 from climrisk.commands.shared.plants import height_of, spot_of
 from climrisk.commands.shared.sources import Weather, home_of, hours_of
 from climrisk.exposure.toppling import checked_plant
-from climrisk.pot.model import REFERENCE_CM, Pot
+from climrisk.pot.model import REFERENCE_CM, FilledPot
 from climrisk.spot.site import parse_site
 
 if TYPE_CHECKING:
@@ -67,7 +67,7 @@ def pots(
     return _pots(hours, request)
 
 
-def _every(given: ComparePotsInput) -> list[Pot]:
+def _every(given: ComparePotsInput) -> list[FilledPot]:
     """Return every kind of pot with every medium in every diameter."""
     return [
         _pot({**vars(given), "pot": kind, "medium": medium, "pot_diameter": diameter})
@@ -77,8 +77,8 @@ def _every(given: ComparePotsInput) -> list[Pot]:
     ]
 
 
-def _pot(said: Mapping[str, Any]) -> Pot:
-    return Pot.named(
+def _pot(said: Mapping[str, Any]) -> FilledPot:
+    return FilledPot.named(
         *(said["pot"], said["pot_diameter"], said["medium"]),
         wetness=pot_wetness(said["wetness"]),
         stand=said["stands_on"],

@@ -16,7 +16,7 @@ from climrisk.core.chunked import alone
 from climrisk.core.errors import InputError
 from climrisk.regions.blocks import maps_of
 from climrisk.regions.cells import part_of, record_of
-from climrisk.regions.job import Job
+from climrisk.regions.job import RegionJob
 from climrisk.regions.units import OUTPUTS
 from climrisk.weather.grids.names import find_names, named_variables, unit_of
 from climrisk.weather.grids.read import checked_values, derived
@@ -80,7 +80,7 @@ def lazy_maps(data: xr.Dataset, given: RegionInput) -> xr.Dataset:
     return xr.map_blocks(_block, plain, kwargs=known, template=frame)
 
 
-def _frame(job: Job, plain: xr.Dataset) -> xr.Dataset:
+def _frame(job: RegionJob, plain: xr.Dataset) -> xr.Dataset:
     """Return a dataset of maps full of nothing."""
     import xarray as xr
 
@@ -107,7 +107,7 @@ def _block(
     *,
     names: dict[str, str],
     scales: dict[str, tuple[float, float]],
-    job: Job,
+    job: RegionJob,
 ) -> xr.Dataset:
     """Return the maps of a block that is in memory."""
     out = _frame(job, block)

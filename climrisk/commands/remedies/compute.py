@@ -56,7 +56,7 @@ from climrisk.spot.transfer import prepare, spot_air_c, spot_climate
 from climrisk.weather.series import WeatherSeries
 
 if TYPE_CHECKING:
-    from climrisk.pot.model import Pot
+    from climrisk.pot.model import FilledPot
 
 Float = NDArray[np.floating]
 Bool = NDArray[np.bool_]
@@ -386,14 +386,14 @@ class _Tried:
             )
         ]
 
-    def _in_pot(self, kind: RemedyKind, name: str, pot: Pot) -> Remedy:
+    def _in_pot(self, kind: RemedyKind, name: str, pot: FilledPot) -> Remedy:
         felt = self._felt(self.climate, pot, air=self.base.air, nights=True)
         return self._row(kind, name, "computed", felt)
 
     def _felt(
         self,
         climate: SpotClimate,
-        pot: Pot,
+        pot: FilledPot,
         *,
         air: Bool | None = None,
         nights: bool = False,

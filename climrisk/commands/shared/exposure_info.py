@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from climrisk.advice.heat import Heat as HeatCounts
+from climrisk.advice.heat import HeatCounts as HeatCounts
 from climrisk.commands.shared.dates_result import ColdestNight
 from climrisk.commands.shared.exposures import Judged, warm_nights
 from climrisk.commands.shared.exposures_result import Chill, Heat, HeatLimit, PerYear

@@ -16,7 +16,7 @@ from climrisk.spot.kinds import SpotKind
 from climrisk.spot.transfer import Prepared, spot_climate
 
 if TYPE_CHECKING:
-    from climrisk.pot.model import Pot
+    from climrisk.pot.model import FilledPot
 
 Float = NDArray[np.floating]
 
@@ -78,7 +78,11 @@ class Scene:
 
     @classmethod
     def of(
-        cls, prepared: Prepared, kind: SpotKind, pot: Pot, setup: Setup = "screening"
+        cls,
+        prepared: Prepared,
+        kind: SpotKind,
+        pot: FilledPot,
+        setup: Setup = "screening",
     ) -> Scene:
         """Compute the climate of a spot and the root zone of a pot there."""
         from climrisk.pot.root_zone import REFERENCE_POT, root_zone

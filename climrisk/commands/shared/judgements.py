@@ -31,7 +31,7 @@ from climrisk.advice.flowering import (
     cool_spell_met,
     flowering,
 )
-from climrisk.advice.heat import Heat, HeatCount, heat_rows, warm_nights
+from climrisk.advice.heat import HeatCount, HeatCounts, heat_rows, warm_nights
 from climrisk.advice.limits import PlantLimits
 from climrisk.advice.months import Month, MonthTable, State, overlapped
 from climrisk.advice.verdict import (
@@ -247,9 +247,9 @@ class Judgements:
         if hot is not None:
             self._hot[kind] = hot
 
-    def heat(self, kind: SpotKind, limits: PlantLimits) -> Heat:
+    def heat(self, kind: SpotKind, limits: PlantLimits) -> HeatCounts:
         """Return how often a spot passes the heat limits of a plant."""
-        return Heat(
+        return HeatCounts(
             tuple(
                 HeatCount(
                     name,
@@ -475,7 +475,7 @@ class Judgement:
         return replace(by_air, months=months)
 
     @property
-    def heat(self) -> Heat:
+    def heat(self) -> HeatCounts:
         """Heat limits of the plant at the spot."""
         return self.year.heat
 

@@ -21,7 +21,7 @@ from climrisk.weather.selection import WeatherChoice, zone_of
 from climrisk.weather.series import Place
 
 if TYPE_CHECKING:
-    from climrisk.pot.model import Pot
+    from climrisk.pot.model import FilledPot
 
 #: Kinds that are shown where neither spots nor a home are named.
 _USUAL = tuple(k for k in KINDS if k != "as-measured")
@@ -141,7 +141,7 @@ class StandingPlant:
     """A plant where it stands, its pot and the room it can go to, where known."""
 
     potted: PottedPlant
-    pot: Pot | None = None
+    pot: FilledPot | None = None
     room: str | None = None
     plant_height_cm: float | None = None
     leaf_area_cm2: float | None = None

@@ -5,7 +5,7 @@ from __future__ import annotations
 from climrisk.render.document import Frozen
 
 
-class Limit(Frozen):
+class LimitInfo(Frozen):
     """A plant limit with where it comes from."""
 
     value: float
@@ -25,7 +25,7 @@ class PlantInfo(Frozen):
     read_as: str | None
     label: str
     own: bool
-    limits: dict[str, Limit | None]
+    limits: dict[str, LimitInfo | None]
     rest: str | None
     toxic_note: str | None
 

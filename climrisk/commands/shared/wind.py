@@ -16,7 +16,7 @@ from climrisk.exposure.hours import Exposure
 from climrisk.exposure.toppling import Falls, Standing, falls
 from climrisk.physics.wind import log_profile_ratio
 from climrisk.pot.media import media, medium
-from climrisk.pot.model import Pot, walls
+from climrisk.pot.model import FilledPot, walls
 from climrisk.spot.climate import SpotClimate
 from climrisk.spot.ensemble import ensemble
 from climrisk.spot.kinds import SpotKind
@@ -232,7 +232,7 @@ def helps(standing: Standing, kind: SpotKind, *, warm: bool = False) -> list[Hel
     return [tie, *better]
 
 
-def _heavier(pot: Pot) -> list[tuple[str, Pot]]:
+def _heavier(pot: FilledPot) -> list[tuple[str, FilledPot]]:
     """Return heavier pots of the same size."""
     out = []
     heavy = media()[_HEAVY_MEDIUM]

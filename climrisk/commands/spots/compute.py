@@ -75,7 +75,7 @@ def spots(
     prepared = prepare(weather, ensemble(members), spot_elevation_m=height)
     alone = prepare(_last(weather), ensemble(1), spot_elevation_m=height)
     home = Judgements(prepared, request.rooms, request.spots, [limits])
-    table = _Table(home, alone, request)
+    table = _SpotsTable(home, alone, request)
     rows = [table.row(name, kind) for name, kind in compared]
     rows.sort(key=_place)
     best = rows[0]
@@ -113,7 +113,7 @@ def spots(
     return result.model_copy(update={"sentence": _sentence(result)})
 
 
-class _Table:
+class _SpotsTable:
     """Spots in one record."""
 
     def __init__(

@@ -87,7 +87,7 @@ def winter(
     name, kind = spot
     air = spot_air_c(prepared, kind)
     swept = sweep(prepared, air, [t for t, _ in named])
-    table = _Table(prepared, swept, air, [t for t, _ in named])
+    table = _WinterTable(prepared, swept, air, [t for t, _ in named])
     label = table.label_of(shown)
     nights = table.rows(label)
     known = [n for n in nights if n.lowest_c is not None]
@@ -141,7 +141,7 @@ def _thresholds(
     return sorted(out.items(), reverse=True)
 
 
-class _Table:
+class _WinterTable:
     """Nights of all winters, each looked up by its growing year."""
 
     def __init__(

@@ -31,7 +31,7 @@ _MEANS = ("wind_speed_m_s", "wind_gust_m_s", "cloud_cover_frac")
 
 
 @dataclass(frozen=True)
-class Part:
+class CombinedStation:
     """A station of the combination."""
 
     info: StationInfo
@@ -120,7 +120,7 @@ def combined(
 
 def _parts(
     stations: Sequence[tuple[StationInfo, WeatherSeries]], elevation_m: float | None
-) -> list[Part]:
+) -> list[CombinedStation]:
     height = stations[0][0].elevation_m if elevation_m is None else elevation_m
     for info, _ in stations:
         if info.elevation_m is None or height is None:
@@ -134,11 +134,11 @@ def _parts(
     same = [d <= _SAME_DISTANCE_M and h <= _SAME_HEIGHT_M for d, h in away]
     if any(same):
         info, series = stations[same.index(True)]
-        return [Part(info, series, 1.0)]
+        return [CombinedStation(info, series, 1.0)]
     raw = [1 / max(np.hypot(d, _HEIGHT_WEIGHT * h), 1.0) ** _POWER for d, h in away]
     total = sum(raw)
     return [
-        Part(info, series, float(w / total))
+        CombinedStation(info, series, float(w / total))
         for (info, series), w in zip(stations, raw, strict=True)
     ]
 
@@ -184,7 +184,9 @@ def _mean(rows: Float, weights: Float) -> Float:
         return np.asarray(np.where(share > 0, total / share, np.nan))
 
 
-def _origin(parts: list[Part], time: NDArray[np.datetime64]) -> NDArray[np.uint8]:
+def _origin(
+    parts: list[CombinedStation], time: NDArray[np.datetime64]
+) -> NDArray[np.uint8]:
     """Return measured where any station measured, else what the others are."""
     out = np.full(len(time), Origin.MISSING, np.uint8)
     for mark in (Origin.MODELED, Origin.FILLED, Origin.MEASURED):
@@ -195,13 +197,13 @@ def _origin(parts: list[Part], time: NDArray[np.datetime64]) -> NDArray[np.uint8
     return out
 
 
-def _credit(parts: list[Part]) -> str:
+def _credit(parts: list[CombinedStation]) -> str:
     """Return one credit line that names every source."""
     lines = dict.fromkeys(p.series.source.credit for p in parts)
     return "; ".join(lines)
 
 
-def _marks(parts: list[Part]) -> tuple[MarkCount, ...]:
+def _marks(parts: list[CombinedStation]) -> tuple[MarkCount, ...]:
     """Return the flagged readings of all stations together."""
     marks = Marks()
     for part in parts:
@@ -210,7 +212,7 @@ def _marks(parts: list[Part]) -> tuple[MarkCount, ...]:
     return marks.tallied()
 
 
-def _notes(parts: list[Part], height: float) -> list[str]:
+def _notes(parts: list[CombinedStation], height: float) -> list[str]:
     heights = [p.height_m for p in parts]
     notes = [
         f"{p.info.name} ({p.info.id}), "

@@ -17,14 +17,14 @@ from climrisk.weather.rounding import resolution_c
 from climrisk.weather.series import Place, Source, WeatherSeries
 from climrisk.weather.tables.clocks import Clock, to_utc
 from climrisk.weather.tables.columns import (
-    Column,
+    TableColumn,
     time_columns,
     unit_in_cells,
     value_columns,
 )
 from climrisk.weather.tables.dialect import HEAD_LINES, Dialect, dialect_of, split
 from climrisk.weather.tables.stamps import DateOrder, read_stamps
-from climrisk.weather.tables.table import Rows, read_rows
+from climrisk.weather.tables.table import TableRows, read_rows
 
 Float = NDArray[np.floating]
 
@@ -51,7 +51,7 @@ class LoggerTable:
     ----------
     path : Path
     dialect : Dialect
-    columns : list of Column
+    columns : list of TableColumn
         With the unit that was used.
     clock : str
         The clock its stamps kept, in words.
@@ -69,7 +69,7 @@ class LoggerTable:
 
     path: Path
     dialect: Dialect
-    columns: list[Column]
+    columns: list[TableColumn]
     clock: str
     rows: int
     seconds: NDArray[np.int64]
@@ -147,7 +147,7 @@ class _Head:
     dialect : Dialect
     times : list of int
         Columns of the stamps.
-    columns : list of Column
+    columns : list of TableColumn
         Of the readings.
     sample : list of list of str
         The first rows.
@@ -157,13 +157,13 @@ class _Head:
     path: Path
     dialect: Dialect
     times: list[int]
-    columns: list[Column]
+    columns: list[TableColumn]
     sample: list[list[str]]
     notes: list[str]
 
 
 def _understood(
-    head: _Head, rows: Rows, place: Place, specified: TableFormat
+    head: _Head, rows: TableRows, place: Place, specified: TableFormat
 ) -> LoggerTable:
     path, notes = head.path, list(head.notes)
     read = read_stamps(
@@ -197,7 +197,7 @@ def _understood(
         values[column.name], unit = _converted(
             column, unit, numbers[keep], specified, seconds, place, path, marks
         )
-        used.append(Column(column.index, column.header, column.name, unit))
+        used.append(TableColumn(column.index, column.header, column.name, unit))
     believed = believable(seconds, values, place, marks)
     hours = hourly(seconds, believed, place)
     return LoggerTable(
@@ -242,7 +242,7 @@ def _rising(
 
 
 def _converted(
-    column: Column,
+    column: TableColumn,
     unit: str | None,
     numbers: Float,
     specified: TableFormat,

@@ -28,7 +28,7 @@ _EMPTY = ("", "-", "--", "---", "----", "n/a", "N/A", "na", "NA", "nan", "NaN", 
 
 
 @dataclass(frozen=True)
-class Rows:
+class TableRows:
     """Rows of a table.
 
     Parameters
@@ -55,7 +55,7 @@ def read_rows(
     dialect: Dialect,
     text: Sequence[int],
     numbers: Sequence[int],
-) -> Rows:
+) -> TableRows:
     """Return the wanted columns of a table.
 
     Parameters
@@ -111,7 +111,7 @@ def read_rows(
         ) from error
     lines = body.count("\n") + (not body.endswith("\n"))
     blank = body.count("\n\n") + body.count("\n\r\n")
-    return Rows(
+    return TableRows(
         {i: frame[i].fillna("") for i in text},
         {i: _numbers(frame[i], dialect) for i in numbers},
         max(0, lines - blank - dialect.start - len(frame)),
