@@ -6,15 +6,13 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 import numpy as np
-from numpy.typing import NDArray
 
 from climrisk.advice.cold_nights import LEAST_WINTERS, ColdNights
 from climrisk.advice.dates import WINDOW_NIGHTS
 from climrisk.advice.months import OUT_COLD_NIGHTS
+from climrisk.core.arrays import Bool
 from climrisk.core.ranges import Band
 from climrisk.exposure.nights import COVERAGE, Nights
-
-Bool = NDArray[np.bool_]
 
 #: Days that a plant stays indoors in a state, whatever the weather. Unrooted plants:
 #: six weeks, the lesser of a nursery's 6 to 8; new imports two weeks apart from others

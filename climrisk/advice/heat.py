@@ -12,12 +12,12 @@ from numpy.typing import NDArray
 
 from climrisk.advice.limits import PlantLimits
 from climrisk.advice.medians import known_median
+from climrisk.core.arrays import Float
 from climrisk.core.quantities import temperature
 from climrisk.exposure.hours import Exposure
 from climrisk.exposure.nights import COVERAGE, Nights
 from climrisk.plants.model import LimitRow
 
-Float = NDArray[np.floating]
 Kind = Literal["ceiling", "advised_top", "warm_night"]
 
 #: A published limit rules a spot out where the median year passes it in more hours (of

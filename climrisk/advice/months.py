@@ -25,14 +25,12 @@ from numpy.typing import NDArray
 
 from climrisk.advice.cold_nights import LEAST_WINTERS, ColdNights, between_safe
 from climrisk.advice.medians import known_median
+from climrisk.core.arrays import Bool, Float, Int
 from climrisk.core.calendar import season_months
 from climrisk.exposure.nights import COVERAGE
 
 State = Literal["out", "in", "watch", "unknown"]
 STATES: tuple[State, ...] = ("out", "in", "watch", "unknown")
-Float = NDArray[np.floating]
-Int = NDArray[np.int64]
-Bool = NDArray[np.bool_]
 
 #: A month is spent indoors from this share of years with so many harmful nights on; a
 #: single one is a carry-in, not a stay.

@@ -14,11 +14,9 @@ from climrisk.advice.dates import STATUSES, LongCold, PlacesDates, dated
 from climrisk.advice.heat import PlacesHeat
 from climrisk.advice.months import STATES, MonthTable, indoor_blocks, overlapped
 from climrisk.advice.verdict import STAY_MONTHS_MOST, WINTER_MONTHS_MOST
+from climrisk.core.arrays import Float, Int
 from climrisk.exposure.nights import Nights
 
-Float = NDArray[np.floating]
-Int = NDArray[np.int64]
-Bool = NDArray[np.bool_]
 Codes = NDArray[np.int8]
 
 #: What a place alone allows, without the rooms of a home: ``too cold`` all year, for

@@ -14,13 +14,11 @@ from math import gamma, log, sqrt
 from typing import Literal
 
 import numpy as np
-from numpy.typing import NDArray
 
 from climrisk.advice.cold_nights import ColdNights
+from climrisk.core.arrays import Float
 from climrisk.core.ranges import Band
 from climrisk.exposure.nights import Nights
-
-Float = NDArray[np.float64]
 
 #: From so many winters on a tail is fitted (our choice; fewer give it no shape).
 LEAST_WINTERS = 15

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-Float = NDArray[np.floating]
+from climrisk.core.arrays import Float
 
 #: Photosynthetic light in sunlight: 0.455 of its energy (0.45 to 0.46 are usual, yearly
 #: means of the Earth 0.41 to 0.48; Akitsu et al. 2022) at 4.57 µmol/J (McCree 1972,

@@ -10,9 +10,9 @@ from statistics import NormalDist
 from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
 from climrisk.core import validation
+from climrisk.core.arrays import Float
 from climrisk.physics.drag import (
     cylinder_drag,
     overturning_speed_m_s,
@@ -21,8 +21,6 @@ from climrisk.physics.drag import (
 from climrisk.pot.mass import pot_mass_kg
 from climrisk.pot.media import Wetness
 from climrisk.pot.model import FilledPot
-
-Float = NDArray[np.floating]
 
 #: Draws of what is uncertain about pot and plant.
 DRAWS = 99

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.core.arrays import Float
 from climrisk.core.chunked import share_out
 from climrisk.pot.forcing import any_hour, forcing_of, unknown_hours
 from climrisk.pot.grid import holds_kg
@@ -15,8 +16,6 @@ from climrisk.pot.layers import RESERVOIR_VOIDS
 from climrisk.pot.model import FilledPot, PotNumbers
 from climrisk.pot.time_chunks import stacked
 from climrisk.spot.climate import SpotClimate
-
-Float = NDArray[np.floating]
 
 #: Rings, layers and sub-steps: how fast a pot dries is settled at its surfaces, so that
 #: few layers serve; as many rings as in the full set-up, whose compiled loop is shared.

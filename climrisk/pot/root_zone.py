@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.core.arrays import Float
 from climrisk.core.chunked import THREADS, share_out
 from climrisk.pot.forcing import (
     Forgetting,
@@ -26,8 +27,6 @@ from climrisk.pot.time_chunks import (
     summer_pieces,
 )
 from climrisk.spot.climate import SpotClimate
-
-Float = NDArray[np.floating]
 
 REFERENCE_POT = reference_pot()
 

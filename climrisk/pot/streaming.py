@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.core.arrays import Float
 from climrisk.pot.forcing import Forgetting, any_hour, forcing_of, unknown_hours
 from climrisk.pot.grid_shape import Setup, cut
 from climrisk.pot.kernel.integrator import Marcher, marched
@@ -22,8 +23,6 @@ from climrisk.spot.kernel_inputs import AHEAD_H, BEFORE_H, NUMBERS, Ingredients
 
 if TYPE_CHECKING:
     from climrisk.pot.kernel.loop import March
-
-Float = NDArray[np.floating]
 
 
 class RunningRootZone:

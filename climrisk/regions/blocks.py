@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 
 from climrisk.advice.heat import PlacesHeat
 from climrisk.advice.places import advise_places
+from climrisk.core.arrays import Float
 from climrisk.core.calendar import season_date
 from climrisk.core.chunked import alone
 from climrisk.exposure.hours import Exposure
@@ -31,7 +32,6 @@ from climrisk.regions.units import HEAT_MAPS, OUTPUTS
 from climrisk.weather.grids.read import Box, Cells, Held
 from climrisk.weather.grids.zarr_chunks import Room
 
-Float = NDArray[np.floating]
 Maps = dict[str, NDArray[Any]]
 #: First and stop of the hours that are there, and of those to be counted; and what
 #: returns the values of some hours and cells.

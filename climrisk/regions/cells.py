@@ -10,6 +10,7 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.core.arrays import Float, Int
 from climrisk.core.calendar import Seasons
 from climrisk.exposure.hours import by_night
 from climrisk.exposure.streaming import RunningExposure
@@ -23,8 +24,6 @@ from climrisk.spot.transfer import prepare, spot_climate
 from climrisk.weather.grids.read import Cells
 from climrisk.weather.series import Origin, Place, Source, WeatherSeries
 
-Float = NDArray[np.floating]
-Int = NDArray[np.int64]
 #: What returns all variables between two hours of the record, of some cells.
 Values = Callable[..., dict[str, Float]]
 

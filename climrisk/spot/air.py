@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 import numpy as np
-from numpy.typing import NDArray
 
+from climrisk.core.arrays import Float
 from climrisk.core.chunked import by_slabs
 from climrisk.physics.pointwise import where
 from climrisk.spot.ensemble import Ensemble
@@ -17,8 +17,6 @@ from climrisk.spot.nightly import Nightly, first_hours
 from climrisk.spot.regimes import member_weights
 from climrisk.spot.rooms import room_air_c, sill_air_c
 from climrisk.spot.sunlight import shading_left
-
-Float = NDArray[np.floating]
 
 #: From a station alone the offset of a clear still night is never known better than
 #: this (standard deviation; our estimate of what distance and terrain add; three
@@ -227,7 +225,7 @@ def sunlit_air(
 def more_by_evening_k(kind: SpotKind, ensemble: Ensemble) -> Float:
     """Return how much warmer evenings are than dawns on clear still nights. [K]"""
     warmer = ensemble.value("evening", _need(kind.evening_k))
-    return np.maximum(warmer - _need(kind.still_winter)[0], 0.0)
+    return np.asarray(np.maximum(warmer - _need(kind.still_winter)[0], 0.0))
 
 
 def _noise_k(kind: SpotKind, weight: Float) -> Float:

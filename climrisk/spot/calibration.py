@@ -19,12 +19,12 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.core.arrays import Float
 from climrisk.spot.air import as_from_station, noise_shape
 from climrisk.spot.kinds import SpotKind
 from climrisk.spot.learned import Evidence
 from climrisk.spot.regimes import of_kind
 
-Float = NDArray[np.floating]
 Pair = tuple[float, float]
 
 #: The prior of the night-to-night scatter counts as so many nights.

@@ -3,12 +3,9 @@
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
+from climrisk.core.arrays import Float, Int
 from climrisk.spot.calibration import FittedOffsets
-
-Float = NDArray[np.floating]
-Int = NDArray[np.int64]
 
 #: An hour of the day is learned from so many nights at least.
 LEAST_NIGHTS = 5

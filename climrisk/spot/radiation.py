@@ -8,6 +8,7 @@ from functools import partial
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.core.arrays import Float
 from climrisk.core.chunked import by_slabs, columns, several_by_slabs
 from climrisk.physics.longwave import black_flux_w_m2, sky_emissivity
 from climrisk.physics.surface import pane_temp_c
@@ -17,8 +18,6 @@ from climrisk.spot.means import running_mean
 from climrisk.spot.nightly import Nightly
 from climrisk.spot.rooms import pane_radiation
 from climrisk.spot.sky import Sky
-
-Float = NDArray[np.floating]
 
 # Our estimates. Under a roof or before a wall the visible sky is its low, warmer part:
 # half of what a clear zenith sky lacks in emissivity.

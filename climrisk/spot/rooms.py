@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
+from climrisk.core.arrays import Float
 from climrisk.core.chunked import by_slabs
 from climrisk.core.quantities import DIFFERENCE, difference, number, temperature
 from climrisk.physics.humidity import dew_point_c, saturation_pressure_pa
@@ -20,8 +20,6 @@ from climrisk.spot.means import running_mean
 from climrisk.spot.modifiers import figures
 from climrisk.spot.nightly import Nightly
 from climrisk.spot.sky import Substitute
-
-Float = NDArray[np.floating]
 
 #: Outdoors at this temperature a house is aired so much that it holds no more vapor
 #: than the air outside (EN ISO 13788, memory). [°C]

@@ -9,6 +9,7 @@ from functools import cached_property, partial
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.core.arrays import Float
 from climrisk.core.chunked import columns, is_known
 from climrisk.core.quantities import difference, speed
 from climrisk.physics.solar import (
@@ -23,8 +24,6 @@ from climrisk.spot.kinds import SpotKind
 from climrisk.spot.nightly import Nightly
 from climrisk.spot.regimes import cloud_of_nights
 from climrisk.weather.series import WeatherSeries
-
-Float = NDArray[np.floating]
 
 # Stand-ins (our estimates): half-clouded sky, a light wind, air damp by dawn.
 ASSUMED_CLOUD = (0.5, 0.25)

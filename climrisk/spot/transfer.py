@@ -8,6 +8,7 @@ from functools import partial
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.core.arrays import Float
 from climrisk.core.calendar import Seasons
 from climrisk.core.chunked import by_slabs, is_known
 from climrisk.core.constants import (
@@ -33,8 +34,6 @@ from climrisk.spot.surroundings import open_to
 from climrisk.spot.wind import gust_at_spot, wind_at_spot
 from climrisk.weather.gaps import bridged
 from climrisk.weather.series import Origin, WeatherSeries
-
-Float = NDArray[np.floating]
 
 
 @dataclass(frozen=True)

@@ -7,13 +7,11 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.core.arrays import Bool, Float
 from climrisk.core.errors import InputError
 from climrisk.core.quantities import difference
 from climrisk.weather.series import Origin, WeatherSeries
 from climrisk.weather.spans import spans
-
-Float = NDArray[np.floating]
-Bool = NDArray[np.bool_]
 
 #: Known hours of both that an offset is learned from, at least: ten days.
 LEAST_HOURS = 240

@@ -12,14 +12,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk.core import validation
+from climrisk.core.arrays import Float
 from climrisk.core.calendar import Seasons
 from climrisk.core.chunked import is_known
 from climrisk.core.errors import InputError
 from climrisk.core.variables import VARIABLES
 from climrisk.physics import humidity
 from climrisk.weather.rounding import resolution_c
-
-Float = NDArray[np.floating]
 
 
 class Origin(IntEnum):

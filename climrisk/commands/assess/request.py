@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from climrisk.commands.assess.compute import assess as _assess
 from climrisk.commands.assess.compute import scene_of
 from climrisk.commands.assess.several import assess_several, opened
-from climrisk.commands.shared.nights_table import Float, NightTable, night_table
+from climrisk.commands.shared.nights_table import NightTable, night_table
 from climrisk.commands.shared.parse import request_of
 from climrisk.commands.shared.sources import (
     Weather,
@@ -20,6 +20,7 @@ from climrisk.commands.shared.sources import (
     today_of,
 )
 from climrisk.commands.shared.weather_info import weather_info
+from climrisk.core.arrays import Float
 from climrisk.plants.registry import AmbiguousPlantError, UnknownPlantError
 
 if TYPE_CHECKING:

@@ -6,11 +6,12 @@ from typing import TYPE_CHECKING
 
 from climrisk.commands.calendar.compute import calendar as _calendar
 from climrisk.commands.shared.exposures import sweep
-from climrisk.commands.shared.nights_table import Float, NightTable, night_table
+from climrisk.commands.shared.nights_table import NightTable, night_table
 from climrisk.commands.shared.parse import checked_spring, plant_state
 from climrisk.commands.shared.plants import home_places, plants_request
 from climrisk.commands.shared.sources import Weather, home_of, hours_of, today_of
 from climrisk.commands.shared.weather_info import weather_info
+from climrisk.core.arrays import Float
 from climrisk.exposure.nights import Nights
 from climrisk.inputs.values import Risk
 from climrisk.spot.ensemble import ensemble

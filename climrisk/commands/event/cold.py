@@ -17,6 +17,7 @@ from climrisk.commands.shared.named_spots import NamedSpot
 from climrisk.commands.shared.standing import StandingPlant
 from climrisk.commands.shared.weather_info import assumed_info, weather_info
 from climrisk.core import validation
+from climrisk.core.arrays import Float
 from climrisk.core.calendar import as_date
 from climrisk.core.errors import InputError
 from climrisk.core.ranges import PERCENTILES, Band
@@ -26,8 +27,6 @@ from climrisk.spot.kinds import SpotKind
 from climrisk.spot.transfer import Prepared, prepare, spot_air_c
 from climrisk.weather.series import WeatherSeries
 from climrisk.weather.typed.event_text import TypedCold
-
-Float = NDArray[np.floating]
 
 _WARMING_H = 6
 _EVEN = 99.0  # °C, stands for hours before the first day

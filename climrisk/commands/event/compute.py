@@ -41,7 +41,6 @@ from climrisk.weather.typed.event_text import TypedCold
 if TYPE_CHECKING:
     from climrisk.advice.limits import PlantLimits
 
-Float = NDArray[np.floating]
 
 #: What a grade says in two words.
 _OUTLOOK: dict[Grade, Outlook] = {

@@ -16,6 +16,7 @@ from climrisk.commands.shared.calibration import (
     label_of,
 )
 from climrisk.commands.shared.weather_info import caution_info, weather_info
+from climrisk.core.arrays import Float
 from climrisk.core.calendar import as_date, day_of_season
 from climrisk.core.quantities import DEGREES_APART, DIFFERENCE, difference, number
 from climrisk.core.version import __version__
@@ -25,8 +26,6 @@ from climrisk.spot.learned import Learned
 from climrisk.spot.regimes import night_kind, of_kind
 from climrisk.weather.series import WeatherSeries
 from climrisk.weather.tables.extremes import DailyExtremes
-
-Float = NDArray[np.floating]
 
 #: Clear still nights that replace the prior (rule of job practice, our estimate).
 ENOUGH_STILL = 5

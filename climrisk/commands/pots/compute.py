@@ -7,7 +7,6 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
 import numpy as np
-from numpy.typing import NDArray
 
 from climrisk.advice.cautions import (
     DUST,
@@ -30,6 +29,7 @@ from climrisk.commands.shared.weather_info import (
 )
 from climrisk.commands.shared.wind import falls_band_km_h
 from climrisk.core import validation
+from climrisk.core.arrays import Float
 from climrisk.core.calendar import WINTER_MONTHS, as_date
 from climrisk.core.errors import InputError
 from climrisk.core.quantities import LENGTH, difference, quantity, temperature
@@ -53,7 +53,6 @@ from climrisk.weather.series import WeatherSeries
 if TYPE_CHECKING:
     from climrisk.plants.model import Profile
 
-Float = NDArray[np.floating]
 
 DEFAULT_MEMBERS = 5
 #: Compared where none is named: three walls and three media that differ most.

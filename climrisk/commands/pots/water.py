@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk.commands.pots.result import SEASONS, Season
+from climrisk.core.arrays import Float
 from climrisk.core.ranges import Band
 from climrisk.pot.drying import Drying, drying, just_watered
 from climrisk.pot.forcing import unknown_hours
@@ -15,8 +16,6 @@ from climrisk.pot.model import FilledPot
 from climrisk.pot.sensitivity import variants
 from climrisk.spot.climate import SpotClimate
 from climrisk.spot.transfer import Prepared
-
-Float = NDArray[np.floating]
 
 #: Days between waterings where none is given (our assumption).
 USUAL_WATERING_D = 7.0

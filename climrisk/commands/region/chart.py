@@ -8,12 +8,12 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.core.arrays import Float
 from climrisk.render.charts.style import FONT, INK, MUTED, PAPER
 
 if TYPE_CHECKING:
     from plotly.graph_objects import Figure
 
-Float = NDArray[np.floating]
 
 #: From warm and light to cold and dark; the last for cells without hours.
 SHADES = ("#fff1d9", "#dbe8f2", "#aecbe2", "#6fa3c8", "#2f6c9c", "#123f66")

@@ -9,7 +9,6 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
-from numpy.typing import NDArray
 
 from climrisk.commands.region.compute import job_of
 from climrisk.core.chunked import alone
@@ -27,8 +26,6 @@ if TYPE_CHECKING:
     import xarray as xr
 
     from climrisk.commands.region.command import RegionInput
-
-Float = NDArray[np.floating]
 
 
 def lazy_maps(data: xr.Dataset, given: RegionInput) -> xr.Dataset:

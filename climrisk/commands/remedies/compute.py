@@ -10,7 +10,6 @@ from importlib import resources
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
-from numpy.typing import NDArray
 
 from climrisk.advice.after import must_not_dry
 from climrisk.advice.cautions import (
@@ -37,6 +36,7 @@ from climrisk.commands.shared.weather_info import (
     only_known,
     weather_info,
 )
+from climrisk.core.arrays import Bool, Float
 from climrisk.core.calendar import (
     MONTH_NAMES,
     WINTER_MONTHS,
@@ -58,8 +58,6 @@ from climrisk.weather.series import WeatherSeries
 if TYPE_CHECKING:
     from climrisk.pot.model import FilledPot
 
-Float = NDArray[np.floating]
-Bool = NDArray[np.bool_]
 
 #: Pots and media tried in place of the asked one.
 _POTS = ("thick-plastic", "glazed-ceramic", "polystyrene")

@@ -29,6 +29,7 @@ from climrisk.commands.shared.weather_info import (
     weather_info,
 )
 from climrisk.core import validation
+from climrisk.core.arrays import Int
 from climrisk.core.errors import InputError
 from climrisk.core.quantities import difference, temperature
 from climrisk.core.version import __version__
@@ -38,8 +39,6 @@ from climrisk.spot.kinds import SpotKind
 from climrisk.spot.transfer import prepare
 from climrisk.weather.series import WeatherSeries
 from climrisk.weather.tables.extremes import DailyExtremes
-
-Int = NDArray[np.int64]
 
 #: A night within this above a limit is a near miss: about the error of one night at a
 #: spot known from a station (our estimate). [K]

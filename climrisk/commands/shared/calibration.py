@@ -6,7 +6,6 @@ from dataclasses import replace
 from functools import cached_property
 
 import numpy as np
-from numpy.typing import NDArray
 
 from climrisk.commands.shared.paired_nights import extremes_beside, hours_beside
 from climrisk.core.calendar import day_of_season
@@ -21,7 +20,6 @@ from climrisk.spot.transfer import prepare
 from climrisk.weather.series import WeatherSeries
 from climrisk.weather.tables.extremes import DailyExtremes
 
-Float = NDArray[np.floating]
 Pair = tuple[float, float]
 
 #: Fewer nights teach nothing that the prior does not know.

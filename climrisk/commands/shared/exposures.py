@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk.advice.limits import PlantLimits
+from climrisk.core.arrays import Float
 from climrisk.exposure.hours import Exposure, expose
 from climrisk.pot.grid_shape import Setup
 from climrisk.spot.climate import SpotClimate
@@ -17,8 +18,6 @@ from climrisk.spot.transfer import Prepared, spot_climate
 
 if TYPE_CHECKING:
     from climrisk.pot.model import FilledPot
-
-Float = NDArray[np.floating]
 
 
 @dataclass(frozen=True)

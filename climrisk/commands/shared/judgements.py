@@ -8,7 +8,6 @@ from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
-from numpy.typing import NDArray
 
 from climrisk.advice.chilling import Exemption, Window, window_of
 from climrisk.advice.cold_nights import ColdNights
@@ -49,6 +48,7 @@ from climrisk.advice.verdict import (
 from climrisk.commands.shared.exposure_info import yearly_hours, yearly_nights
 from climrisk.commands.shared.exposures import sweep
 from climrisk.commands.shared.named_spots import USUAL_ROOMS, NamedSpot
+from climrisk.core.arrays import Float
 from climrisk.core.calendar import MONTH_NAMES, season_date, season_months
 from climrisk.core.quantities import difference
 from climrisk.core.ranges import Band
@@ -66,8 +66,6 @@ if TYPE_CHECKING:
     from climrisk.plants.model import Profile
     from climrisk.weather.series import WeatherSeries
 
-Float = NDArray[np.floating]
-Bool = NDArray[np.bool_]
 
 _GROWING = {True: (5, 6, 7, 8, 9, 10), False: (11, 12, 1, 2, 3, 4)}
 #: Light and dry air of a place are taken from the last five years.

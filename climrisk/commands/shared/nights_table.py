@@ -6,13 +6,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from climrisk.core.arrays import Float
 from climrisk.core.calendar import as_date, growing_year_label
 from climrisk.exposure.nights import Nights
 from climrisk.render.document import WeatherInfo
-
-Float = NDArray[np.floating]
 
 
 @dataclass(frozen=True)

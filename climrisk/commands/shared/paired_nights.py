@@ -7,17 +7,13 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.core.arrays import Float, Int
 from climrisk.exposure.nights import COVERAGE
 from climrisk.physics.solar import night_hours, sun_path
 from climrisk.spot.calibration import CommonNights
 from climrisk.spot.transfer import Prepared
 from climrisk.weather.series import WeatherSeries
 from climrisk.weather.tables.extremes import DailyExtremes
-
-Float = NDArray[np.floating]
-
-
-Int = NDArray[np.int64]
 
 
 @dataclass(frozen=True)

@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import replace
 
 import numpy as np
-from numpy.typing import NDArray
 
 from climrisk.commands.shared.exposures import sweep
 from climrisk.commands.shared.wind_result import Help, Toppling, Wind
@@ -23,8 +22,6 @@ from climrisk.spot.kinds import SpotKind
 from climrisk.spot.site import STOREY_M
 from climrisk.spot.transfer import Prepared
 from climrisk.spot.wind import gust_left, screen_pair, shelter, town_roughness_m
-
-Float = NDArray[np.floating]
 
 #: Wind at the plant from which leaves rock, and gusts from which growers report
 #: falling pots (about 50 km/h, one writer). [m/s]

@@ -24,6 +24,7 @@ from climrisk.commands.shared.weather_info import (
 from climrisk.commands.shared.wind import wind as wind_of
 from climrisk.commands.spots.result import RegimeNights, SpotRow, SpotsResult
 from climrisk.core import validation
+from climrisk.core.arrays import Float
 from climrisk.core.calendar import WINTER_MONTHS
 from climrisk.core.quantities import LENGTH, difference, quantity, temperature
 from climrisk.core.ranges import Band
@@ -37,8 +38,6 @@ from climrisk.spot.radiation import SURROUNDINGS
 from climrisk.spot.regimes import NIGHT_KINDS, NightKind, of_kind
 from climrisk.spot.transfer import Prepared, prepare, spot_climate
 from climrisk.weather.series import WeatherSeries
-
-Float = NDArray[np.floating]
 
 _MOST_SPOTS = 30
 #: Fewer hours a winter than this are none worth a word.

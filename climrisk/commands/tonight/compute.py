@@ -25,6 +25,7 @@ from climrisk.commands.tonight.result import (
     SpotTonight,
     TonightResult,
 )
+from climrisk.core.arrays import Float
 from climrisk.core.calendar import standard_offset_min
 from climrisk.core.errors import InputError
 from climrisk.core.ranges import Band
@@ -41,7 +42,6 @@ from climrisk.weather.series import WeatherSeries
 if TYPE_CHECKING:
     pass
 
-Float = NDArray[np.floating]
 
 #: Worlds from which a spot's standard deviation is taken.
 _WORLDS = 60

@@ -7,11 +7,11 @@ from datetime import UTC, date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 import numpy as np
-from numpy.typing import NDArray
 
 from climrisk.commands.shared.standing import specified_place
 from climrisk.commands.tonight.compute import Evening
 from climrisk.commands.tonight.result import ForecastInfo
+from climrisk.core.arrays import Float
 from climrisk.core.errors import InputError
 from climrisk.core.quantities import difference
 from climrisk.home import Home
@@ -20,8 +20,6 @@ from climrisk.spot.regimes import cloud_weight, wind_weight
 from climrisk.weather.selection import WeatherChoice
 from climrisk.weather.series import Place, WeatherSeries
 from climrisk.weather.typed.forecast_text import TypedWeather, parse_words
-
-Float = NDArray[np.floating]
 
 #: Before this hour the night that still runs is meant.
 _NEW_NIGHT_HOUR = 6

@@ -28,6 +28,7 @@ from climrisk.commands.winter.result import (
     WinterRow,
 )
 from climrisk.core import validation
+from climrisk.core.arrays import Float
 from climrisk.core.calendar import WINTER_MONTHS, as_date
 from climrisk.core.errors import InputError
 from climrisk.core.quantities import temperature
@@ -43,7 +44,6 @@ from climrisk.weather.series import Origin, WeatherSeries
 if TYPE_CHECKING:
     from climrisk.plants.model import Profile
 
-Float = NDArray[np.floating]
 
 #: The evening temperature is that of the third dark hour after sunset.
 _EVENING_HOUR = 2

@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import numpy as np
-from numpy.typing import NDArray
 
+from climrisk.core.arrays import Float
 from climrisk.physics.humidity import psychrometric_pa_k
 from climrisk.pot.film import film_terms
 from climrisk.pot.grid import Rings, column, holds_kg, parameters, surfaces
@@ -15,8 +15,6 @@ from climrisk.pot.model import PotNumbers
 if TYPE_CHECKING:
     from climrisk.pot.kernel.loop import March
     from climrisk.pot.kernel.packing import PackedColumn, Volumes
-
-Float = NDArray[np.floating]
 
 
 class Marcher:

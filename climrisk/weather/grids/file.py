@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.core.arrays import Float
 from climrisk.core.errors import InputError
 from climrisk.core.paths import is_folder
 from climrisk.weather.grids.axes import (
@@ -37,7 +38,6 @@ from climrisk.weather.grids.zarr_chunks import ZarrChunks, zarr_chunks
 if TYPE_CHECKING:
     import xarray as xr
 
-Float = NDArray[np.floating]
 Stamps = NDArray[np.datetime64]
 
 

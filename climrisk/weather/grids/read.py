@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk.core import validation
+from climrisk.core.arrays import Float
 from climrisk.core.constants import EPSILON_WATER_AIR
 from climrisk.core.errors import InputError
 from climrisk.core.variables import VARIABLES
@@ -17,7 +18,6 @@ from climrisk.weather.grids.file import FilePart, Grid
 from climrisk.weather.grids.store import opened
 from climrisk.weather.grids.zarr_chunks import Room
 
-Float = NDArray[np.floating]
 #: A rectangle of cells: first and stop of y, first and stop of x.
 Box = tuple[int, int, int, int]
 

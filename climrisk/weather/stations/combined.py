@@ -13,6 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.core.arrays import Float
 from climrisk.core.constants import DAY_LAPSE_K_KM, DEW_LAPSE_K_KM, NIGHT_LAPSE_K_KM
 from climrisk.core.errors import InputError
 from climrisk.core.quantities import DISTANCE, HEIGHT, number, quantity
@@ -20,8 +21,6 @@ from climrisk.physics.solar import sun_path
 from climrisk.weather.quality_flags import Marks
 from climrisk.weather.series import MarkCount, Origin, Place, Source, WeatherSeries
 from climrisk.weather.stations.info import StationInfo
-
-Float = NDArray[np.floating]
 
 #: A meter of height counts as ten meters of distance; weights fall with the square.
 _HEIGHT_WEIGHT, _POWER = 10.0, 2.0

@@ -9,6 +9,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.core.arrays import Float
 from climrisk.core.errors import InputError
 from climrisk.core.paths import shown_name
 from climrisk.weather.hours import Hours, hourly
@@ -25,9 +26,6 @@ from climrisk.weather.tables.columns import (
 from climrisk.weather.tables.dialect import HEAD_LINES, Dialect, dialect_of, split
 from climrisk.weather.tables.stamps import DateOrder, read_stamps
 from climrisk.weather.tables.table import TableRows, read_rows
-
-Float = NDArray[np.floating]
-
 
 #: No logger's record is longer, and no station's file that is read as one.
 _MOST_YEARS = 100

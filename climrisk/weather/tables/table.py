@@ -11,15 +11,14 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import numpy as np
-from numpy.typing import NDArray
 
+from climrisk.core.arrays import Float
 from climrisk.core.errors import InputError
 from climrisk.weather.tables.dialect import SPACES, Dialect
 
 if TYPE_CHECKING:
     import pandas as pd
 
-Float = NDArray[np.floating]
 
 #: Values that loggers write for "no reading".
 SENTINELS = (-9999.0, -999.0, -99.9, -99.0, 999.9, 9999.0)
