@@ -478,7 +478,7 @@ class _Plants:
             line=line,
             axis=axis_svg(span, viewer.text(f"today, {today.day} {today:%b}")),
             ribbon=ribbon_svg(stretches, span) if stretches else "",
-            words=viewer.text(ribbon_words(stretches)) if stretches else "",
+            words=viewer.text(ribbon_words(stretches, today)) if stretches else "",
             limits=limit_lines(profile, viewer),
             plant_query=urlencode(query),
             size=_size_text(plant, request),
@@ -626,7 +626,8 @@ class _Plants:
         viewer = Preferences.of(request).viewer
         sheet = labels = None
         if result is not None and "labels" in request.query_params:
-            labels = viewer.table(labels_table(result))
+            with reading(viewer):
+                labels = viewer.table(labels_table(result))
         elif result is not None:
             sheet = sheet_parts(result)
         return self.page(

@@ -46,6 +46,8 @@ _WEATHER_WORDS = tuple(
 )
 _UNIT = [("temperature_unit", "f")]
 _SAYS = {"home", "demo", "town", "at", "station", "log"}
+#: A number and its degrees stay on one line: in texts, not in what a field holds.
+_DEGREES_APART = re.compile(r"(?<=\d) (?=°[CF][^<>]*<)")
 _LOCAL = re.compile(r"^/(?![/\\])[\w/.-]*(\?[^\s\\]*)?$")
 
 
@@ -364,4 +366,4 @@ def _page(
         )
     )
     headers = {"Vary": "Cookie, Accept-Language"}
-    return HTMLResponse(text, status, headers)
+    return HTMLResponse(_DEGREES_APART.sub("\u00a0", text), status, headers)
