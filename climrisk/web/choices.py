@@ -23,11 +23,13 @@ if TYPE_CHECKING:
 class Choices:
     """Lists for forms, each of (value, words).
 
-    `own_rows` are the plants of the home by their references, each under a name that no
-    other has; `placed` says in addition where each stands and whether indoors.
+    `own_places` are the spots of the home with their kinds. `own_rows` are its plants
+    by their references, each under a name that no other has; `placed` says in addition
+    where each stands and whether indoors.
     """
 
     own_spots: tuple[tuple[str, str], ...]
+    own_places: tuple[tuple[str, str], ...]
     own_rooms: tuple[tuple[str, str], ...]
     own_plants: tuple[str, ...]
     own_rows: tuple[tuple[str, str], ...]
@@ -47,12 +49,13 @@ def choices(state: AppState, carried: list[tuple[str, str]]) -> Choices:
     home = state.home_of(dict(carried))
     fixed = _fixed()
     if home is None:
-        return Choices((), (), (), (), (), **fixed)
+        return Choices((), (), (), (), (), (), **fixed)
     today = today_here()
     refs, names = references(home.plant), home.plant_names
     now = [home.now_at(p, today) for p in home.plant]
     return Choices(
         tuple((s.name, f"{s.name} ({s.as_kind.words})") for s in home.places),
+        tuple((s.name, s.kind) for s in home.places),
         tuple((s.name, s.name) for s in home.places if s.as_kind.indoors),
         tuple(dict.fromkeys(p.called for p in home.plant)),
         tuple(zip(refs, names, strict=True)),

@@ -22,6 +22,7 @@ def engine() -> Environment:
     """Return the template engine; everything that a template shows is escaped."""
     from jinja2 import ChoiceLoader, Environment, PackageLoader, StrictUndefined
 
+    from climrisk.render.charts.drawings import drawn_kinds
     from climrisk.web.plants_view import year_list
 
     made = Environment(
@@ -34,6 +35,7 @@ def engine() -> Environment:
         lstrip_blocks=True,
         auto_reload=False,
     )
+    made.globals["drawings"] = drawn_kinds
     made.filters["words"] = lambda name: (name, name.replace("-", " "))
     made.filters["year_list"] = year_list
     made.filters["param"] = lambda query, name: dict(parse_qsl(query)).get(name, "")

@@ -208,7 +208,11 @@ def _read(screen: Screen, request: Request) -> tuple[WeatherAsk | None, str]:
         given.setdefault(name, []).append(value)
     fields = screen.ask.model_fields
     lists = {n for n, f in fields.items() if str(f.annotation).startswith("list")}
-    flat = {k: v if k in lists else v[-1] for k, v in given.items()}
+    # A choice by drawings may be followed by a field for what none of them shows.
+    flat = {
+        k: v if k in lists else next((x for x in reversed(v) if x), "")
+        for k, v in given.items()
+    }
     if any(not any(map(flat.get, need.split("|"))) for need in screen.needs):
         return None, ""
     if _in_fahrenheit(flat, request):

@@ -14,7 +14,6 @@ import shutil
 import tempfile
 from pathlib import Path
 from typing import Any
-from urllib.parse import quote
 
 from climrisk.home import demo_home_text
 from climrisk.web.settings import Settings
@@ -51,6 +50,7 @@ VIEWS = {
     "carry": "/plants/carry",
     "check-form": "/check",
     "check": f"/check?plant=Phalaenopsis+hybrids&spot=balcony&{FEW}",
+    "check-pick": "/check",
     "check-open": f"/check?plant=Phalaenopsis+hybrids&spot=balcony&{FEW}",
     "check-summers": f"/check?plant=Cymbidium,+standard+hybrids&spot=walkway&{FEW}",
     "check-which": f"/check?plant=Paphiopedilum&spot=balcony&{FEW}",
@@ -107,7 +107,10 @@ def opened(page: Any, url: str, name: str, folder: Path) -> None:
         page.locator("details.plant[open] a", has_text="Its page").click()
         page.wait_for_selector("#moves")
         page.wait_for_selector(".working", state="detached", timeout=60_000)
-        page.wait_for_timeout(2500)
+        page.wait_for_selector(".strip", timeout=60_000)
+        page.wait_for_selector(".helped", timeout=60_000)
+    if name == "check-pick":
+        page.locator(".picker > summary").first.click()
     if name == "check-open":
         page.locator(".question > summary").click()
     if name == "logger":
@@ -158,7 +161,9 @@ def main() -> None:
                     for name in args.only:
                         if home == "sample" and name in OWN:
                             continue
-                        picture = args.folder / f"{name}-{home}-{size}-{theme}-{unit}.png"
+                        picture = (
+                            args.folder / f"{name}-{home}-{size}-{theme}-{unit}.png"
+                        )
                         try:
                             opened(page, url, name, place)
                             if name == "print":
