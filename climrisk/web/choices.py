@@ -47,7 +47,7 @@ class Choices:
 def choices(state: AppState, carried: list[tuple[str, str]]) -> Choices:
     """Return what forms offer with the weather that is carried along."""
     home = state.home_of(dict(carried))
-    fixed = _fixed()
+    fixed = fixed_choices()
     if home is None:
         return Choices((), (), (), (), (), (), **fixed)
     today = today_here()
@@ -68,7 +68,8 @@ def choices(state: AppState, carried: list[tuple[str, str]]) -> Choices:
 
 
 @lru_cache(maxsize=1)
-def _fixed() -> dict[str, Any]:
+def fixed_choices() -> dict[str, Any]:
+    """Return the lists that are the same for every home."""
     return {
         "plants": tuple((e.name, e.label) for e in index()),
         "rooms": tuple((k, spot_kind(k).words) for k in ROOM_KINDS),

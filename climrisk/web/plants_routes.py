@@ -57,6 +57,8 @@ OWN_PAGES = ("plants", "print")
 #: So long the list waits for its dates before it is shown without them.
 _PATIENCE_S = 0.4
 _MOST_FIELDS = 8000
+#: Entries of a long list.
+_MANY = 60
 _SHOWN_NEAR = 6
 #: Remedies on the page of a plant.
 _BEST = 3
@@ -163,7 +165,10 @@ class _Plants:
         status = 422 if fault else 200
         if home is None or home.plant:
             try:
-                result, job = await self._calendar(request, _PATIENCE_S)
+                # A change of a long list is confirmed at once, its dates follow.
+                many = home is not None and len(home.plant) > _MANY
+                patience = 0.02 if many and "changed" in said else _PATIENCE_S
+                result, job = await self._calendar(request, patience)
             except NoWeatherError:
                 return RedirectResponse("/start?to=plants", 303)
             except ClimriskError as error:
@@ -325,7 +330,7 @@ class _Plants:
             plant=plant,
             unique=unique,
             home=home,
-            now=home.now_at(plant, today_here()).name,
+            now=home.now_at(plant, today_here()),
             **_drawings(),
             once=secrets.token_hex(8),
         )
@@ -483,6 +488,7 @@ class _Plants:
             unique=unique,
             profile=profile,
             now=now,
+            place=home.spot_named(plant.spot),
             line=line,
             axis=axis_svg(span, viewer.text(f"today, {today.day} {today:%b}")),
             ribbon=ribbon_svg(stretches, span) if stretches else "",

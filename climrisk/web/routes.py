@@ -72,6 +72,26 @@ def add_routes(app: FastAPI, state: AppState) -> None:
             state, request, "understand.html", area=area.path, screens=area.screens
         )
 
+    _add_around(app, state)
+
+    @app.exception_handler(404)
+    async def missing(request: Request, _: Exception) -> Response:
+        return _page(state, request, "missing.html", status=404)
+
+    def show(request: Request, template: str, **context: Any) -> Response:
+        return _page(state, request, template, **context)
+
+    add_home_routes(app, state, show)
+    _add_collection(app, state)
+    _add_posts(app, state)
+    _add_zoom(app, state)
+
+
+def _add_around(app: FastAPI, state: AppState) -> None:
+    @app.get("/kinds/media", include_in_schema=False)
+    async def media(request: Request) -> Response:
+        return _page(state, request, "kinds_media.html")
+
     @app.get("/settings", include_in_schema=False)
     async def settings(request: Request) -> Response:
         return _page(state, request, "settings.html", back=_back(request.url.path))
@@ -86,18 +106,6 @@ def add_routes(app: FastAPI, state: AppState) -> None:
         if name not in NAMES:
             return _page(state, request, "missing.html", status=404)
         return _page(state, request, "about.html", topics=(), topic=topic(name))
-
-    @app.exception_handler(404)
-    async def missing(request: Request, _: Exception) -> Response:
-        return _page(state, request, "missing.html", status=404)
-
-    def show(request: Request, template: str, **context: Any) -> Response:
-        return _page(state, request, template, **context)
-
-    add_home_routes(app, state, show)
-    _add_collection(app, state)
-    _add_posts(app, state)
-    _add_zoom(app, state)
 
 
 def _add_collection(app: FastAPI, state: AppState) -> None:

@@ -21,6 +21,13 @@ WIDE_PX, NARROW_PX = 900, 340
 _SHIFT = {"left": "start", "center": "middle", "right": "end"}
 
 
+def load_library() -> None:
+    """Load the plot library by a first small figure."""
+    import plotly.graph_objects as go
+
+    svg(go.Figure(go.Scatter(x=[0, 1], y=[0, 1])), "first")
+
+
 def svg(figure: Figure, picture_id: str, *, narrow: bool = False) -> str:
     """Return a figure as an SVG element.
 
