@@ -61,7 +61,7 @@ class Keyed(Protocol):
 
 
 @dataclass
-class Job:
+class QueuedJob:
     """A job of the queue; `document` is its answer as JSON, once asked for."""
 
     task: Keyed
@@ -116,8 +116,8 @@ class JobQueue:
         self._memory_mb = memory_mb
         self._most_answers = answers
         self._most_waiting = waiting
-        self._waiting: deque[Job] = deque()
-        self._jobs: OrderedDict[str, Job] = OrderedDict()
+        self._waiting: deque[QueuedJob] = deque()
+        self._jobs: OrderedDict[str, QueuedJob] = OrderedDict()
         self._lock = threading.Lock()
         self._changed = threading.Condition(self._lock)
         #: Which process worked on a subject last, and which have nothing to do.
@@ -146,7 +146,7 @@ class JobQueue:
         for thread in self._threads:
             thread.join(5)
 
-    def submit(self, task: Keyed) -> Job:
+    def submit(self, task: Keyed) -> QueuedJob:
         """Return the job of a question: the same one while it is being worked on.
 
         Raises
@@ -162,7 +162,7 @@ class JobQueue:
                 raise BusyError(
                     "too many questions at once", next_step="ask again in a minute"
                 )
-            job = Job(task)
+            job = QueuedJob(task)
             self._waiting.append(job)
             self._jobs[task.key] = job
             self._forget()
@@ -190,7 +190,7 @@ class JobQueue:
             self._work(worker, job)
         worker.end()
 
-    def _next(self, number: int) -> Job | None:
+    def _next(self, number: int) -> QueuedJob | None:
         """Return the next job for a process; None once the queue is closed."""
         with self._changed:
             self._idle.add(number)
@@ -210,12 +210,12 @@ class JobQueue:
                 self._changed.wait(1.0)
             return None
 
-    def _is_for(self, job: Job, number: int) -> bool:
+    def _is_for(self, job: QueuedJob, number: int) -> bool:
         """Whether a process takes a job: the one that knows its subject, if it can."""
         best = self._last.get(job.task.subject)
         return best is None or best == number or best not in self._idle
 
-    def _work(self, worker: _Worker, job: Job) -> None:
+    def _work(self, worker: _Worker, job: QueuedJob) -> None:
         begin = time.monotonic()
 
         def over() -> str | None:
@@ -239,7 +239,7 @@ class JobQueue:
             job.answer.set_result(answer)
 
 
-def _lost(job: Job) -> bool:
+def _lost(job: QueuedJob) -> bool:
     """Whether a job came to an end that asking again may change."""
     if job.stopped:
         return True

@@ -11,7 +11,7 @@ from climrisk.plants.registry import short_name
 from climrisk.render.answer import Answer, day_of
 from climrisk.render.charts.ranges import RangeRow, ranges_html
 from climrisk.render.display_units import Viewer
-from climrisk.render.summary import Summary, Tile, summary
+from climrisk.render.summary import Summary, SummaryChart, Tile, summary
 
 #: Plants in the chart; the others are in the tables.
 _MOST = 8
@@ -50,8 +50,12 @@ def event_summary(result: EventResult, _: date) -> Summary:
         answer,
         [days, event.words or "by the record"],
         tiles=tiles,
-        draw=(lambda viewer: _limits_html(result, viewer)) if typed else None,
-        chart_title="The lowest, beside what each plant takes" if typed else "",
+        drawing=SummaryChart(
+            "The lowest, beside what each plant takes",
+            lambda viewer: _limits_html(result, viewer),
+        )
+        if typed
+        else None,
     )
 
 
