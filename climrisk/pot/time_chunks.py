@@ -8,15 +8,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk.core.chunked import THREADS, is_alone
+from climrisk.pot.kernel.simd_layout import LANES
 
 Float = NDArray[np.floating]
 #: First hour marched, first hour kept, hour after the last.
 Piece = tuple[int, int, int]
 
 #: Cases marched together; below it the loops are too short to pay.
-_LANES = 480
-#: Lanes of a block of the kernel (`simd_layout.LANES`, which loads numba).
-_BLOCK = 64
+_TOGETHER = 480
 _YEAR_H, _TEN_DAYS_H = 8766, 240
 #: Ten days with this mean thaw any pot; a piece begins at their end.
 _NO_ICE_C = 8.0
@@ -30,8 +29,8 @@ def even_pieces(hours: int, cases: int, warm: int) -> list[Piece]:
     A pot forgets in days: each piece starts `warm` hours early and its first hours
     are thrown away, so that few cases become many.
     """
-    wanted = max(1, round(THREADS * _LANES / cases))
-    if cases >= _BLOCK and is_alone():
+    wanted = max(1, round(THREADS * _TOGETHER / cases))
+    if cases >= LANES and is_alone():
         wanted = 1  # as wide as the loops already, and nobody to share with
     count = max(1, min(wanted, hours // (4 * warm)))
     edges = np.linspace(0, hours, count + 1).astype(int)
