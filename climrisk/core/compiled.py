@@ -33,6 +33,8 @@ _ENTRY = "climrisk_compiled"
 #: never reached, and nothing to be linked.
 _FREE = "NRT_MemInfo_call_dtor"
 _NEVER_FREED = f"define void @{_FREE}(ptr %info) {{ ret void }}"
+#: Ends the name of the mark that numba itself stores some machine code.
+_LEFT = ".numba"
 #: Statuses of a function that went well: with a value, and without.
 _WENT_WELL = (0, -2)
 _C_TYPES: dict[str, Any] = {
@@ -114,8 +116,12 @@ class Compiled:
             self.dispatcher.compile(tuple(map(_type_of, form)))
 
     def is_stored(self, form: tuple[Any, ...]) -> bool:
-        """Whether the machine code for some types of arguments is on the disk."""
-        return self._file(form).is_file()
+        """Whether the machine code for some types of arguments is on the disk.
+
+        Also where numba itself had to store it.
+        """
+        file = self._file(form)
+        return file.is_file() or file.with_suffix(_LEFT).is_file()
 
     def load(self, form: tuple[Any, ...]) -> bool:
         """Load the machine code for some types of arguments; whether it was there."""
@@ -138,16 +144,20 @@ class Compiled:
 
     def _store(self, types: Any, made: Any) -> bool:
         """Write the object file of what was just compiled; whether that worked."""
-        try:
-            form = tuple(map(_form_of_type, types))
+        body = None
+        # The compiler may be built otherwise than the versions that are known here.
+        with contextlib.suppress(AttributeError, TypeError, ValueError, RuntimeError):
             body = _object_code(made)
-            path = self._file(form)
+        try:
+            path = self._file(tuple(map(_form_of_type, types)))
             path.parent.mkdir(parents=True, exist_ok=True)
+            if body is None:
+                path.with_suffix(_LEFT).touch()
+                return False
             replace_file(path, sealed(body), sync=False)
-        except (OSError, AttributeError, TypeError, ValueError, RuntimeError):
-            # The disk is full or read-only, or the compiler is built otherwise.
+        except (OSError, TypeError):
             return False
-        for other in path.parent.glob(f"{self._name}.*.{_machine()}.*.obj"):
+        for other in path.parent.glob(f"{self._name}.*.{_machine()}.*"):
             if not other.name.startswith(f"{self._name}.{self.sources}."):
                 other.unlink(missing_ok=True)
         return True
