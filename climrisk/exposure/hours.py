@@ -9,12 +9,11 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.core.arrays import Float
 from climrisk.core.calendar import Seasons
 from climrisk.core.chunked import columns, night_sums, share_out
 from climrisk.exposure.nights import Nights
 from climrisk.exposure.sweep import allocate, sweep
-
-Float = NDArray[np.floating]
 
 #: With fewer, half of them do not fill the vectors of the pass.
 _LEAST_CASES_TO_SPLIT = 64

@@ -5,12 +5,11 @@ from __future__ import annotations
 from itertools import pairwise
 
 import numpy as np
-from numpy.typing import NDArray
 
+from climrisk.core.arrays import Float
 from climrisk.core.chunked import THREADS, is_alone
 from climrisk.pot.kernel.simd_layout import LANES
 
-Float = NDArray[np.floating]
 #: First hour marched, first hour kept, hour after the last.
 Piece = tuple[int, int, int]
 

@@ -8,7 +8,7 @@ from itertools import product
 from climrisk.pot.kernel.simd_layout import LANES
 from climrisk.regions.blocks import Block
 from climrisk.regions.cells import TAIL_H, lead_h
-from climrisk.regions.job import Job
+from climrisk.regions.job import RegionJob
 from climrisk.weather.grids.file import Grid
 
 #: Bytes of hours and nights that one worker may hold; what it computes with comes on
@@ -62,7 +62,7 @@ class _Cut:
     cost: float
 
 
-def plan(job: Job, *, budget: int = WORKER_BYTES, workers: int = 1) -> Plan:
+def plan(job: RegionJob, *, budget: int = WORKER_BYTES, workers: int = 1) -> Plan:
     """Return the blocks of a job.
 
     Of the ways to cut that fit into a worker's memory, the one is taken that costs
@@ -71,7 +71,7 @@ def plan(job: Job, *, budget: int = WORKER_BYTES, workers: int = 1) -> Plan:
 
     Parameters
     ----------
-    job : Job
+    job : RegionJob
     budget : int
         Bytes of hours and nights a worker may hold.
     workers : int
@@ -90,7 +90,7 @@ def plan(job: Job, *, budget: int = WORKER_BYTES, workers: int = 1) -> Plan:
     return Plan(tuple(blocks), best.readings, total)
 
 
-def _cuts(job: Job, grid: Grid, budget: int, workers: int) -> list[_Cut]:
+def _cuts(job: RegionJob, grid: Grid, budget: int, workers: int) -> list[_Cut]:
     hours, over = len(grid.time), lead_h(job) + TAIL_H
     ct, cy, cx = grid.variables["air_temp_c"].chunk
     ny, nx = len(grid.latitude), len(grid.longitude)

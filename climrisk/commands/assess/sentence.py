@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from climrisk.commands.assess.result import AssessResult, Move
+from climrisk.commands.assess.result import AssessResult
+from climrisk.commands.shared.dates_result import Move
 from climrisk.core.calendar import MONTH_NAMES
 from climrisk.core.frozen import for_sentences
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from datetime import date
 
 import numpy as np
-from numpy.typing import NDArray
 
 from climrisk.advice.cold_nights import LEAST_WINTERS
 from climrisk.commands.logger.result import (
@@ -16,6 +15,7 @@ from climrisk.commands.logger.result import (
     TableInfo,
 )
 from climrisk.commands.shared.weather_info import weather_info
+from climrisk.core.arrays import Int
 from climrisk.core.calendar import MONTH_NAMES, as_date
 from climrisk.core.quantities import difference
 from climrisk.core.variables import VARIABLES
@@ -27,9 +27,6 @@ from climrisk.physics.solar import night_hours, sun_path
 from climrisk.weather.selection import WeatherChoice, load_logger
 from climrisk.weather.series import WeatherSeries
 from climrisk.weather.tables.logger import LoggerTable
-
-Float = NDArray[np.floating]
-Int = NDArray[np.int64]
 
 _DELIMITERS = {"\t": "tab", ",": "comma", ";": "semicolon", "|": "bar"}
 
