@@ -15,6 +15,8 @@ from climrisk.cli.provenance import answering
 from climrisk.cli.show import Style, show, styled, units_of
 from climrisk.commands.shared.command import Command, typed
 from climrisk.core import quantities as q
+from climrisk.core.references import CLI, Interface, field
+from climrisk.core.typed_text import Viewer
 from climrisk.inputs.option import Declared, Inputs, Option
 
 _DAY = "%Y-%m-%d"
@@ -63,7 +65,7 @@ def add_command(app: typer.Typer, command: Command) -> None:
 def _parameter(declared: Declared) -> inspect.Parameter:
     """Return an input as typer takes it."""
     option, kind, default = declared.option, declared.type, declared.default
-    more: dict[str, Any] = {"help": option.text}
+    more: dict[str, Any] = {"help": CLI.written(option.text)}
     if kind == date | None:
         kind, more = datetime | None, {**more, "formats": [_DAY]}
     elif declared.several:
@@ -96,13 +98,19 @@ def _run(command: Command, declared: list[Declared], options: dict[str, Any]) ->
     if command.details and any(wishes):
         given = in_units(given, system)
     with (
-        styled(Style(details, system, json)),
+        styled(Style(details, json, _viewer(declared, system))),
         typed(command.name, str(vars(given).get("plant")), said),
         answering(command, given),
     ):
         shown = command.run(given)
         if shown is not None:
             show(shown)
+
+
+def _viewer(declared: list[Declared], units: q.System) -> Viewer:
+    """Return who reads the answer of a command, whose options may have other names."""
+    names = {d.name: d.option.name for d in declared if d.option.name}
+    return Viewer(units, interface=Interface("cli", names))
 
 
 def _plain(declared: Declared, value: Any) -> Any:
@@ -135,7 +143,7 @@ def in_units(given: Inputs, units: q.System) -> Inputs:
 def _check_outputs(given: Inputs) -> None:
     """Raise InputError where what is written would destroy what is read or written."""
     outputs = {
-        f"--{d.long_name}": path
+        field(d.name): path
         for d, path in given.said(defaults=True)
         if d.option.writes and isinstance(path, Path)
     }
@@ -148,4 +156,4 @@ def _check_outputs(given: Inputs) -> None:
     home = vars(given).get("home")
     if isinstance(home, Path):
         inputs += files_of_home(home)
-    check_outputs(outputs, inputs, folders=("--out",))
+    check_outputs(outputs, inputs, folders=(field("out"),))

@@ -12,6 +12,7 @@ from typing import Annotated, Literal
 from pydantic import Field, field_validator, model_validator
 
 from climrisk.core.errors import InputError
+from climrisk.core.references import field
 from climrisk.home.parts import EntryError, Part, Text
 from climrisk.home.spot import HomePlace, HomeRoom, HomeSpot
 from climrisk.home.weather import HomeWeather
@@ -228,7 +229,7 @@ class Home(Part):
                 return spot
         raise InputError(
             "no such spot in the home file",
-            where="--spot",
+            where=field("spot"),
             value=name,
             allowed=", ".join(s.name for s in self.places) or "none",
         )

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 from climrisk.core.atomic_files import remove_leftovers, replace_file, temporary_of
 from climrisk.core.errors import InputError
+from climrisk.core.references import by, field
 from climrisk.home.model import Home, HomePlant, references
 from climrisk.home.read import parse_home, read_text
 from climrisk.home.undo import without_change
@@ -344,7 +345,7 @@ def new_home(path: Path, text: str, *, force: bool) -> Home:
                 "this file is there already",
                 where="home file",
                 value=path,
-                allowed="another name, or --force to replace it",
+                allowed="another name" + by(cli=f", or {field('force')} to replace it"),
             )
         else:
             _write(path, text, undo=read_text(path))

@@ -14,6 +14,8 @@ class Option:
     ----------
     help : str
         One line.
+    label : str, optional
+        What a form calls it; the name's words otherwise.
     unit : str, optional
         Of a bare number: ``°C cm cm2 m m/s``.
     default : str, optional
@@ -36,6 +38,7 @@ class Option:
     """
 
     help: str
+    label: str | None = None
     unit: str | None = None
     default: str | None = None
     name: str | None = None
@@ -76,6 +79,12 @@ class Declared:
     def long_name(self) -> str:
         """Name on the command line, without dashes before it."""
         return self.option.name or self.name.rstrip("_").replace("_", "-")
+
+    @property
+    def label(self) -> str:
+        """What a form calls it."""
+        plain = self.name.rstrip("_").replace("_", " ")
+        return self.option.label or plain[:1].upper() + plain[1:]
 
     @property
     def several(self) -> bool:

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from typing import Annotated
 
+from climrisk.core.references import field
 from climrisk.inputs.option import Inputs, Option
 
 DEFAULT_RISK = 0.1
@@ -31,7 +32,7 @@ class SpringRiskInput(Inputs):
         float | None,
         Option(
             "The same after moving out; a plant put out too early is carried back in.",
-            default="twice --risk, up to 0.25",
+            default=f"twice {field('risk')}, up to 0.25",
         ),
     ] = None
 

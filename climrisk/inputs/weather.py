@@ -5,6 +5,7 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Literal
 
+from climrisk.core.references import field
 from climrisk.inputs.option import Inputs, Option
 
 if TYPE_CHECKING:
@@ -19,22 +20,22 @@ class WeatherInput(Inputs):
     file: Annotated[
         Path | None,
         Option(
-            "A logger table, EPW or TMY file, or a grid (NetCDF, Zarr) with --at; "
-            "recognized by content."
+            "A logger table, EPW or TMY file, or a grid (NetCDF, Zarr) with "
+            f"{field('at')}; recognized by content."
         ),
     ] = None
     town: Annotated[
         str | None,
         Option(
-            "NAME[,COUNTRY]: nearest good station, or, with --file, where the logger "
-            "was."
+            "NAME[,COUNTRY]: nearest good station, or, with "
+            f"{field('file')}, where the logger was."
         ),
     ] = None
     at: Annotated[
         str | None,
         Option(
-            "LAT,LON[,ELEVATION]: nearest good station, or, with --file, where the "
-            "logger was."
+            "LAT,LON[,ELEVATION]: nearest good station, or, with "
+            f"{field('file')}, where the logger was."
         ),
     ] = None
     station: Annotated[str | None, Option("Station ID.")] = None
@@ -47,8 +48,8 @@ class WeatherInput(Inputs):
     fill: Annotated[
         bool,
         Option(
-            "Fill a logger's longer gaps from the best station near --at, by the "
-            "difference learned from both."
+            "Fill a logger's longer gaps from the best station near "
+            f"{field('at')}, by the difference learned from both."
         ),
     ] = False
     years: Annotated[int | None, Option("Only the last N complete growing years.")] = (

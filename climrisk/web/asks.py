@@ -12,6 +12,7 @@ from typing import Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, create_model, model_validator
 
+from climrisk.core.references import Interface
 from climrisk.inputs.option import Declared, Inputs
 from climrisk.inputs.weather import WeatherInput
 from climrisk.weather.selection import WeatherChoice, located, parse_at
@@ -105,6 +106,14 @@ class WeatherAsk(BaseModel):
         own = set(type(self).model_fields) - set(WeatherAsk.model_fields)
         said = self.model_dump(include=own, exclude_unset=True)
         return {k: tuple(v) if isinstance(v, list) else v for k, v in said.items()}
+
+
+def page_of(_: str) -> Interface:
+    """Return what a page calls inputs: by the labels of its form."""
+    return Interface("page", _LABELS)
+
+
+_LABELS = {d.name: d.label[:1].lower() + d.label[1:] for d in WeatherInput.declared()}
 
 
 def ask_for(name: str, inputs: type[Inputs]) -> type[WeatherAsk]:

@@ -31,10 +31,11 @@ from climrisk.core.calendar import today_here
 from climrisk.core.errors import ClimriskError, InputError
 from climrisk.core.frozen import for_reader
 from climrisk.core.quantities import HEIGHT, LENGTH, quantity
+from climrisk.core.typed_text import reading
 from climrisk.home import Home, HomePlant
 from climrisk.home.model import references
 from climrisk.render.charts.drawings import drawn_kinds, facing_svg
-from climrisk.render.display_units import reading
+from climrisk.render.display_units import table_for
 from climrisk.spot.kinds import spot_kind
 from climrisk.web.app_state import DEMO_HOME, AppState, NoWeatherError
 from climrisk.web.asks import WeatherAsk
@@ -43,7 +44,7 @@ from climrisk.web.documents import http_status
 from climrisk.web.home_form import change
 from climrisk.web.job_queue import Job
 from climrisk.web.plants_forms import Meaning, meaning, pasted_rows
-from climrisk.web.plants_view import SORTS, collection, limit_lines
+from climrisk.web.plants_view import SORTS, collection, limit_lines, today_words
 from climrisk.web.preferences import Preferences
 from climrisk.web.screens import BY_PATH, Screen
 
@@ -476,7 +477,7 @@ class _Plants:
             profile=profile,
             now=now,
             line=line,
-            axis=axis_svg(span, viewer.text(f"today, {today.day} {today:%b}")),
+            axis=axis_svg(span, today_words(today)),
             ribbon=ribbon_svg(stretches, span) if stretches else "",
             words=viewer.text(ribbon_words(stretches)) if stretches else "",
             limits=limit_lines(profile, viewer),
@@ -495,7 +496,7 @@ class _Plants:
             try:
                 job = self.state.jobs.submit(self.state.task(screen, ask))
                 found = await self.state.result(job, _PATIENCE_S)
-                result = for_reader(found, Preferences.of(request).viewer.units)
+                result = for_reader(found, Preferences.of(request).viewer)
                 job = None
             except TimeoutError:
                 pass
@@ -626,7 +627,7 @@ class _Plants:
         viewer = Preferences.of(request).viewer
         sheet = labels = None
         if result is not None and "labels" in request.query_params:
-            labels = viewer.table(labels_table(result))
+            labels = table_for(viewer, labels_table(result))
         elif result is not None:
             sheet = sheet_parts(result)
         return self.page(
@@ -688,7 +689,7 @@ class _Plants:
             result = await self.state.result(job, patience_s)
         except TimeoutError:
             return None, job
-        return for_reader(result, Preferences.of(request).viewer.units), None
+        return for_reader(result, Preferences.of(request).viewer), None
 
     def _home(self, request: Request) -> Home | None:
         """Return the home that the request is about."""

@@ -222,7 +222,7 @@ def test_layers_as_typed():
 @pytest.mark.parametrize(
     ("layers", "word"),
     [
-        ({"crocking": "grit"}, "--crocking"),
+        ({"crocking": "grit"}, "crocking"),
         ({"crocking": "40 grit"}, "0.5 to 10 cm"),
         ({"dressing": "2 gritt"}, "grit"),
         ({"crocking": "6 grit", "dressing": "4 grit"}, "room for roots"),

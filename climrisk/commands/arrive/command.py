@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from typing import Annotated
 
 from climrisk.commands.shared.command import Command, Shown
+from climrisk.core.references import field
 from climrisk.inputs.files import HomeInput, HtmlOutput
 from climrisk.inputs.option import Option
 from climrisk.inputs.plant import LimitInput, PlantInput, StateInput
@@ -40,7 +41,9 @@ def run(given: ArriveInput) -> Shown:
 
     result = arrive(given.choice(), given)
     if given.html is not None:
-        written = write_file(given.html, arrive_page(shown(result)), option="--html")
+        written = write_file(
+            given.html, arrive_page(shown(result)), option=field("html")
+        )
         result = result.model_copy(update={"files": [written]})
     return Shown(result, arrive_answer, arrive_text)
 

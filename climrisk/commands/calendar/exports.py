@@ -15,7 +15,7 @@ from climrisk.commands.calendar.result import (
     LoadPlant,
     PlantMonths,
 )
-from climrisk.core.calendar import MONTH_NAMES
+from climrisk.core.days import MONTH_NAMES
 from climrisk.core.quantities import MASS
 from climrisk.render.display_units import quantity
 from climrisk.render.text import weather_line

@@ -15,7 +15,8 @@ from itertools import groupby
 from typing import Literal
 
 from climrisk.commands.calendar.result import PlantMonths
-from climrisk.core.calendar import MONTH_NAMES
+from climrisk.core.days import MONTH_NAMES
+from climrisk.render.display_units import day_in_words
 
 Stay = Literal["in", "watch", "out", "away", "unknown"]
 
@@ -190,10 +191,7 @@ def ribbon_words(stretches: Sequence[Stretch]) -> str:
     """Return a ribbon in words, for those who do not see it."""
     if len(stretches) == 1:
         return f"{_SPOKEN[stretches[0].stay].capitalize()} all year"
-    parts = [
-        f"{_SPOKEN[s.stay]} from {s.first.day} {MONTH_NAMES[s.first.month - 1]}"
-        for s in stretches[1:]
-    ]
+    parts = [f"{_SPOKEN[s.stay]} from {day_in_words(s.first)}" for s in stretches[1:]]
     return f"{_SPOKEN[stretches[0].stay].capitalize()} now, then {', '.join(parts)}"
 
 

@@ -11,7 +11,9 @@ from pathlib import Path
 from climrisk.commands.carried.result import CarriedPlant, CarriedResult, StillOutside
 from climrisk.commands.tonight.result import TonightResult
 from climrisk.core.calendar import today_here
+from climrisk.core.days import day_in_words
 from climrisk.core.errors import InputError
+from climrisk.core.references import field
 from climrisk.core.version import __version__
 from climrisk.home import Home, HomeEdit, HomePlant, edit_home, read_home
 from climrisk.home.model import references
@@ -78,7 +80,7 @@ def carried(
         raise InputError(
             "which plants were carried?",
             where="carried",
-            allowed="names of plants, or --all",
+            allowed=f"names of plants, or {field('all')}",
             next_step=f"the plants here: {_names(before)}",
         )
     wanted = _chosen(before, plants, way, day, spot)
@@ -118,8 +120,8 @@ def carried_tonight(
     if home is None:
         raise InputError(
             "noting what was carried needs a home file",
-            where="--done",
-            allowed="--home",
+            where=field("done"),
+            allowed=field("home"),
         )
     rows = [(r.row, r.to) for r in result.carry if r.row is not None]
     before = read_home(home)
@@ -269,8 +271,10 @@ def _goal(home: Home, plant: HomePlant, way: str, to: str | None) -> str:
         raise InputError(
             f"Carried to which room? {short_name(plant.called)} has none of its own",
             allowed=", ".join(inside) or f"a kind of room: {' '.join(ROOM_KINDS)}",
-            next_step="name it, such as --to "
-            + (inside[0] if inside else "window-sill, which adds it to the home file"),
+            next_step=f"name it, such as {field('to', inside[0])}"
+            if inside
+            else f"name it, such as {field('to', 'window-sill')}, which adds it to the "
+            "home file",
         )
     place = home.spot_named(to)
     if place.as_kind.indoors != (way == "in"):
@@ -298,7 +302,7 @@ def _sentence(
         if len(names) > 6:
             names = [f"{sum(p.count for p in done if p.to == goal)} plants"]
         # Names contain commas.
-        day = f"{on.day} {on:%B %Y}"
+        day = day_in_words(on)
         parts.append(f"{'; '.join(names)}: carried {way} to {goal} on {day}.")
     if already:
         names = list(dict.fromkeys(map(short_name, already)))

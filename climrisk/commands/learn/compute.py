@@ -14,6 +14,7 @@ from climrisk.commands.shared.weather_info import caution_info, weather_info
 from climrisk.core.calendar import as_date, day_of_season
 from climrisk.core.errors import InputError
 from climrisk.core.quantities import DEGREES_APART, DIFFERENCE, difference, number
+from climrisk.core.references import field
 from climrisk.core.version import __version__
 from climrisk.spot.calibration import (
     apart_from,
@@ -88,10 +89,11 @@ def learn(
     if believed.still_winter is None or believed.windy is None:
         raise InputError(
             "for this kind of spot there is no difference from a station to learn",
-            where="--spot",
+            where=field("spot"),
             value=kind.name,
             allowed="kinds in the open air, glazed-balcony or glasshouse",
-            next_step="a room follows its set point and glass: give them by --site",
+            next_step="a room follows its set point and glass: give them by "
+            + field("site"),
         )
     # The middle world alone: heights differ by the middle lapse rate.
     prepared = prepare(station, ensemble(1), spot_elevation_m=elevation_m)

@@ -16,6 +16,7 @@ from climrisk.commands.shared.request import DEFAULT_SPOT
 from climrisk.core import validation
 from climrisk.core.errors import InputError
 from climrisk.core.paths import is_file, shown_name
+from climrisk.core.references import HOME, by, field, off_page
 from climrisk.home import Home, edit_home
 from climrisk.spot.kinds import SpotKind, spot_kind
 from climrisk.spot.site import parse_site
@@ -60,26 +61,29 @@ def learn(
         raise InputError(
             "no logger given",
             where="learn",
-            allowed="--file LOG: a logger's table, or dates with minimum and maximum",
-            next_step="climrisk learn --demo tries it on invented weeks",
+            allowed=off_page(f"{field('file', 'LOG')}: ")
+            + "a logger's table, or dates with minimum and maximum",
+            next_step=by(
+                cli=f"climrisk learn {field('demo')} tries it on invented weeks"
+            ),
         )
     own, _ = home_and_choice(choice, given.home)
     if given.home is None and not choice.demo:
         own = None
     named, kind = spot_for(given.spot, own, given.site)
     when = validation.named(
-        given.read or "morning", READ, what="time of reading", where="--read"
+        given.read or "morning", READ, what="time of reading", where=field("read")
     )
     elevation = given.elevation
     if elevation is not None:
-        validation.elevation(elevation, where="--elevation")
+        validation.elevation(elevation, where=field("elevation"))
     elif own is not None and given.home is not None:
         elevation = own.height_m
     if given.save and (given.home is None or own is None or named is None):
         raise InputError(
             "nowhere to save",
-            where="--save",
-            allowed="--home FILE and --spot with the name of one of its spots",
+            where=field("save"),
+            allowed=f"{HOME} and {field('spot')} with the name of one of its spots",
         )
     station = against or station_for(
         choice, own if given.home is not None else None, given.home, given.against
@@ -128,16 +132,17 @@ def station_for(
         if series.source.measured_at == "spot":
             raise InputError(
                 "the home's weather is a logger's own, so there is nothing to compare",
-                where="--home",
+                where=field("home"),
                 value=series.source.label,
-                allowed="--against STATION, or a file of a station",
+                allowed=f"{field('against', 'STATION')}, or a file of a station",
             )
         return series
     if choice.at is None:
         raise InputError(
             "no station to compare with",
             where="learn",
-            allowed="--against ID or FILE, or --at LAT,LON for the best one near",
+            allowed=f"{field('against', 'ID')} or FILE, or "
+            f"{field('at', 'LAT,LON')} for the best one near",
         )
     return load_weather(WeatherChoice(at=choice.at, as_of=choice.as_of))
 

@@ -46,7 +46,8 @@ from climrisk.advice.verdict import (
 from climrisk.commands.assess.result import VerdictBasis
 from climrisk.commands.shared.exposures import sweep
 from climrisk.commands.shared.named_spots import USUAL_ROOMS, NamedSpot
-from climrisk.core.calendar import MONTH_NAMES, season_date, season_months
+from climrisk.core.calendar import season_date, season_months
+from climrisk.core.days import day_in_words
 from climrisk.core.quantities import difference
 from climrisk.exposure.hours import Exposure
 from climrisk.exposure.light import daily_light_mol_m2
@@ -541,7 +542,8 @@ class Judgement:
                 month, of_month = season_date(day, north=self.home.north)
                 # A short stay begins and ends in one month.
                 before = out.get(month, "in")
-                out[month] = f"{before} {word} {of_month} {MONTH_NAMES[month - 1]}"
+                on = day_in_words(f"{month:02d}-{of_month:02d}")
+                out[month] = f"{before} {word} {on}"
         return out
 
     @cached_property

@@ -43,9 +43,9 @@ from climrisk.commands.shared.sections import (
     winter_section,
 )
 from climrisk.commands.winter.result import WinterResult
-from climrisk.core.calendar import MONTH_NAMES
+from climrisk.core.days import MONTH_NAMES
 from climrisk.core.quantities import DEGREES
-from climrisk.render.display_units import temperature
+from climrisk.render.display_units import day, temperature
 from climrisk.render.document import Caution
 from climrisk.render.page import Page, Picture, Section, Table, render, weather_footer
 
@@ -93,7 +93,7 @@ def calendar_sheet(result: CalendarResult) -> Page:
     """Return the move calendar as one sheet."""
     return Page(
         f"Move calendar, {result.home}",
-        f"Risk {result.risk:.0%} a year; made for {result.as_of}",
+        f"Risk {result.risk:.0%} a year; made for {day(result.as_of)}",
         [calendar_section(result)],
         result.cautions,
         weather_footer(result.weather, result.version),
@@ -250,7 +250,7 @@ def exposure_sheet(result: ExposureResult) -> Page:
         )
     return Page(
         f"How good is this weather record: {weather.source}",
-        f"{weather.first} to {weather.last}",
+        f"{day(weather.first)} to {day(weather.last)}",
         [Section("The record", result.sentence, reasons=weather.notes, tables=tables)],
         (),
         weather_footer(weather, result.version),

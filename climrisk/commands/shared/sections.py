@@ -52,10 +52,10 @@ from climrisk.commands.shared.wind_text import (
 )
 from climrisk.commands.winter.chart import winter_ladder, winters_bar
 from climrisk.commands.winter.result import WinterResult
-from climrisk.core.calendar import MONTH_NAMES
+from climrisk.core.days import MONTH_NAMES
 from climrisk.core.quantities import DEGREES, SPEED, TEMPERATURE
 from climrisk.render.answer import spoken
-from climrisk.render.display_units import temperature, unit
+from climrisk.render.display_units import temperature, unit, weekday
 from climrisk.render.page import Picture, Section, Table
 
 
@@ -478,7 +478,7 @@ def calendar_section(result: CalendarResult) -> Section:
         [
             (
                 "[ ]",
-                f"{date.fromisoformat(e.date):%a %d %b %Y}",
+                weekday(e.date),
                 WORDS[e.action],
                 "; ".join(load_lines(e)),
                 e.why,

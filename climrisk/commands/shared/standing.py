@@ -9,6 +9,7 @@ from climrisk.commands.calendar.compute import PottedPlant
 from climrisk.commands.shared.request import DEFAULT_SPOT
 from climrisk.commands.tonight.compute import Standing
 from climrisk.core.errors import InputError
+from climrisk.core.references import field
 from climrisk.home import Home, HomePlant
 from climrisk.home.model import references
 from climrisk.plants.registry import find
@@ -57,7 +58,7 @@ def _kind_or_names(name: str, home: Home) -> SpotKind:
         own = ", ".join(p.name for p in home.places) or "none"
         raise InputError(
             "no such spot",
-            where="--spot",
+            where=field("spot"),
             value=name,
             allowed=f"of the home: {own}; or a kind: {error.allowed}",
             next_step=error.next_step,

@@ -5,6 +5,7 @@ from datetime import date
 from typing import TYPE_CHECKING, Annotated, Literal
 
 from climrisk.commands.shared.command import Command, Shown
+from climrisk.core.references import field
 from climrisk.inputs.files import HomeInput, HtmlOutput
 from climrisk.inputs.option import Option
 from climrisk.inputs.plant import PlantsInput, StateInput
@@ -94,7 +95,9 @@ def run(given: TonightInput) -> Shown | None:
         from climrisk.commands.tonight.page import tonight_page
         from climrisk.render.write import write_file
 
-        written = write_file(given.html, tonight_page(shown(result)), option="--html")
+        written = write_file(
+            given.html, tonight_page(shown(result)), option=field("html")
+        )
         result = result.model_copy(update={"files": [written]})
     return Shown(result, tonight_answer, tonight_text)
 

@@ -27,6 +27,7 @@ from climrisk.commands.tonight.result import (
 from climrisk.core.calendar import standard_offset_min
 from climrisk.core.errors import InputError
 from climrisk.core.ranges import Band
+from climrisk.core.references import field
 from climrisk.core.version import __version__
 from climrisk.exposure.toppling import Standing as Stood
 from climrisk.exposure.toppling import falls
@@ -244,7 +245,7 @@ def _rows(made: Prepared, evening: Evening) -> NDArray[np.int64]:
         first, last = made.weather.time[[0, -1]]
         raise InputError(
             "the forecast does not reach this night",
-            where="--as-of",
+            where=field("as_of"),
             value=evening.evening.isoformat(),
             allowed=f"nights within {first} and {last} UTC",
         )
