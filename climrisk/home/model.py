@@ -15,6 +15,7 @@ from climrisk.core.errors import InputError
 from climrisk.core.references import field
 from climrisk.home.parts import EntryError, Part, Text
 from climrisk.home.spot import HomePlace, HomeRoom, HomeSpot
+from climrisk.home.version import VERSION
 from climrisk.home.weather import HomeWeather
 from climrisk.plants.model import Profile
 from climrisk.plants.registry import find, key
@@ -119,6 +120,8 @@ class Home(Part):
 
     Parameters
     ----------
+    version : int
+        Of the file's format (`climrisk.home.version`); 0 where the file says none.
     name : str
     at : str, optional
         LAT,LON[,ELEVATION] of the home, for its forecast; the place of the weather
@@ -138,6 +141,7 @@ class Home(Part):
         What a name that covers several plants was said to mean.
     """
 
+    version: int = Field(default=0, ge=0, le=VERSION, strict=True)
     name: Text = "home"
     at: str | None = None
     elevation_m: float | None = Field(default=None, ge=-430, le=8850)

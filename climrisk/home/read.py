@@ -21,6 +21,7 @@ from climrisk.home.lines import Loc, line_of
 from climrisk.home.model import Home, HomePlant
 from climrisk.home.parts import EntryError
 from climrisk.home.spot import HomeRoom, HomeSpot
+from climrisk.home.version import check_version
 from climrisk.home.weather import HomeWeather
 from climrisk.inputs.pot import (
     ColorInput,
@@ -121,6 +122,7 @@ def parse_home(text: str, *, where: str) -> Home:
             where=where,
             allowed="a few nested brackets, and numbers of a few digits",
         ) from error
+    check_version(data, where=where)
     try:
         home = Home.model_validate(data)
     except ValidationError as error:
