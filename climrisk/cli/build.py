@@ -12,10 +12,10 @@ from typing import Annotated, Any, Literal
 import typer
 
 from climrisk.cli.provenance import answering
-from climrisk.cli.show import Style, show, styled, units_of
+from climrisk.cli.show import TERMINAL, Style, show, styled, units_of
 from climrisk.commands.shared.command import Command, typed
 from climrisk.core import quantities as q
-from climrisk.core.references import CLI, Interface, field
+from climrisk.core.references import Interface, field
 from climrisk.core.typed_text import Viewer
 from climrisk.inputs.option import Declared, Inputs, Option
 
@@ -36,14 +36,6 @@ _STYLE = (
         ),
     ),
 )
-#: Kind of quantity of a bare number, by the unit that its option declares.
-_KINDS = {
-    "°C": q.TEMPERATURE,
-    "cm": q.LENGTH,
-    "cm2": q.AREA,
-    "m": q.HEIGHT,
-    "m/s": q.WIND,
-}
 
 
 def add_command(app: typer.Typer, command: Command) -> None:
@@ -65,7 +57,7 @@ def add_command(app: typer.Typer, command: Command) -> None:
 def _parameter(declared: Declared) -> inspect.Parameter:
     """Return an input as typer takes it."""
     option, kind, default = declared.option, declared.type, declared.default
-    more: dict[str, Any] = {"help": CLI.written(option.text)}
+    more: dict[str, Any] = {"help": TERMINAL.text(option.text)}
     if kind == date | None:
         kind, more = datetime | None, {**more, "formats": [_DAY]}
     elif declared.several:
@@ -126,14 +118,9 @@ def in_units(given: Inputs, units: q.System) -> Inputs:
     Temperatures in the words of a forecast or an event are of these units too, where
     ``--temperature-unit`` does not say otherwise.
     """
-    changed: dict[str, Any] = {}
-    if units == "us":
-        for d, value in given.said():
-            kind = _KINDS.get(d.option.unit or "")
-            if kind is not None:
-                numbers = value if d.several else (value,)
-                metric = tuple(round(kind.metric_of(n), 6) for n in numbers)
-                changed[d.name] = metric if d.several else metric[0]
+    changed: dict[str, Any] = {
+        d.name: d.metric(value, units) for d, value in given.said() if d.kind
+    }
     said: Mapping[str, Any] = vars(given)
     if said.get("words") and said["temperature_unit"] is None:
         changed["temperature_unit"] = "f" if units == "us" else "c"

@@ -23,14 +23,7 @@ from climrisk.home.parts import EntryError
 from climrisk.home.spot import HomeRoom, HomeSpot
 from climrisk.home.version import check_version
 from climrisk.home.weather import HomeWeather
-from climrisk.inputs.pot import (
-    ColorInput,
-    LayersInput,
-    PotInput,
-    StandInput,
-    WateringInput,
-    WetnessInput,
-)
+from climrisk.inputs.pot import POT_INPUTS
 from climrisk.plants.registry import AmbiguousPlantError, UnknownPlantError
 
 _PARTS: dict[str, type[BaseModel]] = {
@@ -40,13 +33,7 @@ _PARTS: dict[str, type[BaseModel]] = {
     "plant": HomePlant,
 }
 #: Which key of a plant an input of its pot is.
-_POT_KEYS = {
-    d.name: d.option.home
-    for group in (
-        *(PotInput, WetnessInput, StandInput, LayersInput, WateringInput, ColorInput),
-    )
-    for d in group.declared()
-}
+_POT_KEYS = {d.name: d.option.home for part in POT_INPUTS for d in part.declared()}
 _NEXT = "correct the entry; examples/home.toml shows every key"
 
 

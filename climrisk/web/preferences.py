@@ -12,9 +12,11 @@ from starlette.types import ASGIApp, Receive, Scope, Send
 
 from climrisk.core.days import ORDERS
 from climrisk.core.quantities import System, chosen
+from climrisk.core.references import Interface
 from climrisk.core.typed_text import Viewer, reading
 from climrisk.render.display_units import from_languages
-from climrisk.web.asks import page_of
+from climrisk.web.form_fields import page_of
+from climrisk.web.screens import BY_PATH
 
 _COOKIE = "climrisk_view"
 #: What the page calls the systems of units: by their degrees.
@@ -44,7 +46,9 @@ class Preferences:
         """
         viewer = from_languages(request.headers.get("accept-language", ""))
         units = chosen(home, viewer.units)
-        usual = cls(replace(viewer, units=units, interface=page_of(request.url.path)))
+        usual = cls(
+            replace(viewer, units=units, interface=_interface(request.url.path))
+        )
         parts = request.cookies.get(_COOKIE, "").split(".")
         if len(parts) != 3:
             return usual
@@ -67,6 +71,11 @@ class Preferences:
         answer.set_cookie(
             _COOKIE, value, max_age=_YEAR_S, httponly=True, samesite="lax"
         )
+
+
+def _interface(path: str) -> Interface:
+    """Return what the page at an address calls inputs."""
+    return page_of(BY_PATH.get(path.strip("/").removesuffix(".json")))
 
 
 class PreferencesMiddleware:

@@ -29,7 +29,15 @@ class ArriveInput(
 ):
     """Inputs of ``climrisk arrive``."""
 
-    weeks: Annotated[int, Option("Weeks looked ahead; a plant settles in 6 to 8.")] = 7
+    weeks: Annotated[
+        int,
+        Option(
+            "Weeks looked ahead; a plant settles in 6 to 8.",
+            label="Weeks to look ahead",
+            lowest=1,
+            highest=26,
+        ),
+    ] = 7
 
 
 def run(given: ArriveInput) -> Shown:

@@ -35,7 +35,7 @@ from climrisk.commands.shared.light_result import LightNeed
 from climrisk.commands.shared.moving_dates import move, usual_nights, winters_info
 from climrisk.commands.shared.night_drop import drop_info
 from climrisk.commands.shared.plant_limits import plant_info
-from climrisk.commands.shared.request import STATES, AssessRequest
+from climrisk.commands.shared.request import AssessRequest
 from climrisk.commands.shared.spot_and_pot import pot_info, spot_info
 from climrisk.commands.shared.weather_info import (
     assumed_info,
@@ -48,6 +48,7 @@ from climrisk.core import validation
 from climrisk.core.errors import InputError
 from climrisk.core.references import field
 from climrisk.core.version import __version__
+from climrisk.inputs.plant import STATES
 from climrisk.spot.ensemble import ensemble
 from climrisk.spot.transfer import prepare
 from climrisk.weather.series import WeatherSeries

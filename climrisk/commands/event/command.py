@@ -30,7 +30,8 @@ class EventInput(
         Option(
             "The event in words, such as '3.1 at 06:00, 7 h below 8'; "
             f"{field('to')} is the day "
-            "it ended."
+            "it ended.",
+            label="What happened, in your words",
         ),
     ] = None
     spot: Annotated[
@@ -39,6 +40,8 @@ class EventInput(
             "Kind of spot, or a spot of the home: where it was cold, or where the "
             "logger was.",
             name="at-spot",
+            label="Where it was cold",
+            listed="spots",
         ),
     ] = None
 

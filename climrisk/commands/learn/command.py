@@ -27,7 +27,9 @@ class LearnInput(SpotInput, ElevationInput, HomeInput, PageOutputs, WeatherInput
         str | None,
         Option(
             "When a min-max thermometer was read: morning or evening.",
+            label="A min-max thermometer was read",
             default="morning",
+            choices=(("morning", "in the morning"), ("evening", "in the evening")),
         ),
     ] = None
     save: Annotated[

@@ -39,6 +39,7 @@ class ReviewInput(
         str | None,
         Option(
             "Winter to look back on, such as 2024/25.",
+            label="Winter",
             default="the logger's, else the last",
         ),
     ] = None

@@ -11,7 +11,6 @@ from climrisk.commands.shared.own_limits import OwnLimits
 from climrisk.commands.shared.plants import places_of
 from climrisk.commands.shared.request import (
     DEFAULT_RISK,
-    STATES,
     AssessRequest,
 )
 from climrisk.core import validation
@@ -20,6 +19,7 @@ from climrisk.core.references import field
 from climrisk.exposure.toppling import checked_plant
 from climrisk.home import Home, HomePlant
 from climrisk.inputs.option import Inputs
+from climrisk.inputs.plant import STATES
 from climrisk.plants.model import Profile
 from climrisk.plants.names import read_as
 from climrisk.plants.registry import AmbiguousPlantError, UnknownPlantError, find

@@ -22,7 +22,8 @@ class TonightInput(PlantsInput, StateInput, HomeInput, HtmlOutput):
         str | None,
         Option(
             "A forecast as typed, such as '4, wind 6 km/h, clear'; then nothing is "
-            "fetched."
+            "fetched.",
+            label="The forecast, in your words",
         ),
     ] = None
     spot: Annotated[
