@@ -32,11 +32,11 @@ if TYPE_CHECKING:
     from climrisk.commands.api import pots as pots
     from climrisk.commands.api import rank_spots as rank_spots
     from climrisk.commands.api import region as region
+    from climrisk.commands.api import region_dataset as region_dataset
     from climrisk.commands.api import remedies as remedies
     from climrisk.commands.api import review as review
     from climrisk.commands.api import tonight as tonight
     from climrisk.commands.api import winter as winter
-    from climrisk.commands.region.dataset import region_dataset as region_dataset
     from climrisk.commands.series import spot_series as spot_series
     from climrisk.core.errors import ClimriskError as ClimriskError
     from climrisk.core.errors import InputError as InputError
@@ -71,7 +71,7 @@ _PUBLIC = {
     "pots": ("climrisk.commands.api", "pots"),
     "rank_spots": ("climrisk.commands.api", "rank_spots"),
     "region": ("climrisk.commands.api", "region"),
-    "region_dataset": ("climrisk.commands.region.dataset", "region_dataset"),
+    "region_dataset": ("climrisk.commands.api", "region_dataset"),
     "remedies": ("climrisk.commands.api", "remedies"),
     "review": ("climrisk.commands.api", "review"),
     "spot_series": ("climrisk.commands.series", "spot_series"),

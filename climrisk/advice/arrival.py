@@ -6,15 +6,13 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 import numpy as np
-from numpy.typing import NDArray
 
 from climrisk.advice.cold_nights import LEAST_WINTERS, ColdNights
 from climrisk.advice.dates import WINDOW_NIGHTS
 from climrisk.advice.months import OUT_COLD_NIGHTS
+from climrisk.core.arrays import Bool
 from climrisk.core.ranges import Band
 from climrisk.exposure.nights import COVERAGE, Nights
-
-Bool = NDArray[np.bool_]
 
 #: Days that a plant stays indoors in a state, whatever the weather. Unrooted plants:
 #: six weeks, the lesser of a nursery's 6 to 8; new imports two weeks apart from others
@@ -59,7 +57,7 @@ _COLD_SHARE = OUT_COLD_NIGHTS / WINDOW_NIGHTS
 
 
 @dataclass(frozen=True)
-class Span:
+class CalendarWeeks:
     """Some weeks of the calendar in all past years.
 
     Parameters
@@ -138,19 +136,19 @@ class Weeks:
                 hot = nights.day_highest_c > hot_c
         return cls(nights, cold.cold, harmful.cold, hot, hot_months, indoors)
 
-    def span(self, first: date, days: int) -> Span:
+    def span(self, first: date, days: int) -> CalendarWeeks:
         """Return what the days from a date on were like in all past years."""
         rows = [self._rows(year, first, days) for year in self._years()]
         rows = [r for r in rows if r is not None and self._known(r, days)]
         if len(rows) < LEAST_WINTERS:
-            return Span(first, days, len(rows), None, None, None, None)
+            return CalendarWeeks(first, days, len(rows), None, None, None, None)
         cold, harmful, hot = (
             np.array([x[r].sum(axis=0) for r in rows])
             for x in (self.cold, self.harmful, self.hot)
         )
         lowest = np.array([np.nanmin(self.nights.lowest_c[r], axis=0) for r in rows])
         too_hot, indoors = self._closed(first, days)
-        return Span(
+        return CalendarWeeks(
             first,
             days,
             len(rows),

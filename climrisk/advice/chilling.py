@@ -15,8 +15,8 @@ from importlib import resources
 from typing import Any, Literal
 
 import numpy as np
-from numpy.typing import NDArray
 
+from climrisk.core.arrays import Bool, Int
 from climrisk.core.quantities import temperatures
 from climrisk.exposure.nights import Nights
 from climrisk.plants.model import Profile
@@ -26,10 +26,6 @@ from climrisk.plants.registry import slug
 RESTS = ("cool", "cool_dry", "dry")
 
 _AIMS = {"spikes": "to spike", "flowers": "to flower", "rest": "to rest"}
-
-Float = NDArray[np.floating]
-Bool = NDArray[np.bool_]
-Int = NDArray[np.int64]
 
 
 @dataclass(frozen=True)

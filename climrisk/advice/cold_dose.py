@@ -154,7 +154,7 @@ class Met:
 
 
 @dataclass(frozen=True)
-class Dose:
+class GradedDose:
     """A graded dose with the reports that it was graded by.
 
     Parameters
@@ -177,7 +177,7 @@ def graded(
     preferred_c: float | None,
     state: str = "established",
     tolerated_c: float | None = None,
-) -> Dose:
+) -> GradedDose:
     """Return the grade of a dose for a plant.
 
     A dose beyond every report is graded "beyond" where it is colder than a single night
@@ -197,9 +197,9 @@ def graded(
         Lowest a single night may reach; that of the profile if not given. [°C]
     """
     if np.isnan(met.lowest_c):
-        return Dose("unknown", WORDS["unknown"], ())
+        return GradedDose("unknown", WORDS["unknown"], ())
     if preferred_c is not None and met.lowest_c >= preferred_c:
-        return Dose("within", WORDS["within"], ())
+        return GradedDose("within", WORDS["within"], ())
     if tolerated_c is None:
         row = plant.limit("tolerated")
         tolerated_c = 0.0 if row is None else row.value
@@ -228,7 +228,7 @@ def graded(
     else:
         grade = "open"
     reports = dict.fromkeys((*harm, *effect, *slowed, *endured))
-    return Dose(grade, WORDS[grade], tuple(reports))
+    return GradedDose(grade, WORDS[grade], tuple(reports))
 
 
 def _long(met: Met, preferred_c: float | None) -> bool:

@@ -6,14 +6,10 @@ from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 
 import numpy as np
-from numpy.typing import NDArray
 
+from climrisk.core.arrays import Bool, Float, Int
 from climrisk.core.calendar import WINTER_MONTHS, season_date, season_months
 from climrisk.exposure.nights import COVERAGE, Nights
-
-Bool = NDArray[np.bool_]
-Float = NDArray[np.floating]
-Int = NDArray[np.int64]
 
 #: Fewer winters than this give no date and no verdict.
 LEAST_WINTERS = 3

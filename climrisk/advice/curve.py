@@ -16,9 +16,8 @@ from numpy.typing import NDArray
 
 from climrisk.advice.cold_nights import LEAST_WINTERS, ColdNights
 from climrisk.advice.dates import dated_winters, positions
+from climrisk.core.arrays import Float
 from climrisk.core.ranges import PERCENTILES, Band
-
-Float = NDArray[np.floating]
 
 #: Risks for which dates are shown beside each other.
 LADDER = (0.01, 0.02, 0.05, 0.1, 0.2, 0.25, 0.3, 0.4, 0.5)

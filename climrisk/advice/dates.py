@@ -25,12 +25,12 @@ from numpy.typing import NDArray
 from climrisk.advice.cold_nights import LEAST_WINTERS, ColdNights
 from climrisk.advice.medians import known_median
 from climrisk.advice.months import IN_COLD_NIGHTS
+from climrisk.core.arrays import Float
 from climrisk.core.days import MONTH_NAMES
 from climrisk.core.quantities import temperature
 from climrisk.core.wording import listed
 from climrisk.exposure.nights import COVERAGE
 
-Float = NDArray[np.floating]
 Codes = NDArray[np.int8]
 
 Status = Literal["date", "never", "always", "few"]
@@ -339,7 +339,7 @@ def one_in(risk: float) -> str:
 
 
 @dataclass(frozen=True)
-class Dated:
+class PlacesDates:
     """Dates of many places, each of shape (place,).
 
     Parameters
@@ -362,7 +362,7 @@ class Dated:
 
 def dated(
     dates: Float, risk: float, edge: Float | None = None, *, autumn: bool
-) -> Dated:
+) -> PlacesDates:
     """Return the dates of many places.
 
     Parameters
@@ -391,7 +391,9 @@ def dated(
         STATUSES.index("date"),
     ).astype(np.int8)
     gone = np.isin(status, [STATUSES.index(s) for s in ("few", "never")])
-    return Dated(np.where(gone, np.nan, both), status, by_cold == both, least_risk)
+    return PlacesDates(
+        np.where(gone, np.nan, both), status, by_cold == both, least_risk
+    )
 
 
 def quantiles(dates: Float, risk: float | Float) -> tuple[Float, NDArray[np.int64]]:

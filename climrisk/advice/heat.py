@@ -12,12 +12,12 @@ from numpy.typing import NDArray
 
 from climrisk.advice.limits import PlantLimits
 from climrisk.advice.medians import known_median
+from climrisk.core.arrays import Float
 from climrisk.core.quantities import temperature
 from climrisk.exposure.hours import Exposure
 from climrisk.exposure.nights import COVERAGE, Nights
 from climrisk.plants.model import LimitRow
 
-Float = NDArray[np.floating]
 Kind = Literal["ceiling", "advised_top", "warm_night"]
 
 #: A published limit rules a spot out where the median year passes it in more hours (of
@@ -44,7 +44,7 @@ _WORDS: dict[Kind, str] = {
 }
 
 
-class HeatLimit(NamedTuple):
+class AllowedHeat(NamedTuple):
     """A heat limit of a plant: its kind, its value, and how often it may be passed."""
 
     kind: Kind
@@ -58,10 +58,11 @@ def heat_rows(limits: PlantLimits) -> list[tuple[Kind, LimitRow]]:
     return [(kind, row) for kind, row in rows if row is not None]
 
 
-def heat_limits(limits: PlantLimits) -> tuple[HeatLimit, ...]:
+def heat_limits(limits: PlantLimits) -> tuple[AllowedHeat, ...]:
     """Return the heat limits of a plant."""
     return tuple(
-        HeatLimit(kind, row.value, _most(kind, row)) for kind, row in heat_rows(limits)
+        AllowedHeat(kind, row.value, _most(kind, row))
+        for kind, row in heat_rows(limits)
     )
 
 
@@ -125,7 +126,7 @@ class HeatCount:
 
 
 @dataclass(frozen=True)
-class Heat:
+class HeatCounts:
     """All heat limits of a plant at a spot."""
 
     counts: tuple[HeatCount, ...] = ()
@@ -135,7 +136,7 @@ class Heat:
         return tuple(c for c in self.counts if c.too_hot(months))
 
     def too_hot_with(
-        self, months: Collection[int], other: Heat, away: Collection[int]
+        self, months: Collection[int], other: HeatCounts, away: Collection[int]
     ) -> bool:
         """Whether the year is too hot with some months spent at another place.
 
@@ -143,7 +144,7 @@ class Heat:
         ----------
         months : collection of int
             Spent here.
-        other : Heat
+        other : HeatCounts
             The same limits at the other place.
         away : collection of int
             Spent there.
@@ -161,10 +162,10 @@ class Heat:
             if WORTH_A_WARNING[c.kind] < (c.typical(months) or 0.0) <= c.limit
         )
 
-    def member(self, index: int) -> Heat:
+    def member(self, index: int) -> HeatCounts:
         """Return one ensemble member alone."""
         pick = slice(index, index + 1)
-        return Heat(
+        return HeatCounts(
             tuple(HeatCount(c.kind, c.row, c.counts[..., pick]) for c in self.counts)
         )
 
@@ -212,19 +213,19 @@ class PlacesHeat:
 
     Parameters
     ----------
-    limit : HeatLimit
+    limit : AllowedHeat
     counts : ndarray, shape (year, 12, place)
         Hours (nights for ``warm_night``) above it; month index 0 is January.
     whole : ndarray of bool, shape (year, place)
         Growing years that are whole and known well enough.
     """
 
-    limit: HeatLimit
+    limit: AllowedHeat
     counts: Float
     whole: NDArray[np.bool_]
 
     @classmethod
-    def of(cls, air: Exposure, limit: HeatLimit) -> PlacesHeat:
+    def of(cls, air: Exposure, limit: AllowedHeat) -> PlacesHeat:
         """Count in an exposure whose cases are places.
 
         Its thresholds hold `just_above` of each day limit.
@@ -238,7 +239,7 @@ class PlacesHeat:
         return cls(limit, above, (expected >= 8760) & known)
 
     @classmethod
-    def _of_nights(cls, nights: Nights, limit: HeatLimit) -> PlacesHeat:
+    def _of_nights(cls, nights: Nights, limit: AllowedHeat) -> PlacesHeat:
         counts = warm_nights(nights, limit.value_c)
         year = nights.growing_year - nights.growing_year[0]
         length = np.bincount(year)[:, None]

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
-Float = NDArray[np.floating]
+from climrisk.core.arrays import Float
 
 
 def known_median(values: Float) -> Float:

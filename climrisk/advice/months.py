@@ -25,14 +25,12 @@ from numpy.typing import NDArray
 
 from climrisk.advice.cold_nights import LEAST_WINTERS, ColdNights, between_safe
 from climrisk.advice.medians import known_median
+from climrisk.core.arrays import Bool, Float, Int
 from climrisk.core.calendar import season_months
 from climrisk.exposure.nights import COVERAGE
 
 State = Literal["out", "in", "watch", "unknown"]
 STATES: tuple[State, ...] = ("out", "in", "watch", "unknown")
-Float = NDArray[np.floating]
-Int = NDArray[np.int64]
-Bool = NDArray[np.bool_]
 
 #: A month is spent indoors from this share of years with so many harmful nights on; a
 #: single one is a carry-in, not a stay.
@@ -221,7 +219,7 @@ def _order(north: bool) -> tuple[int, ...]:  # noqa: FBT001
 
 
 @dataclass(frozen=True)
-class Block:
+class IndoorMonths:
     """Months of the year to be spent indoors.
 
     Parameters
@@ -237,7 +235,7 @@ class Block:
     together: bool
 
 
-def indoor_block(months: Mapping[int, Month]) -> Block:
+def indoor_block(months: Mapping[int, Month]) -> IndoorMonths:
     """Return the months spent indoors, of months in the order of the growing year."""
     order = tuple(months)
     state = np.zeros((12, 1), np.int8)
@@ -250,7 +248,9 @@ def indoor_block(months: Mapping[int, Month]) -> Block:
     # Begin with the first month outdoors, so that the stay is not cut in two.
     start = next((i for i, m in enumerate(order) if m not in stay), 0)
     turned = (*order[start:], *order[:start])
-    return Block(tuple(m for m in turned if m in stay), together=bool(together[0]))
+    return IndoorMonths(
+        tuple(m for m in turned if m in stay), together=bool(together[0])
+    )
 
 
 def indoor_blocks(state: NDArray[np.int8], *, north: bool) -> tuple[Bool, Bool]:

@@ -10,15 +10,13 @@ from numpy.typing import NDArray
 
 from climrisk.advice.chilling import Exemption
 from climrisk.advice.cold_nights import LEAST_WINTERS, ColdNights
-from climrisk.advice.dates import STATUSES, Dated, LongCold, dated
+from climrisk.advice.dates import STATUSES, LongCold, PlacesDates, dated
 from climrisk.advice.heat import PlacesHeat
 from climrisk.advice.months import STATES, MonthTable, indoor_blocks, overlapped
 from climrisk.advice.verdict import STAY_MONTHS_MOST, WINTER_MONTHS_MOST
+from climrisk.core.arrays import Float, Int
 from climrisk.exposure.nights import Nights
 
-Float = NDArray[np.floating]
-Int = NDArray[np.int64]
-Bool = NDArray[np.bool_]
 Codes = NDArray[np.int8]
 
 #: What a place alone allows, without the rooms of a home: ``too cold`` all year, for
@@ -139,7 +137,7 @@ def advise_places(
     )
 
 
-def _indoors(into: Dated, out: Dated) -> tuple[Float, Float]:
+def _indoors(into: PlacesDates, out: PlacesDates) -> tuple[Float, Float]:
     """Return the days between which the plant is inside, as `MovingDates.indoors`."""
     always = STATUSES.index("always")
     begin = np.where(np.isnan(into.day), np.inf, into.day)
@@ -187,5 +185,5 @@ def _verdict(
     ).astype(np.int8)
 
 
-def _dates_only(date: Dated) -> Float:
+def _dates_only(date: PlacesDates) -> Float:
     return np.where(date.status == STATUSES.index("always"), np.nan, date.day)

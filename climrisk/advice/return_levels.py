@@ -14,13 +14,11 @@ from math import gamma, log, sqrt
 from typing import Literal
 
 import numpy as np
-from numpy.typing import NDArray
 
 from climrisk.advice.cold_nights import ColdNights
+from climrisk.core.arrays import Float
 from climrisk.core.ranges import Band
 from climrisk.exposure.nights import Nights
-
-Float = NDArray[np.float64]
 
 #: From so many winters on a tail is fitted (our choice; fewer give it no shape).
 LEAST_WINTERS = 15
@@ -34,7 +32,7 @@ _Z = 1.959964
 
 
 @dataclass(frozen=True)
-class Fit:
+class FittedExtremes:
     """A fitted distribution of maxima, for one or many samples at once.
 
     Parameters
@@ -93,7 +91,7 @@ def l_moments(x: Float) -> tuple[Float, Float, Float]:
     return b0, l2, l3 / np.where(l2 > 0, l2, np.nan)
 
 
-def fit(x: Float, *, gumbel: bool) -> Fit:
+def fit(x: Float, *, gumbel: bool) -> FittedExtremes:
     """Fit by L-moments along the last axis.
 
     The shape by Hosking, Wallis & Wood 1985, equation 14, good to 0.0009.
@@ -101,14 +99,14 @@ def fit(x: Float, *, gumbel: bool) -> Fit:
     l1, l2, t3 = l_moments(x)
     if gumbel:
         scale = l2 / log(2)
-        return Fit(l1 - EULER * scale, scale, np.zeros_like(l1))
+        return FittedExtremes(l1 - EULER * scale, scale, np.zeros_like(l1))
     c = 2 / (3 + t3) - log(2) / log(3)
     k = 7.8590 * c + 2.9554 * c**2
     near = np.abs(k) < 1e-6
     k = np.where(near, 1e-6, k)
     at = np.vectorize(gamma)(1 + k)
     scale = l2 * k / ((1 - 2.0**-k) * at)
-    return Fit(l1 - scale * (1 - at) / k, scale, k)
+    return FittedExtremes(l1 - scale * (1 - at) / k, scale, k)
 
 
 def shape_score(shape: float, n: int) -> float:
@@ -167,7 +165,7 @@ def tail(coldest: Float) -> Tail:
 
 def _errors(n: int, shape: float, probability: float) -> Float:
     """Return errors of a fitted quantile in units of the sample's l2."""
-    standard = Fit(np.array(0.0), np.array(1.0), np.array(shape))
+    standard = FittedExtremes(np.array(0.0), np.array(1.0), np.array(shape))
     uniform = np.random.default_rng(_SEED).uniform(size=(_DRAWS, n))
     y = -np.log(-np.log(uniform))
     x = y if shape == 0 else (1 - np.exp(-shape * y)) / shape

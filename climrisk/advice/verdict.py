@@ -17,7 +17,7 @@ from dataclasses import dataclass, field, replace
 from typing import Literal
 
 from climrisk.advice.cold_nights import LEAST_WINTERS
-from climrisk.advice.heat import Heat
+from climrisk.advice.heat import HeatCounts
 from climrisk.advice.months import Month, indoor_block
 from climrisk.core.days import MONTH_NAMES
 from climrisk.core.wording import listed
@@ -52,13 +52,13 @@ class PlaceYear:
     ----------
     months : mapping of int to Month
         In the order of the growing year.
-    heat : Heat
+    heat : HeatCounts
     winters : int
         Winters that count; None for a typical year, which has none to count.
     """
 
     months: Mapping[int, Month]
-    heat: Heat
+    heat: HeatCounts
     winters: int | None
 
     def acceptable(self, months: Collection[int]) -> bool:
@@ -309,3 +309,6 @@ def _runs(months: Sequence[int]) -> list[str]:
         names = MONTH_NAMES[first - 1], MONTH_NAMES[last - 1]
         out.append(names[0] if first == last else " to ".join(names))
     return out
+
+
+VerdictBasis = Literal["winters", "typical year", "far station"]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from dataclasses import replace
 
 import typer
 
@@ -42,18 +43,8 @@ def run(given: InitInput) -> Shown | None:
         except (typer.Abort, KeyboardInterrupt):
             say(f"\nNothing was written. To go on from here:\n{answers.command(path)}")
             raise
-    result = init(
-        path,
-        answers.choice,
-        name=given.name,
-        spot=answers.spots,
-        room=answers.rooms,
-        plant=given.plant,
-        collection=answers.plants,
-        risk=given.risk,
-        elevation=given.elevation,
-        force=given.force,
-    )
+    given = replace(given, spot=tuple(answers.spots), room=tuple(answers.rooms))
+    result = init(given, answers.choice, answers.plants)
     return Shown(result, init_answer)
 
 

@@ -21,7 +21,7 @@ from climrisk.core.typed_text import Viewer, reading
 
 if TYPE_CHECKING:
     from climrisk.commands.shared.command import Shown
-    from climrisk.render.answer import Line
+    from climrisk.render.answer import TextLine
 
 
 #: Who reads a terminal, where no command says more.
@@ -76,7 +76,7 @@ def show(shown: Shown) -> None:
         echo(shown.answer(result).lines(reader.text))
 
 
-def echo(lines: list[Line]) -> None:
+def echo(lines: list[TextLine]) -> None:
     """Print lines, in bold and faint where the terminal has them."""
     if not _has_weights():
         typer.echo("\n".join(line.text for line in lines))

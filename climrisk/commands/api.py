@@ -18,6 +18,8 @@ from climrisk.weather.selection import WeatherChoice
 from climrisk.weather.series import WeatherSeries
 
 if TYPE_CHECKING:
+    import xarray as xr
+
     from climrisk.commands.arrive.result import ArriveResult
     from climrisk.commands.assess.result import AssessResult
     from climrisk.commands.calendar.result import CalendarResult
@@ -540,13 +542,52 @@ def region(
     from climrisk.commands.region.compute import region as run
 
     paths = [source] if isinstance(source, str | Path) else source
-    given = maps_of_inputs(paths, plants, spot=spot, pot=pot, risk=risk)
+    given = _map_inputs(paths, plants, spot=spot, pot=pot, risk=risk)
     texts = tuple(a if isinstance(a, str) else ",".join(map(repr, a)) for a in at)
     where = None if out is None else Path(out)
     return run(replace(given, out=where, at=texts, threads=threads))
 
 
-def maps_of_inputs(
+def region_dataset(
+    data: xr.Dataset,
+    plants: Sequence[str],
+    *,
+    spot: Spot | str | None = None,
+    pot: Pot | str | None = None,
+    risk: Risk | float | None = None,
+    variables: Sequence[str] = (),
+) -> xr.Dataset:
+    """Return the maps of an opened grid, computed when they are asked for.
+
+    Parameters
+    ----------
+    data : xarray.Dataset
+        Hourly values with the dimensions ``time``, ``latitude`` and ``longitude``,
+        decoded. With dask arrays the maps are lazy, a block of cells a task; ``time``
+        must then be one chunk.
+    plants : sequence of str
+    variables : sequence of str
+        ``OURS=NAME`` where a name is not known.
+    spot, pot, risk : optional
+        As `climrisk.region`.
+
+    Returns
+    -------
+    xarray.Dataset
+        Maps as the command writes them.
+
+    Raises
+    ------
+    InputError
+        What is wrong with the grid or the question.
+    """
+    from climrisk.commands.region.dataset import lazy_maps
+
+    given = _map_inputs((), plants, spot=spot, pot=pot, risk=risk)
+    return lazy_maps(data, replace(given, variable=tuple(variables)))
+
+
+def _map_inputs(
     paths: Sequence[str | Path],
     plants: Sequence[str],
     *,

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from climrisk.commands.shared.request import DEFAULT_MEMBERS
 from climrisk.core import validation
-from climrisk.pot.model import REFERENCE_CM, REFERENCE_KIND, REFERENCE_MEDIUM, Pot
+from climrisk.pot.model import REFERENCE_CM, REFERENCE_KIND, REFERENCE_MEDIUM, FilledPot
 from climrisk.pot.root_zone import root_zone
 from climrisk.spot.ensemble import ensemble
 from climrisk.spot.kinds import spot_kind
@@ -62,7 +62,7 @@ def spot_series(
         weather, ensemble(validation.members(members)), spot_elevation_m=elevation
     )
     climate = spot_climate(prepared, kind)
-    root = root_zone(climate, Pot.named(pot, pot_diameter, medium))
+    root = root_zone(climate, FilledPot.named(pot, pot_diameter, medium))
     values = {
         "spot_air_temp_c": climate.air_c,
         "spot_dew_point_c": climate.dew_point_c,

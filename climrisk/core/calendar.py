@@ -16,10 +16,10 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.core.arrays import Int
 from climrisk.core.errors import InputError
 from climrisk.core.references import field
 
-Int = NDArray[np.int64]
 Minutes = NDArray[np.datetime64]
 
 #: Months of the winter whose nights decide whether a winter counts.

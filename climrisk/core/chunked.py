@@ -12,7 +12,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-Float = NDArray[np.floating]
+from climrisk.core.arrays import Float
 
 #: Values of a slab: its temporaries stay in the processor's cache.
 _SLAB = 50_000

@@ -13,13 +13,11 @@ from collections.abc import Callable
 from pathlib import Path
 
 import numpy as np
-from numpy.typing import NDArray
 
+from climrisk.core.arrays import Float
 from climrisk.core.atomic_files import remove_leftovers, replace_file, sealed, unsealed
 from climrisk.core.paths import cache_folder
 from climrisk.core.version import __version__
-
-Float = NDArray[np.floating]
 
 #: Files kept of one kind; the least lately used go first.
 _MOST_FILES = 24

@@ -7,12 +7,11 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.core.arrays import Float
 from climrisk.core.calendar import Seasons
 from climrisk.exposure.hours import Exposure, expose
 from climrisk.physics import humidity
 from climrisk.spot.climate import SpotClimate
-
-Float = NDArray[np.floating]
 
 #: Hours of a year, and the seasons by the months of the northern half of the Earth.
 YEAR_H = 8766.0

@@ -9,11 +9,10 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.core.arrays import Float
 from climrisk.core.calendar import Seasons
 from climrisk.core.chunked import columns, night_sums, share_out
 from climrisk.exposure.nights import Nights
-
-Float = NDArray[np.floating]
 
 _LEAST_CASES_TO_SPLIT = 16
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-Float = NDArray[np.floating]
+from climrisk.core.arrays import Float
 
 #: Photosynthetic light in sunlight: 0.455 of its energy (0.45 to 0.46 are usual, yearly
 #: means of the Earth 0.41 to 0.48; Akitsu et al. 2022) at 4.57 µmol/J (McCree 1972,
@@ -17,7 +17,7 @@ _DAY_S = 86_400.0
 
 
 @dataclass(frozen=True)
-class MonthLight:
+class MemberLight:
     """Light of a month, every world of the spread; NaN where nothing is known.
 
     Parameters
@@ -43,7 +43,7 @@ def month_light(
     direct_sun: Float,
     month: NDArray[np.integer],
     hour: NDArray[np.floating],
-) -> tuple[MonthLight, ...]:
+) -> tuple[MemberLight, ...]:
     """Return the light of the twelve months.
 
     Parameters
@@ -57,7 +57,7 @@ def month_light(
     """
     by_hour = _by_hour(direct_sun, (month - 1) * 24 + hour.astype(np.int64))
     return tuple(
-        MonthLight(
+        MemberLight(
             m,
             daily_light_mol_m2(_mean(solar_top_w_m2[month == m])),
             24.0 * _mean(direct_sun[month == m]),

@@ -8,10 +8,8 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.core.arrays import Bool, Float
 from climrisk.core.calendar import WINTER_MONTHS, Seasons, day_of_season
-
-Float = NDArray[np.floating]
-Bool = NDArray[np.bool_]
 
 #: Share of the hours from sunset to an hour after sunrise that must be known.
 COVERAGE = 0.8

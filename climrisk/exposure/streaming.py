@@ -5,11 +5,10 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.core.arrays import Float
 from climrisk.core.calendar import Seasons
 from climrisk.core.chunked import columns
 from climrisk.exposure.hours import Exposure, by_night, finished
-
-Float = NDArray[np.floating]
 
 
 class RunningExposure:

@@ -10,9 +10,9 @@ from statistics import NormalDist
 from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
 from climrisk.core import validation
+from climrisk.core.arrays import Float
 from climrisk.core.references import field
 from climrisk.physics.drag import (
     cylinder_drag,
@@ -21,9 +21,7 @@ from climrisk.physics.drag import (
 )
 from climrisk.pot.mass import pot_mass_kg
 from climrisk.pot.media import Wetness
-from climrisk.pot.model import Pot
-
-Float = NDArray[np.floating]
+from climrisk.pot.model import FilledPot
 
 #: Draws of what is uncertain about pot and plant.
 DRAWS = 99
@@ -48,7 +46,7 @@ class Standing:
 
     Parameters
     ----------
-    pot : Pot
+    pot : FilledPot
     height_cm : float, optional
         Of the plant above the rim; as usual for the pot where not given.
     leaf_area_cm2 : float, optional
@@ -57,7 +55,7 @@ class Standing:
         Diameter of the pot that a plant of usual size fits; this pot's where not given.
     """
 
-    pot: Pot
+    pot: FilledPot
     height_cm: float | None = None
     leaf_area_cm2: float | None = None
     fits_cm: float | None = None
@@ -72,7 +70,7 @@ class Standing:
         """Diameter of the pot that the plant fits. [cm]"""
         return self.pot.diameter_cm if self.fits_cm is None else self.fits_cm
 
-    def repotted(self, pot: Pot) -> Standing:
+    def repotted(self, pot: FilledPot) -> Standing:
         """Return the same plant in another pot."""
         return replace(self, pot=pot, fits_cm=self.usual_cm)
 

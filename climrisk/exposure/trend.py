@@ -9,7 +9,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
-Float = NDArray[np.floating]
+from climrisk.core.arrays import Float
 
 #: Fewer winters show no trend, and their ends no break.
 LEAST_WINTERS, LEAST_SIDE = 10, 4

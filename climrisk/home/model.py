@@ -13,27 +13,27 @@ from pydantic import Field, field_validator, model_validator
 
 from climrisk.core.errors import InputError
 from climrisk.core.references import field
-from climrisk.home.parts import EntryError, Part, Text
+from climrisk.home.parts import EntryError, HomePart, Text
 from climrisk.home.spot import HomePlace, HomeRoom, HomeSpot
 from climrisk.home.version import VERSION
 from climrisk.home.weather import HomeWeather
 from climrisk.plants.model import Profile
 from climrisk.plants.registry import find, key
-from climrisk.pot.model import Pot
+from climrisk.pot.model import FilledPot
 from climrisk.spot.kinds import SpotKind
 from climrisk.weather.selection import WeatherChoice, parse_at
 
 Risk = Annotated[float, Field(ge=0.01, le=0.9)]
 
 
-class HomeMove(Part):
+class HomeMove(HomePart):
     """A plant carried to a spot or room on a day."""
 
     on: date
     to: Text
 
 
-class HomePlant(Part):
+class HomePlant(HomePart):
     """A plant, or several of a kind, in its pot.
 
     `moves` are what its grower noted; without any it stands on its spot.
@@ -73,7 +73,7 @@ class HomePlant(Part):
         """What its keeper calls it: the label, else the name."""
         return self.label or self.name
 
-    def in_pot(self) -> Pot:
+    def in_pot(self) -> FilledPot:
         """Return its pot.
 
         Raises
@@ -81,15 +81,13 @@ class HomePlant(Part):
         InputError
             An unknown pot or medium, or a size out of range.
         """
-        return Pot.named(
+        return FilledPot.named(
             *(self.pot, self.pot_diameter_cm, self.medium),
             wetness=self.wetness,
-            crocking=self.crocking,
-            dressing=self.top_dressing,
             stand=self.stands_on,
             watered_every_d=self.watered_every_days,
             color=self.pot_color,
-        )
+        ).with_layers(self.crocking, self.top_dressing)
 
 
 def latest(moves: Sequence[HomeMove], day: date) -> HomeMove | None:
@@ -115,7 +113,7 @@ def references(plants: Sequence[HomePlant]) -> list[str]:
     return out
 
 
-class Home(Part):
+class Home(HomePart):
     """A home.
 
     Parameters

@@ -39,7 +39,7 @@ class EntryError(ValueError):
         )
 
 
-class Part(BaseModel):
+class HomePart(BaseModel):
     """Base of all parts: frozen, nothing unknown allowed."""
 
     model_config = ConfigDict(frozen=True, extra="forbid", str_strip_whitespace=True)

@@ -8,7 +8,7 @@ from pydantic import Field, field_validator, model_validator
 
 from climrisk.core import validation
 from climrisk.core.errors import InputError
-from climrisk.home.parts import EntryError, Part, Text
+from climrisk.home.parts import EntryError, HomePart, Text
 from climrisk.spot.kinds import KINDS, SpotKind, spot_kind
 from climrisk.spot.learned import Evidence, Learned
 from climrisk.spot.site import KEYS, site_of
@@ -19,7 +19,7 @@ Particular = str | float | bool | None
 TwoNumbers = tuple[float, float]
 
 
-class HomeEvidence(Part):
+class HomeEvidence(HomePart):
     """What one logger record said; see `climrisk.spot.learned.Evidence`."""
 
     first: str
@@ -33,7 +33,7 @@ class HomeEvidence(Part):
     b_windy: float
 
 
-class HomeLearned(Part):
+class HomeLearned(HomePart):
     """Offsets that `climrisk learn` wrote; see `climrisk.spot.learned.Learned`."""
 
     on: str
@@ -55,7 +55,7 @@ class HomeLearned(Part):
         return Learned(**fields, evidence=rows)
 
 
-class HomePlace(Part):
+class HomePlace(HomePart):
     """Where plants stand; what it may tell is `climrisk.spot.site.Site`."""
 
     name: Text

@@ -9,11 +9,11 @@ from pydantic import Field, field_validator, model_validator
 
 from climrisk.core.calendar import known_zone
 from climrisk.core.errors import InputError
-from climrisk.home.parts import EntryError, Part
+from climrisk.home.parts import EntryError, HomePart
 from climrisk.weather.selection import WeatherChoice, parse_at
 
 
-class HomeWeather(Part):
+class HomeWeather(HomePart):
     """Where the weather comes from; the keys are those of the options."""
 
     demo: bool = False

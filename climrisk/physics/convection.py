@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
+from climrisk.core.arrays import Float
 from climrisk.core.constants import GRAVITY, STANDARD_PRESSURE_PA, ZERO_CELSIUS_K
-
-Float = NDArray[np.floating]
 
 # Dry air at 10 °C and sea level, CoolProp values as used by the pot-size checks:
 # conductivity [W/m/K], kinematic viscosity [m2/s], Prandtl number [-].

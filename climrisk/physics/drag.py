@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
+from climrisk.core.arrays import Float
 from climrisk.core.constants import GRAVITY
-
-Float = NDArray[np.floating]
 
 #: Air at 15 °C and 1013.25 hPa.
 AIR_DENSITY_KG_M3 = 1.225

@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
+from climrisk.core.arrays import Float
 from climrisk.core.constants import CP_AIR, EPSILON_WATER_AIR, LEWIS_TWO_THIRDS
-
-Float = NDArray[np.floating]
 
 # Magnus coefficients: WMO-No. 8 (CIMO guide), annex 4.B.
 _A_HPA, _WATER, _ICE = 6.112, (17.62, 243.12), (22.46, 272.62)

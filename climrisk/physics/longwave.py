@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
+from climrisk.core.arrays import Float
 from climrisk.core.constants import STEFAN_BOLTZMANN, ZERO_CELSIUS_K
-
-Float = NDArray[np.floating]
 
 
 def clear_sky_emissivity(dew_point_c: Float) -> Float:

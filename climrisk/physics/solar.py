@@ -10,11 +10,10 @@ from functools import cached_property, partial
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.core.arrays import Float
 from climrisk.core.chunked import columns, several_by_slabs
 from climrisk.core.disk_cache import remembered
 from climrisk.physics.pointwise import where
-
-Float = NDArray[np.floating]
 
 _CYCLE_H = 1461 * 24  # four years, leap day included
 _SUNSET_SINE = np.float32(np.sin(np.deg2rad(-0.83)))

@@ -8,8 +8,8 @@ plant in a pot is the case that matters.
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
+from climrisk.core.arrays import Float
 from climrisk.core.constants import (
     STANDARD_PRESSURE_PA,
     STEFAN_BOLTZMANN,
@@ -20,8 +20,6 @@ from climrisk.physics.convection import (
     AIR_PRANDTL,
     air_viscosity_m2_s,
 )
-
-Float = NDArray[np.floating]
 
 #: Upper sides of nine crops: 0.973 to 0.985 (López et al. 2012, Sci. Hortic. 137:49,
 #: abstract).

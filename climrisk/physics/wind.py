@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
-Float = NDArray[np.floating]
+from climrisk.core.arrays import Float
 
 #: Short grass of the reference field, 12 cm high: roughness 0.123 and displacement 2/3
 #: of its height (Allen et al. 1998, FAO-56, box 4). [m]

@@ -97,7 +97,7 @@ class Catalog:
         self.joined = {"".join(words): words for words in known if len(words) > 1}
 
     def _read_genera(
-        self, entries: Sequence[registry.Entry], old: dict[str, list[str]]
+        self, entries: Sequence[registry.IndexEntry], old: dict[str, list[str]]
     ) -> None:
         for entry in entries:
             for genus in entry.genera:
@@ -114,7 +114,7 @@ class Catalog:
                 self.genera[at] = tuple(slugs)
 
     def _read_species(
-        self, entries: Sequence[registry.Entry], more: dict[str, list[str]]
+        self, entries: Sequence[registry.IndexEntry], more: dict[str, list[str]]
     ) -> None:
         for entry in entries:
             for text in (entry.name, *entry.names, *_in_brackets(entry.name)):

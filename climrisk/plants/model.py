@@ -133,7 +133,7 @@ class Note(_Frozen):
     sources: tuple[str, ...] = ()
 
 
-class Dose(_Frozen):
+class CultureFact(_Frozen):
     """A fact about duration, triggers, humidity or acclimation.
 
     The value is text: a number, a range ``a..b`` or a word, in `unit`.
@@ -147,7 +147,7 @@ class Dose(_Frozen):
     sources: tuple[str, ...] = ()
 
 
-class Source(_Frozen):
+class CitedSource(_Frozen):
     """Where a value was read."""
 
     publisher: str
@@ -174,7 +174,7 @@ class Profile(_Frozen):
     limits : Limits
     toxic, wind_sensitivity : Note or None
         None means nothing noted; it does not mean safe.
-    dose : tuple of Dose
+    dose : tuple of CultureFact
     own : bool
         Read from the user's folder.
     """
@@ -189,7 +189,7 @@ class Profile(_Frozen):
     limits: Limits
     toxic: Note | None = None
     wind_sensitivity: Note | None = None
-    dose: tuple[Dose, ...] = ()
+    dose: tuple[CultureFact, ...] = ()
     own: bool = False
 
     def limit(self, kind: Kind, when: str | None = None) -> LimitRow | None:

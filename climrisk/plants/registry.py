@@ -16,7 +16,7 @@ from pydantic import ValidationError
 from climrisk.core.errors import InputError
 from climrisk.core.paths import data_folder, is_folder
 from climrisk.core.toml_text import parse_toml
-from climrisk.plants.model import Profile, Source
+from climrisk.plants.model import CitedSource, Profile
 
 _SOLD_AS = (
     'it by how it is sold: "a warm grower", "an intermediate grower" or "a cool grower"'
@@ -96,7 +96,7 @@ def _short(typed: str, limit: int = 80) -> str:
 
 
 @dataclass(frozen=True)
-class Entry:
+class IndexEntry:
     """A line of the index: which names lead to which file.
 
     `short` is the name in a list of plants. `genera` are those that the profile stands
@@ -137,11 +137,11 @@ def slug(name: str) -> str:
 
 
 @lru_cache(maxsize=1)
-def index() -> tuple[Entry, ...]:
+def index() -> tuple[IndexEntry, ...]:
     """Return our profiles by name, without reading them all."""
     text = (profile_folder() / "index.json").read_text("utf-8")
     return tuple(
-        Entry(
+        IndexEntry(
             *(row["name"], row["short"], row["slug"], tuple(row["names"])),
             row["label"],
             *(row["family"], tuple(row["genera"]), row["part"]),
@@ -177,7 +177,7 @@ def find(name: str) -> Profile:
     return resolve(name).profile
 
 
-def search(text: str) -> list[Entry]:
+def search(text: str) -> list[IndexEntry]:
     """Return the profiles any of whose names contains a text."""
     wanted = key(text)
     return [e for e in index() if any(wanted in key(n) for n in (e.name, *e.names))]
@@ -265,10 +265,10 @@ def _state(path: Path) -> tuple[int, int]:
 
 
 @lru_cache(maxsize=1)
-def sources() -> dict[str, Source]:
+def sources() -> dict[str, CitedSource]:
     """Return every source by its key."""
     text = (profile_folder() / "SOURCES.toml").read_text("utf-8")
-    return {k: Source.model_validate(v) for k, v in tomllib.loads(text).items()}
+    return {k: CitedSource.model_validate(v) for k, v in tomllib.loads(text).items()}
 
 
 def build_index(folder: Path) -> str:

@@ -11,7 +11,7 @@ from climrisk.pot.grid import Rings, Shells
 from climrisk.pot.model import PotNumbers
 
 if TYPE_CHECKING:
-    from climrisk.pot.kernel.packing import Column, Volumes
+    from climrisk.pot.kernel.packing import PackedColumn, Volumes
 
 _PERIODS = 12
 
@@ -98,8 +98,8 @@ def daily_response(
 
 def _column(
     radius: float, k: float, capacity: float, height: float | None, n_r: int, _: int
-) -> Column:
-    from climrisk.pot.kernel.packing import Column
+) -> PackedColumn:
+    from climrisk.pot.kernel.packing import PackedColumn
 
     shells = Shells.of(radius, k, capacity, n_r)
     values = np.zeros((12, 1))
@@ -107,7 +107,7 @@ def _column(
     values[3] = shells.wall_per_capacity
     if height is not None:
         values[1], values[4] = 3 * k / height, 1 / (capacity * height)
-    return Column(
+    return PackedColumn(
         shells.inward[:, None], shells.outward[:, None], values, shells.shares
     )
 

@@ -7,16 +7,15 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.core.arrays import Float
 from climrisk.core.chunked import share_out
 from climrisk.pot.forcing import any_hour, forcing_of, unknown_hours
 from climrisk.pot.grid import holds_kg
 from climrisk.pot.kernel.integrator import Marcher
 from climrisk.pot.layers import RESERVOIR_VOIDS
-from climrisk.pot.model import Pot, PotNumbers
+from climrisk.pot.model import FilledPot, PotNumbers
 from climrisk.pot.time_chunks import stacked
 from climrisk.spot.climate import SpotClimate
-
-Float = NDArray[np.floating]
 
 #: Rings, layers and sub-steps: how fast a pot dries is settled at its surfaces, so that
 #: few layers serve; as many rings as in the full set-up, whose compiled loop is shared.
@@ -82,14 +81,14 @@ class Drying:
         return np.asarray(day + np.clip(part, 0.0, 1.0))
 
 
-def just_watered(pot: Pot) -> Pot:
+def just_watered(pot: FilledPot) -> FilledPot:
     """Return a pot as it stands just after watering, when it has drained."""
     return replace(pot, wetness="wet", watered_every_d=None)
 
 
 def drying(
     climate: SpotClimate,
-    pot: Pot,
+    pot: FilledPot,
     starts: NDArray[np.int64],
     *,
     numbers: PotNumbers | None = None,
@@ -107,7 +106,7 @@ def drying(
     ----------
     climate : SpotClimate
         Arrays (time, case).
-    pot : Pot
+    pot : FilledPot
     starts : ndarray of int, shape (start,)
         Hours of the record on which it is watered. Where the record ends within
         `most_d` days, its last hour lasts.
@@ -168,7 +167,7 @@ def drying(
     )
 
 
-def _reservoir_kg(pot: Pot) -> float:
+def _reservoir_kg(pot: FilledPot) -> float:
     """Return the water that a reservoir holds beyond that of its drained medium."""
     if pot.kind != "self-watering":
         return 0.0

@@ -5,12 +5,10 @@ from __future__ import annotations
 from functools import lru_cache
 
 import numpy as np
-from numpy.typing import NDArray
 
+from climrisk.core.arrays import Float
 from climrisk.core.constants import STANDARD_PRESSURE_PA
 from climrisk.physics.convection import top_film_w_m2k, wall_film_w_m2k
-
-Float = NDArray[np.floating]
 
 #: Terms of the polynomials.
 FILM_TERMS = 11

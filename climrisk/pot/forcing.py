@@ -9,12 +9,10 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.core.arrays import Bool, Float
 from climrisk.core.chunked import by_slabs, is_known
 from climrisk.pot.film import STRONGEST_WIND_M_S
 from climrisk.spot.climate import SpotClimate
-
-Float = NDArray[np.floating]
-Bool = NDArray[np.bool_]
 
 #: Of `SpotClimate`, what the balance takes.
 _USED = (

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from climrisk.core.arrays import Float
 from climrisk.pot.layers import Layer
 from climrisk.pot.model import PotNumbers
 
@@ -20,8 +20,6 @@ _FROZEN_GAIN, _FROZEN_WATER = 0.25, 0.4
 THICK_WALL_J_M2K = 5000.0
 #: A wall conducts no better than this: metal would be the stiffest part of the matrix.
 _LEAST_RESISTANCE_M2K_W = 2e-4
-
-Float = NDArray[np.floating]
 
 
 @dataclass(frozen=True)

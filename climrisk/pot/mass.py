@@ -8,7 +8,7 @@ import numpy as np
 
 from climrisk.pot.layers import RESERVOIR_WATER
 from climrisk.pot.media import Medium, Wetness, read_table
-from climrisk.pot.model import Pot
+from climrisk.pot.model import FilledPot
 
 WATER_KG_M3 = 1000.0
 #: From this weight on a pot is carried first, with rested arms (our estimate).
@@ -24,12 +24,12 @@ def wall_kg_m2() -> dict[str, float]:
     }
 
 
-def pot_mass_kg(pot: Pot, wetness: Wetness | None = None) -> float:
+def pot_mass_kg(pot: FilledPot, wetness: Wetness | None = None) -> float:
     """Return the weight of a pot with all but its plant. [kg]
 
     Parameters
     ----------
-    pot : Pot
+    pot : FilledPot
     wetness : {"wet", "damp", "dry"}, optional
         Of the medium; as the pot is kept where not given.
 

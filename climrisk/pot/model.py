@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Literal
 
@@ -143,7 +143,7 @@ class PotNumbers:
 
 
 @dataclass(frozen=True)
-class Pot:
+class FilledPot:
     """A pot with its medium.
 
     Parameters
@@ -186,13 +186,11 @@ class Pot:
         *,
         wetness: Wetness = "damp",
         height_cm: float | None = None,
-        crocking: str | None = None,
-        dressing: str | None = None,
         stand: str | None = None,
         watered_every_d: float | None = None,
         color: str | None = None,
-    ) -> Pot:
-        """Return a pot from what a user types.
+    ) -> FilledPot:
+        """Return a pot without layers from what a user types.
 
         Raises
         ------
@@ -210,12 +208,11 @@ class Pot:
             where=field("pot_diameter"),
             unit="cm",
         )
-        under = layer_of(crocking, field("crocking")) if crocking else None
-        over = layer_of(dressing, field("top_dressing")) if dressing else None
         pot = cls(
             *(key, float(diameter_cm), medium(medium_text), wetness, height_cm),
-            *(under, over, _stand(stand), watered_every_d),
-            None
+            stand=_stand(stand),
+            watered_every_d=watered_every_d,
+            color=None
             if color is None
             else validation.named(
                 color, colors(), what="color", where=field("pot_color")
@@ -223,6 +220,21 @@ class Pot:
         )
         if watered_every_d is not None:
             pot.check_watering()
+        return pot.with_layers(None, None)
+
+    def with_layers(self, crocking: str | None, dressing: str | None) -> FilledPot:
+        """Return it with a layer under and on the medium, as a user types them.
+
+        Raises
+        ------
+        InputError
+            A layer that is not understood, or layers that leave no room for roots.
+        """
+        pot = replace(
+            self,
+            crocking=layer_of(crocking, field("crocking")) if crocking else None,
+            dressing=layer_of(dressing, field("top_dressing")) if dressing else None,
+        )
         layers = sum(x.thickness_m for x in (*pot.below, *pot.above))
         if layers > _MOST_LAYERS * pot.fill_m:
             raise InputError(
@@ -365,6 +377,6 @@ def _stand(word: str | None) -> Stand:
 REFERENCE_KIND, REFERENCE_CM, REFERENCE_MEDIUM = "thin-plastic", 12.0, "pine-bark-fine"
 
 
-def reference_pot() -> Pot:
+def reference_pot() -> FilledPot:
     """Return the reference pot: 12 cm, thin plastic, fine pine bark."""
-    return Pot.named(REFERENCE_KIND, REFERENCE_CM, REFERENCE_MEDIUM)
+    return FilledPot.named(REFERENCE_KIND, REFERENCE_CM, REFERENCE_MEDIUM)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.core.arrays import Float
 from climrisk.core.chunked import THREADS, share_out
 from climrisk.pot.forcing import (
     Forgetting,
@@ -16,7 +17,7 @@ from climrisk.pot.forcing import (
 )
 from climrisk.pot.grid_shape import Setup, cut
 from climrisk.pot.kernel.integrator import Marcher, marched
-from climrisk.pot.model import Pot, PotNumbers, reference_pot
+from climrisk.pot.model import FilledPot, PotNumbers, reference_pot
 from climrisk.pot.time_chunks import (
     Piece,
     dealt,
@@ -26,8 +27,6 @@ from climrisk.pot.time_chunks import (
     summer_pieces,
 )
 from climrisk.spot.climate import SpotClimate
-
-Float = NDArray[np.floating]
 
 REFERENCE_POT = reference_pot()
 
@@ -56,7 +55,9 @@ class RootZone:
     axis_c: Float
 
 
-def time_constant_h(pot: Pot | PotNumbers, film_w_m2k: float = _USUAL_FILM) -> float:
+def time_constant_h(
+    pot: FilledPot | PotNumbers, film_w_m2k: float = _USUAL_FILM
+) -> float:
     """Return the slowest time constant of a pot, side and top exposed. [h]
 
     The film in series with inner resistances 2R/(z1^2 k) of the side and H/(mu1^2 k) of
@@ -71,7 +72,7 @@ def time_constant_h(pot: Pot | PotNumbers, film_w_m2k: float = _USUAL_FILM) -> f
 
 def root_zone(
     climate: SpotClimate,
-    pot: Pot | PotNumbers,
+    pot: FilledPot | PotNumbers,
     *,
     setup: Setup = "screening",
     n_r: int | None = None,
@@ -86,7 +87,7 @@ def root_zone(
     ----------
     climate : SpotClimate
         Arrays (time, case).
-    pot : Pot or PotNumbers
+    pot : FilledPot or PotNumbers
         The same for all cases.
     setup : {"screening", "full"}
     n_r, n_z : int, optional
@@ -102,7 +103,7 @@ def root_zone(
     usual = cut(setup, pot.radius_m)
     n_r, n_z = n_r or usual[0], n_z or usual[1]
     unknown = unknown_hours(climate)
-    numbers = pot.numbers if isinstance(pot, Pot) else pot
+    numbers = pot.numbers if isinstance(pot, FilledPot) else pot
     hours, cases = climate.air_c.shape
     in_air = numbers.bottom_in_air
     forcing = forcing_of(climate, unknown, any_hour(cases), in_air=in_air)

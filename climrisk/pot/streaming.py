@@ -7,10 +7,11 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.core.arrays import Float
 from climrisk.pot.forcing import Forgetting, any_hour, forcing_of, unknown_hours
 from climrisk.pot.grid_shape import Setup, cut
 from climrisk.pot.kernel.integrator import Marcher, marched
-from climrisk.pot.model import Pot, PotNumbers
+from climrisk.pot.model import FilledPot, PotNumbers
 from climrisk.pot.root_zone import (
     UNKNOWN_CONSTANTS,
     RootZone,
@@ -23,8 +24,6 @@ from climrisk.spot.kernel_inputs import AHEAD_H, BEFORE_H, NUMBERS, Ingredients
 if TYPE_CHECKING:
     from climrisk.pot.kernel.loop import March
 
-Float = NDArray[np.floating]
-
 
 class RunningRootZone:
     """The root zone of a record whose hours come one stretch after the other.
@@ -33,7 +32,7 @@ class RunningRootZone:
 
     Parameters
     ----------
-    pot : Pot or PotNumbers
+    pot : FilledPot or PotNumbers
         The same for all cases.
     setup : {"screening", "full"}
     substeps : int
@@ -44,13 +43,13 @@ class RunningRootZone:
 
     def __init__(
         self,
-        pot: Pot | PotNumbers,
+        pot: FilledPot | PotNumbers,
         *,
         setup: Setup = "screening",
         substeps: int = 4,
         dtype: type = np.float32,
     ) -> None:
-        self._pot = pot.numbers if isinstance(pot, Pot) else pot
+        self._pot = pot.numbers if isinstance(pot, FilledPot) else pot
         self._cut, self._substeps, self._dtype = (
             cut(setup, pot.radius_m),
             substeps,

@@ -5,11 +5,10 @@ from __future__ import annotations
 from itertools import pairwise
 
 import numpy as np
-from numpy.typing import NDArray
 
+from climrisk.core.arrays import Float
 from climrisk.core.chunked import THREADS, is_alone
 
-Float = NDArray[np.floating]
 #: First hour marched, first hour kept, hour after the last.
 Piece = tuple[int, int, int]
 

@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 
 from climrisk.advice.heat import PlacesHeat
 from climrisk.advice.places import advise_places
+from climrisk.core.arrays import Float
 from climrisk.core.calendar import season_date
 from climrisk.core.chunked import alone
 from climrisk.exposure.hours import Exposure
@@ -26,12 +27,11 @@ from climrisk.regions.cells import (
     lead_h,
     record_of,
 )
-from climrisk.regions.job import Job, JobPlant
+from climrisk.regions.job import JobPlant, RegionJob
 from climrisk.regions.units import HEAT_MAPS, OUTPUTS
 from climrisk.weather.grids.read import Box, Cells, Held
 from climrisk.weather.grids.zarr_chunks import Room
 
-Float = NDArray[np.floating]
 Maps = dict[str, NDArray[Any]]
 #: First and stop of the hours that are there, and of those to be counted; and what
 #: returns the values of some hours and cells.
@@ -71,12 +71,12 @@ class Block:
         return self.shape[0] * self.shape[1]
 
 
-def run_block(job: Job, block: Block) -> Maps:
+def run_block(job: RegionJob, block: Block) -> Maps:
     """Return the maps of a block.
 
     Parameters
     ----------
-    job : Job
+    job : RegionJob
     block : Block
 
     Returns
@@ -110,13 +110,16 @@ def run_block(job: Job, block: Block) -> Maps:
 
 
 def maps_of(
-    job: Job, record: Record, places: tuple[Float, Float], parts: Iterable[Stretch]
+    job: RegionJob,
+    record: Record,
+    places: tuple[Float, Float],
+    parts: Iterable[Stretch],
 ) -> Maps:
     """Return the maps of some cells from their hours.
 
     Parameters
     ----------
-    job : Job
+    job : RegionJob
     record : Record
     places : (ndarray, ndarray), shape (cell,)
         Latitudes and longitudes.
@@ -149,7 +152,7 @@ def maps_of(
 
 
 def _batches(
-    job: Job, record: Record, places: tuple[Float, Float], use: NDArray[np.int64]
+    job: RegionJob, record: Record, places: tuple[Float, Float], use: NDArray[np.int64]
 ) -> list[tuple[NDArray[np.int64], Batch]]:
     """Return batches of cells and which cells they are."""
     latitude, longitude = (x[use] for x in places)
@@ -183,7 +186,7 @@ def _columns(mine: NDArray[np.int64]) -> Cells:
     return mine
 
 
-def places_of(job: Job, block: Block) -> tuple[Float, Float]:
+def places_of(job: RegionJob, block: Block) -> tuple[Float, Float]:
     """Return latitude and longitude of the cells of a block, shape (cell,)."""
     grid = job.grid()
     y0, y1, x0, x1 = block.box
@@ -192,7 +195,7 @@ def places_of(job: Job, block: Block) -> tuple[Float, Float]:
     return both[0].ravel(), both[1].ravel()
 
 
-def _judge(job: Job, batch: Batch, mine: NDArray[np.int64], out: Maps) -> None:
+def _judge(job: RegionJob, batch: Batch, mine: NDArray[np.int64], out: Maps) -> None:
     """Fill the columns of a batch."""
     air, root = batch.air.exposure(), batch.root.exposure()
     expected = len(batch.seasons.night)
@@ -215,7 +218,7 @@ def _lowest(swept: Exposure) -> Float:
 
 
 def _of_plant(
-    job: Job, plant: JobPlant, air: Exposure, root: Exposure, known: Float
+    job: RegionJob, plant: JobPlant, air: Exposure, root: Exposure, known: Float
 ) -> Maps:
     """Return the maps of a plant, cells last."""
     k = int(np.searchsorted(job.thresholds, plant.preferred_c))

@@ -10,12 +10,13 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.core.arrays import Float, Int
 from climrisk.core.calendar import Seasons
 from climrisk.exposure.hours import by_night
 from climrisk.exposure.streaming import RunningExposure
 from climrisk.physics.solar import Places, SunPath, toward_sun
 from climrisk.pot.streaming import RunningRootZone
-from climrisk.regions.job import Job
+from climrisk.regions.job import RegionJob
 from climrisk.spot.climate import SpotClimate
 from climrisk.spot.ensemble import ensemble
 from climrisk.spot.kernel_inputs import AHEAD_H, BEFORE_H, Calendar, ingredients
@@ -23,8 +24,6 @@ from climrisk.spot.transfer import prepare, spot_climate
 from climrisk.weather.grids.read import Cells
 from climrisk.weather.series import Origin, Place, Source, WeatherSeries
 
-Float = NDArray[np.floating]
-Int = NDArray[np.int64]
 #: What returns all variables between two hours of the record, of some cells.
 Values = Callable[..., dict[str, Float]]
 
@@ -126,7 +125,7 @@ def _record(label: str, first: str, count: int) -> Record:
     return Record(label, np.datetime64(first, "m"), count)
 
 
-def lead_h(job: Job) -> int:
+def lead_h(job: RegionJob) -> int:
     """Return the hours before a stretch that its spot remembers, in whole days."""
     return -(-(max(job.spot.mean_hours, 24) + 12) // 24) * 24
 
@@ -148,7 +147,7 @@ class Batch:
 
     Parameters
     ----------
-    job : Job
+    job : RegionJob
     record : Record
     group : Group
     latitude_deg, longitude_deg : ndarray, shape (case,)
@@ -156,7 +155,7 @@ class Batch:
 
     def __init__(
         self,
-        job: Job,
+        job: RegionJob,
         record: Record,
         group: Group,
         latitude_deg: Float,

@@ -26,7 +26,7 @@ from climrisk.core.atomic_files import (
 from climrisk.core.errors import InputError
 from climrisk.core.references import field
 from climrisk.regions.blocks import Block
-from climrisk.regions.job import Job
+from climrisk.regions.job import RegionJob
 from climrisk.regions.plan import Plan
 from climrisk.regions.units import OUTPUTS
 
@@ -53,10 +53,10 @@ class Work:
     ----------
     out : Path
         The output.
-    job : Job
+    job : RegionJob
     """
 
-    def __init__(self, out: Path, job: Job) -> None:
+    def __init__(self, out: Path, job: RegionJob) -> None:
         self.folder = out.with_name(out.name + ".blocks")
         self.key, self.plants = job.key(), len(job.plants)
         self._lock: Any = None

@@ -12,12 +12,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk.advice.chilling import Exemption
-from climrisk.advice.heat import HeatLimit, heat_limits, just_above
+from climrisk.advice.heat import AllowedHeat, heat_limits, just_above
 from climrisk.advice.limits import limits_of
 from climrisk.core.version import __version__
 from climrisk.plants.model import Profile
 from climrisk.pot.grid_shape import Setup
-from climrisk.pot.model import Pot
+from climrisk.pot.model import FilledPot
 from climrisk.spot.kinds import SpotKind
 from climrisk.weather.grids.file import Grid, open_grid
 
@@ -33,7 +33,7 @@ class JobPlant:
         Limits by the plant's state.
     exemption : Exemption
         Nights that are not too cold for its comfort.
-    heat : tuple of HeatLimit
+    heat : tuple of AllowedHeat
     """
 
     name: str
@@ -41,11 +41,11 @@ class JobPlant:
     preferred_c: float
     tolerated_c: float
     exemption: Exemption = field(default_factory=Exemption)
-    heat: tuple[HeatLimit, ...] = ()
+    heat: tuple[AllowedHeat, ...] = ()
 
 
 @dataclass(frozen=True)
-class Job:
+class RegionJob:
     """A question for every cell of a grid.
 
     Parameters
@@ -58,7 +58,7 @@ class Job:
     state : str
         Of the plants.
     spot : SpotKind
-    pot : Pot
+    pot : FilledPot
     setup : {"screening", "full"}
     risk, spring_risk : float
         Of the date to move in and of months, and of the date to move out.
@@ -69,7 +69,7 @@ class Job:
     plants: tuple[JobPlant, ...]
     state: str
     spot: SpotKind
-    pot: Pot
+    pot: FilledPot
     setup: Setup
     risk: float
     spring_risk: float
@@ -115,7 +115,7 @@ def _changed(path: Path) -> float:
 _held: dict[tuple[object, ...], Grid] = {}
 
 
-def hold_grid(job: Job, grid: Grid) -> None:
+def hold_grid(job: RegionJob, grid: Grid) -> None:
     """Take a job's grid as another process opened it, in place of all before."""
     _held.clear()
     _held[job.paths, job.variables, job._stamps()] = grid

@@ -23,7 +23,7 @@ from climrisk.core.paths import is_file, is_folder
 from climrisk.core.references import field
 from climrisk.core.version import __version__
 from climrisk.regions.checkpoint import no_room
-from climrisk.regions.job import Job
+from climrisk.regions.job import RegionJob
 from climrisk.regions.unfailing_file import UnfailingFile
 from climrisk.regions.units import OUTPUTS
 from climrisk.weather.grids.store import needs_extra
@@ -72,12 +72,12 @@ def store_of(out: Path) -> Store:
     return kind
 
 
-def empty_maps(job: Job, said: dict[str, str]) -> xr.Dataset:
+def empty_maps(job: RegionJob, said: dict[str, str]) -> xr.Dataset:
     """Return coordinates and provenance of the output, without maps.
 
     Parameters
     ----------
-    job : Job
+    job : RegionJob
     said : dict of str to str
         More global attributes.
     """

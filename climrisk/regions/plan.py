@@ -8,7 +8,7 @@ from itertools import product
 from climrisk.core.references import field
 from climrisk.regions.blocks import Block
 from climrisk.regions.cells import TAIL_H, lead_h
-from climrisk.regions.job import Job
+from climrisk.regions.job import RegionJob
 from climrisk.weather.grids.file import Grid
 
 #: Bytes of hours and nights that one worker may hold; what it computes with comes on
@@ -65,7 +65,7 @@ class _Cut:
     cost: float
 
 
-def plan(job: Job, *, budget: int = WORKER_BYTES, workers: int = 1) -> Plan:
+def plan(job: RegionJob, *, budget: int = WORKER_BYTES, workers: int = 1) -> Plan:
     """Return the blocks of a job.
 
     Of the ways to cut that fit into a worker's memory, the one is taken that costs
@@ -74,7 +74,7 @@ def plan(job: Job, *, budget: int = WORKER_BYTES, workers: int = 1) -> Plan:
 
     Parameters
     ----------
-    job : Job
+    job : RegionJob
     budget : int
         Bytes of hours and nights a worker may hold.
     workers : int
@@ -93,7 +93,7 @@ def plan(job: Job, *, budget: int = WORKER_BYTES, workers: int = 1) -> Plan:
     return Plan(tuple(blocks), best.readings, total)
 
 
-def _cuts(job: Job, grid: Grid, budget: int, workers: int) -> list[_Cut]:
+def _cuts(job: RegionJob, grid: Grid, budget: int, workers: int) -> list[_Cut]:
     hours, over = len(grid.time), lead_h(job) + TAIL_H
     ct, cy, cx = grid.variables["air_temp_c"].chunk
     ny, nx = len(grid.latitude), len(grid.longitude)

@@ -20,7 +20,7 @@ from climrisk.core.memory import keep_freed_memory
 from climrisk.core.references import field
 from climrisk.regions.blocks import Block, Maps, run_block
 from climrisk.regions.cells import Record, hold_record, record_of
-from climrisk.regions.job import Job, hold_grid
+from climrisk.regions.job import RegionJob, hold_grid
 from climrisk.weather.grids.file import Grid
 
 Finished = Callable[[Block, Maps], None]
@@ -28,7 +28,7 @@ Finished = Callable[[Block, Maps], None]
 DEATHS = 3
 _PRELOADED = "climrisk.regions.preloaded"
 
-_job: Job
+_job: RegionJob
 
 
 def _context() -> Any:
@@ -48,7 +48,7 @@ def prepare_workers() -> None:
 
 
 def on_processes(
-    job: Job, blocks: Sequence[Block], count: int, finished: Finished
+    job: RegionJob, blocks: Sequence[Block], count: int, finished: Finished
 ) -> None:
     """Work on blocks in processes of this machine; see `workers.work_on`.
 
@@ -56,7 +56,7 @@ def on_processes(
 
     Parameters
     ----------
-    job : Job
+    job : RegionJob
     blocks : sequence of Block
     count : int
         Of processes.
@@ -86,7 +86,7 @@ def on_processes(
 
 
 def _one_pool(
-    job: Job, blocks: Sequence[Block], count: int, finished: Finished
+    job: RegionJob, blocks: Sequence[Block], count: int, finished: Finished
 ) -> None:
     pool = ProcessPoolExecutor(
         count, _context(), initializer=_begin, initargs=_needs(job)
@@ -125,7 +125,7 @@ def _without_program() -> Iterator[None]:
         sys.modules["__main__"] = program
 
 
-def _needs(job: Job) -> tuple[Job, Grid, Record]:
+def _needs(job: RegionJob) -> tuple[RegionJob, Grid, Record]:
     """Return what `_begin` takes, made here, with libraries that workers do without."""
     grid = job.grid()
     record = record_of(grid.label, str(grid.time[0]), len(grid.time))
@@ -133,7 +133,7 @@ def _needs(job: Job) -> tuple[Job, Grid, Record]:
     return job, grid, record
 
 
-def _begin(job: Job, grid: Grid, record: Record) -> None:
+def _begin(job: RegionJob, grid: Grid, record: Record) -> None:
     """Get a worker ready for the blocks of a job."""
     global _job
     _job = job

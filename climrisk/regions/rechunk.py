@@ -13,8 +13,8 @@ import numpy as np
 
 from climrisk.core.atomic_files import sync_tree
 from climrisk.regions.checkpoint import no_room
-from climrisk.regions.job import Job
-from climrisk.weather.grids.file import Grid, Part
+from climrisk.regions.job import RegionJob
+from climrisk.weather.grids.file import FilePart, Grid
 from climrisk.weather.grids.read import read_raw
 from climrisk.weather.grids.store import needs_extra, opened
 
@@ -27,12 +27,12 @@ _SIDE = 8
 _DONE = "climrisk_copy_of"
 
 
-def copies_of(job: Job, out: Path) -> list[Path]:
+def copies_of(job: RegionJob, out: Path) -> list[Path]:
     """Return where the copies of the inputs go."""
     return [out.with_name(f"{out.name}.copy-{i}.zarr") for i, _ in enumerate(job.paths)]
 
 
-def rechunked(job: Job, out: Path, say: Callable[[str], None]) -> Job:
+def rechunked(job: RegionJob, out: Path, say: Callable[[str], None]) -> RegionJob:
     """Return the job on a copy of its input beside the output, made where it is not.
 
     The stored numbers are copied as they are, so that the copy gives the same results
@@ -40,7 +40,7 @@ def rechunked(job: Job, out: Path, say: Callable[[str], None]) -> Job:
 
     Parameters
     ----------
-    job : Job
+    job : RegionJob
     out : Path
         The output; the copies stand beside it.
     say : callable
@@ -68,7 +68,7 @@ def rechunked(job: Job, out: Path, say: Callable[[str], None]) -> Job:
     return replace(job, paths=tuple(str(c) for c in copies))
 
 
-def remove_copies(job: Job, out: Path) -> None:
+def remove_copies(job: RegionJob, out: Path) -> None:
     """Remove the copies of a job that is done."""
     for copy in copies_of(job, out):
         shutil.rmtree(copy, ignore_errors=True)
@@ -109,7 +109,7 @@ def _copy(grid: Grid, path: str, copy: Path, key: str) -> None:
     opened.cache_clear()
 
 
-def _copy_variable(grid: Grid, root: Any, name: str, part: Part) -> None:
+def _copy_variable(grid: Grid, root: Any, name: str, part: FilePart) -> None:
     ny, nx = len(grid.latitude), len(grid.longitude)
     variable = opened(part.path).variables[part.name]
     size = variable.dtype.itemsize

@@ -16,7 +16,7 @@ from climrisk.core.errors import ClimriskError, InputError
 from climrisk.core.memory import keep_freed_memory
 from climrisk.core.references import field
 from climrisk.regions.blocks import Block, Maps, run_block
-from climrisk.regions.job import Job
+from climrisk.regions.job import RegionJob
 from climrisk.regions.processes import (
     DEATHS,
     Finished,
@@ -95,13 +95,13 @@ class Workers:
 
 
 def work_on(
-    job: Job, blocks: Sequence[Block], workers: Workers, finished: Finished
+    job: RegionJob, blocks: Sequence[Block], workers: Workers, finished: Finished
 ) -> None:
     """Work on blocks and hand each on as soon as it is finished.
 
     Parameters
     ----------
-    job : Job
+    job : RegionJob
     blocks : sequence of Block
     workers : Workers
     finished : callable
@@ -126,7 +126,7 @@ def work_on(
 
 
 def _on_threads(
-    job: Job, blocks: Sequence[Block], count: int, finished: Finished
+    job: RegionJob, blocks: Sequence[Block], count: int, finished: Finished
 ) -> None:
     from concurrent.futures import FIRST_COMPLETED, ThreadPoolExecutor, wait
 
@@ -163,7 +163,7 @@ def _handing_over() -> Iterator[None]:
 
 
 def _on_cluster(
-    client: Client, job: Job, blocks: Sequence[Block], finished: Finished
+    client: Client, job: RegionJob, blocks: Sequence[Block], finished: Finished
 ) -> None:
     from distributed import as_completed
 
@@ -185,7 +185,7 @@ def _on_cluster(
         client.cancel(list(futures))
 
 
-def _on_worker(job: Job, block: Block) -> Maps:
+def _on_worker(job: RegionJob, block: Block) -> Maps:
     """Return the maps of a block, on a worker of a cluster."""
     _compile_here()
     return run_block(job, block)

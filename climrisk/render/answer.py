@@ -36,7 +36,7 @@ _COLUMN = 34
 
 
 @dataclass(frozen=True)
-class Line:
+class TextLine:
     """A line of the terminal and its weight, where the terminal has weights."""
 
     text: str
@@ -60,9 +60,9 @@ class Words:
     rank: int = 0
     tight: bool = False
 
-    def lines(self, show: Show) -> list[Line]:
+    def lines(self, show: Show) -> list[TextLine]:
         """Return the paragraph, wrapped."""
-        return [Line(t) for t in wrapped(show(self.text))]
+        return [TextLine(t) for t in wrapped(show(self.text))]
 
     def shorter(self) -> Words | None:
         """Return nothing: a paragraph is whole or absent."""
@@ -95,7 +95,7 @@ class Rows:
     left_out: int = 0
     what: str = "more row"
 
-    def lines(self, show: Show) -> list[Line]:
+    def lines(self, show: Show) -> list[TextLine]:
         """Return the rows, aligned."""
         cells = [[show(c) for c in row] for row in self.rows]
         head = [show(c) for c in self.header]
@@ -112,11 +112,11 @@ class Rows:
             room = max(8, WIDTH - len(start))
             first, *rest = _wrap(row[-1], room) or [""]
             weight: Weight = "faint" if head and n == 0 else "plain"
-            out.append(Line((start + first).rstrip(), weight))
-            out += [Line(" " * len(start) + t, weight) for t in rest]
+            out.append(TextLine((start + first).rstrip(), weight))
+            out += [TextLine(" " * len(start) + t, weight) for t in rest]
         if self.left_out:
             more = f"  and {plural(self.left_out, self.what)}{_IN_DETAILS}"
-            out.append(Line(show(more)))
+            out.append(TextLine(show(more)))
         return out
 
     def shorter(self) -> Rows | None:
@@ -154,7 +154,7 @@ class Answer:
     cautions: Sequence[Caution] = field(default=())
     files: Sequence[str] = field(default=())
 
-    def lines(self, show: Show = DOCUMENT.text) -> list[Line]:
+    def lines(self, show: Show = DOCUMENT.text) -> list[TextLine]:
         """Return the answer as lines that fit the terminal."""
         parts = [p for p in self.parts if not isinstance(p, Rows) or p.rows]
         end = self._end(show)
@@ -177,24 +177,28 @@ class Answer:
         return "\n".join(line.text for line in self.lines(show))
 
     def _laid_out(
-        self, parts: Sequence[Part], end: list[Line], show: Show, gaps: str
-    ) -> list[Line]:
+        self, parts: Sequence[Part], end: list[TextLine], show: Show, gaps: str
+    ) -> list[TextLine]:
         """Return the lines with empty ones between all parts, or fewer."""
-        out = [Line(t, "strong") for t in wrapped(show(self.headline))]
+        out = [TextLine(t, "strong") for t in wrapped(show(self.headline))]
         for n, part in enumerate(parts):
             if (n == 0 and gaps != "none") or (gaps == "all" and not part.tight):
-                out.append(Line(""))
+                out.append(TextLine(""))
             out += part.lines(show)
-        return [*out, *([Line("")] if end and gaps in ("all", "ends") else []), *end]
+        return [
+            *out,
+            *([TextLine("")] if end and gaps in ("all", "ends") else []),
+            *end,
+        ]
 
-    def _end(self, show: Show) -> list[Line]:
+    def _end(self, show: Show) -> list[TextLine]:
         texts: list[str] = []
-        written: list[Line] = []
+        written: list[TextLine] = []
         if self.files:
             line = f"Written: {', '.join(self.files)}"
             if len(line) > WIDTH:
                 line = f"Written: {', '.join(map(_name, self.files))}"
-            written = [Line(t, "faint") for t in wrapped(line)]
+            written = [TextLine(t, "faint") for t in wrapped(line)]
         texts.append(cautions_line(self.cautions))
         official = any(c.topic == ESTIMATE.topic for c in self.cautions)
         more = [_MORE.format(self.details)] if self.details else []
@@ -202,7 +206,7 @@ class Answer:
         texts.append(" ".join(more))
         out = written
         for text in texts:
-            out += [Line(t, "faint") for t in wrapped(show(text))] if text else []
+            out += [TextLine(t, "faint") for t in wrapped(show(text))] if text else []
         return out
 
 

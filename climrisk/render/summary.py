@@ -59,6 +59,14 @@ class Listed:
 
 
 @dataclass(frozen=True)
+class SummaryChart:
+    """A chart of an answer: what it shows, and how to draw it for a viewer as HTML."""
+
+    title: str
+    draw: Callable[[Viewer], str]
+
+
+@dataclass(frozen=True)
 class Summary:
     """What is seen first.
 
@@ -115,8 +123,7 @@ def summary(
     word: str = "",
     tiles: Sequence[Tile] = (),
     beside: Sequence[str] = (),
-    draw: Callable[[Viewer], str] | None = None,
-    chart_title: str = "",
+    drawing: SummaryChart | None = None,
     title: str = "",
     lead: str = "",
 ) -> Summary:
@@ -154,8 +161,8 @@ def summary(
         lists=lists,
         beside=[for_page(words) for words in beside],
         careful=for_page(cautions_line(answer.cautions)),
-        draw=draw,
-        chart_title=for_page(chart_title),
+        draw=None if drawing is None else drawing.draw,
+        chart_title="" if drawing is None else for_page(drawing.title),
     )
 
 

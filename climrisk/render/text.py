@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from climrisk.render.display_units import day, difference
+from climrisk.core.quantities import Kind
+from climrisk.core.ranges import Band
+from climrisk.render.display_units import day, difference, number
 from climrisk.render.document import StationAway, WeatherInfo
 
 
@@ -55,3 +57,24 @@ def weather_line(weather: WeatherInfo) -> str:
 def as_sentence(words: str) -> str:
     """Return words as a sentence: their first letter large, a stop at the end."""
     return f"{words[:1].upper()}{words[1:]}."
+
+
+def percent(share: float | None) -> str:
+    """Return a share as per cent, or a question mark for unknown."""
+    return "?" if share is None else f"{100 * share:.0f} %"
+
+
+def span(band: Band | None, digits: int, kind: Kind | None = None) -> str:
+    """Return a band as mid (low to high), of a kind of quantity; unknown as ?."""
+    if band is None or band.low is None or band.mid is None or band.high is None:
+        return "?"
+    low, mid, high = (
+        f"{v:,.{digits}f}" if kind is None else number(kind, v, digits)
+        for v in (band.low, band.mid, band.high)
+    )
+    return mid if low == high else f"{mid} ({low} to {high})"
+
+
+def or_unknown(value: float | None) -> float | str:
+    """Return a number, or a question mark for unknown."""
+    return "?" if value is None else value

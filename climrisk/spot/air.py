@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from functools import partial
 
 import numpy as np
-from numpy.typing import NDArray
 
+from climrisk.core.arrays import Float
 from climrisk.core.chunked import by_slabs
 from climrisk.physics.pointwise import where
 from climrisk.spot.ensemble import Ensemble
@@ -18,8 +17,6 @@ from climrisk.spot.nightly import Nightly, first_hours
 from climrisk.spot.regimes import member_weights
 from climrisk.spot.rooms import room_air_c, sill_air_c
 from climrisk.spot.sunlight import shading_left
-
-Float = NDArray[np.floating]
 
 #: From a station alone the offset of a clear still night is never known better than
 #: this (standard deviation; our estimate of what distance and terrain add; three
@@ -134,14 +131,18 @@ def _outdoors(
     light = ghi_w_m2 * shading_left(ghi_w_m2, *kind.shading) if warmed else nothing
     # A warm day is warm behind open vents too.
     vented = np.clip(ensemble.value("day", kind.vents), 0.0, 1.0).astype(np.float32)
-    formula = partial(
-        air_at_spot,
-        day_k=day,
-        more_k=more,
-        warmed_k=warmed,
-        vent_c=kind.vent_temp_c,
-        vented=vented,
-    )
+
+    def formula(
+        air: Float,
+        night: Float,
+        window: Float,
+        evening: Float,
+        share: Float,
+        sun: Float,
+    ) -> Float:
+        unlit_c = unlit_air(air, night, window, evening, share, day, more)
+        return sunlit_air(unlit_c, sun, warmed, kind.vent_temp_c, vented)
+
     calendar = (nightly.window, nightly.evening)
     return by_slabs(formula, air_c, night, *calendar, share, light)
 
@@ -163,20 +164,16 @@ def beyond_day_k(weight: Float, still_k: Float, windy_k: Float, day_k: Float) ->
     return weight * still_k + (1.0 - weight) * windy_k - day_k
 
 
-def air_at_spot(
+def unlit_air(
     base_c: Float,
     beyond_k: Float,
     window: Float,
     evening: Float,
     weight: Float,
-    light_w_m2: Float,
     day_k: Float,
     more_k: Float,
-    warmed_k: float,
-    vent_c: float,
-    vented: Float,
 ) -> Float:
-    """Return the air at a spot outdoors or behind glass. [°C]
+    """Return the air at a spot outdoors or behind glass without sunlight. [°C]
 
     Parameters
     ----------
@@ -188,10 +185,24 @@ def air_at_spot(
         Of `climrisk.spot.nightly.Nightly`.
     weight : float or ndarray
         Regime weight of the night.
-    light_w_m2 : float or ndarray
-        Sunlight outdoors, after shading.
     day_k, more_k : float or ndarray
         Offset of the day, and what comes to it in the evening of a clear still night.
+    """
+    night_k = beyond_k + evening * window * weight * more_k
+    return base_c + day_k + window * night_k
+
+
+def sunlit_air(
+    unlit_c: Float, light_w_m2: Float, warmed_k: float, vent_c: float, vented: Float
+) -> Float:
+    """Return the air at a spot as sunlight warms it and vents let it go. [°C]
+
+    Parameters
+    ----------
+    unlit_c : float or ndarray
+        Of `unlit_air`.
+    light_w_m2 : float or ndarray
+        Sunlight outdoors, after shading.
     warmed_k : float
         By each W/m² of sunlight, with closed vents. [K m²/W]
     vent_c : float
@@ -205,18 +216,16 @@ def air_at_spot(
     stays there; once they are wide open, what they leave of the sun's warmth warms it.
     More sun or a warmer day never makes it colder.
     """
-    night_k = beyond_k + evening * window * weight * more_k
-    unlit = base_c + day_k + window * night_k
     warmth_k = warmed_k * light_w_m2
-    wide_open = np.maximum(vent_c, unlit + vented * warmth_k)
-    out: Float = np.minimum(unlit + warmth_k, wide_open)
+    wide_open = np.maximum(vent_c, unlit_c + vented * warmth_k)
+    out: Float = np.minimum(unlit_c + warmth_k, wide_open)
     return out
 
 
 def more_by_evening_k(kind: SpotKind, ensemble: Ensemble) -> Float:
     """Return how much warmer evenings are than dawns on clear still nights. [K]"""
     warmer = ensemble.value("evening", _need(kind.evening_k))
-    return np.maximum(warmer - _need(kind.still_winter)[0], 0.0)
+    return np.asarray(np.maximum(warmer - _need(kind.still_winter)[0], 0.0))
 
 
 def _noise_k(kind: SpotKind, weight: Float) -> Float:

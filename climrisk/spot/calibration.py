@@ -19,12 +19,12 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.core.arrays import Float
 from climrisk.spot.air import as_from_station, noise_shape
 from climrisk.spot.kinds import SpotKind
 from climrisk.spot.learned import Evidence
 from climrisk.spot.regimes import of_kind
 
-Float = NDArray[np.floating]
 Pair = tuple[float, float]
 
 #: The prior of the night-to-night scatter counts as so many nights.
@@ -44,7 +44,7 @@ _CORRELATION_NIGHTS, _MOST_CORRELATION = 10.0, 0.8
 
 
 @dataclass(frozen=True)
-class Nightly:
+class CommonNights:
     """Nights known to both logger and station, one row a night.
 
     Parameters
@@ -65,9 +65,9 @@ class Nightly:
     def __len__(self) -> int:
         return len(self.evening)
 
-    def only(self, rows: NDArray[np.bool_]) -> Nightly:
+    def only(self, rows: NDArray[np.bool_]) -> CommonNights:
         """Return some of the nights."""
-        return Nightly(
+        return CommonNights(
             self.evening[rows],
             self.minimum_k[rows],
             self.weight[rows],
@@ -81,7 +81,7 @@ class Nightly:
 
 
 @dataclass(frozen=True)
-class Fit:
+class FittedOffsets:
     """Both offsets after the nights were seen.
 
     Parameters
@@ -110,7 +110,7 @@ class Fit:
         """Standard deviations of both offsets in weeks to come."""
         return _spread_k(self.covariance)
 
-    def predicted(self, nights: Nightly) -> Float:
+    def predicted(self, nights: CommonNights) -> Float:
         """Return the expected difference of each night's minima. [K]"""
         return np.asarray(_design(nights.weight) @ self.mean)
 
@@ -142,18 +142,18 @@ def prior_of(kind: SpotKind, in_winter: float) -> tuple[Pair, Pair]:
 
 
 def fit(
-    nights: Nightly,
+    nights: CommonNights,
     still: Pair,
     windy: Pair,
     noise_k: Pair,
     *,
     before: tuple[Evidence, ...] = (),
-) -> Fit:
+) -> FittedOffsets:
     """Return both offsets, prior and nights weighed by their variances.
 
     Parameters
     ----------
-    nights : Nightly
+    nights : CommonNights
         May be empty: then the prior stands.
     still, windy : (float, float)
         Prior mean and standard deviation. The two are taken apart: nights of one
@@ -188,10 +188,10 @@ def fit(
         mean = np.linalg.solve(base_a + a, base_b + b)
         noise = _noise(trust, (y - x @ mean) / shape, regime / shape**2, usual)
     covariance = np.linalg.inv(base_a + a)
-    return Fit(mean, covariance, noise, inflation, a, b)
+    return FittedOffsets(mean, covariance, noise, inflation, a, b)
 
 
-def evidence(nights: Nightly, found: Fit) -> Evidence:
+def evidence(nights: CommonNights, found: FittedOffsets) -> Evidence:
     """Return what the nights alone said, for the home file."""
     first, last = (
         str(np.datetime64(int(nights.evening[i]), "D")) for i in (0, len(nights) - 1)
@@ -211,7 +211,7 @@ def evidence(nights: Nightly, found: Fit) -> Evidence:
 
 
 def apart_from(
-    known: tuple[Evidence, ...], nights: Nightly
+    known: tuple[Evidence, ...], nights: CommonNights
 ) -> tuple[tuple[Evidence, ...], tuple[Evidence, ...]]:
     """Return earlier evidence of other nights, and that of the same, to be replaced."""
     first = str(np.datetime64(int(nights.evening[0]), "D"))
@@ -221,13 +221,13 @@ def apart_from(
 
 
 def with_more(
-    found: Fit, weights: Float, spreads: Float, noise_k: Pair, *, nights: int
+    found: FittedOffsets, weights: Float, spreads: Float, noise_k: Pair, *, nights: int
 ) -> tuple[float, float]:
     """Return the spread of both offsets after so many more nights of such regimes. [K]
 
     Parameters
     ----------
-    found : Fit
+    found : FittedOffsets
     weights, spreads : ndarray, shape (night,)
         Regimes of the nights to come, from other years, one after the other.
     noise_k : (float, float)
@@ -247,7 +247,7 @@ def with_more(
 
 
 def held_out(
-    nights: Nightly, still: Pair, windy: Pair, noise_k: Pair
+    nights: CommonNights, still: Pair, windy: Pair, noise_k: Pair
 ) -> tuple[Float, Float] | None:
     """Return errors on weeks that were left out, before and after learning.
 
@@ -313,7 +313,7 @@ def _noise(trust: Float, residual: Float, other: Float, usual: float) -> float:
     return float(np.sqrt(total / (PRIOR_NOISE_NIGHTS + len(residual))))
 
 
-def _inflation(nights: Nightly, residual: Float) -> float:
+def _inflation(nights: CommonNights, residual: Float) -> float:
     """Return how many following nights tell as much as one: (1 + r) / (1 - r)."""
     next_to = np.diff(nights.evening) == 1
     count = int(next_to.sum())

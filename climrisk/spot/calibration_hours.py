@@ -3,12 +3,9 @@
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
-from climrisk.spot.calibration import Fit
-
-Float = NDArray[np.floating]
-Int = NDArray[np.int64]
+from climrisk.core.arrays import Float, Int
+from climrisk.spot.calibration import FittedOffsets
 
 #: An hour of the day is learned from so many nights at least.
 LEAST_NIGHTS = 5
@@ -19,7 +16,7 @@ _MOST_K = 4.0
 
 
 def by_hour(
-    difference_k: Float, hour: Int, night: Int, weight: Float, found: Fit
+    difference_k: Float, hour: Int, night: Int, weight: Float, found: FittedOffsets
 ) -> tuple[tuple[float, ...], tuple[float, ...]]:
     """Return each hour's departure from its night's offset, still and windy. [K]
 
@@ -36,7 +33,7 @@ def by_hour(
     night : ndarray of int, shape (time,)
         Row of each hour's night in `weight`; -1 for nights left aside.
     weight : ndarray, shape (night,)
-    found : Fit
+    found : FittedOffsets
 
     Returns
     -------

@@ -9,7 +9,8 @@ from statistics import NormalDist
 import numpy as np
 from numpy.typing import NDArray
 
-Float = NDArray[np.float64]
+from climrisk.core.arrays import Float
+
 #: A number of all members alike, or one of each, shape (1, case).
 Share = float | NDArray[np.floating]
 

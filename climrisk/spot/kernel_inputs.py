@@ -11,8 +11,8 @@ from __future__ import annotations
 from typing import Any, NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
+from climrisk.core.arrays import Float
 from climrisk.core.calendar import Seasons
 from climrisk.physics.solar import Places, SunPath
 from climrisk.spot.air import more_by_evening_k, still_offset_k, sun_warmth_k
@@ -27,8 +27,6 @@ from climrisk.spot.sunlight import reach
 from climrisk.spot.transfer import air_at_kind_c, dew_at_kind_c, full, prepare
 from climrisk.spot.wind import ROOM_WIND_M_S, shelter
 from climrisk.weather.series import WeatherSeries
-
-Float = NDArray[np.floating]
 
 #: Hours of the means that the surroundings and the day's rise follow.
 MEAN_H = 24

@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
+from climrisk.core.arrays import Float
 from climrisk.core.chunked import is_known
-
-Float = NDArray[np.floating]
 
 #: Longest run of unknown hours that a mean bridges, as a share.
 _COVERAGE = 0.8

@@ -7,11 +7,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.core.arrays import Float
 from climrisk.core.calendar import Seasons, day_of_season
 from climrisk.core.chunked import by_slabs, columns
 from climrisk.spot.regimes import Regimes
-
-Float = NDArray[np.floating]
 
 
 @dataclass(frozen=True)

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import astuple, dataclass, replace
+from dataclasses import dataclass, replace
 from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.core.arrays import Float
 from climrisk.core.chunked import by_slabs, columns, several_by_slabs
 from climrisk.physics.longwave import black_flux_w_m2, sky_emissivity
 from climrisk.physics.surface import pane_temp_c
@@ -17,8 +18,6 @@ from climrisk.spot.means import running_mean
 from climrisk.spot.nightly import Nightly
 from climrisk.spot.rooms import pane_radiation
 from climrisk.spot.sky import Sky
-
-Float = NDArray[np.floating]
 
 # Our estimates. Under a roof or before a wall the visible sky is its low, warmer part:
 # half of what a clear zenith sky lacks in emissivity.
@@ -88,9 +87,16 @@ def surfaces(
         spot: Float, station: Float, mean: Float, lit: Float, winter: Float,
         window: Float, night: NDArray[np.int64],
     ) -> tuple[Float, Float]:  # fmt: skip
-        of_night = weight[night[:, 0]]
-        return surroundings_at_spot(
-            spot, station, mean, lit, winter, window, of_night, *astuple(shares)
+        slow_k = slow_excess_k(station, mean, lit, winter, shares.leak_k)
+        ground_k = ground_excess_k(weight[night[:, 0]], window)
+        around = beside_air(
+            spot, slow_k, ground_k, shares.wall_slow, shares.wall_ground
+        )
+        around = around + pane_excess_k(
+            spot, station, window, shares.pane, shares.pane_by_night
+        )
+        return around, beside_air(
+            spot, slow_k, ground_k, shares.floor_slow, shares.floor_ground
         )
 
     station = station_c.astype(np.float32, copy=False)
@@ -145,33 +151,40 @@ def surroundings_shares(kind: SpotKind, open_share: Share | None = None) -> Shar
     return Shares(kind.leak_k, slow, 1.0 - built, floor, 1.0 - floor)
 
 
-def surroundings_at_spot(
-    spot_c: Float,
+def slow_excess_k(
     station_c: Float,
     day_mean_c: Float,
     lit_mean_w_m2: Float,
     winter: Float,
-    window: Float,
-    weight: Float,
     leak_k: float,
-    wall_slow: Share,
-    wall_ground: Share,
-    floor_slow: Share,
-    floor_ground: Share,
-    pane: float,
-    pane_by_night: float,
-) -> tuple[Float, Float]:
-    """Return the temperatures around and below the plant. [°C]
+) -> Float:
+    """Return how much warmer than the air a building is. [K]
 
-    A building follows half the air and half the mean of the last 24 h, and gives back
-    some of their light; open ground is colder than the air on clear still nights.
+    It follows half the air and half the mean of the last 24 h, and gives back some of
+    their light.
     """
-    slow = (1.0 - _AIR_SHARE) * (day_mean_c - station_c)
-    slow = slow + _STORED_SUN_K_PER_W_M2 * lit_mean_w_m2 + leak_k * winter
-    ground = -_GROUND_COOLING_K * weight * window
-    around = spot_c + (wall_slow * slow + wall_ground * ground)
-    around = around + (pane + window * pane_by_night) * (spot_c - station_c)
-    return around, spot_c + (floor_slow * slow + floor_ground * ground)
+    slow_k = (1.0 - _AIR_SHARE) * (day_mean_c - station_c)
+    out: Float = slow_k + _STORED_SUN_K_PER_W_M2 * lit_mean_w_m2 + leak_k * winter
+    return out
+
+
+def ground_excess_k(weight: Float, window: Float) -> Float:
+    """Return how much warmer than the air open ground is, never positive. [K]"""
+    return -_GROUND_COOLING_K * weight * window
+
+
+def beside_air(
+    spot_c: Float, slow_k: Float, ground_k: Float, slow: Share, ground: Share
+) -> Float:
+    """Return the temperature of what is in part building and in part ground. [°C]"""
+    return spot_c + (slow * slow_k + ground * ground_k)
+
+
+def pane_excess_k(
+    spot_c: Float, station_c: Float, window: Float, pane: float, pane_by_night: float
+) -> Float:
+    """Return what a window adds to the temperature seen around the plant. [K]"""
+    return (pane + window * pane_by_night) * (spot_c - station_c)
 
 
 def longwave(

@@ -12,11 +12,11 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.core.arrays import Float
 from climrisk.core.chunked import columns, is_known, night_sums
 from climrisk.physics.pointwise import where
 from climrisk.spot.ensemble import Ensemble
 
-Float = NDArray[np.floating]
 NightKind = Literal["still", "mixed", "windy"]
 NIGHT_KINDS: tuple[NightKind, ...] = ("still", "mixed", "windy")
 

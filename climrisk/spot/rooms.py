@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
+from climrisk.core.arrays import Float
 from climrisk.core.chunked import by_slabs
 from climrisk.core.quantities import DIFFERENCE, difference, number, temperature
 from climrisk.physics.humidity import dew_point_c, saturation_pressure_pa
@@ -19,9 +19,7 @@ from climrisk.spot.kinds import Pair, SpotKind
 from climrisk.spot.means import running_mean
 from climrisk.spot.modifiers import figures
 from climrisk.spot.nightly import Nightly
-from climrisk.spot.sky import Stand
-
-Float = NDArray[np.floating]
+from climrisk.spot.sky import Substitute
 
 #: Outdoors at this temperature a house is aired so much that it holds no more vapor
 #: than the air outside (EN ISO 13788, memory). [°C]
@@ -57,11 +55,11 @@ def room_air_c(
     return out
 
 
-def assumed_heating(kinds: Iterable[SpotKind]) -> tuple[Stand, ...]:
+def assumed_heating(kinds: Iterable[SpotKind]) -> tuple[Substitute, ...]:
     """Return the thermostat settings that stand in where none was given."""
     return tuple(
         dict.fromkeys(
-            Stand(
+            Substitute(
                 "heating",
                 f"thermostat at {temperature(day[0])} by day and "
                 f"{temperature(night[0])} by night",

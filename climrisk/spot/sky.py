@@ -9,6 +9,7 @@ from functools import cached_property, partial
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.core.arrays import Float
 from climrisk.core.chunked import columns, is_known
 from climrisk.core.quantities import difference, speed
 from climrisk.physics.solar import (
@@ -24,8 +25,6 @@ from climrisk.spot.nightly import Nightly
 from climrisk.spot.regimes import cloud_of_nights
 from climrisk.weather.series import WeatherSeries
 
-Float = NDArray[np.floating]
-
 # Stand-ins (our estimates): half-clouded sky, a light wind, air damp by dawn.
 ASSUMED_CLOUD = (0.5, 0.25)
 #: A mean cloud cover is made of clear and of overcast hours, and takes more of the
@@ -38,7 +37,7 @@ ASSUMED_DEW_BELOW_LOWEST_K = (1.0, 2.0)
 
 
 @dataclass(frozen=True)
-class Stand:
+class Substitute:
     """A variable that the record lacks and what stands in for it, in words."""
 
     variable: str
@@ -47,20 +46,20 @@ class Stand:
     why: str
 
 
-def unknown_place(kind: SpotKind) -> list[Stand]:
+def unknown_place(kind: SpotKind) -> list[Substitute]:
     """Return what stands in for the place of a record of which nothing is told."""
     if kind.open_share == (1.0, 0.0):
         return []
     (seen, seen_sd), wind, sd = kind.open_share, kind.wind_mean, kind.wind_sd
     why = "only the air was measured: name the kind of spot to narrow this"
     return [
-        Stand(
+        Substitute(
             "sky and sun seen",
             f"{seen:.0%} of those of open ground",
             f"standard deviation {seen_sd:.0%}",
             why,
         ),
-        Stand(
+        Substitute(
             "wind at the plant",
             f"{wind:g} of the wind at 10 m",
             f"standard deviation {sd:g}",
@@ -82,7 +81,7 @@ class Sky:
     split : callable
         Returns beam and diffuse, computed only where somebody asks for them.
     sun : SunPath
-    assumed : tuple of Stand
+    assumed : tuple of Substitute
     """
 
     cloud_frac: Float
@@ -91,7 +90,7 @@ class Sky:
     ghi_w_m2: Float
     split: Callable[[], tuple[Float, Float]]
     sun: SunPath
-    assumed: tuple[Stand, ...]
+    assumed: tuple[Substitute, ...]
 
     @cached_property
     def _light(self) -> tuple[Float, Float]:
@@ -132,7 +131,7 @@ def sky_of(
         Nights by wind and cooling, which tell of a cloud cover that is missing; not
         needed where none is.
     """
-    assumed: list[Stand] = []
+    assumed: list[Substitute] = []
     cloud = _cloud(weather, sun, ensemble, nightly, assumed)
     wind = _wind(weather, ensemble, assumed)
     dew = _dew(weather, night_lowest_c, ensemble, assumed)
@@ -146,7 +145,7 @@ def _cloud(
     sun: SunPath,
     ensemble: Ensemble,
     nightly: Nightly | None,
-    assumed: list[Stand],
+    assumed: list[Substitute],
 ) -> Float:
     if "cloud_cover_frac" in weather.complete:
         return weather.values["cloud_cover_frac"]
@@ -159,7 +158,7 @@ def _cloud(
     if known is not None:
         return _fill(known, guess, "cloud cover", text, assumed)
     sd = f"standard deviation {ASSUMED_CLOUD[1]:g} by day"
-    assumed.append(Stand("cloud cover", text, sd, "the record has none"))
+    assumed.append(Substitute("cloud cover", text, sd, "the record has none"))
     return guess
 
 
@@ -204,7 +203,9 @@ def _daily_share(weather: WeatherSeries, sun: SunPath, ghi: Float) -> Float:
     return np.asarray(np.repeat(share, np.diff(np.append(first, len(day))), axis=0))
 
 
-def _wind(weather: WeatherSeries, ensemble: Ensemble, assumed: list[Stand]) -> Float:
+def _wind(
+    weather: WeatherSeries, ensemble: Ensemble, assumed: list[Substitute]
+) -> Float:
     if "wind_speed_m_s" in weather.complete:
         return weather.values["wind_speed_m_s"]
     known = weather.get("wind_speed_m_s")
@@ -212,7 +213,7 @@ def _wind(weather: WeatherSeries, ensemble: Ensemble, assumed: list[Stand]) -> F
     text = speed(ASSUMED_WIND_M_S)
     if known is None:
         assumed.append(
-            Stand(
+            Substitute(
                 "wind",
                 text,
                 f"factor {np.exp(ASSUMED_WIND_LOG_SD):.1f} either way",
@@ -224,7 +225,7 @@ def _wind(weather: WeatherSeries, ensemble: Ensemble, assumed: list[Stand]) -> F
 
 
 def _dew(
-    weather: WeatherSeries, lowest: Float, ensemble: Ensemble, assumed: list[Stand]
+    weather: WeatherSeries, lowest: Float, ensemble: Ensemble, assumed: list[Substitute]
 ) -> Float:
     if "dew_point_c" in weather.complete:
         return weather.values["dew_point_c"]
@@ -236,7 +237,7 @@ def _dew(
     text = f"{difference(below)} below the night's lowest"
     if known is None:
         assumed.append(
-            Stand(
+            Substitute(
                 "humidity",
                 f"dew point {text}",
                 f"standard deviation {difference(sd)}",
@@ -248,7 +249,7 @@ def _dew(
 
 
 def _ghi(
-    weather: WeatherSeries, sun: SunPath, cloud: Float, assumed: list[Stand]
+    weather: WeatherSeries, sun: SunPath, cloud: Float, assumed: list[Substitute]
 ) -> Float:
     if "ghi_w_m2" in weather.complete:
         return weather.values["ghi_w_m2"]
@@ -260,14 +261,14 @@ def _ghi(
     if known is None:
         why = "the record has none"
         assumed.append(
-            Stand("sunlight", "from sun height and cloud", "that of cloud", why)
+            Substitute("sunlight", "from sun height and cloud", "that of cloud", why)
         )
         return guess
     return _fill(known, guess, "sunlight", "from sun height and cloud", assumed)
 
 
 def _fill(
-    known: Float, guess: Float, variable: str, text: str, assumed: list[Stand]
+    known: Float, guess: Float, variable: str, text: str, assumed: list[Substitute]
 ) -> Float:
     """Put the stand-in where the record has holes, and say in how many hours."""
     if is_known(known):
@@ -275,6 +276,8 @@ def _fill(
     holes = np.isnan(known)
     count = int(holes.sum())
     assumed.append(
-        Stand(variable, text, "as for a record without", f"unknown in {count:,} hours")
+        Substitute(
+            variable, text, "as for a record without", f"unknown in {count:,} hours"
+        )
     )
     return np.where(holes, guess, known)

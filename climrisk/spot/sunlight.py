@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from functools import lru_cache, partial
 
 import numpy as np
-from numpy.typing import NDArray
 
+from climrisk.core.arrays import Float
 from climrisk.core.chunked import columns, several_by_slabs
 from climrisk.physics.solar import SunPath
 from climrisk.spot.ensemble import Ensemble, Share
@@ -23,8 +23,6 @@ from climrisk.spot.surroundings import (
     through_glass,
     unknown,
 )
-
-Float = NDArray[np.floating]
 
 ALBEDO = 0.2
 _HALF_ALBEDO, _OVER_PI = 0.5 * ALBEDO, float(1 / np.pi)

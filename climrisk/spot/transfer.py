@@ -8,6 +8,7 @@ from functools import partial
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.core.arrays import Float
 from climrisk.core.calendar import Seasons
 from climrisk.core.chunked import by_slabs, is_known
 from climrisk.core.constants import (
@@ -27,14 +28,12 @@ from climrisk.spot.nightly import Nightly
 from climrisk.spot.radiation import longwave, surfaces
 from climrisk.spot.regimes import Regimes, regimes
 from climrisk.spot.rooms import room_dew_point_c
-from climrisk.spot.sky import Sky, Stand, sky_of
+from climrisk.spot.sky import Sky, Substitute, sky_of
 from climrisk.spot.sunlight import sunlight
 from climrisk.spot.surroundings import open_to
 from climrisk.spot.wind import gust_at_spot, wind_at_spot
 from climrisk.weather.gaps import bridged
 from climrisk.weather.series import Origin, WeatherSeries
-
-Float = NDArray[np.floating]
 
 
 @dataclass(frozen=True)
@@ -72,7 +71,7 @@ class Prepared:
         return self.nightly.regimes
 
     @property
-    def assumed(self) -> tuple[Stand, ...]:
+    def assumed(self) -> tuple[Substitute, ...]:
         """What stands in for variables that the record lacks."""
         return self.sky.assumed
 

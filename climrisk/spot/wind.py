@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
+from climrisk.core.arrays import Float
 from climrisk.core.chunked import by_slabs
 from climrisk.physics.wind import log_profile_ratio
 from climrisk.spot.ensemble import Ensemble
 from climrisk.spot.kinds import SpotKind
 from climrisk.spot.site import POT_ABOVE_FLOOR_M, STOREY_M
 from climrisk.spot.surroundings import table
-
-Float = NDArray[np.floating]
 
 LEAST_WIND_M_S = 0.1
 ROOM_WIND_M_S = 0.15

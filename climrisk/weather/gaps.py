@@ -7,11 +7,10 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.core.arrays import Float
 from climrisk.core.chunked import is_known
 from climrisk.weather.series import Origin, WeatherSeries
 from climrisk.weather.spans import spans
-
-Float = NDArray[np.floating]
 
 #: Hours that are bridged, and how far apart the ends may be (our estimates: over two
 #: hours air seldom strays by more than its usual hour-to-hour noise from a line).

@@ -8,10 +8,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.core.arrays import Float
 from climrisk.core.calendar import standard_offset_min
 from climrisk.weather.series import Place
 
-Float = NDArray[np.floating]
 Seconds = NDArray[np.int64]
 Stamps = NDArray[np.datetime64]
 

@@ -7,14 +7,12 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.core.arrays import Bool, Float
 from climrisk.core.errors import InputError
 from climrisk.core.quantities import difference
 from climrisk.core.references import field
 from climrisk.weather.series import Origin, WeatherSeries
 from climrisk.weather.spans import spans
-
-Float = NDArray[np.floating]
-Bool = NDArray[np.bool_]
 
 #: Known hours of both that an offset is learned from, at least: ten days.
 LEAST_HOURS = 240
@@ -28,7 +26,7 @@ _LEFT_OUT_DAYS = 5
 
 
 @dataclass(frozen=True)
-class Learned:
+class FilledGaps:
     """What was filled and how well the offset does on hours it has not seen."""
 
     hours: int
@@ -39,7 +37,7 @@ class Learned:
 
 def filled_from(
     logger: WeatherSeries, station: WeatherSeries
-) -> tuple[WeatherSeries, Learned | None]:
+) -> tuple[WeatherSeries, FilledGaps | None]:
     """Return a logger's record with gaps of up to two weeks filled from a station.
 
     The offset is the median difference of logger and station by hour of the day, over
@@ -88,7 +86,7 @@ def filled_from(
         origin[rows, 0] = Origin.FILLED
         count += len(rows)
         used.append(float(np.median(offset)))
-    fill = Learned(count, len(gaps), float(np.median(used)), _error(apart, hour))
+    fill = FilledGaps(count, len(gaps), float(np.median(used)), _error(apart, hour))
     note = (
         f"{fill.hours:,} hours in {fill.gaps} gap{'s' * (fill.gaps != 1)} filled from "
         f"{station.source.label} by what was learned "

@@ -13,14 +13,13 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.core.arrays import Bool, Float
 from climrisk.core.errors import InputError
 from climrisk.core.variables import VARIABLES
 from climrisk.physics.solar import sun_path
 from climrisk.weather.series import MarkCount, Place
 from climrisk.weather.spans import spans
 
-Float = NDArray[np.floating]
-Bool = NDArray[np.bool_]
 Seconds = NDArray[np.int64]
 Mark = Literal[
     "text", "range", "step", "stuck", "sun", "wet", "duplicate", "disorder", "stray"

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
-Float = NDArray[np.floating]
+from climrisk.core.arrays import Float
 
 #: Share of readings that must lie on a grid for the record to be rounded to it.
 _ON_GRID = 0.995

@@ -12,6 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk.core import validation
+from climrisk.core.arrays import Float
 from climrisk.core.calendar import Seasons
 from climrisk.core.chunked import is_known
 from climrisk.core.errors import InputError
@@ -19,8 +20,6 @@ from climrisk.core.typed_text import texts
 from climrisk.core.variables import VARIABLES
 from climrisk.physics import humidity
 from climrisk.weather.rounding import resolution_c
-
-Float = NDArray[np.floating]
 
 
 class Origin(IntEnum):
@@ -188,14 +187,11 @@ class WeatherSeries:
         origin: NDArray[np.uint8] | None = None,
         notes: tuple[str, ...] = (),
         marks: tuple[MarkCount, ...] = (),
-        lowest_c: Float | None = None,
-        resolution: float | None = None,
     ) -> WeatherSeries:
-        """Check at the door and return a series.
+        """Return a series, its values checked.
 
         One-dimensional values become one case. Variables that are all NaN are
-        dropped. Without `origin`, every known hour counts as measured; without
-        `resolution`, it is told from the hours.
+        dropped. Without `origin`, every known hour counts as measured.
 
         Raises
         ------
@@ -223,21 +219,12 @@ class WeatherSeries:
                 next_step="give a file or station with hourly air temperature",
             )
         air = columns["air_temp_c"]
-        if resolution is None:
-            resolution = resolution_c(air[:, 0])
         if origin is None:
-            known = np.isfinite(columns["air_temp_c"])
+            known = np.isfinite(air)
             origin = np.where(known, Origin.MEASURED, Origin.MISSING).astype(np.uint8)
         return cls(
-            time,
-            columns,
-            origin,
-            place,
-            source,
-            notes,
-            marks,
-            lowest_c,
-            resolution,
+            *(time, columns, origin, place, source, notes, marks),
+            resolution_c=resolution_c(air[:, 0]),
         )
 
     def __len__(self) -> int:

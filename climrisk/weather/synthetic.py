@@ -12,11 +12,10 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.core.arrays import Float
 from climrisk.physics import humidity
 from climrisk.physics.solar import clear_sky_ghi_w_m2, cloud_transmission, sun_path
 from climrisk.weather.series import Place, Source, WeatherSeries
-
-Float = NDArray[np.floating]
 
 VELADRAG = Place("Veladrag airfield (invented)", 44.1, 15.1, 74.0, "Etc/GMT-1")
 FIRST_YEAR = 1995

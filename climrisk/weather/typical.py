@@ -14,13 +14,13 @@ from typing import Any, Literal
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.core.arrays import Float
 from climrisk.core.errors import InputError
 from climrisk.core.paths import shown_name
 from climrisk.weather.files import read_text
 from climrisk.weather.series import Place, Source, WeatherSeries
 from climrisk.weather.typical_cells import epw_cells, explained, tmy2_cells, tmy3_cells
 
-Float = NDArray[np.floating]
 Columns = dict[str, Float]
 #: Month, day and hour from 0.
 Dates = tuple[NDArray[np.int64], NDArray[np.int64], NDArray[np.int64]]

@@ -41,7 +41,7 @@ _TMY2_DATE = {"month": (3, 5, 12), "day": (5, 7, 31), "hour": (7, 9, 24)}
 
 
 @dataclass(frozen=True)
-class Cell:
+class TableCell:
     """A cell of a table.
 
     Parameters
@@ -72,14 +72,14 @@ class Cell:
 
 
 @contextmanager
-def explained(path: Path, kind: str, cells: Iterable[Cell]) -> Iterator[None]:
+def explained(path: Path, kind: str, cells: Iterable[TableCell]) -> Iterator[None]:
     """Turn whatever a reader makes of a broken file into an error that names the cell.
 
     Parameters
     ----------
     path : Path
     kind : str
-    cells : iterable of Cell
+    cells : iterable of TableCell
         Those that are read, in order; looked at only after a failure.
 
     Raises
@@ -111,44 +111,46 @@ def explained(path: Path, kind: str, cells: Iterable[Cell]) -> Iterator[None]:
         ) from error
 
 
-def epw_cells(text: str) -> Iterator[Cell]:
+def epw_cells(text: str) -> Iterator[TableCell]:
     """Yield the cells of an EPW file that are read."""
     head = next((row for _, row in _rows(text, 1)), []) + [""] * 10
     for place, name in enumerate(("latitude", "longitude", "time zone", "height"), 6):
-        yield Cell(1, name, head[place] or "nothing")
+        yield TableCell(1, name, head[place] or "nothing")
     for line, row in _rows(text, _EPW_FIRST):
         row += [""] * (max(_EPW) + 1 - len(row))
-        yield Cell(line, "year", row[0], 9999)
-        yield Cell(line, "month", row[1], 12)
-        yield Cell(line, "day", row[2], 31)
-        yield Cell(line, "hour", row[3], 24)
+        yield TableCell(line, "year", row[0], 9999)
+        yield TableCell(line, "month", row[1], 12)
+        yield TableCell(line, "day", row[2], 31)
+        yield TableCell(line, "hour", row[3], 24)
         for place, name in _EPW.items():
-            yield Cell(line, name, row[place])
+            yield TableCell(line, name, row[place])
         if len(row) > _EPW_CELLS:
-            yield Cell(line, f"{_EPW_CELLS + 1}", "more cells than other rows have")
+            yield TableCell(
+                line, f"{_EPW_CELLS + 1}", "more cells than other rows have"
+            )
 
 
-def tmy3_cells(text: str) -> Iterator[Cell]:
+def tmy3_cells(text: str) -> Iterator[TableCell]:
     """Yield the cells of a TMY3 file that are read."""
     header = next((row for _, row in _rows(text, 2)), [])
     for line, row in _rows(text, 3):
         row += [""] * (len(header) - len(row))
         month, _, rest = row[0].partition("/")
-        yield Cell(line, "Date (MM/DD/YYYY)", month, 12)
-        yield Cell(line, "Date (MM/DD/YYYY)", rest.partition("/")[0], 31)
-        yield Cell(line, "Time (HH:MM)", row[1].partition(":")[0], 24)
+        yield TableCell(line, "Date (MM/DD/YYYY)", month, 12)
+        yield TableCell(line, "Date (MM/DD/YYYY)", rest.partition("/")[0], 31)
+        yield TableCell(line, "Time (HH:MM)", row[1].partition(":")[0], 24)
         for name in _TMY3:
             if name in header:
-                yield Cell(line, name, row[header.index(name)])
+                yield TableCell(line, name, row[header.index(name)])
 
 
-def tmy2_cells(text: str) -> Iterator[Cell]:
+def tmy2_cells(text: str) -> Iterator[TableCell]:
     """Yield the cells of a TMY2 file that are read."""
     for line, row in enumerate(text.splitlines()[1:], 2):
         for name, (start, stop, most) in _TMY2_DATE.items():
-            yield Cell(line, name, row[start:stop], most)
+            yield TableCell(line, name, row[start:stop], most)
         for name, (start, stop) in _TMY2.items():
-            yield Cell(line, name, row[start:stop] or "nothing")
+            yield TableCell(line, name, row[start:stop] or "nothing")
 
 
 def _rows(text: str, first: int) -> Iterator[tuple[int, list[str]]]:

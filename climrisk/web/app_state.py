@@ -26,7 +26,7 @@ from climrisk.weather.selection import WeatherChoice
 from climrisk.web.asks import WeatherAsk
 from climrisk.web.changes import Changes
 from climrisk.web.homes import Homes
-from climrisk.web.job_queue import Job, JobQueue
+from climrisk.web.job_queue import JobQueue, QueuedJob
 from climrisk.web.messages import without_paths
 from climrisk.web.screens import Screen
 from climrisk.web.settings import Settings, log_file
@@ -147,14 +147,14 @@ class AppState:
             folders.add(self.settings.home.parent)
         return without_paths(line, folders)
 
-    async def result(self, job: Job, seconds: float | None = None) -> Any:
+    async def result(self, job: QueuedJob, seconds: float | None = None) -> Any:
         """Return the result of a job; TimeoutError when it is not there in time."""
         answer = asyncio.wrap_future(job.answer)
         # An error that comes when nobody waits any more must not reach a log.
         answer.add_done_callback(lambda done: done.cancelled() or done.exception())
         return await asyncio.wait_for(asyncio.shield(answer), seconds)
 
-    async def document(self, job: Job) -> str:
+    async def document(self, job: QueuedJob) -> str:
         """Return the JSON document of a job, written once."""
         result = await self.result(job)
         text = job.document or str(await run_in_threadpool(result.to_json))

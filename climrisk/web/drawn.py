@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import OrderedDict
+from dataclasses import dataclass
 from datetime import date
 from threading import Lock
 from typing import TYPE_CHECKING, Any
@@ -23,32 +24,41 @@ _LOCK = Lock()
 _KEPT: OrderedDict[tuple[object, ...], Markup] = OrderedDict()
 
 
-def drawn(
-    state: AppState,
-    screen: Screen,
-    key: str,
-    result: Any,
-    today: date,
-    viewer: Viewer,
-    query: str,
-    exact: str,
-    *,
-    own: bool,
-) -> Markup:
-    """Return a result's sheet as HTML, from memory where it was drawn before.
+@dataclass(frozen=True)
+class Reader:
+    """Who reads a sheet, when, and at which address.
 
-    `exact` is the query of the JSON document; `own` says whether changes can be saved,
-    to the reader's own home.
+    Parameters
+    ----------
+    viewer : Viewer
+    today : date
+    query, exact : str
+        Of the address, and of that of the JSON document.
+    own : bool
+        Whether changes can be saved, to the reader's own home.
     """
+
+    viewer: Viewer
+    today: date
+    query: str
+    exact: str
+    own: bool
+
+
+def drawn(
+    state: AppState, screen: Screen, key: str, result: Any, reader: Reader
+) -> Markup:
+    """Return a result's sheet as HTML, from memory where it was drawn before."""
     from markupsafe import Markup
 
-    name = (screen.path, key, today, viewer, query, exact, own)
+    name = (screen.path, key, reader)
     with _LOCK:
         held = _KEPT.get(name)
         if held is not None:
             _KEPT.move_to_end(name)
             return held
-    sheet = state.sheet(screen, key, result, today, viewer)
+    viewer, query = reader.viewer, reader.query
+    sheet = state.sheet(screen, key, result, reader.today, viewer)
     with reading(viewer):
         answer = shown(result)
     text = (
@@ -63,9 +73,9 @@ def drawn(
             viewer=viewer,
             zoom=f"/zoom/{screen.path}/",
             query=query,
-            exact=exact,
+            exact=reader.exact,
             rest="".join(f"&{urlencode([pair])}" for pair in _other(query)),
-            own=own,
+            own=reader.own,
         )
     )
     with _LOCK:

@@ -9,6 +9,7 @@ from typing import Any
 
 from pydantic import ValidationError
 
+from climrisk.commands.init.command import InitInput
 from climrisk.commands.init.compute import init
 from climrisk.core.atomic_files import private_folder
 from climrisk.core.errors import InputError
@@ -164,8 +165,11 @@ def _begin(state: AppState, given: dict[str, str]) -> None:
     # An equal sign ends the name of a spot.
     called = (given.get("spot_name") or "balcony").replace("=", " ")
     kind = given.get("kind") or "roofed-balcony"
-    rooms = [f"{k.replace('-', ' ')}={k}" for k in [given.get("room_kind")] if k]
-    init(path, choice, name=name, spot=[f"{called}={kind}"], room=rooms)
+    room = given.get("room_kind")
+    rooms = (f"{room.replace('-', ' ')}={room}",) if room else ()
+    init(
+        InitInput(path=path, name=name, spot=(f"{called}={kind}",), room=rooms), choice
+    )
     state.homes.choose(state.homes.key_of(path))
 
 

@@ -46,7 +46,7 @@ class Keyed(Protocol):
 
 
 @dataclass
-class Job:
+class QueuedJob:
     """A job of the queue; `document` is its answer as JSON, once asked for."""
 
     task: Keyed
@@ -100,8 +100,8 @@ class JobQueue:
         self._seconds = seconds
         self._memory_mb = memory_mb
         self._most_answers = answers
-        self._queue: queue.Queue[Job | None] = queue.Queue(waiting)
-        self._jobs: OrderedDict[str, Job] = OrderedDict()
+        self._queue: queue.Queue[QueuedJob | None] = queue.Queue(waiting)
+        self._jobs: OrderedDict[str, QueuedJob] = OrderedDict()
         self._lock = threading.Lock()
         self._threads = [
             threading.Thread(target=self._serve, daemon=True, name=f"jobs {i}")
@@ -126,7 +126,7 @@ class JobQueue:
         for thread in self._threads:
             thread.join(5)
 
-    def submit(self, task: Keyed) -> Job:
+    def submit(self, task: Keyed) -> QueuedJob:
         """Return the job of a question: the same one while it is being worked on.
 
         Raises
@@ -138,7 +138,7 @@ class JobQueue:
             if held is not None and not _lost(held):
                 self._jobs.move_to_end(task.key)
                 return held
-            job = Job(task)
+            job = QueuedJob(task)
             try:
                 self._queue.put_nowait(job)
             except queue.Full as error:
@@ -176,7 +176,7 @@ class JobQueue:
             self._work(worker, job)
         worker.end()
 
-    def _work(self, worker: _Worker, job: Job) -> None:
+    def _work(self, worker: _Worker, job: QueuedJob) -> None:
         begin = time.monotonic()
 
         def over() -> str | None:
@@ -200,7 +200,7 @@ class JobQueue:
             job.answer.set_result(answer)
 
 
-def _lost(job: Job) -> bool:
+def _lost(job: QueuedJob) -> bool:
     """Whether a job came to an end that asking again may change."""
     if job.stopped:
         return True

@@ -9,7 +9,7 @@ from difflib import SequenceMatcher
 from pathlib import Path
 from typing import Any
 
-from climrisk.commands.carried.compute import carry_rows
+from climrisk.commands.shared.carrying import carry_rows
 from climrisk.core.calendar import today_here
 from climrisk.core.errors import InputError
 from climrisk.core.wording import listed, plural

@@ -17,16 +17,16 @@ from climrisk.commands.calendar.exports import calendar_csv, calendar_ics
 from climrisk.commands.calendar.next_moves import plant_lines
 from climrisk.commands.calendar.result import CalendarResult
 from climrisk.commands.calendar.ribbon import (
-    Span,
+    RibbonSpan,
     axis_svg,
     ribbon_svg,
     ribbon_words,
     year_ribbon,
 )
 from climrisk.commands.calendar.sheet import sheet_parts
+from climrisk.commands.calendar.tables import labels_table
 from climrisk.commands.remedies.result import RemediesResult
 from climrisk.commands.remedies.text import saves
-from climrisk.commands.shared.home_tables import labels_table
 from climrisk.core.calendar import today_here
 from climrisk.core.errors import ClimriskError, InputError
 from climrisk.core.frozen import for_reader
@@ -42,7 +42,7 @@ from climrisk.web.asks import WeatherAsk
 from climrisk.web.choices import choices
 from climrisk.web.documents import http_status
 from climrisk.web.home_form import change
-from climrisk.web.job_queue import Job
+from climrisk.web.job_queue import QueuedJob
 from climrisk.web.plants_forms import Meaning, meaning, pasted_rows
 from climrisk.web.plants_view import SORTS, collection, limit_lines, today_words
 from climrisk.web.preferences import Preferences
@@ -66,7 +66,7 @@ _BUTTONS = {
 }
 
 
-class Page(Protocol):
+class PageRenderer(Protocol):
     """Renders a template for a request."""
 
     def __call__(
@@ -81,7 +81,7 @@ Read = Callable[[Screen, Request], tuple[WeatherAsk | None, str]]
 def add_plants(
     app: FastAPI,
     state: AppState,
-    page: Page,
+    page: PageRenderer,
     read: Read,
     back_to: Callable[..., str],
 ) -> None:
@@ -142,7 +142,7 @@ def _add(app: FastAPI, method: str, path: str, handler: Answers) -> None:
 @dataclass(frozen=True)
 class _Plants:
     state: AppState
-    page: Page
+    page: PageRenderer
     read: Read
     back_to: Callable[..., str]
 
@@ -156,7 +156,7 @@ class _Plants:
         if home is None and not said:
             return RedirectResponse("/start?to=plants", 303)
         result: CalendarResult | None = None
-        job: Job | None = None
+        job: QueuedJob | None = None
         status = 422 if fault else 200
         if home is None or home.plant:
             try:
@@ -456,7 +456,7 @@ class _Plants:
         if result is not None:
             lines = plant_lines(result)
             line = next((x for x in lines if x.row.row == ref), None)
-        span = Span(today)
+        span = RibbonSpan(today)
         stretches = [] if line is None else year_ribbon(line.row, span)
         now = home.now_at(plant, today)
         query = {
@@ -491,7 +491,7 @@ class _Plants:
         screen = BY_PATH["help"]
         ask, fault = self.read(screen, request)
         result: RemediesResult | None = None
-        job: Job | None = None
+        job: QueuedJob | None = None
         if ask is not None:
             try:
                 job = self.state.jobs.submit(self.state.task(screen, ask))
@@ -671,7 +671,7 @@ class _Plants:
 
     async def _calendar(
         self, request: Request, patience_s: float | None
-    ) -> tuple[CalendarResult | None, Job | None]:
+    ) -> tuple[CalendarResult | None, QueuedJob | None]:
         """Return the calendar, or the job while it is computed.
 
         Raises

@@ -12,14 +12,19 @@ from markupsafe import Markup
 
 from climrisk.commands.calendar.next_moves import (
     Group,
-    Line,
+    NextMove,
     due_lines,
     group_title,
     headline,
     plant_lines,
 )
 from climrisk.commands.calendar.result import CalendarResult
-from climrisk.commands.calendar.ribbon import Span, axis_svg, ribbon_svg, year_ribbon
+from climrisk.commands.calendar.ribbon import (
+    RibbonSpan,
+    axis_svg,
+    ribbon_svg,
+    year_ribbon,
+)
 from climrisk.core.quantities import (
     DIFFERENCE,
     LIGHT,
@@ -67,7 +72,7 @@ class Row:
         Whether it stands indoors now; whether it does all year.
     goes_to : str
         Room that it is carried to, where the home has it; empty otherwise.
-    line : Line or None
+    line : NextMove or None
         What comes next; None before it is computed.
     ribbon : Markup
         Empty before it is computed.
@@ -84,13 +89,13 @@ class Row:
     inside: bool
     lives_inside: bool
     goes_to: str
-    line: Line | None
+    line: NextMove | None
     ribbon: Markup
     limits: str
 
 
 @dataclass(frozen=True)
-class Section:
+class PlantGroup:
     """Rows under a title; `kind` is the group of what comes next, or empty."""
 
     kind: str
@@ -116,7 +121,7 @@ class Collection:
     ----------
     title : str
     due : list of (str, str)
-    sections : list of Section
+    sections : list of PlantGroup
     chips : list of Chip
     axis : Markup
         Months and today; empty before the year is computed.
@@ -130,7 +135,7 @@ class Collection:
 
     title: str
     due: Sequence[tuple[str, str]]
-    sections: Sequence[Section]
+    sections: Sequence[PlantGroup]
     chips: Sequence[Chip]
     axis: Markup
     count: int
@@ -167,12 +172,12 @@ def collection(
     """
     lines = [] if result is None else plant_lines(result)
     by_ref = {line.row.row: line for line in lines if line.row.row}
-    span = Span(today)
+    span = RibbonSpan(today)
     if home is None:
         rows = [_named_row(line, span, viewer) for line in lines]
     else:
         rows = [
-            _row(home, *entry, ref, unique, by_ref.get(ref), span, viewer, today)
+            _row(home, *entry, ref, unique, by_ref.get(ref), span, viewer)
             for entry, ref, unique in zip(
                 home.entries(), references(home.plant), home.plant_names, strict=True
             )
@@ -188,7 +193,7 @@ def collection(
         title=viewer.text(headline(lines)) if lines else "My plants",
         due=[(a, viewer.text(b)) for a, b in due_lines(lines)],
         sections=[
-            Section(s.kind, viewer.text(s.title), s.beside, s.rows)
+            PlantGroup(s.kind, viewer.text(s.title), s.beside, s.rows)
             for s in _sections(shown, sort if lines or sort != "next" else "name")
         ],
         chips=_chips(rows, place),
@@ -215,12 +220,11 @@ def _row(
     profile: Profile,
     ref: str,
     unique: str,
-    line: Line | None,
-    span: Span,
+    line: NextMove | None,
+    span: RibbonSpan,
     viewer: Viewer,
-    today: date,
 ) -> Row:
-    now = home.now_at(plant, today)
+    now = home.now_at(plant, span.today)
     about = [now.name]
     if plant.label and key(plant.label) != key(profile.name):
         about.append(short_name(profile.name))
@@ -248,7 +252,7 @@ def _row(
     )
 
 
-def _named_row(line: Line, span: Span, viewer: Viewer) -> Row:
+def _named_row(line: NextMove, span: RibbonSpan, viewer: Viewer) -> Row:
     """Return the row of a plant that is in no home file."""
     found = line.row
     limits = f"Prefers nights of {temperature(found.preferred_c)} or more and tolerates"
@@ -268,7 +272,7 @@ def _named_row(line: Line, span: Span, viewer: Viewer) -> Row:
     )
 
 
-def coming_words(line: Line | None) -> str:
+def coming_words(line: NextMove | None) -> str:
     """Return what the next two weeks were like in past years, outdoors."""
     coming = None if line is None or line.row.indoors else line.row.coming
     if coming is None or coming.low_c is None or coming.margin_k is None:
@@ -293,7 +297,7 @@ def limit_words(profile: Profile) -> str:
     return f"{words}."
 
 
-def _sections(rows: Sequence[Row], sort: str) -> list[Section]:
+def _sections(rows: Sequence[Row], sort: str) -> list[PlantGroup]:
     if sort == "next":
         out = []
         for group in _GROUPS:
@@ -301,22 +305,22 @@ def _sections(rows: Sequence[Row], sort: str) -> list[Section]:
             mine.sort(key=lambda r: _when(r.line))
             if mine:
                 lines = [r.line for r in mine if r.line is not None]
-                out.append(Section(group, *group_title(group, lines), mine))
+                out.append(PlantGroup(group, *group_title(group, lines), mine))
         rest = [r for r in rows if r.line is None]
-        return out + ([Section("", "Not computed yet", "", rest)] if rest else [])
+        return out + ([PlantGroup("", "Not computed yet", "", rest)] if rest else [])
     by_name = sorted(rows, key=lambda r: key(r.name))
     if sort == "limit":
         nearest = sorted(by_name, key=_margin)
         title = "Nearest to its limit in the next two weeks"
-        return [Section("", title, _count(nearest), nearest)] if nearest else []
+        return [PlantGroup("", title, _count(nearest), nearest)] if nearest else []
     if sort == "spot":
         places = list(dict.fromkeys(r.place for r in sorted(rows, key=_place)))
         return [
-            Section("", place[:1].upper() + place[1:], _count(mine), mine)
+            PlantGroup("", place[:1].upper() + place[1:], _count(mine), mine)
             for place in places
             if (mine := [r for r in by_name if r.place == place])
         ]
-    return [Section("", "By name", _count(by_name), by_name)] if by_name else []
+    return [PlantGroup("", "By name", _count(by_name), by_name)] if by_name else []
 
 
 def _margin(row: Row) -> tuple[bool, float]:
@@ -333,7 +337,7 @@ def _count(rows: Sequence[Row]) -> str:
     return f"{len(rows)} {'entry' if len(rows) == 1 else 'entries'}"
 
 
-def _when(line: Line | None) -> tuple[bool, date]:
+def _when(line: NextMove | None) -> tuple[bool, date]:
     due = None if line is None else line.due
     return due is None, due or date.min
 

@@ -21,7 +21,7 @@ from climrisk.web import files
 from climrisk.web.app_state import DEMO_HOME, AppState, NoWeatherError
 from climrisk.web.asks import WeatherAsk
 from climrisk.web.documents import first_fault, http_status
-from climrisk.web.drawn import drawn
+from climrisk.web.drawn import Reader, drawn
 from climrisk.web.form_fields import fields_of
 from climrisk.web.home_form import (
     change,
@@ -239,18 +239,14 @@ async def _answer(
         return {"job": job}
     viewer = Preferences.of(request).viewer
     today = task.choice.today
-    html = await run_in_threadpool(
-        drawn,
-        state,
-        screen,
-        task.key,
-        result,
-        today,
+    reader = Reader(
         viewer,
+        today,
         request.url.query,
         urlencode(_exact(request)),
         own=_is_own(state, request),
     )
+    html = await run_in_threadpool(drawn, state, screen, task.key, result, reader)
     page = state.sheet(screen, task.key, result, today, viewer)
     understood = page.summary.understood if page.summary else ()
     return {"answer": html, "result": result, "understood": understood}

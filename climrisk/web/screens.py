@@ -12,10 +12,12 @@ from climrisk.commands.arrive.command import ArriveInput
 from climrisk.commands.arrive.result import ArriveResult
 from climrisk.commands.arrive.summary import arrive_summary
 from climrisk.commands.assess.command import AssessInput
+from climrisk.commands.assess.page import open_sheet
 from climrisk.commands.assess.result import AssessResult
 from climrisk.commands.assess.several_result import AssessSeveral
 from climrisk.commands.assess.summary import check_summary
 from climrisk.commands.calendar.command import CalendarInput
+from climrisk.commands.calendar.page import calendar_sheet
 from climrisk.commands.calendar.result import CalendarResult
 from climrisk.commands.calendar.summary import calendar_summary
 from climrisk.commands.event import page as event_page
@@ -23,6 +25,7 @@ from climrisk.commands.event.command import EventInput
 from climrisk.commands.event.result import EventResult
 from climrisk.commands.event.summary import event_summary
 from climrisk.commands.exposure.command import ExposureInput
+from climrisk.commands.exposure.page import exposure_sheet
 from climrisk.commands.exposure.result import ExposureResult
 from climrisk.commands.exposure.summary import exposure_summary
 from climrisk.commands.learn import page as learn_page
@@ -30,9 +33,11 @@ from climrisk.commands.learn.command import LearnInput
 from climrisk.commands.learn.result import LearnResult
 from climrisk.commands.learn.summary import learn_summary
 from climrisk.commands.logger.command import LoggerInput
+from climrisk.commands.logger.page import logger_sheet
 from climrisk.commands.logger.result import LoggerResult
 from climrisk.commands.logger.summary import logger_summary
 from climrisk.commands.pots.command import ComparePotsInput
+from climrisk.commands.pots.page import pots_sheet
 from climrisk.commands.pots.result import PotsResult
 from climrisk.commands.pots.summary import pots_summary
 from climrisk.commands.remedies import text as remedies_text
@@ -43,7 +48,6 @@ from climrisk.commands.review import page as review_page
 from climrisk.commands.review.command import ReviewInput
 from climrisk.commands.review.result import ReviewResult
 from climrisk.commands.review.summary import review_summary
-from climrisk.commands.shared import pages
 from climrisk.commands.spots import page as spots_page
 from climrisk.commands.spots.command import RankSpotsInput
 from climrisk.commands.spots.result import SpotsResult
@@ -57,6 +61,7 @@ from climrisk.commands.tonight.command import TonightInput
 from climrisk.commands.tonight.result import TonightResult
 from climrisk.commands.tonight.summary import tonight_summary
 from climrisk.commands.winter.command import WinterInput
+from climrisk.commands.winter.page import winter_sheet
 from climrisk.commands.winter.result import WinterResult
 from climrisk.commands.winter.summary import winter_summary
 from climrisk.inputs.option import Declared
@@ -151,7 +156,7 @@ SCREENS = (
         "calendar",
         ask_for("PlantsAsk", CalendarInput),
         CalendarResult,
-        _undated(pages.calendar_sheet),
+        _undated(calendar_sheet),
         calendar_summary,
         area="plants",
     ),
@@ -162,7 +167,7 @@ SCREENS = (
         "assess",
         ask_for("CheckAsk", AssessInput),
         AssessResult | AssessSeveral,
-        pages.open_sheet,
+        open_sheet,
         check_summary,
         needs=("plant",),
         labels={"spot": "Where it would stand"},
@@ -175,7 +180,7 @@ SCREENS = (
         "calendar",
         ask_for("YearAsk", CalendarInput),
         CalendarResult,
-        _undated(pages.calendar_sheet),
+        _undated(calendar_sheet),
         calendar_summary,
         area="plants",
     ),
@@ -221,7 +226,7 @@ SCREENS = (
         "pots",
         ask_for("PotsAsk", ComparePotsInput),
         PotsResult,
-        _undated(pages.pots_sheet),
+        _undated(pots_sheet),
         pots_summary,
     ),
     Screen(
@@ -243,7 +248,7 @@ SCREENS = (
         "winter",
         ask_for("WinterAsk", WinterInput),
         WinterResult,
-        _undated(pages.winter_sheet),
+        _undated(winter_sheet),
         winter_summary,
     ),
     Screen(
@@ -277,7 +282,7 @@ SCREENS = (
         "exposure",
         ask_for("RecordAsk", ExposureInput),
         ExposureResult,
-        _undated(pages.exposure_sheet),
+        _undated(exposure_sheet),
         exposure_summary,
         usual={"below": (10.0, 5.0, 0.0)},
     ),
@@ -300,7 +305,7 @@ SCREENS = (
         "calendar",
         ask_for("PrintAsk", CalendarInput),
         CalendarResult,
-        _undated(pages.calendar_sheet),
+        _undated(calendar_sheet),
         calendar_summary,
         area="plants",
     ),
@@ -311,7 +316,7 @@ SCREENS = (
         "logger",
         ask_for("LoggerAsk", LoggerInput),
         LoggerResult,
-        _undated(pages.logger_sheet),
+        _undated(logger_sheet),
         logger_summary,
         needs=("log",),
         labels={"town": "Its town", "at": "Where it was measured"},

@@ -19,7 +19,7 @@ USUAL_PORT = 8713
 
 
 @dataclass(frozen=True)
-class Place:
+class ServedAt:
     """Where the page is served."""
 
     address: str
@@ -59,7 +59,7 @@ def place(
     demo: bool = False,
     port: int | None = None,
     listen: str = "127.0.0.1",
-) -> Place:
+) -> ServedAt:
     """Bind the page's socket; beyond the loopback it gets a token.
 
     Parameters
@@ -96,7 +96,7 @@ def place(
         any_address=given.is_unspecified,
         token=new_token() if beyond else None,
     )
-    return Place(str(given), bound.getsockname()[1], settings, bound)
+    return ServedAt(str(given), bound.getsockname()[1], settings, bound)
 
 
 Address = ipaddress.IPv4Address | ipaddress.IPv6Address
@@ -128,12 +128,12 @@ def _bound(address: Address, port: int | None) -> socket.socket:
     raise AssertionError
 
 
-def serve(where: Place, *, open_browser: bool, ready: Callable[[], None]) -> None:
+def serve(where: ServedAt, *, open_browser: bool, ready: Callable[[], None]) -> None:
     """Serve until interrupted.
 
     Parameters
     ----------
-    where : Place
+    where : ServedAt
     open_browser : bool
     ready : callable
         Called once the page answers.

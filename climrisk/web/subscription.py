@@ -9,7 +9,9 @@ from pydantic import ValidationError
 from starlette.concurrency import run_in_threadpool
 from starlette.responses import PlainTextResponse, Response
 
-from climrisk.commands.calendar.exports import calendar_ics
+from climrisk.commands.calendar.exports import Notice, calendar_ics
+from climrisk.commands.tonight.result import TonightResult
+from climrisk.commands.tonight.text import tonight_warning
 from climrisk.core.errors import ClimriskError
 from climrisk.web.app_state import AppState
 from climrisk.web.asks import WeatherAsk
@@ -44,15 +46,21 @@ async def _calendar(state: AppState, ask: WeatherAsk) -> bytes:
     moves = state.jobs.submit(state.task(year, year.ask.model_validate(given)))
     night = state.jobs.submit(state.task(tonight, tonight.ask.model_validate(given)))
     result = await state.result(moves)
-    warning, why = None, ""
     try:
-        warning = await state.result(night)
+        notices = tonight_notices(await state.result(night))
     except ClimriskError as error:
-        # The moves are due all the same.
+        # The moves are due all the same, and silence would look like a safe night.
         why = state.public_text(error.line())
-    return await run_in_threadpool(
-        calendar_ics, result, warning, no_forecast=why, subscribed=True
-    )
+        title = "Tonight is not judged: no forecast"
+        notices = [Notice("no forecast", title, why, alarm=False)]
+    return await run_in_threadpool(calendar_ics, result, notices, subscribed=True)
+
+
+def tonight_notices(result: TonightResult) -> list[Notice]:
+    """Return a warning for tonight where something must be done."""
+    if not result.needed:
+        return []
+    return [Notice("tonight", *tonight_warning(result), alarm=True)]
 
 
 def subscription_query(token: str | None, carried: list[tuple[str, str]]) -> str:

@@ -18,8 +18,8 @@ from climrisk.physics.humidity import saturation_pressure_pa
 from climrisk.pot.film import FILM_TERMS, film_terms
 from climrisk.pot.grid import Rings, column, parameters, surfaces
 from climrisk.pot.kernel.loop import March
-from climrisk.pot.kernel.packing import Column, Volumes
-from climrisk.pot.model import Pot
+from climrisk.pot.kernel.packing import PackedColumn, Volumes
+from climrisk.pot.model import FilledPot
 from climrisk.pot.root_zone import root_zone
 from climrisk.spot.ensemble import ensemble
 from climrisk.spot.kinds import spot_kind
@@ -27,7 +27,7 @@ from climrisk.spot.transfer import prepare, spot_climate
 from climrisk.weather.selection import WeatherChoice, load_weather
 from tests.bench.timing import best, say
 
-POT = Pot.named("thin-plastic", 12, "expanded-clay")
+POT = FilledPot.named("thin-plastic", 12, "expanded-clay")
 SUBSTEPS, PSYCHROMETRIC = 4, 61.0
 #: Operations of the published algorithm a case-hour, products and sums: a surface is
 #: the film (20), what is offered (14), two Newton steps of saturation, slope, cube and
@@ -72,10 +72,10 @@ def marcher(given: np.ndarray, cut: tuple[int, int]) -> Any:
         return np.ascontiguousarray(x[..., None] * wide, dtype=dtype)
 
     numbers = POT.numbers
-    pot: Column | Volumes
+    pot: PackedColumn | Volumes
     if cut[1] == 1:
         shells = column(numbers, cut[0])
-        pot = Column(
+        pot = PackedColumn(
             spread(shells.inward),
             spread(shells.outward),
             spread(parameters(numbers, shells)),

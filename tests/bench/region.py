@@ -22,7 +22,7 @@ from typing import Any
 import numpy as np
 import xarray as xr
 
-from climrisk.commands.region.dataset import region_dataset
+from climrisk.commands.api import region_dataset
 from climrisk.core.chunked import alone
 from climrisk.exposure.hours import expose
 from climrisk.physics.solar import Places, SunPath
@@ -31,7 +31,7 @@ from climrisk.pot.model import reference_pot
 from climrisk.pot.root_zone import root_zone
 from climrisk.regions.blocks import maps_of, run_block
 from climrisk.regions.cells import grouped, part_of, record_of
-from climrisk.regions.job import Job, job_plants
+from climrisk.regions.job import RegionJob, job_plants
 from climrisk.regions.plan import plan
 from climrisk.regions.workers import Workers
 from climrisk.spot.ensemble import ensemble
@@ -48,8 +48,8 @@ FOUR = ("t2m", "d2m", "tcc", "ssrd")
 HOURS = 8760
 
 
-def job_of(path: Path) -> Job:
-    return Job(
+def job_of(path: Path) -> RegionJob:
+    return RegionJob(
         (str(path),), (), job_plants([find("Masdevallia")], "established"),
         "established", spot_kind("roofed-balcony"), reference_pot(), "screening",
         0.1, 0.2,
@@ -215,7 +215,7 @@ def by_apply_ufunc(path: Path, *, arrays_only: bool) -> float:
 
 
 def by_hand(
-    job: Job, record: Any, places: tuple[Any, Any], values: dict[str, Any]
+    job: RegionJob, record: Any, places: tuple[Any, Any], values: dict[str, Any]
 ) -> np.ndarray:
     """Return hours below preferred of cells whose whole year is in memory."""
     out = np.empty(len(places[0]), np.float32)

@@ -12,7 +12,7 @@ import pytest
 
 from climrisk.core.errors import ClimriskError, InputError, WeatherUnavailableError
 from climrisk.web.app_state import AppState
-from climrisk.web.job_queue import BusyError, Job, JobQueue, StoppedError
+from climrisk.web.job_queue import BusyError, JobQueue, QueuedJob, StoppedError
 from climrisk.web.settings import Settings
 from tests.page.slow_tasks import Made
 
@@ -119,7 +119,7 @@ def test_where_no_process_starts_a_question_fails_and_does_not_hang(monkeypatch)
 
 def test_an_error_that_comes_after_the_reader_left_is_in_no_log(caplog):
     async def leave_early():
-        job = Job(Made("late"))
+        job = QueuedJob(Made("late"))
         state = AppState(Settings(), JobQueue(workers=0))
         with pytest.raises(TimeoutError):
             await state.result(job, 0.01)

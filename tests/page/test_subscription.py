@@ -9,13 +9,14 @@ import pytest
 from loopback_weather import LoopbackWeather
 from starlette.testclient import TestClient
 
-from climrisk.commands.calendar.exports import calendar_ics
+from climrisk.commands.calendar.exports import Notice, calendar_ics
 from climrisk.commands.carried.compute import carried
 from climrisk.home import demo_home_text
 from climrisk.weather.selection import WeatherChoice
 from climrisk.web.app import make_app
 from climrisk.web.serve import place
 from climrisk.web.settings import Settings
+from climrisk.web.subscription import tonight_notices
 from tests.asking import calendar, tonight
 
 #: A night of the invented record on which tender plants come in.
@@ -100,10 +101,11 @@ def test_the_terminal_says_the_address():
 def test_a_night_that_cannot_be_judged_is_no_silence():
     weather = WeatherChoice(demo=True, years=3, as_of=date.fromisoformat(MILD))
     result = calendar(weather, members=1)
-    safe = tonight(weather, words="18C, calm")
+    safe = tonight_notices(tonight(weather, words="18C, calm"))
     why = "the weather service cannot be reached"
+    missing = Notice("no forecast", "Tonight is not judged", why, alarm=False)
     plain = icalendar.Calendar.from_ical(calendar_ics(result))
-    feed = icalendar.Calendar.from_ical(calendar_ics(result, no_forecast=why))
+    feed = icalendar.Calendar.from_ical(calendar_ics(result, [missing]))
     quiet = icalendar.Calendar.from_ical(calendar_ics(result, safe))
     (more,) = [
         e for e in feed.walk("VEVENT") if e["summary"].startswith("Tonight is not")

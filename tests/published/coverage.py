@@ -17,9 +17,9 @@ from functools import lru_cache
 import numpy as np
 import pandas as pd
 
-from climrisk.commands.learn.paired_nights import Beside, hours_beside
+from climrisk.commands.shared.paired_nights import PairedNights, hours_beside
 from climrisk.spot.air import STATION_SD_K, noise_shape
-from climrisk.spot.calibration import Nightly, fit, prior_of
+from climrisk.spot.calibration import CommonNights, fit, prior_of
 from climrisk.spot.ensemble import WINDY_WITH_STILL, ensemble
 from climrisk.spot.kinds import SpotKind, spot_kind
 from climrisk.spot.regimes import STILL, WINDY
@@ -70,12 +70,12 @@ def station(name: str, members: int = 1) -> Prepared:
 
 
 @lru_cache(maxsize=6)
-def beside(there: str, here: str) -> Beside:
+def beside(there: str, here: str) -> PairedNights:
     """Return the nights of an airport against another, which stands for the station."""
     return hours_beside(airport(here, "spot"), station(there))
 
 
-def weeks(nights: Nightly) -> np.ndarray:
+def weeks(nights: CommonNights) -> np.ndarray:
     """Return the week of each night."""
     return np.asarray((nights.evening - int(station("JFK").seasons.night[0])) // 7)
 
@@ -233,7 +233,7 @@ def learned_hits(weeks_read: int, *, ahead: int = 8) -> tuple[np.ndarray, np.nda
     return np.concatenate(hits), np.concatenate(weight)
 
 
-def inside_after(read: Nightly, tried: Nightly) -> np.ndarray:
+def inside_after(read: CommonNights, tried: CommonNights) -> np.ndarray:
     """Return which nights lie in the range of 8 in 10 after others were read."""
     noise = KIND.night_noise_sd
     found = fit(read, *prior_of(KIND, 0.5), noise)

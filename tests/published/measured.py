@@ -18,7 +18,7 @@ import numpy as np
 from climrisk.physics.humidity import rel_humidity_pct, saturation_pressure_pa
 from climrisk.physics.longwave import black_flux_w_m2, longwave_down_w_m2
 from climrisk.physics.surface import leaf_temp_c
-from climrisk.pot.model import Pot
+from climrisk.pot.model import FilledPot
 from climrisk.pot.root_zone import root_zone
 from climrisk.spot.climate import SpotClimate
 from climrisk.spot.ensemble import ensemble
@@ -166,7 +166,7 @@ def lined_pot() -> tuple[float, float]:
         rain_reaches=False,
         pressure_pa=101_325.0,
     )
-    bare = Pot.named(
+    bare = FilledPot.named(
         "thin-plastic", 16, "pine-bark-fine", height_cm=13.4, color="black"
     )
     lined = replace(

@@ -15,7 +15,7 @@ import climrisk.pot
 from climrisk.pot.film import FILM_TERMS
 from climrisk.pot.grid import Shells
 from climrisk.pot.kernel.loop import march
-from climrisk.pot.kernel.packing import Column
+from climrisk.pot.kernel.packing import PackedColumn
 from climrisk.pot.kernel.surfaces import saturation, saturation_slope
 from climrisk.pot.root_zone import time_constant_h
 from tests.published.rows import ROWS, expected, inputs
@@ -95,7 +95,7 @@ def run(shells, values, film, forcing, start, substeps=4, psychrometric=60.0):
     gained = np.zeros(lanes)
     state = np.full((len(shells.shares), lanes), start, dtype)
     wide = np.ones((1, lanes), dtype)
-    pot = Column(
+    pot = PackedColumn(
         (shells.inward[:, None] * wide).astype(dtype),
         (shells.outward[:, None] * wide).astype(dtype),
         values,

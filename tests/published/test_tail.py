@@ -7,7 +7,13 @@ import pytest
 
 from climrisk.advice.curve import date_span, risk_at, risk_curve
 from climrisk.advice.dates import move_in, move_out
-from climrisk.advice.return_levels import Fit, fit, l_moments, shape_score, tail
+from climrisk.advice.return_levels import (
+    FittedExtremes,
+    fit,
+    l_moments,
+    shape_score,
+    tail,
+)
 from tests.published.calibration import Fresh, harmful_nights, minima
 from tests.published.rows import ROWS, expected
 
@@ -46,7 +52,7 @@ def test_shape_of_port_pirie_by_the_printed_approximation():
 
 def test_a_fit_gives_back_what_it_was_drawn_from():
     for shape in (-0.15, 0.0, 0.2):
-        made = Fit(np.array(5.0), np.array(1.3), np.array(shape))
+        made = FittedExtremes(np.array(5.0), np.array(1.3), np.array(shape))
         p = (np.arange(50_000) + 0.5) / 50_000
         x = np.array([float(made.quantile(float(q))) for q in p[::50]])
         fitted = fit(x, gumbel=False)

@@ -11,7 +11,7 @@ import pytest
 
 from climrisk.home import HomeEdit, demo_home_text, parse_home
 from climrisk.plants.registry import find, load_profile, profile_folder
-from climrisk.pot.model import Pot
+from climrisk.pot.model import FilledPot
 from climrisk.spot.site import parse_site
 from climrisk.weather.files import read_weather
 from climrisk.weather.selection import parse_at
@@ -124,9 +124,9 @@ WORDS = {
         "facing=SE floor=3 horizon=10",
         "glass=2",
     ),
-    "medium": (lambda t: Pot.named("terracotta", 12, t), "50 akadama + 50 grit"),
+    "medium": (lambda t: FilledPot.named("terracotta", 12, t), "50 akadama + 50 grit"),
     "layer": (
-        lambda t: Pot.named("glass", 12, "sphagnum", crocking=t, dressing=t),
+        lambda t: FilledPot.named("glass", 12, "sphagnum").with_layers(t, t),
         "3 expanded-clay",
     ),
 }

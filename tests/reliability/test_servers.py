@@ -15,11 +15,11 @@ from loopback_weather import LoopbackWeather
 
 from climrisk.core.errors import WeatherUnavailableError
 from climrisk.weather.stations.client import Client
-from climrisk.weather.stations.limited_http import Limit
+from climrisk.weather.stations.limited_http import DownloadLimit
 from climrisk.weather.stations.station import Stations
 
 NOW = datetime(2024, 6, 1, tzinfo=UTC)
-SMALL = Limit(seconds=1.0, size=2_000_000, unpacked_size=20_000_000)
+SMALL = DownloadLimit(seconds=1.0, size=2_000_000, unpacked_size=20_000_000)
 #: What the server may have sent before it noticed: the buffers of both ends.
 BUFFERS = 20_000_000
 

@@ -11,13 +11,15 @@ import pytest
 from climrisk.cli.main import main
 from climrisk.commands.arrive.compute import arrive_at
 from climrisk.commands.assess.text import COLD_HEADER, EXTREME_HEADER, assess_text
-from climrisk.commands.calendar.compute import PottedPlant, calendar
+from climrisk.commands.calendar.compute import calendar
 from climrisk.commands.exposure.text import exposure_text
 from climrisk.commands.pots.text import header as pots_header
 from climrisk.commands.remedies.text import remedies_text
+from climrisk.commands.shared.potted_plant import PottedPlant
 from climrisk.commands.spots.text import header as spots_header
 from climrisk.commands.winter.text import winter_text
 from climrisk.core.calendar import season_months
+from climrisk.inputs.values import Risk
 from climrisk.plants.registry import all_profiles, find
 from climrisk.spot.ensemble import ensemble
 from climrisk.spot.kinds import KINDS, spot_kind
@@ -184,7 +186,7 @@ def test_arrivals_are_released_only_into_days_that_the_calendar_leaves_outdoors(
     plants = list(all_profiles())[::step]
     kind = spot_kind("roofed-balcony")
     potted = [PottedPlant(p, p.name, "balcony", kind) for p in plants]
-    rows = calendar(made, potted, risk=0.1, today=TODAY, members=1).months
+    rows = calendar(made, potted, Risk(0.1), today=TODAY, members=1).months
     released = 0
     for k, (plant, row) in enumerate(zip(plants, rows, strict=True)):
         today = date(2026, 1 + 5 * k % 12, 1 + 11 * k % 28)

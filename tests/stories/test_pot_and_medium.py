@@ -7,25 +7,29 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from climrisk.commands.pots.compute import pots
+from climrisk.commands.pots.compute import PotsRequest, pots
+from climrisk.commands.shared.named_spots import NamedSpot
 from climrisk.pot.daily import daily_response
-from climrisk.pot.model import Pot
+from climrisk.pot.model import FilledPot
 from climrisk.pot.root_zone import root_zone
 from climrisk.spot.climate import SpotClimate
 from climrisk.spot.kinds import spot_kind
 from climrisk.weather.selection import WeatherChoice, load_weather
 
-PEBBLES = Pot.named("clear-plastic", 12, "expanded-clay", wetness="wet")
-BARK = Pot.named("terracotta", 14, "pine-bark-fine", wetness="dry")
-BIG = Pot.named("clear-plastic", 24, "expanded-clay", wetness="wet")
+PEBBLES = FilledPot.named("clear-plastic", 12, "expanded-clay", wetness="wet")
+BARK = FilledPot.named("terracotta", 14, "pine-bark-fine", wetness="dry")
+BIG = FilledPot.named("clear-plastic", 24, "expanded-clay", wetness="wet")
+
+
+def compared(weather, *those, spot="roofed-balcony", **options):
+    at = NamedSpot.of(spot_kind(spot))
+    return pots(weather, PotsRequest(at, those, members=3, **options))
 
 
 @pytest.fixture(scope="module")
 def table():
     weather = load_weather(WeatherChoice(demo=True, years=4))
-    return pots(
-        weather, spot_kind("roofed-balcony"), [PEBBLES, BARK], below=[12], members=3
-    )
+    return compared(weather, PEBBLES, BARK, below=[12])
 
 
 def test_the_table_has_minimum_lag_and_hours_with_bands(table):
@@ -50,9 +54,10 @@ def test_twins_show_no_clear_difference():
     """Two walls of one color, store and damp medium under a roof."""
     weather = load_weather(WeatherChoice(demo=True, years=2))
     thin, thick = (
-        Pot.named(wall, 12, "pine-bark-fine") for wall in ("thin-plastic", "glass")
+        FilledPot.named(wall, 12, "pine-bark-fine")
+        for wall in ("thin-plastic", "glass")
     )
-    alike = pots(weather, spot_kind("roofed-balcony"), [thin, thick], members=3)
+    alike = compared(weather, thin, thick)
     by_pot = {r.pot: r.differs for r in alike.pots}
     assert by_pot == {"thin-plastic": "reference", "glass": "no clear difference"}
 

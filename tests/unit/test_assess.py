@@ -13,7 +13,7 @@ from climrisk.advice.verdict import RANK
 from climrisk.commands.assess.compute import assess
 from climrisk.commands.shared.request import AssessRequest
 from climrisk.core.errors import InputError
-from climrisk.pot.model import Pot
+from climrisk.pot.model import FilledPot
 from climrisk.spot.kinds import KINDS, spot_kind
 from climrisk.weather.series import WeatherSeries
 from tests.asking import question
@@ -24,7 +24,7 @@ TODAY = date(2026, 11, 25)
 
 
 def ask(profile, spot=None, *, members=3, **changes):
-    pot = Pot.named("thin-plastic", 12, "pine-bark-fine")
+    pot = FilledPot.named("thin-plastic", 12, "pine-bark-fine")
     kind = None if spot is None else spot_kind(spot)
     return AssessRequest(profile, "made", kind, pot, TODAY, members=members, **changes)
 
@@ -82,7 +82,9 @@ def test_a_plant_without_a_tolerated_limit_is_judged_by_an_estimate():
 def test_root_zone_may_only_worsen():
     weather = climate(mean=14, season=8, measured_at="station")
     usual = ask(plant(8), "open-rail")
-    wet = replace(usual, pot=Pot.named("terracotta", 8, "sphagnum", wetness="wet"))
+    wet = replace(
+        usual, pot=FilledPot.named("terracotta", 8, "sphagnum", wetness="wet")
+    )
     by_usual, by_wet = assess(weather, usual), assess(weather, wet)
     assert by_usual.governed_by == "air"
     assert RANK[by_wet.verdict.word] >= RANK[by_usual.verdict.word]

@@ -10,9 +10,11 @@ import icalendar
 import pytest
 
 from climrisk.cli.main import main
-from climrisk.commands.calendar.compute import PottedPlant, calendar
+from climrisk.commands.calendar.compute import calendar
 from climrisk.commands.calendar.exports import calendar_csv, calendar_ics
-from climrisk.commands.shared.pages import calendar_page
+from climrisk.commands.calendar.page import calendar_page
+from climrisk.commands.shared.potted_plant import PottedPlant
+from climrisk.inputs.values import Risk
 from climrisk.plants.registry import find
 from climrisk.spot.kinds import spot_kind
 from climrisk.weather.synthetic import demo_weather
@@ -31,7 +33,7 @@ def made(risk=0.1, today=TODAY, **changes):
     return calendar(
         demo_weather(),
         changes.pop("plants", None) or potted_plants(),
-        risk=risk,
+        Risk(risk),
         today=today,
         members=changes.pop("members", 4),
         **changes,

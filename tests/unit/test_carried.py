@@ -11,8 +11,8 @@ import pytest
 from climrisk.cli.document_schema import schema
 from climrisk.cli.main import main
 from climrisk.commands.calendar.next_moves import headline, plant_lines
+from climrisk.commands.calendar.tables import next_move
 from climrisk.commands.carried.compute import carried
-from climrisk.commands.shared.home_tables import next_move
 from climrisk.core.errors import InputError
 from climrisk.home import HomeEdit, edit_home, parse_home, read_home, undo_change
 from climrisk.home.model import references

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import ast
 import os
 import re
 import shlex
@@ -138,3 +139,13 @@ def test_the_version_is_the_same_everywhere():
         found = re.search(r'^version\W+"?([\d.]+)', text, re.M)
         assert found is not None
         assert found[1] == climrisk.__version__
+
+
+def test_classes_have_names_of_their_own():
+    """No two modules of the package define a class of the same name."""
+    where: dict[str, list[str]] = {}
+    for path in sorted((ROOT / "climrisk").rglob("*.py")):
+        for node in ast.parse(path.read_text("utf-8")).body:
+            if isinstance(node, ast.ClassDef):
+                where.setdefault(node.name, []).append(str(path.relative_to(ROOT)))
+    assert {name: paths for name, paths in where.items() if len(paths) > 1} == {}

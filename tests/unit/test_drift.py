@@ -8,6 +8,7 @@ import numpy as np
 
 from climrisk.commands.assess.compute import assess
 from climrisk.commands.assess.text import assess_text
+from climrisk.commands.shared.named_spots import NamedSpot
 from climrisk.commands.winter.compute import winter
 from climrisk.commands.winter.text import winter_text
 from climrisk.spot.kinds import spot_kind
@@ -28,7 +29,9 @@ def shifted(weather, change):
 
 
 def seen(weather):
-    return winter(weather, spot_kind("as-measured"), below=(5.0,), members=1)
+    return winter(
+        weather, NamedSpot.of(spot_kind("as-measured")), below=(5.0,), members=1
+    )
 
 
 def test_the_demo_weather_has_no_trend():

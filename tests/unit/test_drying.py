@@ -12,7 +12,7 @@ from climrisk.physics.humidity import saturation_pressure_pa
 from climrisk.pot.drying import MOST_D, Drying, drying, just_watered
 from climrisk.pot.grid import holds_kg
 from climrisk.pot.media import media
-from climrisk.pot.model import Pot
+from climrisk.pot.model import FilledPot
 from climrisk.spot.ensemble import ensemble
 from climrisk.spot.kinds import spot_kind
 from climrisk.spot.transfer import prepare, spot_climate
@@ -20,7 +20,7 @@ from climrisk.weather.series import WeatherSeries
 from climrisk.weather.synthetic import demo_weather
 from tests.made_weather_series import climate
 
-BARK = Pot.named("thin-plastic", 12, "pine-bark-fine")
+BARK = FilledPot.named("thin-plastic", 12, "pine-bark-fine")
 START = np.array([24 * 40])
 
 
@@ -60,7 +60,7 @@ def test_every_gram_is_accounted_for(balcony):
     """Held, evaporated and run off add up to what was there just after watering."""
     _, spot = balcony
     for kind, name in (("terracotta", "akadama"), ("self-watering", "expanded-clay")):
-        found = drying(spot, Pot.named(kind, 12, name), np.arange(10) * 24 * 60)
+        found = drying(spot, FilledPot.named(kind, 12, name), np.arange(10) * 24 * 60)
         total = found.held_kg + found.evaporated_kg + found.run_off_kg
         assert np.abs(total - found.held_kg[0]).max() < 2e-5  # single precision
         assert (np.diff(found.held_kg, axis=0) < 1e-4).all() or found.run_off_kg.any()
@@ -153,7 +153,7 @@ def test_a_coarse_interior_dries_as_the_full_one(balcony):
 
 def test_a_reservoir_is_emptied_before_its_medium_dries():
     """By hand: 3 cm or a quarter of the fill, voids of 0.45."""
-    pot = Pot.named("self-watering", 12, "expanded-clay")
+    pot = FilledPot.named("self-watering", 12, "expanded-clay")
     found = drying(steady(), pot, START)
     water = 1000 * np.pi * 0.06**2 * 0.25 * 0.108 * 0.45
     assert found.held_kg[0, 0, 0] - found.empty_kg == pytest.approx(water, rel=1e-6)
@@ -166,7 +166,7 @@ def test_a_reservoir_is_emptied_before_its_medium_dries():
 
 @pytest.mark.parametrize("name", sorted(media()))
 def test_every_medium_dries_or_says_that_it_does_not(name):
-    found = drying(steady(), Pot.named("thin-plastic", 12, name), START)
+    found = drying(steady(), FilledPot.named("thin-plastic", 12, name), START)
     assert 0 < float(found.dry_after_d[0, 0]) <= MOST_D
     assert found.dry_kg < found.damp_kg <= found.held_kg[0, 0, 0] + 1e-9
 

@@ -8,13 +8,13 @@ from itertools import product
 import numpy as np
 import pytest
 
-from climrisk.advice.heat import Heat, HeatCount
+from climrisk.advice.heat import HeatCount, HeatCounts
 from climrisk.commands.assess.compute import assess
 from climrisk.commands.shared.named_spots import NamedSpot
 from climrisk.commands.shared.request import AssessRequest
 from climrisk.core.quantities import in_units
 from climrisk.plants.model import LimitRow
-from climrisk.pot.model import Pot
+from climrisk.pot.model import FilledPot
 from climrisk.spot.kinds import spot_kind
 from tests.made_nights import DAY_HOURS, NORTH, days_of, hours, judged, record
 from tests.made_plants import plant
@@ -51,7 +51,7 @@ def test_a_spot_is_too_hot_beyond_so_many(kind, basis, most):
     for extra, hot in ((0, False), (1, True)):
         year = np.zeros(12)
         year[6], year[7] = most // 2, most - most // 2 + extra
-        heat = Heat((count(kind, year, basis),))
+        heat = HeatCounts((count(kind, year, basis),))
         assert bool(heat.too_hot()) is hot
         # Without August there is less, and it is counted only where the plant is.
         assert not heat.too_hot([m for m in NORTH if m != 8])
@@ -63,7 +63,7 @@ def test_the_median_year_counts():
     years[:, 6, 0] = (0, 150, 201, 500, 900)
     assert HeatCount("ceiling", row.row, years).typical() == 201
     years[2, 6] = 200
-    assert not Heat((HeatCount("ceiling", row.row, years),)).too_hot()
+    assert not HeatCounts((HeatCount("ceiling", row.row, years),)).too_hot()
 
 
 def hot_days(days_by_month, *, years=3, hot=33.0, night=15.0):
@@ -165,7 +165,7 @@ def test_a_retreat_is_the_shortest_stretch_that_helps(seed):
     season = np.maximum(0, np.cos((np.arange(12) - rng.integers(12)) * np.pi / 6))
     hot = np.round(season**2 * rng.uniform(60, 400, 12))
     warm = np.round(np.roll(season, 1) * rng.uniform(0, 31, 12))
-    heat = Heat((count("ceiling", hot), count("warm_night", warm)))
+    heat = HeatCounts((count("ceiling", hot), count("warm_night", warm)))
 
     def left(away):
         stay = [m - 1 for m in range(1, 13) if m not in away]
@@ -183,7 +183,7 @@ def test_a_retreat_does_not_pass_over_the_months_indoors():
     """Of May and September, hot alike, no stretch takes both."""
     hot = np.zeros(12)
     hot[[4, 8]] = 300
-    heat = Heat((count("ceiling", hot),))
+    heat = HeatCounts((count("ceiling", hot),))
     assert heat.retreat((5, 9, 10)) == ()
     assert heat.retreat(NORTH) == (5, 6, 7, 8, 9)
 
@@ -254,7 +254,7 @@ def test_heat_of_a_record_without_a_whole_year_is_not_known():
         plant(10.0, tolerated=5.0, ceiling=30.0),
         "made",
         None,
-        Pot.named("thin-plastic", 12, "pine-bark-fine"),
+        FilledPot.named("thin-plastic", 12, "pine-bark-fine"),
         date(2026, 11, 25),
         members=1,
     )

@@ -9,6 +9,7 @@ import tomllib
 import pytest
 
 from climrisk.cli.main import main
+from climrisk.commands.init.command import InitInput
 from climrisk.commands.init.compute import init
 from climrisk.home import parse_home, read_home
 from climrisk.home.template import NewHome, home_text
@@ -152,6 +153,6 @@ def test_a_terminal_is_asked_and_nothing_else_is(capsys, tmp_path, monkeypatch):
 
 
 def test_from_python(tmp_path):
-    result = init(tmp_path / "h.toml", WeatherChoice(town="Zadar,HR"))
+    result = init(InitInput(path=tmp_path / "h.toml"), WeatherChoice(town="Zadar,HR"))
     assert result.weather == {"town": "Zadar,HR"}
     assert read_home(tmp_path / "h.toml").weather.town == "Zadar,HR"

@@ -27,7 +27,7 @@ from climrisk.pot.model import (
     REFERENCE_KIND,
     REFERENCE_MEDIUM,
     STANDS,
-    Pot,
+    FilledPot,
     colors,
 )
 from climrisk.web.screens import SCREENS
@@ -196,6 +196,6 @@ def test_schemas_of_inputs_and_home_take_what_is_right():
     key = every["home file"]["$defs"]["HomePlant"]["properties"]["pot_diameter_cm"]
     assert (key["minimum"], key["maximum"], key["unit"]) == (4, 50, "cm")
     for size in (key["minimum"], key["maximum"]):
-        assert Pot.named("terracotta", size, "grit").diameter_cm == size
+        assert FilledPot.named("terracotta", size, "grit").diameter_cm == size
     with pytest.raises(InputError):
-        Pot.named("terracotta", key["maximum"] + 0.1, "grit")
+        FilledPot.named("terracotta", key["maximum"] + 0.1, "grit")

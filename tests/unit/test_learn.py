@@ -15,7 +15,7 @@ from climrisk.commands.shared.spot_and_pot import spot_info
 from climrisk.core.errors import InputError
 from climrisk.spot.calibration import (
     WEEKS_K,
-    Nightly,
+    CommonNights,
     evidence,
     fit,
     held_out,
@@ -62,7 +62,7 @@ def made(seed, nights=None):
     minimum = true * still + (1 - true) * windy + noise + rng.normal(0, 0.3)
     stray = rng.random(n) < 0.04  # readings of another place, of a lamp, of a hand
     minimum[stray] += rng.normal(0, 5, stray.sum())
-    nightly = Nightly(np.arange(n) + 19000, minimum, weight, np.full(n, 0.1))
+    nightly = CommonNights(np.arange(n) + 19000, minimum, weight, np.full(n, 0.1))
     return nightly, np.array([still, windy]) + rng.normal(0, WEEKS_K)
 
 
@@ -130,7 +130,7 @@ def test_hours_of_the_night_get_their_own_departure():
     hour = np.tile(hours, nights)
     shape = np.where(hour == 20, 1.0, 0.0) * weight[night]
     found = fit(
-        Nightly(np.arange(nights), 2 * weight, weight, np.full(nights, 0.05)),
+        CommonNights(np.arange(nights), 2 * weight, weight, np.full(nights, 0.05)),
         *((2.0, 0.1), (0.0, 0.1), NOISE),
     )
     difference = 2 * weight[night] + shape + rng.normal(0, 0.2, len(night))

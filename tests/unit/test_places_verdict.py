@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from climrisk.advice.heat import HeatLimit, PlacesHeat, just_above
+from climrisk.advice.heat import AllowedHeat, PlacesHeat, just_above
 from climrisk.advice.months import STATES, Month, indoor_block, indoor_blocks
 from climrisk.advice.places import VERDICTS, advise_places
 from climrisk.core.calendar import Seasons, season_months
@@ -14,9 +14,9 @@ from climrisk.exposure.hours import expose
 YEARS, PLACES = 5, 48
 PREFERRED_C, TOLERATED_C = 10.0, 7.0
 LIMITS = (
-    HeatLimit("ceiling", 33.1, 200.0),
-    HeatLimit("advised_top", 30.0, 600.0),
-    HeatLimit("warm_night", 21.0, 60.0),
+    AllowedHeat("ceiling", 33.1, 200.0),
+    AllowedHeat("advised_top", 30.0, 600.0),
+    AllowedHeat("warm_night", 21.0, 60.0),
 )
 
 

@@ -19,7 +19,7 @@ from climrisk.commands.calendar.next_moves import (
     plant_lines,
 )
 from climrisk.commands.calendar.ribbon import (
-    Span,
+    RibbonSpan,
     axis_svg,
     ribbon_svg,
     ribbon_words,
@@ -75,7 +75,7 @@ def row_of(result, **changes):
 
 def days_of(row, today):
     """Return the stay of each day shown, by its date."""
-    span = Span(today)
+    span = RibbonSpan(today)
     out = {}
     for s in year_ribbon(row, span):
         for i in range((s.end - s.first).days):
@@ -106,7 +106,7 @@ def test_a_plant_is_in_on_the_days_between_its_dates_and_on_no_other(
 
 def test_stretches_touch_and_fill_the_width(result):
     for row in result.months:
-        stretches = year_ribbon(row, Span(TODAY))
+        stretches = year_ribbon(row, RibbonSpan(TODAY))
         assert stretches[0].left_pct == 0
         ends = [s.left_pct + s.width_pct for s in stretches]
         assert ends[-1] == pytest.approx(100)
@@ -139,19 +139,21 @@ def test_trips_hold_where_there_are_some_and_rooms_are_in(result):
 
 def test_a_word_stands_within_its_stretch_and_never_on_the_line_of_today(result):
     for day in (date(2026, 1, 1), date(2026, 2, 28), TODAY, date(2026, 10, 31)):
-        span = Span(day)
+        span = RibbonSpan(day)
         for row in result.months:
             for s in year_ribbon(row, span):
                 if s.word_pct is not None:
                     assert s.left_pct < s.word_pct < s.left_pct + s.width_pct
                     assert abs(s.word_pct - span.place_pct(day)) > 3
     short = row_of(result, states={"2": "watch"})
-    words = [s.word_pct for s in year_ribbon(short, Span(TODAY)) if s.stay == "watch"]
+    words = [
+        s.word_pct for s in year_ribbon(short, RibbonSpan(TODAY)) if s.stay == "watch"
+    ]
     assert words == [None]
 
 
 def test_the_drawing_is_well_formed_and_says_itself_in_words(result):
-    span = Span(TODAY)
+    span = RibbonSpan(TODAY)
     row = row_of(result, move_in="10-10", move_out="05-24")
     stretches = year_ribbon(row, span)
     root = ET.fromstring(ribbon_svg(stretches, span))

@@ -14,7 +14,7 @@ import climrisk.pot.time_chunks as cutting
 from climrisk.core.errors import InputError
 from climrisk.pot.layers import through_dry_layer
 from climrisk.pot.media import media, medium
-from climrisk.pot.model import Pot, walls
+from climrisk.pot.model import FilledPot, walls
 from climrisk.pot.root_zone import REFERENCE_POT, root_zone, time_constant_h
 from climrisk.spot.climate import SpotClimate
 
@@ -51,7 +51,7 @@ def night_climate(hours=24 * 20, *, dew=2.0, wind=0.5, cases=1, sky=0.3):
 def test_every_name_of_the_tables_makes_a_pot():
     for kind in walls():
         for name in media():
-            pot = Pot.named(kind, 12, name)
+            pot = FilledPot.named(kind, 12, name)
             assert 0.03 <= pot.conductivity_w_mk <= 2.6
             assert 0.2e6 <= pot.heat_capacity_j_m3k <= 4.0e6
             assert 0 <= pot.wall_wetness <= 1
@@ -129,15 +129,17 @@ def test_bigger_pots_swing_less_and_later():
     # Townend & Dickinson 1995: peak to peak 14.6, 11.6, 7.7 K in 0.19, 0.55, 1.9 L.
     spans = []
     for size in (7, 10, 15, 25):
-        root = root_zone(night_climate(), Pot.named("thin-plastic", size, "peat-mix"))
+        root = root_zone(
+            night_climate(), FilledPot.named("thin-plastic", size, "peat-mix")
+        )
         spans.append(float(np.ptp(root.mean_c[-48:])))
     assert spans == sorted(spans, reverse=True)
 
 
 def test_wet_pots_are_colder_on_average_in_dry_moving_air():
     dry = {"dew": -4.0, "wind": 1.5}
-    _, wet_mean = lowest_and_mean(Pot.named("net-pot", 12, "sphagnum"), **dry)
-    _, lava_mean = lowest_and_mean(Pot.named("net-pot", 12, "lava-rock"), **dry)
+    _, wet_mean = lowest_and_mean(FilledPot.named("net-pot", 12, "sphagnum"), **dry)
+    _, lava_mean = lowest_and_mean(FilledPot.named("net-pot", 12, "lava-rock"), **dry)
     # Specification, N2 net pot: sphagnum 4.6, coarse lava 7.1 on average.
     assert 1.0 < lava_mean - wet_mean < 4.0
 
@@ -145,7 +147,9 @@ def test_wet_pots_are_colder_on_average_in_dry_moving_air():
 def test_lava_is_warmer_than_moist_clay_only_in_dry_air():
     # The trade's rule is one of evaporation: night deficit above about 2 hPa.
     dry = {"dew": -4.0, "wind": 1.5}
-    lava, clay = (Pot.named("net-pot", 12, m) for m in ("lava-rock", "expanded-clay"))
+    lava, clay = (
+        FilledPot.named("net-pot", 12, m) for m in ("lava-rock", "expanded-clay")
+    )
     assert lowest_and_mean(lava, **dry)[0] > lowest_and_mean(clay, **dry)[0] + 0.1
     calm = {"dew": 2.0, "wind": 0.5}
     difference = lowest_and_mean(lava, **calm)[0] - lowest_and_mean(clay, **calm)[0]
@@ -155,7 +159,7 @@ def test_lava_is_warmer_than_moist_clay_only_in_dry_air():
 def test_every_pot_in_the_open_falls_below_the_air_on_a_clear_calm_night():
     # Specification section 7: core minimum 1.9-2.5 C in plastic, air minimum 4.0.
     for name in ("sphagnum", "akadama", "lava-rock", "pine-bark-fine"):
-        lowest, _ = lowest_and_mean(Pot.named("thin-plastic", 12, name))
+        lowest, _ = lowest_and_mean(FilledPot.named("thin-plastic", 12, name))
         assert 1.2 < lowest < 3.6
 
 
@@ -189,7 +193,7 @@ def test_pieces_of_a_frosty_record_equal_the_whole(setup, monkeypatch):
     hours = np.arange(24 * 365 * 4)[:, None]
     cold = climate.air_c - 6 - 9 * np.cos(2 * np.pi * hours / 8766)
     climate = replace(climate, air_c=cold, dew_point_c=cold - 3, floor_c=cold)
-    pot = Pot.named("thin-plastic", 14, "peat-mix")
+    pot = FilledPot.named("thin-plastic", 14, "peat-mix")
     assert len(cutting.summer_pieces(climate.air_c, 60)) == 4
     pieces = root_zone(climate, pot, setup=setup)
     monkeypatch.setattr(rz, "summer_pieces", lambda air, warm: [(0, 0, len(air))])
@@ -201,11 +205,8 @@ def test_pieces_of_a_frosty_record_equal_the_whole(setup, monkeypatch):
 
 
 def test_layers_as_typed():
-    pot = Pot.named(
-        *("self-watering", 16, "expanded-clay"),
-        crocking="2 lava-rock",
-        dressing="1.5 cm grit",
-    )
+    pot = FilledPot.named("self-watering", 16, "expanded-clay")
+    pot = pot.with_layers("2 lava-rock", "1.5 cm grit")
     assert [(x.name, x.thickness_m) for x in pot.below] == [
         ("reservoir", 0.03),
         ("crocking", 0.02),
@@ -216,21 +217,24 @@ def test_layers_as_typed():
     assert through_dry_layer(0.01, replace(GRIT, total_porosity=0.41)) == pytest.approx(
         0.07, abs=0.01
     )
-    assert pot.top_wetness < Pot.named("self-watering", 16, "expanded-clay").top_wetness
+    assert (
+        pot.top_wetness
+        < FilledPot.named("self-watering", 16, "expanded-clay").top_wetness
+    )
 
 
 @pytest.mark.parametrize(
     ("layers", "word"),
     [
-        ({"crocking": "grit"}, "crocking"),
-        ({"crocking": "40 grit"}, "0.5 to 10 cm"),
-        ({"dressing": "2 gritt"}, "grit"),
-        ({"crocking": "6 grit", "dressing": "4 grit"}, "room for roots"),
+        (("grit", None), "crocking"),
+        (("40 grit", None), "0.5 to 10 cm"),
+        ((None, "2 gritt"), "grit"),
+        (("6 grit", "4 grit"), "room for roots"),
     ],
 )
 def test_bad_layers(layers, word):
     with pytest.raises(InputError, match=re.escape(word)) as caught:
-        Pot.named("thin-plastic", 12, "expanded-clay", **layers)
+        FilledPot.named("thin-plastic", 12, "expanded-clay").with_layers(*layers)
     assert caught.value.exit_status == 2
 
 
@@ -286,7 +290,7 @@ def test_bad_own_medium(own, change, word):
 
 def test_watering_resets_every_piece_alike(monkeypatch):
     climate = night_climate(24 * 365 * 2, dew=-5.0, wind=1.0)
-    pot = Pot.named("terracotta", 12, "sphagnum", watered_every_d=9)
+    pot = FilledPot.named("terracotta", 12, "sphagnum", watered_every_d=9)
     assert len(cutting.summer_pieces(climate.air_c, 60)) == 2
     pieces = root_zone(climate, pot, setup="full")
     monkeypatch.setattr(rz, "summer_pieces", lambda air, warm: [(0, 0, len(air))])
@@ -311,7 +315,7 @@ def test_watering_resets_every_piece_alike(monkeypatch):
 def test_bad_stand_and_watering(given, word):
     kind = given.pop("kind", "thin-plastic")
     with pytest.raises(InputError, match=word):
-        Pot.named(kind, 12, "expanded-clay", **given)
+        FilledPot.named(kind, 12, "expanded-clay", **given)
 
 
 def test_where_the_bottom_meets_the_air_a_cold_floor_does_not_count():

@@ -9,12 +9,13 @@ import pytest
 
 import climrisk
 from climrisk.commands.pots.chart import pots_dots
-from climrisk.commands.pots.compute import _reason, _word, pots
+from climrisk.commands.pots.compute import PotsRequest, _reason, _word, pots
+from climrisk.commands.pots.page import pots_page
 from climrisk.commands.pots.text import pots_text
-from climrisk.commands.shared.pages import pots_page
+from climrisk.commands.shared.named_spots import NamedSpot
 from climrisk.core.errors import InputError
 from climrisk.core.ranges import Band
-from climrisk.pot.model import Pot
+from climrisk.pot.model import FilledPot
 from climrisk.pot.root_zone import REFERENCE_POT
 from climrisk.pot.sensitivity import EFFECTS, variants, without
 from climrisk.spot.kinds import spot_kind
@@ -28,12 +29,13 @@ def hours():
 
 def compare(hours, *compared, spot="roofed-balcony", **options):
     options = {"members": 3, **options}
-    result = pots(hours, spot_kind(spot), compared, **options)
+    at = NamedSpot.of(spot_kind(spot))
+    result = pots(hours, PotsRequest(at, compared, **options))
     return {(r.pot, r.medium, r.diameter_cm): r for r in result.pots}, result
 
 
-PLASTIC = Pot.named("thin-plastic", 12, "pine-bark-fine")
-CLAY = Pot.named("terracotta", 12, "pine-bark-fine")
+PLASTIC = FilledPot.named("thin-plastic", 12, "pine-bark-fine")
+CLAY = FilledPot.named("terracotta", 12, "pine-bark-fine")
 
 
 def test_the_reference_is_no_warmer_than_itself(hours):
@@ -69,8 +71,8 @@ def test_a_dry_clay_pot_loses_what_made_it_colder(hours):
 
 def test_a_bigger_pot_swings_less_and_later(hours):
     small, big = (
-        Pot.named("thin-plastic", 8, "expanded-clay"),
-        Pot.named("thin-plastic", 25, "expanded-clay"),
+        FilledPot.named("thin-plastic", 8, "expanded-clay"),
+        FilledPot.named("thin-plastic", 25, "expanded-clay"),
     )
     rows, _ = compare(hours, small, big)
     s, b = rows.values()
@@ -85,7 +87,7 @@ def test_a_bigger_pot_swings_less_and_later(hours):
 
 def test_what_differs_little_has_no_clear_difference(hours):
     same, result = compare(
-        hours, PLASTIC, Pot.named("thin-plastic", 12.2, "pine-bark-fine")
+        hours, PLASTIC, FilledPot.named("thin-plastic", 12.2, "pine-bark-fine")
     )
     assert same["thin-plastic", "pine-bark-fine", 12.2].differs == "no clear difference"
     assert "no clear difference" in result.sentence
@@ -146,7 +148,7 @@ def test_the_same_from_python_with_a_plants_limit(hours):
 
 def test_drying_and_wet_cold_hours_by_the_laws_of_the_trade(hours):
     """Clay dries before plastic and is wet for less of the cold; a reservoir always."""
-    self_watering = Pot.named("self-watering", 12, "pine-bark-fine")
+    self_watering = FilledPot.named("self-watering", 12, "pine-bark-fine")
     rows, result = compare(hours, PLASTIC, CLAY, self_watering)
     plastic, clay, reservoir = (
         rows[kind, "pine-bark-fine", 12.0]
@@ -200,7 +202,7 @@ def test_too_many_and_none_are_refused(hours):
 
 
 def test_a_pot_with_higher_lows_and_more_cold_hours_is_explained(hours):
-    foam = Pot.named("polystyrene", 12, "pine-bark-fine")
+    foam = FilledPot.named("polystyrene", 12, "pine-bark-fine")
     rows, result = compare(hours, PLASTIC, foam, below=(10.0,))
     plastic, slow = (
         rows[kind, "pine-bark-fine", 12.0] for kind in ("thin-plastic", "polystyrene")

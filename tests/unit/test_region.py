@@ -18,7 +18,7 @@ from climrisk.plants.registry import find
 from climrisk.pot.model import reference_pot
 from climrisk.regions.blocks import Block, run_block
 from climrisk.regions.cells import standard_offset_h
-from climrisk.regions.job import Job, job_plants
+from climrisk.regions.job import RegionJob, job_plants
 from climrisk.spot.ensemble import ensemble
 from climrisk.spot.kinds import spot_kind
 from climrisk.spot.transfer import prepare
@@ -216,7 +216,7 @@ def test_hours_read_in_windows_give_the_same(made, window):
 
 def region_job(made):
     mapped = job_plants([find(PLANT)], "established")
-    return Job(
+    return RegionJob(
         (str(made),), (), mapped, "established", spot_kind("roofed-balcony"),
         reference_pot(), "screening", 0.25, 0.3,
     )  # fmt: skip
@@ -224,7 +224,7 @@ def region_job(made):
 
 @pytest.mark.parametrize("chunks", [None, {"latitude": 2, "longitude": 3}])
 def test_a_dataset_opened_in_xarray_gives_the_same_maps(made, tmp_path, chunks):
-    from climrisk.commands.region.dataset import region_dataset
+    from climrisk.commands.api import region_dataset
 
     out = tmp_path / "maps.nc"
     region(made, [PLANT], spot="roofed-balcony", risk=0.25, out=out)
@@ -246,7 +246,7 @@ def test_a_dataset_opened_in_xarray_gives_the_same_maps(made, tmp_path, chunks):
 
 
 def test_a_dataset_that_is_no_grid_is_refused(made):
-    from climrisk.commands.region.dataset import region_dataset
+    from climrisk.commands.api import region_dataset
     from climrisk.core.errors import InputError
 
     data = xr.open_dataset(made, engine="h5netcdf", chunks={"time": 1000})

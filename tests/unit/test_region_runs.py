@@ -21,7 +21,7 @@ from climrisk.core import atomic_files
 from climrisk.core.errors import InputError
 from climrisk.plants.registry import find
 from climrisk.pot.model import reference_pot
-from climrisk.regions.job import Job, job_plants
+from climrisk.regions.job import RegionJob, job_plants
 from climrisk.regions.plan import plan
 from climrisk.regions.units import OUTPUTS
 from climrisk.spot.kinds import spot_kind
@@ -68,7 +68,7 @@ def same(path, truth):
 
 def job(path, **more):
     options = {"setup": "screening", "risk": 0.1, "spring_risk": 0.2, **more}
-    return Job(
+    return RegionJob(
         (str(path),), (), job_plants([find(p) for p in PLANTS], "established"),
         "established", spot_kind("roofed-balcony"), reference_pot(), **options,
     )  # fmt: skip

@@ -12,7 +12,8 @@ import pytest
 from climrisk.cli.main import main
 from climrisk.commands.assess.compute import assess
 from climrisk.commands.assess.exports import exports as assess_exports
-from climrisk.commands.shared.pages import assess_page
+from climrisk.commands.assess.page import assess_page
+from climrisk.commands.shared.named_spots import NamedSpot
 from climrisk.commands.winter.compute import winter
 from climrisk.commands.winter.exports import exports as winter_exports
 from climrisk.spot.kinds import spot_kind
@@ -227,7 +228,10 @@ def test_pictures_and_tables_are_written(chromium, assessed, tmp_path):
     assert len(lines) == 53
     assert lines[1].startswith(f"{assessed.year_strip[0].starts},")
     cold = winter(
-        demo_weather(), spot_kind("open-rail"), spot="rail", below=(5.0,), members=3
+        demo_weather(),
+        NamedSpot("rail", spot_kind("open-rail")),
+        below=(5.0,),
+        members=3,
     )
     winter_exports(cold).write(png=tmp_path / "w.png", csv=tmp_path / "w.csv")
     assert png_size((tmp_path / "w.png").read_bytes()) == (2200, 1084)
@@ -240,7 +244,10 @@ def test_a_picture_shows_gaps_and_never_fills_them(assessed):
     from climrisk.commands.winter.chart import winter_ladder
 
     cold = winter(
-        demo_weather(), spot_kind("open-rail"), spot="rail", below=(5.0,), members=1
+        demo_weather(),
+        NamedSpot("rail", spot_kind("open-rail")),
+        below=(5.0,),
+        members=1,
     )
     lost = cold.nights[40].model_copy(
         update={"lowest_c": None, "evening_c": None, "counts": False}

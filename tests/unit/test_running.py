@@ -11,9 +11,9 @@ from climrisk.core.chunked import alone
 from climrisk.physics.solar import Places, SunPath, split_light, toward_sun
 from climrisk.pot.forcing import Forgetting
 from climrisk.pot.kernel.loop import March, march
-from climrisk.pot.kernel.packing import Column
+from climrisk.pot.kernel.packing import PackedColumn
 from climrisk.pot.kernel.simd_layout import single
-from climrisk.pot.model import Pot
+from climrisk.pot.model import FilledPot
 from climrisk.pot.root_zone import root_zone
 from climrisk.pot.streaming import RunningRootZone
 from climrisk.spot.ensemble import ensemble
@@ -26,7 +26,7 @@ from climrisk.weather.selection import WeatherChoice, load_weather
 from climrisk.weather.series import Place
 
 CASES = 70  # a block of lanes and a part of one
-POT = Pot.named("thin-plastic", 12.0, "pine-bark-fine")
+POT = FilledPot.named("thin-plastic", 12.0, "pine-bark-fine")
 
 
 def places(hours=400, *, south=False, without=(), first=3000):
@@ -227,7 +227,7 @@ def test_a_march_in_parts_is_the_march_bit_for_bit():
     film = rng.uniform(0.0, 1.0, (2, 11, 3)).astype(np.float32)
     inward, outward = rng.uniform(1e-4, 1e-3, (2, 8, 3)).astype(np.float32)
     parameters = rng.uniform(1e-3, 1e-2, (12, 3)).astype(np.float32)
-    pot = Column(inward, outward, parameters, np.full(8, 0.125, np.float32))
+    pot = PackedColumn(inward, outward, parameters, np.full(8, 0.125, np.float32))
     start = np.full((8, 3), 8, np.float32)
     mean, axis = np.empty((2, 50, 3), np.float32)
     ends = march(forcing, film, pot, start, 4, 60.0, mean, axis, np.zeros(0))

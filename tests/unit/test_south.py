@@ -15,7 +15,7 @@ import pytest
 from climrisk.commands.assess.compute import assess
 from climrisk.commands.exposure.compute import exposure
 from climrisk.commands.shared.request import AssessRequest
-from climrisk.pot.model import Pot
+from climrisk.pot.model import FilledPot
 from climrisk.spot.kinds import spot_kind
 from climrisk.weather.synthetic import demo_weather
 from tests.made_plants import plant
@@ -50,7 +50,7 @@ def test_months_shift_by_six_but_for_edge_days(pair):
 
 
 def test_sun_driven_results_agree(pair):
-    pot = Pot.named("thin-plastic", 12, "pine-bark-fine")
+    pot = FilledPot.named("thin-plastic", 12, "pine-bark-fine")
     made = plant(10.0, ceiling=30.0)
     today = date(2026, 11, 25)
     results = [

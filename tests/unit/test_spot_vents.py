@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from climrisk.spot.air import air_at_spot, sun_warmth_k
+from climrisk.spot.air import sun_warmth_k, sunlit_air, unlit_air
 from climrisk.spot.ensemble import ensemble
 from climrisk.spot.kinds import KINDS, spot_kind
 from climrisk.spot.site import parse_site
@@ -29,11 +29,9 @@ def with_site(kind, *pairs):
 def at_noon(kind, outdoors, light=FULL_SUN):
     """Air behind glass at noon, less what the day's offset adds."""
     light = np.asarray(light, float)
-    return air_at_spot(
-        *(outdoors, 0.0, 0.0, 0.0, 0.0),
+    return sunlit_air(
+        unlit_air(outdoors, 0.0, 0.0, 0.0, 0.0, day_k=0.0, more_k=0.0),
         light * shading_left(light, *kind.shading),
-        day_k=0.0,
-        more_k=0.0,
         warmed_k=sun_warmth_k(kind),
         vent_c=kind.vent_temp_c,
         vented=kind.vents[0],

@@ -16,7 +16,7 @@ from climrisk.exposure.toppling import DRAWS, Standing, checked_plant, falls, fi
 from climrisk.physics.drag import cylinder_drag
 from climrisk.pot.mass import pot_mass_kg
 from climrisk.pot.media import media
-from climrisk.pot.model import Pot, walls
+from climrisk.pot.model import FilledPot, walls
 from climrisk.spot.ensemble import ensemble
 from climrisk.spot.kinds import spot_kind
 from climrisk.spot.site import Site
@@ -24,7 +24,7 @@ from climrisk.spot.transfer import prepare, spot_climate
 from climrisk.weather.series import WeatherSeries
 from tests.made_weather_series import climate
 
-BARK = Pot.named("thin-plastic", 20, "pine-bark-fine", height_cm=18)
+BARK = FilledPot.named("thin-plastic", 20, "pine-bark-fine", height_cm=18)
 
 
 def gust(standing, wetness=None):
@@ -43,12 +43,10 @@ def test_a_pot_weighs_what_its_parts_weigh():
 
 def test_layers_and_reservoir_weigh():
     # 3 cm of grit (1500 kg/m3, 0.05 water, a fifth of it left) in the place of bark.
-    crocked = Pot.named(
-        "thin-plastic", 20, "pine-bark-fine", height_cm=18, crocking="3 grit"
-    )
+    crocked = BARK.with_layers("3 grit", None)
     more = np.pi * 0.01 * 0.03 * (1510 - 560)
     assert pot_mass_kg(crocked) - pot_mass_kg(BARK) == pytest.approx(more, rel=1e-3)
-    full = Pot.named("self-watering", 20, "expanded-clay", height_cm=18)
+    full = FilledPot.named("self-watering", 20, "expanded-clay", height_cm=18)
     # 3 cm of reservoir hold 0.55 of water instead of the 0.12 of drained clay.
     water = np.pi * 0.01 * 0.03 * 1000 * (0.55 - 0.12)
     bare = replace(full, kind="thin-plastic", wetness="wet")
@@ -62,7 +60,7 @@ def test_layers_and_reservoir_weigh():
 def test_every_pot_and_medium_weighs_something():
     for kind in walls():
         for name in media():
-            pot = Pot.named(kind, 12, name)
+            pot = FilledPot.named(kind, 12, name)
             dry, damp, wet = (pot_mass_kg(pot, w) for w in ("dry", "damp", "wet"))
             assert 0 < dry <= damp <= wet < 4
 
@@ -94,7 +92,7 @@ def test_the_middle_gust_is_the_balance_by_hand():
     st.floats(50, 20_000),
 )
 def test_more_weight_and_less_plant_never_fall_sooner(kind, name, cm, high, leaves):
-    pot = Pot.named(kind, cm, name)
+    pot = FilledPot.named(kind, cm, name)
     standing = Standing(pot, high, leaves)
     at = gust(standing)
     assert at > 0
@@ -251,7 +249,7 @@ def test_no_wind_indoors():
 def test_hung_plants_are_not_said_to_fall_over(kind, name):
     from climrisk.commands.shared.wind_text import wind_lines
 
-    hung = Standing(Pot.named(kind, 12, name))
+    hung = Standing(FilledPot.named(kind, 12, name))
     prepared, spot = prepare(gusty([9.0]), ensemble(1)), spot_kind("open-rail")
     result = wind(spot_climate(prepared, spot), prepared, spot, hung)
     assert result.toppling is None
@@ -281,7 +279,7 @@ def test_what_helps_is_ranked_by_the_gust_it_then_stands():
 
 
 def test_help_that_is_there_already_is_not_offered_again():
-    clay = Pot.named("terracotta", 20, "grit", wetness="wet")
+    clay = FilledPot.named("terracotta", 20, "grit", wetness="wet")
     kind = replace(spot_kind("wall-shelf"), site=Site(screen_open_frac=0.5))
     words = " ".join(h.what for h in helps(Standing(clay), kind))
     for help_ in ("grit", "terracotta", "screen", "storey", "water well"):

@@ -13,12 +13,12 @@ from hypothesis import strategies as st
 from climrisk.advice.chilling import Earned, Window, sudden_nights, windows
 from climrisk.advice.dates import LongCold, moving_dates, spring_risk
 from climrisk.advice.trips import COOL_WEIGHT, Mover, grouped
-from climrisk.commands.calendar.trips import Dated, entries, plan
+from climrisk.commands.calendar.trips import DatedPlant, entries, plan
 from climrisk.commands.shared.potted_plant import PottedPlant
 from climrisk.exposure.nights import Nights
 from climrisk.plants.registry import find, index, sources
 from climrisk.pot.mass import pot_mass_kg
-from climrisk.pot.model import Pot
+from climrisk.pot.model import FilledPot
 from climrisk.spot.kinds import spot_kind
 from tests.made_nights import nights
 
@@ -85,7 +85,7 @@ def test_more_risk_never_makes_a_plants_trip_less_careful(home, a, b, trips):
     went = []
     for risk in sorted((a, b)):
         rows = [
-            Dated(
+            DatedPlant(
                 PottedPlant(PLANT, f"plant {i}", "balcony", KIND), Made(c, risk), None
             )
             for i, c in enumerate(cold)
@@ -104,12 +104,12 @@ def test_more_risk_never_makes_a_plants_trip_less_careful(home, a, b, trips):
 def test_days_are_dated_in_the_growing_year_of_each_half_of_the_earth():
     north = nights([[120, 200]] * 9)
     potted = PottedPlant(PLANT, "plant", "balcony", KIND)
-    row = Dated(potted, Made(north, 0.2), "study")
+    row = DatedPlant(potted, Made(north, 0.2), "study")
     rows = entries(plan([row], 5), "home", date(2026, 3, 1), north=True)
     moves = [(e.date, e.action) for e in rows if e.action.startswith("move")]
     assert moves[:2] == [("2025-10-29", "move in"), ("2026-01-18", "move out")]
     south = nights([[120, 200]] * 9, north=False)
-    row = Dated(potted, Made(south, 0.2), "study")
+    row = DatedPlant(potted, Made(south, 0.2), "study")
     rows = entries(plan([row], 5), "home", date(2026, 3, 1), north=False)
     moves = [(e.date, e.action) for e in rows if e.action.startswith("move")]
     assert moves[:2] == [("2026-05-01", "move in"), ("2026-07-21", "move out")]
@@ -117,12 +117,14 @@ def test_days_are_dated_in_the_growing_year_of_each_half_of_the_earth():
 
 def test_weight_by_hand():
     """12 cm of water-like medium: pi/4 0.12² 0.108 m³ = 1.221 L."""
-    pot = Pot.named("thin-plastic", 12, "expanded-clay")
+    pot = FilledPot.named("thin-plastic", 12, "expanded-clay")
     litres = np.pi / 4 * 1.2**2 * 1.08
     medium = litres * (0.330 + 0.10)  # dry bulk density and moist water, pot data
     wall = (np.pi * 0.12 * 0.108 + np.pi * 0.06**2) * 0.0008 * 910
     assert pot_mass_kg(pot) == pytest.approx(medium + wall, rel=1e-6)
-    assert pot_mass_kg(Pot.named("terracotta", 12, "expanded-clay")) > pot_mass_kg(pot)
+    assert pot_mass_kg(
+        FilledPot.named("terracotta", 12, "expanded-clay")
+    ) > pot_mass_kg(pot)
 
 
 def table(lowest, day_high=25.0, months=None):

@@ -8,7 +8,7 @@ from datetime import date
 import numpy as np
 import pytest
 
-from climrisk.advice.heat import Heat
+from climrisk.advice.heat import HeatCounts
 from climrisk.advice.limits import limits_of
 from climrisk.advice.months import Month
 from climrisk.advice.verdict import Alternative, PlaceYear, decided, verdict
@@ -17,7 +17,7 @@ from climrisk.commands.shared.judgements import Judgements
 from climrisk.commands.shared.named_spots import NamedSpot
 from climrisk.commands.shared.request import AssessRequest
 from climrisk.plants.registry import find
-from climrisk.pot.model import Pot
+from climrisk.pot.model import FilledPot
 from climrisk.spot.ensemble import ensemble
 from climrisk.spot.kinds import spot_kind
 from climrisk.spot.transfer import prepare
@@ -38,7 +38,7 @@ def cold_in(months, temperature=2.0, *, years=4, mild=15.0, **options):
 
 
 def ask(weather, profile=PLANT, *, pot=None, risk=0.2, spot=None, **changes):
-    chosen = pot or Pot.named("thin-plastic", 12, "pine-bark-fine")
+    chosen = pot or FilledPot.named("thin-plastic", 12, "pine-bark-fine")
     kind = None if spot is None else spot_kind(spot)
     question = AssessRequest(profile, "made", kind, chosen, TODAY, risk=risk, **changes)
     return assess(weather, question)
@@ -189,7 +189,7 @@ def year(inside=(), watched=(), winters=10):
     words = dict.fromkeys(NORTH, "out")
     words |= dict.fromkeys(inside, "in") | dict.fromkeys(watched, "watch")
     rows = {m: Month(w, 0.0, 0.0, 0.0, winters) for m, w in words.items()}
-    return PlaceYear(rows, Heat(), winters)
+    return PlaceYear(rows, HeatCounts(), winters)
 
 
 ROOM = Alternative("room", "in a room", year(), indoors=True)
@@ -311,12 +311,14 @@ def test_a_colder_root_zone_governs_and_a_warmer_one_never_helps():
     made = plant(5.2, tolerated=5.0)
     usual = ask(weather, made, members=1)
     assert (usual.verdict.word, usual.governed_by) == ("suits", "air")
-    small = Pot.named("terracotta", 6, "sphagnum", wetness="wet")
+    small = FilledPot.named("terracotta", 6, "sphagnum", wetness="wet")
     cold = ask(weather, made, pot=small, members=1)
     assert (cold.verdict.word, cold.governed_by) == ("indoors in winter", "root_zone")
     assert "root zone colder than usual" in cold.verdict.reasons[0]
     assert cold.months == usual.months  # by the air
-    large = ask(weather, made, pot=Pot.named("thin-plastic", 25, "pine-bark-fine"))
+    large = ask(
+        weather, made, pot=FilledPot.named("thin-plastic", 25, "pine-bark-fine")
+    )
     assert (large.verdict.word, large.governed_by) == ("suits", "air")
 
 

@@ -12,7 +12,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from climrisk.commands.shared import pages
+from climrisk.commands.winter.page import winter_sheet
 from climrisk.core import quantities as q
 from climrisk.core.days import day, day_in_words, days_of_month
 from climrisk.core.frozen import Frozen, for_reader
@@ -230,7 +230,7 @@ def winter():
 
 
 def test_a_picture_in_fahrenheit_has_the_same_shape(winter):
-    sheet = pages.winter_sheet(winter)
+    sheet = winter_sheet(winter)
     plain = svg(sheet_for(Viewer(), sheet).sections[0].figures[0].figure, "p")
     other = svg(sheet_for(US, sheet).sections[0].figures[0].figure, "p")
     pattern = re.compile(r'<rect class="bar[^>]* y="([\d.]+)"')
@@ -265,7 +265,7 @@ def test_differences_on_an_axis_become_differences():
 
 def test_the_result_itself_is_never_changed(winter):
     before = winter.to_json()
-    sheet = pages.winter_sheet(winter)
+    sheet = winter_sheet(winter)
     sheet_for(US, sheet)
     assert winter.to_json() == before
     assert isinstance(sheet.sections[0].figures[0], Picture)

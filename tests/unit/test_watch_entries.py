@@ -11,11 +11,14 @@ import pytest
 
 from climrisk.commands.assess.chart import year_strip
 from climrisk.commands.assess.compute import assess
-from climrisk.commands.calendar.compute import PottedPlant, calendar
+from climrisk.commands.assess.page import assess_section
+from climrisk.commands.calendar.compute import calendar
 from climrisk.commands.calendar.exports import calendar_csv, calendar_ics
 from climrisk.commands.calendar.sheet import calendar_sheet
-from climrisk.commands.shared.home_tables import month_cell, next_move
-from climrisk.commands.shared.sections import assess_section
+from climrisk.commands.calendar.tables import next_move
+from climrisk.commands.shared.potted_plant import PottedPlant
+from climrisk.commands.shared.verdict_text import month_cell
+from climrisk.inputs.values import Risk
 from climrisk.plants.registry import find
 from climrisk.spot.kinds import spot_kind
 from climrisk.weather.synthetic import demo_weather
@@ -28,7 +31,7 @@ CACTUS, ORCHID = "Cacti, desert", "Phalaenopsis hybrids"
 def made(today=TODAY, names=(ORCHID, CACTUS)):
     kind = spot_kind("roofed-balcony")
     potted = [PottedPlant(find(n), n, "balcony", kind, count=1) for n in names]
-    return calendar(demo_weather(), potted, risk=0.1, today=today, members=3)
+    return calendar(demo_weather(), potted, Risk(0.1), today=today, members=3)
 
 
 @pytest.fixture(scope="module")

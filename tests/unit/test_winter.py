@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 
 from climrisk.cli.main import main
+from climrisk.commands.shared.named_spots import NamedSpot
 from climrisk.commands.winter.compute import winter
 from climrisk.commands.winter.text import winter_text
 from climrisk.core.calendar import Seasons
@@ -25,7 +26,7 @@ from tests.made_weather_series import climate
 @pytest.fixture(scope="module")
 def result():
     return winter(
-        demo_weather(), spot_kind("as-measured"), spot="rail", below=(5.0, 0.0)
+        demo_weather(), NamedSpot("rail", spot_kind("as-measured")), below=(5.0, 0.0)
     )
 
 
@@ -82,7 +83,9 @@ def test_a_run_lies_within_its_winter():
     The record has leap years: at most 152 nights, and no fewer than the 151 of others.
     """
     made = climate(mean=4.0, season=0.0, day=1.0, years=3, start="2001-07-01T00:00")
-    result = winter(made, spot_kind("as-measured"), below=(10.0,), members=1)
+    result = winter(
+        made, NamedSpot.of(spot_kind("as-measured")), below=(10.0,), members=1
+    )
     (ten,) = result.thresholds
     assert len(result.nights) <= 152
     assert ten.longest_run_nights in (151, 152)
@@ -110,7 +113,7 @@ def test_longest_run_of_all_winters_by_a_plain_loop(result):
 def test_a_plants_limits_are_counted_first():
     result = winter(
         demo_weather(),
-        spot_kind("open-rail"),
+        NamedSpot.of(spot_kind("open-rail")),
         plant=find("Phalaenopsis hybrids"),
         below=(3.0,),
         members=3,
@@ -123,11 +126,20 @@ def test_a_plants_limits_are_counted_first():
 
 def test_another_winter_can_be_shown_and_a_wrong_one_is_refused():
     result = winter(
-        demo_weather(), spot_kind("open-rail"), shown="2001/02", below=(5,), members=1
+        demo_weather(),
+        NamedSpot.of(spot_kind("open-rail")),
+        shown="2001/02",
+        below=(5,),
+        members=1,
     )
     assert result.nights[0].evening == "2001-11-01"
     with pytest.raises(InputError, match="winter"):
-        winter(demo_weather(), spot_kind("open-rail"), shown="1901/02", members=1)
+        winter(
+            demo_weather(),
+            NamedSpot.of(spot_kind("open-rail")),
+            shown="1901/02",
+            members=1,
+        )
 
 
 def test_a_gap_is_shown_as_missing_and_never_as_warm():
@@ -146,7 +158,11 @@ def test_a_gap_is_shown_as_missing_and_never_as_warm():
     )
     label = seasons.label(2002)
     result = winter(
-        holed, spot_kind("as-measured"), below=(5.0,), shown=label, members=1
+        holed,
+        NamedSpot.of(spot_kind("as-measured")),
+        below=(5.0,),
+        shown=label,
+        members=1,
     )
     rows = {n.evening: n for n in result.nights}
     for day in ("2003-01-10", "2003-01-11", "2003-01-12"):

@@ -6,7 +6,7 @@ from datetime import date, timedelta
 
 import numpy as np
 
-from climrisk.advice.arrival import AFTERCARE, BASIS, HOLD_DAYS, Span, Weeks
+from climrisk.advice.arrival import AFTERCARE, BASIS, HOLD_DAYS, CalendarWeeks, Weeks
 from climrisk.advice.cautions import (
     ESTIMATE,
     NEW_IMPORT,
@@ -132,7 +132,7 @@ def _cautions(state: str) -> list[CautionText]:
     return [ESTIMATE, *more.get(state, []), PESTS]
 
 
-def _span_info(span: Span) -> SpanInfo:
+def _span_info(span: CalendarWeeks) -> SpanInfo:
     share = span.share_harmful
     return SpanInfo(
         first=span.first.isoformat(),
@@ -177,7 +177,7 @@ def _months(first: date, until: date | None) -> tuple[int, ...]:
 
 
 def _why(
-    coming: Span,
+    coming: CalendarWeeks,
     request: AssessRequest,
     limits: PlantLimits,
     hot_months: tuple[int, ...],

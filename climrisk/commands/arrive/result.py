@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from climrisk.advice.verdict import Word as VerdictWord
-from climrisk.commands.assess.result import PlantInfo, SpotInfo
 from climrisk.commands.shared.result import CommandResult
+from climrisk.commands.shared.subject_result import PlantInfo, SpotInfo
 from climrisk.core.ranges import Band
 from climrisk.render.document import Caution, Frozen, WeatherInfo
 

@@ -16,7 +16,7 @@ from climrisk.core.days import day_in_words
 from climrisk.core.typed_text import Viewer
 from climrisk.core.wording import plural
 from climrisk.render.charts.ranges import RangeRow, ranges_html
-from climrisk.render.summary import Summary, Tile, summary
+from climrisk.render.summary import Summary, SummaryChart, Tile, summary
 
 
 def arrive_summary(result: ArriveResult, _: date) -> Summary:
@@ -41,8 +41,10 @@ def arrive_summary(result: ArriveResult, _: date) -> Summary:
         arrive_answer(result),
         understood,
         tiles=tiles,
-        draw=lambda viewer: _weeks_html(result, viewer),
-        chart_title=f"Nights of the next {plural(result.weeks, 'week')} in past years",
+        drawing=SummaryChart(
+            f"Nights of the next {plural(result.weeks, 'week')} in past years",
+            lambda viewer: _weeks_html(result, viewer),
+        ),
     )
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from climrisk.commands.arrive.result import ArriveResult, SpanInfo
-from climrisk.commands.assess.text import percent, read_as_lines, span
+from climrisk.commands.shared.dates_text import read_as_lines
 from climrisk.core.quantities import DEGREES, TEMPERATURE
 from climrisk.core.wording import one_in
 from climrisk.plants.registry import short_name
@@ -11,7 +11,7 @@ from climrisk.render.answer import Answer, Part, Rows, Words, day_of
 from climrisk.render.display_units import day, number, temperature
 from climrisk.render.page import Page, Section, Table, render, weather_footer
 from climrisk.render.tables import table
-from climrisk.render.text import weather_text
+from climrisk.render.text import percent, span, weather_text
 
 WEEK_HEADER = ("week from", f"low {DEGREES}", f"middle {DEGREES}", f"high {DEGREES}")
 SPAN_HEADER = (

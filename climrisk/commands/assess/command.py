@@ -80,7 +80,7 @@ def run(given: AssessInput) -> Shown:
     one = result
     files = exports(shown(one), choice.today).write(**given.outputs)
     if given.nights is not None:
-        from climrisk.commands.shared.nights_table import assess_nights
+        from climrisk.commands.assess.request import assess_nights
         from climrisk.render.write import csv_text, write_file
 
         table = assess_nights(choice, given)

@@ -12,28 +12,28 @@ from climrisk.advice.cold_nights import LEAST_WINTERS, ColdNights
 from climrisk.advice.dates import RiskDate
 from climrisk.advice.limits import PlantLimits, shifted
 from climrisk.advice.verdict import RANK, Verdict, retreat_days
+from climrisk.commands.assess.alternatives import serving
 from climrisk.commands.assess.cold_dose import dose_info
+from climrisk.commands.assess.date_risk import risk_curves
 from climrisk.commands.assess.evidence import lacks, weak, would_change
 from climrisk.commands.assess.evidence_result import OtherLimit
+from climrisk.commands.assess.night_drop import drop_info
 from climrisk.commands.assess.result import (
     AssessResult,
     ConditionInfo,
     FloweringInfo,
     MonthInfo,
-    Move,
     VerdictInfo,
 )
 from climrisk.commands.assess.sentence import assess_sentence
-from climrisk.commands.shared import summary
-from climrisk.commands.shared.alternatives import serving
+from climrisk.commands.shared import exposure_info
 from climrisk.commands.shared.chilling import wanted_info
-from climrisk.commands.shared.date_risk import risk_curves
+from climrisk.commands.shared.dates_result import Move
 from climrisk.commands.shared.exposures import Judged, Scene
 from climrisk.commands.shared.judgements import Judgement, Judgements
 from climrisk.commands.shared.light import dryness, light, light_need
 from climrisk.commands.shared.light_result import LightNeed
 from climrisk.commands.shared.moving_dates import move, usual_nights, winters_info
-from climrisk.commands.shared.night_drop import drop_info
 from climrisk.commands.shared.plant_limits import plant_info
 from climrisk.commands.shared.request import AssessRequest
 from climrisk.commands.shared.spot_and_pot import pot_info, spot_info
@@ -209,11 +209,11 @@ class _Assessment:
             state=question.state,
             risk=question.risk,
             spring_risk=question.spring_risk,
-            air=summary.chill(judged.air, prepared),
-            leaf=summary.chill(judged.leaf, prepared),
-            root_zone=summary.chill(judged.root, prepared),
+            air=exposure_info.chill(judged.air, prepared),
+            leaf=exposure_info.chill(judged.leaf, prepared),
+            root_zone=exposure_info.chill(judged.root, prepared),
             night_drop=drop_info(judged, prepared, question.plant),
-            heat=summary.heat(judged, prepared, by_air.heat, list(by_air.months)),
+            heat=exposure_info.heat(judged, prepared, by_air.heat, list(by_air.months)),
             dryness=dry,
             wind=wind(judged.climate, prepared, kind, question.standing),
             light=light(judged.climate, prepared, kind, out.month_day),
@@ -248,7 +248,7 @@ class _Assessment:
             serving=serving(
                 *(weather, question, self.limits, self.verdict.word, self.home)
             ),
-            year_strip=summary.year_strip(judged.air),
+            year_strip=exposure_info.year_strip(judged.air),
             cautions=caution_info(for_plant(self._setting())),
         )
         spoken = result.verdict.model_copy(update={"sentence": assess_sentence(result)})

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from climrisk.commands.assess.result import AssessResult, Move
-from climrisk.commands.shared.dates_result import RiskDay
+from climrisk.commands.assess.result import AssessResult
+from climrisk.commands.shared.dates_result import Move, RiskDay
 from climrisk.core.days import day_in_words
 from climrisk.render.charts.style import BLUES, INK, MUTED, styled
 

@@ -6,10 +6,10 @@ from datetime import date
 from functools import partial
 
 from climrisk.commands.assess.chart import strips_together, year_strip
+from climrisk.commands.assess.page import assess_page, several_page
 from climrisk.commands.assess.result import AssessResult
 from climrisk.commands.assess.several_result import AssessSeveral
 from climrisk.commands.assess.several_text import HEADER, several_row
-from climrisk.commands.shared.pages import assess_page, several_page
 from climrisk.core.calendar import today_here
 from climrisk.render.exports import Exports
 

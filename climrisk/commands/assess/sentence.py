@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from climrisk.commands.assess.result import AssessResult, Move
+from climrisk.commands.assess.result import AssessResult
+from climrisk.commands.shared.dates_result import Move
 from climrisk.core.days import MONTH_NAMES, day_in_words
 from climrisk.core.frozen import for_sentences
 

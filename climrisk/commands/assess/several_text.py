@@ -5,15 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from climrisk.commands.assess.several_result import AssessSeveral, Choice
-from climrisk.commands.assess.text import percent, span
-from climrisk.commands.calendar.text import words
+from climrisk.commands.shared.dates_text import words
 from climrisk.core.quantities import DEGREES, TEMPERATURE
 from climrisk.core.references import by
 from climrisk.plants.registry import short_name
 from climrisk.render.answer import Answer, Part, Rows, Words, brief
 from climrisk.render.display_units import temperature
 from climrisk.render.tables import table
-from climrisk.render.text import weather_text
+from climrisk.render.text import percent, span, weather_text
 
 HEADER = (
     "kind",

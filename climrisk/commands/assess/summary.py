@@ -11,7 +11,7 @@ from climrisk.commands.assess.text import assess_answer
 from climrisk.commands.assess.year_svg import year_svg
 from climrisk.commands.shared.facts import bare_spot, pot_words
 from climrisk.render.answer import Answer
-from climrisk.render.summary import Summary, Tile, summary, tiles_of
+from climrisk.render.summary import Summary, SummaryChart, Tile, summary, tiles_of
 
 
 def assess_summary(result: AssessResult, today: date) -> Summary:
@@ -25,8 +25,9 @@ def assess_summary(result: AssessResult, today: date) -> Summary:
         word=found.word,
         tiles=tiles_of(answer, _more_facts(result)),
         beside=beside,
-        draw=lambda viewer: year_svg(result, today, viewer),
-        chart_title=f"Its year {result.spot.at}",
+        drawing=SummaryChart(
+            f"Its year {result.spot.at}", lambda viewer: year_svg(result, today, viewer)
+        ),
     )
 
 

@@ -5,19 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from climrisk.advice.chilling import RESTS
-from climrisk.commands.assess.result import (
-    AssessResult,
-    Chill,
-    Limit,
-    Move,
-    PerYear,
-    PlantInfo,
-)
+from climrisk.commands.assess.result import AssessResult
+from climrisk.commands.shared.dates_result import Move
+from climrisk.commands.shared.dates_text import read_as_lines
+from climrisk.commands.shared.exposures_result import Chill, PerYear
 from climrisk.commands.shared.light_text import dry_text, light_text
+from climrisk.commands.shared.subject_result import LimitInfo, PlantInfo
 from climrisk.commands.shared.wind_text import wind_text
 from climrisk.core.days import MONTH_NAMES
 from climrisk.core.quantities import DEGREES, LENGTH, TEMPERATURE, Kind
-from climrisk.core.ranges import Band
 from climrisk.core.wording import plural
 from climrisk.plants.model import limit_kind
 from climrisk.render.answer import (
@@ -39,7 +35,7 @@ from climrisk.render.display_units import (
     unit,
 )
 from climrisk.render.tables import table
-from climrisk.render.text import as_sentence, weather_text
+from climrisk.render.text import as_sentence, percent, span, weather_text
 
 
 def assess_answer(result: AssessResult, files: Sequence[str] = ()) -> Answer:
@@ -228,13 +224,6 @@ def assess_text(result: AssessResult) -> str:
     return "\n\n".join(part for part in parts if part)
 
 
-def read_as_lines(plant: PlantInfo) -> list[str]:
-    """Return that the answer is for another name than the one typed; else nothing."""
-    if plant.read_as is None:
-        return []
-    return [f'"{plant.asked.strip()}" read as {plant.read_as}.']
-
-
 def evidence_text(result: AssessResult) -> str:
     """Return what it would lack, what is weak, what would change, what is better."""
     flowering = result.flowering
@@ -287,11 +276,6 @@ def night_rows(result: AssessResult) -> list[tuple[str, ...]]:
 
 def _count(nights: float | None) -> str:
     return "?" if nights is None else f"{nights:.0f}"
-
-
-def percent(share: float | None) -> str:
-    """Return a share as per cent, or a question mark for unknown."""
-    return "?" if share is None else f"{100 * share:.0f} %"
 
 
 def _dates(result: AssessResult) -> str:
@@ -439,17 +423,6 @@ def extreme_rows(result: AssessResult) -> list[tuple[str, str, str]]:
     ]
 
 
-def span(band: Band | None, digits: int, kind: Kind | None = None) -> str:
-    """Return a band as mid (low to high), of a kind of quantity; unknown as ?."""
-    if band is None or band.low is None or band.mid is None or band.high is None:
-        return "?"
-    low, mid, high = (
-        f"{v:,.{digits}f}" if kind is None else number(kind, v, digits)
-        for v in (band.low, band.mid, band.high)
-    )
-    return mid if low == high else f"{mid} ({low} to {high})"
-
-
 def _heat(result: AssessResult) -> str:
     heat = result.heat
     lines = []
@@ -513,7 +486,7 @@ def _plant(result: AssessResult) -> str:
     )
 
 
-def _limit(word: str, row: Limit | None, kind: Kind) -> str:
+def _limit(word: str, row: LimitInfo | None, kind: Kind) -> str:
     if row is None:
         return f"{word} not stated"
     where = ", ".join(row.sources) if row.sources else row.basis

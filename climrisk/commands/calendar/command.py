@@ -69,9 +69,9 @@ def _outputs(
 ) -> "Iterator[tuple[str, Path | None, Callable[[], str | bytes]]]":
     """Yield each file that can be asked for: its option, path and content."""
     from climrisk.commands.calendar import exports
+    from climrisk.commands.calendar.page import calendar_page
+    from climrisk.commands.calendar.request import calendar_nights
     from climrisk.commands.calendar.sheet import calendar_sheet
-    from climrisk.commands.shared.nights_table import calendar_nights
-    from climrisk.commands.shared.pages import calendar_page
     from climrisk.render.display_units import shown
     from climrisk.render.write import csv_text
 

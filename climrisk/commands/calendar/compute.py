@@ -11,11 +11,10 @@ from climrisk.advice.cautions import ESTIMATE, LIFTING, PESTS, WIND
 from climrisk.advice.cold_nights import ColdNights
 from climrisk.advice.dates import RiskDate, spring_risk
 from climrisk.advice.limits import limits_of
-from climrisk.commands.assess.result import Move
 from climrisk.commands.calendar.next_weeks import coming
 from climrisk.commands.calendar.result import CalendarResult, Coming, PlantMonths
 from climrisk.commands.calendar.trips import (
-    Dated,
+    DatedPlant,
     Trip,
     entries,
     plan,
@@ -24,6 +23,7 @@ from climrisk.commands.calendar.trips import (
 )
 from climrisk.commands.shared.chilling import wanted_info
 from climrisk.commands.shared.chilling_result import WantedInfo
+from climrisk.commands.shared.dates_result import Move
 from climrisk.commands.shared.judgements import (
     Judgement,
     Judgements,
@@ -31,9 +31,9 @@ from climrisk.commands.shared.judgements import (
     judgements_of,
 )
 from climrisk.commands.shared.moving_dates import move, usual_nights
-from climrisk.commands.shared.named_spots import NamedSpot
+from climrisk.commands.shared.named_spots import HomePlaces
 from climrisk.commands.shared.potted_plant import PottedPlant
-from climrisk.commands.shared.request import DEFAULT_MEMBERS
+from climrisk.commands.shared.request import DEFAULT_MEMBERS, DEFAULT_RISK
 from climrisk.commands.shared.weather_info import (
     assumed_info,
     caution_info,
@@ -47,30 +47,25 @@ from climrisk.core.errors import InputError
 from climrisk.core.references import field
 from climrisk.core.version import __version__
 from climrisk.core.wording import one_in, plural
+from climrisk.inputs.values import Risk
 from climrisk.plants.names import read_as
 from climrisk.pot.mass import pot_mass_kg
 from climrisk.spot.kinds import SpotKind
 from climrisk.weather.series import WeatherSeries
 
-__all__ = ["DEFAULT_TRIPS", "PottedPlant", "calendar"]
-
 #: A grower has few free evenings (our choice).
 DEFAULT_TRIPS = 5
+_USUAL_RISK, _ANY_HOME = Risk(), HomePlaces()
 
 
 def calendar(
     weather: WeatherSeries,
     potted: Sequence[PottedPlant],
+    risk: Risk = _USUAL_RISK,
     *,
-    risk: float,
-    spring: float | None = None,
-    trips: int = DEFAULT_TRIPS,
     today: date,
-    home: str = "home",
-    rooms: Sequence[NamedSpot] = (),
-    spots: Sequence[NamedSpot] = (),
-    strict: bool = False,
-    elevation_m: float | None = None,
+    trips: int = DEFAULT_TRIPS,
+    home: HomePlaces = _ANY_HOME,
     members: int = DEFAULT_MEMBERS,
 ) -> CalendarResult:
     """Return when plants are out, in, or to be moved.
@@ -82,22 +77,14 @@ def calendar(
     ----------
     weather : WeatherSeries
     potted : sequence of PottedPlant
-    risk : float
-        Accepted share of years with a harmful night before moving in.
-    spring : float, optional
-        The same after moving out; twice `risk` up to 25 % where not said.
+    risk : Risk
+        Of plants without a risk of their own.
+    today : date
     trips : int
         Trips a year at most, in and out together; one each way at least.
-    today : date
-    home : str
-    rooms : sequence of NamedSpot
-        Where plants are carried; without any, a window sill and a heated room.
-    spots : sequence of NamedSpot
-        Other spots outdoors, to which a plant may retreat from the heat.
-    strict : bool
-        Treat every night below the preferred minimum as harmful.
-    elevation_m : float, optional
-        Height of the home.
+    home : HomePlaces
+        Rooms to which plants are carried, and outdoor spots to which they may retreat
+        from the heat.
     members : int
 
     Raises
@@ -105,8 +92,10 @@ def calendar(
     InputError
         No plants, a plant without a night minimum, a number out of range.
     """
-    validation.risk(risk, where=field("risk"))
-    validation.risk(spring_risk(risk, spring), where=field("spring_risk"))
+    autumn = DEFAULT_RISK if risk.autumn is None else risk.autumn
+    validation.risk(autumn, where=field("risk"))
+    spring = spring_risk(autumn, risk.spring)
+    validation.risk(spring, where=field("spring_risk"))
     validation.number_in(trips, 2, 50, what="trips a year", where=field("trips"))
     members = validation.members(members)
     if not potted:
@@ -116,45 +105,40 @@ def calendar(
             allowed=f"plant names, or {field('home', 'FILE')} with plants",
         )
     only_known(weather.air_temp_c, weather)
-    limits = [limits_of(one.plant, one.state, strict=strict) for one in potted]
-    home_ = judgements_of(weather, members, elevation_m, rooms, spots, limits)
-    shared = _Calendar(home_, today, strict=strict)
-    own = [
-        (
-            one,
-            (
-                risk
-                if one.risk is None
-                else validation.risk(one.risk, where=f"risk of {one.label}")
-            ),
-        )
+    limits = [limits_of(one.plant, one.state, strict=risk.strict) for one in potted]
+    judgements = judgements_of(
+        weather, members, home.elevation_m, home.rooms, home.spots, limits
+    )
+    shared = _Calendar(judgements, today, strict=risk.strict)
+    risks = [
+        autumn
+        if one.risk is None
+        else validation.risk(one.risk, where=f"risk of {one.label}")
         for one in potted
     ]
-    dated = [shared.dated(one, (r, spring_risk(r, spring))) for one, r in own]
+    both = [(r, spring_risk(r, risk.spring)) for r in risks]
+    dated = [shared.dated(one, r) for one, r in zip(potted, both, strict=True)]
     outdoors = [d for d in dated if not d.potted.kind.indoors]
     going = plan(outdoors, trips)
-    rows = [
-        shared.row(d, (r, spring_risk(r, spring)), going)
-        for d, (_, r) in zip(dated, own, strict=True)
-    ]
-    assumed = assumed_info(home_.prepared.assumed)
+    rows = [shared.row(d, r, going) for d, r in zip(dated, both, strict=True)]
+    assumed = assumed_info(judgements.prepared.assumed)
     return CalendarResult(
         command="calendar",
         version=__version__,
-        home=home,
-        risk=risk,
-        spring_risk=spring_risk(risk, spring),
+        home=home.name,
+        risk=autumn,
+        spring_risk=spring,
         as_of=today.isoformat(),
         trips=trips,
         weather=weather_info(weather, assumed),
         months=rows,
         entries=sorted(
-            entries(going, home, today, north=shared.north)
-            + watches(outdoors, home, today, north=shared.north)
-            + retreats(dated, home, today, north=shared.north),
+            entries(going, home.name, today, north=shared.north)
+            + watches(outdoors, home.name, today, north=shared.north)
+            + retreats(dated, home.name, today, north=shared.north),
             key=lambda e: (e.date, e.action, e.trip, e.spot),
         ),
-        sentence=_sentence(rows, going, risk, north=shared.north),
+        sentence=_sentence(rows, going, autumn, north=shared.north),
         cautions=caution_info((ESTIMATE, WIND, LIFTING, PESTS)),
         files=[],
     )
@@ -169,17 +153,17 @@ class _Calendar:
         self._coming: dict[tuple[SpotKind, float], Coming] = {}
         self._wanted: dict[tuple[Any, ...], WantedInfo | None] = {}
 
-    def dated(self, one: PottedPlant, risks: tuple[float, float]) -> Dated:
+    def dated(self, one: PottedPlant, risks: tuple[float, float]) -> DatedPlant:
         limits = limits_of(one.plant, one.state, strict=self.strict)
         judgement = self.home.at(one.kind, one.plant, limits, risks)
         room = self._room(one, judgement)
-        return Dated(one, judgement, None if room is None else room.room)
+        return DatedPlant(one, judgement, None if room is None else room.room)
 
     def _room(self, one: PottedPlant, judgement: Judgement) -> RoomChoice | None:
         return None if one.kind.indoors else judgement.room(one.room)
 
     def row(
-        self, dated: Dated, risks: tuple[float, float], going: Sequence[Trip]
+        self, dated: DatedPlant, risks: tuple[float, float], going: Sequence[Trip]
     ) -> PlantMonths:
         one, found = dated.potted, dated.judgement
         room = self._room(one, found)
@@ -227,7 +211,7 @@ class _Calendar:
             self._coming[key] = coming(found.nights, self.today, key[1])
         return self._coming[key]
 
-    def wanted(self, dated: Dated, day: int | None) -> WantedInfo | None:
+    def wanted(self, dated: DatedPlant, day: int | None) -> WantedInfo | None:
         one, found = dated.potted, dated.judgement
         key = one.plant.name, one.kind, found.limits, day, dated.room
         if key not in self._wanted:

@@ -5,16 +5,18 @@ from __future__ import annotations
 import csv
 import hashlib
 import io
+from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 from typing import TYPE_CHECKING
 
-from climrisk.commands.assess.result import Move
 from climrisk.commands.calendar.result import (
+    CalendarEntry,
     CalendarResult,
-    Entry,
     LoadPlant,
     PlantMonths,
 )
+from climrisk.commands.shared.dates_result import Move
 from climrisk.core.days import MONTH_NAMES
 from climrisk.core.quantities import MASS
 from climrisk.render.display_units import quantity
@@ -23,7 +25,6 @@ from climrisk.render.text import weather_line
 if TYPE_CHECKING:
     from icalendar import Alarm, Event
 
-    from climrisk.commands.tonight.result import TonightResult
 
 PRODID = "-//climrisk//move calendar//EN"
 WORDS = {
@@ -49,11 +50,29 @@ _AGAIN = timedelta(hours=1)
 _EVE, _AFTERNOON = timedelta(hours=-6), timedelta(hours=15)
 
 
+@dataclass(frozen=True)
+class Notice:
+    """An entry of today beside the moves.
+
+    Parameters
+    ----------
+    kind : str
+        Makes its identity, with the home and the day.
+    title, text : str
+    alarm : bool
+        Whether it reminds in the afternoon.
+    """
+
+    kind: str
+    title: str
+    text: str
+    alarm: bool
+
+
 def calendar_ics(
     result: CalendarResult,
-    tonight: TonightResult | None = None,
+    notices: Sequence[Notice] = (),
     *,
-    no_forecast: str = "",
     subscribed: bool = False,
 ) -> bytes:
     """Return the entries as all-day events with an alarm at 18:00 the evening before.
@@ -64,11 +83,8 @@ def calendar_ics(
     Parameters
     ----------
     result : CalendarResult
-    tonight : TonightResult, optional
-        A warning for tonight goes in where something must be done.
-    no_forecast : str
-        Why tonight could not be judged: an entry without an alarm says so, because
-        silence would look like a safe night.
+    notices : sequence of Notice
+        Such as a warning for tonight.
     subscribed : bool
         Say how often to ask again.
     """
@@ -83,10 +99,8 @@ def calendar_ics(
     if subscribed:
         plan.add("refresh-interval", _AGAIN, parameters={"VALUE": "DURATION"})
         plan.add("x-published-ttl", "PT1H")
-    if tonight is not None and tonight.needed:
-        plan.add_component(_warning(tonight, result))
-    if no_forecast:
-        plan.add_component(_not_judged(no_forecast, result))
+    for notice in notices:
+        plan.add_component(_today(result, notice))
     for entry in result.entries:
         if (entry.until or entry.date) < result.as_of:
             continue
@@ -114,67 +128,39 @@ def _alarm(words: str, trigger: timedelta) -> Alarm:
     return alarm
 
 
-def _today(result: CalendarResult, what: str, words: str, text: str) -> Event:
+def _today(result: CalendarResult, notice: Notice) -> Event:
     """Return an all-day event of today."""
     from icalendar import Event
 
     day = date.fromisoformat(result.as_of)
-    name = hashlib.sha256(f"{result.home}|{what}|{day}".encode()).hexdigest()[:20]
+    identity = f"{result.home}|{notice.kind}|{day}".encode()
     event = Event()
-    event.add("uid", f"{name}@climrisk.invalid")
+    event.add("uid", f"{hashlib.sha256(identity).hexdigest()[:20]}@climrisk.invalid")
     event.add("dtstamp", datetime.combine(day, datetime.min.time(), UTC))
     event.add("dtstart", day)
     event.add("dtend", day + timedelta(days=1))
-    event.add("summary", words)
-    event.add("description", text)
+    event.add("summary", notice.title)
+    event.add("description", notice.text)
     event.add("transp", "TRANSPARENT")
+    if notice.alarm:
+        event.add_component(_alarm(notice.title, _AFTERNOON))
     return event
 
 
-def _warning(tonight: TonightResult, result: CalendarResult) -> Event:
-    lists = (
-        ("carry in", tonight.carry),
-        ("cover", tonight.cover),
-    )
-    heads, lines = [], []
-    for name, rows in lists:
-        if rows:
-            heads.append(f"{name} {sum(r.count for r in rows)}")
-        for row in rows:
-            count = f"{row.count} " if row.count > 1 else ""
-            to = "" if row.to is None else f" to {row.to}"
-            place = f"{row.spot}{to}"
-            lines.append(f"{name.capitalize()} {count}{row.label} ({place}): {row.why}")
-    if tonight.secure:
-        heads.append(f"secure {len(tonight.secure)} against wind")
-        lines.append(f"Secure against wind: {'; '.join(tonight.secure)}")
-    words = f"Tonight: {', '.join(heads)}"
-    lines += [*tonight.first, tonight.forecast.credit, tonight.cautions[0].text]
-    text = "\n".join(line for line in lines if line)
-    event = _today(result, "tonight", words, text)
-    event.add_component(_alarm(words, _AFTERNOON))
-    return event
-
-
-def _not_judged(why: str, result: CalendarResult) -> Event:
-    words = "Tonight is not judged: no forecast"
-    return _today(result, "no forecast", words, why)
-
-
-def coming_entries(result: CalendarResult) -> list[Entry]:
+def coming_entries(result: CalendarResult) -> list[CalendarEntry]:
     """Return what is to be done in the year from today on, and what is going on now."""
     last = (date.fromisoformat(result.as_of) + timedelta(days=365)).isoformat()
     return [e for e in result.entries if result.as_of <= (e.until or e.date) < last]
 
 
-def summary(entry: Entry) -> str:
+def summary(entry: CalendarEntry) -> str:
     """Return an entry in one line."""
     count = sum(plant.count for load in entry.loads for plant in load.plants)
     what = entry.plants[0] if len(entry.plants) == 1 else f"{count} plants"
     return f"{WORDS[entry.action]}: {what} ({entry.spot})"
 
 
-def load_lines(entry: Entry) -> list[str]:
+def load_lines(entry: CalendarEntry) -> list[str]:
     """Return what goes from where to where, a line a spot and room."""
     out = []
     for load in entry.loads:
@@ -194,7 +180,7 @@ def load_plant(plant: LoadPlant) -> str:
     return f"{plant.label}{count}{heavy}"
 
 
-def _description(entry: Entry, result: CalendarResult) -> str:
+def _description(entry: CalendarEntry, result: CalendarResult) -> str:
     lines = [*load_lines(entry), f"Why: {entry.why}."]
     lines.append(f"Weather: {result.weather.source}. {result.weather.credit}".strip())
     lines.append(result.cautions[0].text)

@@ -29,7 +29,7 @@ _FEW = 3
 
 
 @dataclass(frozen=True)
-class Line:
+class NextMove:
     """A plant and what is to be done with it next.
 
     Parameters
@@ -54,42 +54,46 @@ class Line:
     to: str | None = None
 
 
-def plant_lines(result: CalendarResult) -> list[Line]:
+def plant_lines(result: CalendarResult) -> list[NextMove]:
     """Return the plants of a calendar in its order, each with what comes next."""
     today = date.fromisoformat(result.as_of)
     lines = [_line(row, today) for row in result.months]
     trips = [x.due for x in lines if x.action in ("Carry in", "Carry out") and x.due]
     first = min(trips, default=None)
     return [
-        Line(x.row, "next", x.action, x.when, x.due, x.to)
+        NextMove(x.row, "next", x.action, x.when, x.due, x.to)
         if x.group == "later" and x.due == first and x.action.startswith("Carry")
         else x
         for x in lines
     ]
 
 
-def _line(row: PlantMonths, today: date) -> Line:
+def _line(row: PlantMonths, today: date) -> NextMove:
     into, out = moving_days(row)
     if row.indoors:
-        return Line(row, "inside", "Stays in", "all year")
+        return NextMove(row, "inside", "Stays in", "all year")
     if should_be_inside(row, today.isoformat()) and into and out:
         if row.inside:
             due = _next(out, today)
-            return Line(row, "later", "Carry out", f"from {_day(due)}", due, row.spot)
-        return Line(row, "late", "Carry in", f"since {brief(into)}", None, row.room)
+            return NextMove(
+                row, "later", "Carry out", f"from {_day(due)}", due, row.spot
+            )
+        return NextMove(row, "late", "Carry in", f"since {brief(into)}", None, row.room)
     if row.inside and out:
-        return Line(row, "later", "May go out", f"since {brief(out)}", None, row.spot)
+        return NextMove(
+            row, "later", "May go out", f"since {brief(out)}", None, row.spot
+        )
     ahead = _ahead(row, today, into)
     if ahead:
         due, action, word, to = min(ahead, key=lambda one: one[0])
-        return Line(row, "later", action, f"{word} {_day(due)}", due, to)
+        return NextMove(row, "later", action, f"{word} {_day(due)}", due, to)
     if row.move_in.status == "typical year":
-        return Line(row, "later", *_this_month(row, today))
+        return NextMove(row, "later", *_this_month(row, today))
     if row.states and set(row.states.values()) == {"in"}:
-        return Line(row, "late", "Carry in", "too cold all year", None, row.room)
+        return NextMove(row, "late", "Carry in", "too cold all year", None, row.room)
     if "unknown" in row.states.values():
-        return Line(row, "later", "No date", "too few winters on record")
-    return Line(row, "out", "Stays out", "all year")
+        return NextMove(row, "later", "No date", "too few winters on record")
+    return NextMove(row, "out", "Stays out", "all year")
 
 
 def _ahead(
@@ -139,7 +143,7 @@ def long_day(day: date) -> str:
     return f"{_WEEKDAYS[day.weekday()]} {day_in_words(day)}"
 
 
-def pots(lines: Sequence[Line]) -> int:
+def pots(lines: Sequence[NextMove]) -> int:
     """Return how many pots these are."""
     return sum(line.row.count for line in lines)
 
@@ -149,7 +153,7 @@ def number(count: int) -> str:
     return _NUMBERS[count] if count < len(_NUMBERS) else f"{count:,}"
 
 
-def headline(lines: Sequence[Line]) -> str:
+def headline(lines: Sequence[NextMove]) -> str:
     """Return what matters most, in one sentence without a full stop."""
     late = [x for x in lines if x.group == "late"]
     coming = [x for x in lines if x.group == "next"]
@@ -166,7 +170,7 @@ def headline(lines: Sequence[Line]) -> str:
     return "Every plant is where it should be"
 
 
-def due_lines(lines: Sequence[Line]) -> list[tuple[str, str]]:
+def due_lines(lines: Sequence[NextMove]) -> list[tuple[str, str]]:
     """Return what to do now and next, each with its sentence."""
     late = [x for x in lines if x.group == "late"]
     coming = [x for x in lines if x.group == "next"]
@@ -189,7 +193,7 @@ def due_lines(lines: Sequence[Line]) -> list[tuple[str, str]]:
     return out
 
 
-def _named(lines: Sequence[Line]) -> str:
+def _named(lines: Sequence[NextMove]) -> str:
     if len(lines) > _FEW:
         return plural(pots(lines), "plant")
     return listed([_counted(x.row) for x in lines])
@@ -200,12 +204,12 @@ def _counted(row: PlantMonths) -> str:
     return f"{row.count} {name}" if row.count > 1 else name
 
 
-def _whither(lines: Sequence[Line]) -> str:
+def _whither(lines: Sequence[NextMove]) -> str:
     places = list(dict.fromkeys(x.to for x in lines if x.to))
     return f" to the {places[0]}" if len(places) == 1 and places[0] else ""
 
 
-def group_title(group: Group, lines: Sequence[Line]) -> tuple[str, str]:
+def group_title(group: Group, lines: Sequence[NextMove]) -> tuple[str, str]:
     """Return the title of a group and what stands beside it."""
     count = plural(pots(lines), "plant")
     first = lines[0]
@@ -218,7 +222,7 @@ def group_title(group: Group, lines: Sequence[Line]) -> tuple[str, str]:
     return titles[group], count
 
 
-def _trip(lines: Sequence[Line]) -> str:
+def _trip(lines: Sequence[NextMove]) -> str:
     """Return from where to where, where all go the same way."""
     ends = {(x.row.spot, x.to) for x in lines if x.to}
     if len(ends) == 1:

@@ -5,9 +5,10 @@ from __future__ import annotations
 from typing import Literal
 
 from climrisk.advice.months import State as MonthState
+from climrisk.advice.verdict import VerdictBasis
 from climrisk.advice.verdict import Word as VerdictWord
-from climrisk.commands.assess.result import Move, UsualNights, VerdictBasis
 from climrisk.commands.shared.chilling_result import WantedInfo
+from climrisk.commands.shared.dates_result import Move, UsualNights
 from climrisk.commands.shared.result import CommandResult
 from climrisk.render.document import Caution, Frozen, WeatherInfo
 
@@ -103,7 +104,7 @@ class Load(Frozen):
     plants: list[LoadPlant]
 
 
-class Entry(Frozen):
+class CalendarEntry(Frozen):
     """One day on which something is to be done.
 
     `until` ends a time of single harmful nights, which begins with the action
@@ -131,7 +132,7 @@ class CalendarResult(CommandResult):
     trips: int
     weather: WeatherInfo
     months: list[PlantMonths]
-    entries: list[Entry]
+    entries: list[CalendarEntry]
     sentence: str
     cautions: list[Caution]
     files: list[str]

@@ -58,7 +58,7 @@ class Stretch:
 
 
 @dataclass(frozen=True)
-class Span:
+class RibbonSpan:
     """The twelve months that ribbons show, from the first day of this one.
 
     Parameters
@@ -95,7 +95,7 @@ class Span:
         ]
 
 
-def year_ribbon(row: PlantMonths, span: Span) -> list[Stretch]:
+def year_ribbon(row: PlantMonths, span: RibbonSpan) -> list[Stretch]:
     """Return the twelve months of a plant as stretches of days.
 
     Between the dates to move the plant is in; else the state of the month holds.
@@ -103,7 +103,7 @@ def year_ribbon(row: PlantMonths, span: Span) -> list[Stretch]:
     Parameters
     ----------
     row : PlantMonths
-    span : Span
+    span : RibbonSpan
     """
     into, out = (None, None) if row.indoors else moving_days(row)
     months = tuple(row.states[str(m)] for m in range(1, 13))
@@ -115,7 +115,7 @@ def year_ribbon(row: PlantMonths, span: Span) -> list[Stretch]:
 #: Of hundreds of plants at one spot many have the same year.
 @lru_cache(maxsize=512)
 def _stretches(
-    span: Span,
+    span: RibbonSpan,
     months: tuple[Stay, ...],
     into: str | None,
     out_from: str | None,
@@ -195,7 +195,7 @@ def ribbon_words(stretches: Sequence[Stretch]) -> str:
     return f"{_SPOKEN[stretches[0].stay].capitalize()} now, then {', '.join(parts)}"
 
 
-def ribbon_svg(stretches: Sequence[Stretch], span: Span) -> str:
+def ribbon_svg(stretches: Sequence[Stretch], span: RibbonSpan) -> str:
     """Return a ribbon as an SVG element; the patterns are those of the page."""
     parts = [
         f'<rect class="{s.stay}" x="{s.left_pct:.2f}%" y=".5" '
@@ -216,12 +216,12 @@ def ribbon_svg(stretches: Sequence[Stretch], span: Span) -> str:
     )
 
 
-def axis_svg(span: Span, today_words: str) -> str:
+def axis_svg(span: RibbonSpan, today_words: str) -> str:
     """Return the months above ribbons, and today on its date.
 
     Parameters
     ----------
-    span : Span
+    span : RibbonSpan
     today_words : str
         Such as ``today, 24 Oct``.
     """

@@ -8,7 +8,7 @@ from importlib import resources
 from typing import Any
 
 from climrisk.commands.calendar.exports import AWAY, coming_entries, load_plant
-from climrisk.commands.calendar.result import CalendarResult, Entry, Load
+from climrisk.commands.calendar.result import CalendarEntry, CalendarResult, Load
 from climrisk.render.display_units import weekday
 from climrisk.render.text import weather_line
 
@@ -63,7 +63,7 @@ def sheet_parts(result: CalendarResult) -> dict[str, Any]:
     }
 
 
-def _trip(entry: Entry, coming: list[Entry]) -> dict[str, Any]:
+def _trip(entry: CalendarEntry, coming: list[CalendarEntry]) -> dict[str, Any]:
     before = [
         e
         for e in coming
@@ -88,12 +88,12 @@ def _trip(entry: Entry, coming: list[Entry]) -> dict[str, Any]:
     }
 
 
-def _when(entry: Entry) -> str:
+def _when(entry: CalendarEntry) -> str:
     day = weekday(entry.date)
     return day if entry.until is None else f"{day} to {_day(entry.until)}"
 
 
-def _early(entry: Entry) -> str:
+def _early(entry: CalendarEntry) -> str:
     words = _BEFORE[entry.action]
     if entry.action == "harden":
         words = f"{words}: {entry.why.split(';')[0]}"

@@ -6,10 +6,10 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 from datetime import date, timedelta
 
-from climrisk.commands.assess.result import Move
 from climrisk.commands.calendar.exports import coming_entries, load_lines, summary
-from climrisk.commands.calendar.result import CalendarResult, Entry, PlantMonths
+from climrisk.commands.calendar.result import CalendarEntry, CalendarResult, PlantMonths
 from climrisk.commands.shared.chilling_result import WantedInfo
+from climrisk.commands.shared.dates_text import words
 from climrisk.core.days import MONTH_NAMES
 from climrisk.core.quantities import DEGREES
 from climrisk.core.references import by, field
@@ -171,7 +171,7 @@ def _next_rows(result: CalendarResult) -> list[tuple[str, str, str]]:
     return rows
 
 
-def _names(entries: Sequence[Entry]) -> str:
+def _names(entries: Sequence[CalendarEntry]) -> str:
     """Return how many of which plants move, the most numerous first."""
     counts: Counter[str] = Counter()
     for entry in entries:
@@ -189,7 +189,7 @@ def _names(entries: Sequence[Entry]) -> str:
     return f"{sum(counts.values())} plants ({where})"
 
 
-def _move(entry: Entry, result: CalendarResult) -> str:
+def _move(entry: CalendarEntry, result: CalendarResult) -> str:
     """Return the plants of a move, and what goes before it."""
     action = {"move out": "harden", "move in": "pest check"}.get(entry.action)
     season = (date.fromisoformat(entry.date) - timedelta(days=60)).isoformat()
@@ -302,15 +302,3 @@ def room(row: PlantMonths) -> str:
     if row.room is None:
         return "stays"
     return row.room if row.room_serves else f"{row.room} ({row.room_why})"
-
-
-def words(row: Move) -> str:
-    """Return a moving date as 12 October, or why there is none, short."""
-    if row.month_day is not None:
-        return spoken(row.month_day)
-    return {
-        "never": "stays out",
-        "always": "cold all year",
-        "few": "no date: fewer than 3 winters",
-        "typical year": "no date: typical year",
-    }.get(row.status, "no date")

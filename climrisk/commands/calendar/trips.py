@@ -12,7 +12,7 @@ from climrisk.advice.chilling import window_of
 from climrisk.advice.dates import RiskDate, spring_risk
 from climrisk.advice.trips import Mover, grouped
 from climrisk.advice.verdict import retreat_days, when
-from climrisk.commands.calendar.result import Action, Entry, Load, LoadPlant
+from climrisk.commands.calendar.result import Action, CalendarEntry, Load, LoadPlant
 from climrisk.commands.shared.judgements import Judgement
 from climrisk.commands.shared.potted_plant import PottedPlant
 from climrisk.core.calendar import growing_year_of, growing_year_start, season_date
@@ -33,7 +33,7 @@ _FIXED_RISK = 0.1
 
 
 @dataclass(frozen=True, eq=False)
-class Dated:
+class DatedPlant:
     """A plant with its dates and where it goes; another of the same kind is another."""
 
     potted: PottedPlant
@@ -64,16 +64,16 @@ class Trip:
     number: int
     action: Literal["move in", "move out"]
     day: int
-    plants: tuple[Dated, ...]
-    pressing: Dated
+    plants: tuple[DatedPlant, ...]
+    pressing: DatedPlant
 
 
-def plan(plants: Sequence[Dated], trips: int) -> list[Trip]:
+def plan(plants: Sequence[DatedPlant], trips: int) -> list[Trip]:
     """Return the trips of a growing year, those of autumn first.
 
     Parameters
     ----------
-    plants : sequence of Dated
+    plants : sequence of DatedPlant
         Of spots outdoors.
     trips : int
         At most so many a year, in and out together; one each way at least.
@@ -100,11 +100,11 @@ def plan(plants: Sequence[Dated], trips: int) -> list[Trip]:
     return out
 
 
-def _day(plant: Dated, *, autumn: bool) -> int | None:
+def _day(plant: DatedPlant, *, autumn: bool) -> int | None:
     return (plant.into if autumn else plant.out).day
 
 
-def _mover(plant: Dated, *, autumn: bool) -> Mover:
+def _mover(plant: DatedPlant, *, autumn: bool) -> Mover:
     risks = _FIXED_RISK, spring_risk(_FIXED_RISK)
     dates = plant.judgement.dates_at(risks)
     date_ = dates.move_in if autumn else dates.move_out
@@ -114,7 +114,7 @@ def _mover(plant: Dated, *, autumn: bool) -> Mover:
 
 def entries(
     trips: Sequence[Trip], home: str, today: date, *, north: bool
-) -> list[Entry]:
+) -> list[CalendarEntry]:
     """Return the days of the growing year that holds today and of the next.
 
     What was noted as carried already is not on the list of the next trip that way.
@@ -136,7 +136,7 @@ def entries(
 
 
 def _done(
-    plant: Dated,
+    plant: DatedPlant,
     action: str,
     day: date,
     today: date,
@@ -151,10 +151,10 @@ def _done(
 
 
 def retreats(
-    plants: Sequence[Dated], home: str, today: date, *, north: bool
-) -> list[Entry]:
+    plants: Sequence[DatedPlant], home: str, today: date, *, north: bool
+) -> list[CalendarEntry]:
     """Return the days on which plants are moved out of the summer heat, and back."""
-    groups: dict[tuple[tuple[int, ...], str], list[Dated]] = {}
+    groups: dict[tuple[tuple[int, ...], str], list[DatedPlant]] = {}
     for plant in plants:
         found = plant.judgement.verdict
         if found.retreat is not None:
@@ -183,10 +183,10 @@ def _retreat_days(months: Sequence[int], year: int) -> tuple[date, date]:
 
 
 def _retreat(
-    rows: Sequence[Dated], action: Action, day: date, why: str, uid: str
-) -> Entry:
+    rows: Sequence[DatedPlant], action: Action, day: date, why: str, uid: str
+) -> CalendarEntry:
     loads = _loads(rows)
-    return Entry(
+    return CalendarEntry(
         date=day.isoformat(),
         action=action,
         trip=0,
@@ -198,7 +198,7 @@ def _retreat(
     )
 
 
-def _of_trip(trip: Trip, day: date, home: str, year: int) -> list[Entry]:
+def _of_trip(trip: Trip, day: date, home: str, year: int) -> list[CalendarEntry]:
     move = trip.pressing.into if trip.action == "move in" else trip.pressing.out
     why = f"{trip.pressing.name} is the most pressing: {move.why}"
     if len(trip.plants) == 1:
@@ -220,9 +220,9 @@ def _of_trip(trip: Trip, day: date, home: str, year: int) -> list[Entry]:
 
 def _entry(
     trip: Trip, action: Action, day: date, why: str, home: str, year: int, step: int
-) -> Entry:
+) -> CalendarEntry:
     loads = _loads(trip.plants)
-    return Entry(
+    return CalendarEntry(
         date=day.isoformat(),
         action=action,
         trip=trip.number,
@@ -235,13 +235,13 @@ def _entry(
 
 
 def watches(
-    plants: Sequence[Dated], home: str, today: date, *, north: bool
-) -> list[Entry]:
+    plants: Sequence[DatedPlant], home: str, today: date, *, north: bool
+) -> list[CalendarEntry]:
     """Return when to watch for single harmful nights, a time for each spot.
 
     Of plants with different dates at one spot, the earliest and the latest.
     """
-    by_spot: dict[str, list[tuple[int, int, Dated]]] = {}
+    by_spot: dict[str, list[tuple[int, int, DatedPlant]]] = {}
     for plant in plants:
         dates = plant.judgement.dates
         begin, end = dates.watch_from, dates.watch_until
@@ -261,8 +261,12 @@ def watches(
 
 
 def _of_watch(
-    plants: Sequence[Dated], spot: str, days: tuple[date, date], home: str, year: int
-) -> list[Entry]:
+    plants: Sequence[DatedPlant],
+    spot: str,
+    days: tuple[date, date],
+    home: str,
+    year: int,
+) -> list[CalendarEntry]:
     first, last = (day.isoformat() for day in days)
     limits = dict.fromkeys(
         f"below {temperature(p.judgement.limits.tolerated_c)} ({p.potted.label})"
@@ -279,7 +283,7 @@ def _of_watch(
         ),
     )
     return [
-        Entry(
+        CalendarEntry(
             date=day,
             until=until,
             action=action,
@@ -294,7 +298,7 @@ def _of_watch(
     ]
 
 
-def _loads(plants: Sequence[Dated]) -> list[Load]:
+def _loads(plants: Sequence[DatedPlant]) -> list[Load]:
     grouped_by: dict[tuple[str, str | None], list[LoadPlant]] = {}
     for plant in plants:
         potted = plant.potted

@@ -2,17 +2,9 @@
 
 from __future__ import annotations
 
+from climrisk.commands.shared.carrying import CarriedPlant
 from climrisk.commands.shared.result import CommandResult
 from climrisk.render.document import Frozen
-
-
-class CarriedPlant(Frozen):
-    """A plant, or several of a kind, from where to where it was carried."""
-
-    label: str
-    count: int
-    at: str
-    to: str
 
 
 class StillOutside(Frozen):

@@ -10,11 +10,13 @@ from climrisk.commands.assess.compute import assess
 from climrisk.commands.assess.result import AssessResult
 from climrisk.commands.calendar.compute import calendar
 from climrisk.commands.calendar.result import CalendarResult
+from climrisk.commands.shared.named_spots import NamedSpot
 from climrisk.commands.shared.parse import request_of
-from climrisk.commands.shared.plants import places_of, plants_request
+from climrisk.commands.shared.plants import home_places, plants_request
 from climrisk.commands.winter.compute import winter
 from climrisk.commands.winter.result import WinterResult
 from climrisk.home import demo_home
+from climrisk.inputs.values import Risk
 from climrisk.plants.registry import find
 from climrisk.weather.synthetic import demo_weather
 
@@ -44,12 +46,9 @@ def whole_job(today: date) -> WholeJob:
     plan = calendar(
         weather,
         request.plants_at(weather, today),
-        risk=home.risk,
+        Risk(home.risk),
         today=today,
-        home=home.name,
-        rooms=places_of(home, indoors=True),
-        spots=places_of(home, indoors=False),
-        elevation_m=home.height_m,
+        home=home_places(home, home.height_m),
     )
     assessed = tuple(
         assess(
@@ -59,8 +58,7 @@ def whole_job(today: date) -> WholeJob:
     )
     cold = winter(
         weather,
-        balcony.as_kind,
-        spot=balcony.name,
+        NamedSpot(balcony.name, balcony.as_kind),
         plant=find(_CONSIDERED[1]),
         elevation_m=home.height_m,
     )

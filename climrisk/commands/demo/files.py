@@ -11,8 +11,8 @@ from climrisk.commands.calendar import exports
 from climrisk.commands.calendar.result import CalendarResult
 from climrisk.commands.calendar.sheet import calendar_sheet
 from climrisk.commands.calendar.text import today_line
+from climrisk.commands.demo.page import home_page
 from climrisk.commands.demo.result import DemoResult
-from climrisk.commands.shared.pages import home_page
 from climrisk.commands.winter.result import WinterResult
 from climrisk.core.errors import InputError
 from climrisk.core.output_paths import check_outputs

@@ -12,10 +12,12 @@ from numpy.typing import NDArray
 from climrisk.advice.cold_dose import Met
 from climrisk.advice.limits import limits_of
 from climrisk.commands.event.result import EventSource, HourMet, SpotMet
-from climrisk.commands.shared.summary import middle_world
+from climrisk.commands.shared.exposure_info import middle_world
+from climrisk.commands.shared.named_spots import NamedSpot
+from climrisk.commands.shared.standing import StandingPlant
 from climrisk.commands.shared.weather_info import assumed_info, weather_info
-from climrisk.commands.tonight.compute import Standing
 from climrisk.core import validation
+from climrisk.core.arrays import Float
 from climrisk.core.calendar import as_date
 from climrisk.core.errors import InputError
 from climrisk.core.ranges import PERCENTILES, Band
@@ -26,8 +28,6 @@ from climrisk.spot.kinds import SpotKind
 from climrisk.spot.transfer import Prepared, prepare, spot_air_c
 from climrisk.weather.series import WeatherSeries
 from climrisk.weather.typed.event_text import TypedCold
-
-Float = NDArray[np.floating]
 
 _WARMING_H = 6
 _EVEN = 99.0  # °C, stands for hours before the first day
@@ -111,8 +111,8 @@ def from_words(words: TypedCold, name: str, kind: SpotKind, ended: date) -> Cold
 
 def from_record(
     weather: WeatherSeries,
-    places: Sequence[tuple[str, SpotKind]],
-    standing: Sequence[Standing],
+    places: Sequence[NamedSpot],
+    standing: Sequence[StandingPlant],
     first: date | None,
     last: date | None,
     *,
@@ -200,7 +200,7 @@ def _spot_cold(
     kind: SpotKind,
     prepared: Prepared,
     rows: NDArray[np.int64],
-    standing: Sequence[Standing],
+    standing: Sequence[StandingPlant],
 ) -> Cold:
     here = [s for s in standing if s.potted.spot == name and s.pot is not None]
     roots: dict[str, Float] = {}
@@ -252,7 +252,7 @@ def _ended(
     prepared: Prepared,
     rows: NDArray[np.int64],
     colds: Sequence[Cold],
-    standing: Sequence[Standing],
+    standing: Sequence[StandingPlant],
     last: date,
 ) -> date:
     """Return the last day on which a plant met cold; the last asked for where none."""

@@ -27,9 +27,9 @@ from climrisk.commands.event.result import (
     SignsRow,
     SpotMet,
 )
-from climrisk.commands.shared.summary import middle_world
+from climrisk.commands.shared.exposure_info import middle_world
+from climrisk.commands.shared.standing import StandingPlant
 from climrisk.commands.shared.weather_info import caution_info
-from climrisk.commands.tonight.compute import Standing
 from climrisk.core.days import day, day_in_words
 from climrisk.core.quantities import temperature
 from climrisk.core.ranges import Band
@@ -41,7 +41,6 @@ from climrisk.weather.typed.event_text import TypedCold
 if TYPE_CHECKING:
     from climrisk.advice.limits import PlantLimits
 
-Float = NDArray[np.floating]
 
 #: What a grade says in two words.
 _OUTLOOK: dict[Grade, Outlook] = {
@@ -64,7 +63,7 @@ _EVEN = 99.0  # °C, stands for hours before the first day
 
 def event(
     colds: Sequence[Cold],
-    standing: Sequence[Standing],
+    standing: Sequence[StandingPlant],
     *,
     source: EventSource,
     ended: date,
@@ -78,7 +77,7 @@ def event(
     ----------
     colds : sequence of Cold
         The spots that were asked about.
-    standing : sequence of Standing
+    standing : sequence of StandingPlant
         Plants on them.
     source : EventSource
     ended : date
@@ -132,7 +131,7 @@ def event(
     )
 
 
-def _plant(one: Standing, cold: Cold, ended: date) -> PlantMet:
+def _plant(one: StandingPlant, cold: Cold, ended: date) -> PlantMet:
     potted = one.potted
     limits = limits_of(potted.plant, potted.state)
     dose = graded(

@@ -9,10 +9,11 @@ from typing import TYPE_CHECKING
 from climrisk.commands.event.cold import AFTER_D, BEFORE_D, from_record, from_words
 from climrisk.commands.event.compute import event as _event
 from climrisk.commands.event.result import EventSource
+from climrisk.commands.shared.named_spots import NamedSpot
 from climrisk.commands.shared.parse import plant_state
 from climrisk.commands.shared.plants import home_and_choice
 from climrisk.commands.shared.request import DEFAULT_SPOT, at_record
-from climrisk.commands.shared.standing import Place, places_of, standing_at
+from climrisk.commands.shared.standing import places_of, standing_at
 from climrisk.core.errors import InputError
 from climrisk.core.references import field
 from climrisk.home import Home
@@ -49,7 +50,7 @@ def event(weather: WeatherChoice | WeatherSeries, given: EventInput) -> EventRes
         parsed = parse_cold(words, choice.temperature_unit)
         where = _one_spot(own, spot, "which spot was this?")
         ended = choice.last or choice.first or choice.today
-        standing = standing_at(own, plants, [where[0]], [where], known_state, ended)
+        standing = standing_at(own, plants, [where.name], [where], known_state, ended)
         cold = from_words(parsed, *where, ended)
         day = ended.isoformat()
         source = EventSource(
@@ -72,13 +73,13 @@ def event(weather: WeatherChoice | WeatherSeries, given: EventInput) -> EventRes
     else:
         places = places_of(own, () if spot is None else (spot,))
         if own is None and spot is None:
-            places = [p for p in places if p[0] == DEFAULT_SPOT]
-    at_spot = [places[0][0]] if len(places) == 1 else ([spot] if spot else [])
+            places = [p for p in places if p.name == DEFAULT_SPOT]
+    at_spot = [places[0].name] if len(places) == 1 else ([spot] if spot else [])
     since = choice.first or choice.last or choice.today
     standing = standing_at(own, plants, at_spot, places, known_state, since)
     if spot is not None or standing:
-        used = {s.potted.spot for s in standing} | {places[0][0]}
-        places = [p for p in places if p[0] in used]
+        used = {s.potted.spot for s in standing} | {places[0].name}
+        places = [p for p in places if p.name in used]
     height = given.elevation
     if height is None and own is not None:
         height = own.height_m
@@ -108,14 +109,13 @@ def _record(choice: WeatherChoice) -> WeatherSeries:
     return load_weather(replace(choice, first=first, last=last))
 
 
-def _one_spot(home: Home | None, spot: str | None, question: str) -> Place:
+def _one_spot(home: Home | None, spot: str | None, question: str) -> NamedSpot:
     if spot is not None:
         return places_of(home, [spot])[0]
     if home is not None and len(home.places) == 1:
         return places_of(home, [home.places[0].name])[0]
     if home is None:
-        kind = spot_kind(DEFAULT_SPOT)
-        return kind.name, kind
+        return NamedSpot.of(spot_kind(DEFAULT_SPOT))
     raise InputError(
         question,
         where=field("at_spot"),
@@ -123,18 +123,19 @@ def _one_spot(home: Home | None, spot: str | None, question: str) -> Place:
     )
 
 
-def _measured_at(home: Home | None, spot: str | None, hours: WeatherSeries) -> Place:
+def _measured_at(
+    home: Home | None, spot: str | None, hours: WeatherSeries
+) -> NamedSpot:
     """Return the spot where a record was measured, its air taken as it is."""
     if home is None and spot is None:
-        somewhere = at_record(None, hours)
-        return somewhere.name, somewhere
+        return NamedSpot.of(at_record(None, hours))
     name, kind = _one_spot(home, spot, "the record is of one spot: of which?")
-    return name, at_record(kind, hours)
+    return NamedSpot(name, at_record(kind, hours))
 
 
 def _north(choice: WeatherChoice, home: Home | None) -> bool:
     """Return the half of the Earth: of the place told, else the northern."""
-    from climrisk.commands.tonight.evening import specified_place
+    from climrisk.commands.shared.standing import specified_place
 
     place = specified_place(choice, home)
     return place is None or place.latitude_deg >= 0

@@ -16,6 +16,7 @@ from climrisk.commands.exposure.result import (
 )
 from climrisk.commands.shared.weather_info import local_stamp, only_known, weather_info
 from climrisk.core import validation
+from climrisk.core.arrays import Float
 from climrisk.core.calendar import Seasons, season_months
 from climrisk.core.errors import InputError
 from climrisk.core.quantities import temperature
@@ -26,8 +27,6 @@ from climrisk.physics import humidity
 from climrisk.physics.solar import night_hours, sun_path
 from climrisk.render.document import NightDrop, Range, YearCount
 from climrisk.weather.series import WeatherSeries
-
-Float = NDArray[np.floating]
 
 
 def exposure(

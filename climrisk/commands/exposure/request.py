@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from climrisk.commands.exposure.compute import exposure as _exposure
+from climrisk.commands.shared.exposures import USUAL_THRESHOLDS
 from climrisk.commands.shared.sources import Weather, home_of, hours_of
-from climrisk.commands.winter.compute import USUAL_THRESHOLDS
 
 if TYPE_CHECKING:
     from climrisk.commands.exposure.command import ExposureInput

@@ -10,7 +10,7 @@ from climrisk.core import quantities
 from climrisk.core.typed_text import Viewer
 from climrisk.render.answer import day_of
 from climrisk.render.charts.month_bars import MonthBars, month_bars_html
-from climrisk.render.summary import Summary, Tile, summary
+from climrisk.render.summary import Summary, SummaryChart, Tile, summary
 
 _HOURS_A_YEAR = 8766
 
@@ -32,8 +32,10 @@ def exposure_summary(result: ExposureResult, _: date) -> Summary:
         exposure_answer(result),
         [weather.source],
         tiles=tiles,
-        draw=lambda viewer: _months_html(result, viewer),
-        chart_title="Cold hours of a usual year, by month",
+        drawing=SummaryChart(
+            "Cold hours of a usual year, by month",
+            lambda viewer: _months_html(result, viewer),
+        ),
     )
 
 

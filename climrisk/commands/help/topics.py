@@ -25,7 +25,7 @@ NAMES = (
 
 
 @dataclass(frozen=True)
-class Block:
+class TopicPart:
     """A part of a topic.
 
     Parameters
@@ -48,7 +48,7 @@ class Topic:
 
     name: str
     title: str
-    blocks: tuple[Block, ...]
+    blocks: tuple[TopicPart, ...]
 
     def text(self) -> str:
         """Return the topic for a terminal."""
@@ -90,17 +90,17 @@ def _lists() -> dict[str, list[str]]:
     return {"spots": list(KINDS), "pots": list(walls()), "media": list(media())}
 
 
-def _block(text: str) -> Block:
+def _block(text: str) -> TopicPart:
     lines = text.split("\n")
     if text.startswith("- "):
-        return Block("list", tuple(line.removeprefix("- ") for line in lines))
+        return TopicPart("list", tuple(line.removeprefix("- ") for line in lines))
     if text.startswith("    "):
-        return Block("commands", tuple(line[4:] for line in lines))
+        return TopicPart("commands", tuple(line[4:] for line in lines))
     if text.startswith("|"):
         rows = [
             tuple(cell.strip() for cell in line.strip("|").split("|"))
             for line in lines
             if not re.fullmatch(r"[|\s-]+", line)
         ]
-        return Block("table", rows=tuple(rows))
-    return Block("text", tuple(line.replace("`", "") for line in lines))
+        return TopicPart("table", rows=tuple(rows))
+    return TopicPart("text", tuple(line.replace("`", "") for line in lines))

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
+from climrisk.commands.init.command import InitInput
 from climrisk.commands.init.result import InitResult, Placed, PlacedPlant
 from climrisk.core import validation
 from climrisk.core.errors import InputError
@@ -31,45 +32,30 @@ _ADD = "add your plants" + by(cli=": climrisk plants lists the names")
 
 
 def init(
-    path: str | Path = "home.toml",
-    weather: WeatherChoice | None = None,
-    *,
-    name: str | None = None,
-    spot: Sequence[str] = (),
-    room: Sequence[str] = (),
-    plant: Sequence[str] = (),
-    collection: Sequence[PlantRow] = (),
-    risk: float | None = None,
-    elevation: float | None = None,
-    force: bool = False,
+    given: InitInput, choice: WeatherChoice, collection: Sequence[PlantRow] = ()
 ) -> InitResult:
     """Write a commented home file and return what it says.
 
     Parameters
     ----------
-    path : str or Path
-        An existing file is replaced only with `force`; its text stays beside it.
-    weather : WeatherChoice
-    name : str, optional
-    spot, room : sequence of str
-        ``NAME=KIND``, or a kind, which then is its own name.
-    plant : sequence of str
-        ``PLANT@SPOT``, or a plant, which then stands on the first spot.
+    given : InitInput
+        An existing file is replaced only with ``force``; its text stays beside it. A
+        spot or room that is a kind alone is called by it; a plant without ``@SPOT``
+        stands on the first spot.
+    choice : WeatherChoice
+        In place of the weather of `given`.
     collection : sequence of PlantRow
         More plants, as `plant_rows` reads them. A spot that is the name of a kind need
         not be named before.
-    risk, elevation : float, optional
-    force : bool
 
     Raises
     ------
     InputError
         A file that is there, no weather, or a name that is not known.
     """
-    path = Path(path)
-    choice = weather or WeatherChoice()
-    spots = [_placed(text, field("spot")) for text in spot]
-    rooms = [_placed(text, field("room")) for text in room]
+    path = given.path
+    spots = [_placed(text, field("spot")) for text in given.spot]
+    rooms = [_placed(text, field("room")) for text in given.room]
     for _, kind in rooms:
         validation.named(kind, ROOM_KINDS, what="kind of room", where=field("room"))
     assumed = []
@@ -77,12 +63,12 @@ def init(
     if not spots and not placed:
         spots = [_USUAL_SPOT]
         assumed.append("no spot was named: a roofed balcony is assumed")
-    plants = [_planted(text, spots, rooms) for text in plant]
+    plants = [_planted(text, spots, rooms) for text in given.plant]
     plants += _collected(collection, spots, rooms)
-    if risk is not None:
-        validation.risk(risk, where=field("risk"))
-    if elevation is not None:
-        validation.elevation(elevation, where=field("elevation"))
+    if given.risk is not None:
+        validation.risk(given.risk, where=field("risk"))
+    if given.elevation is not None:
+        validation.elevation(given.elevation, where=field("elevation"))
     source = _weather(choice, path)
     check_outputs(
         {"home file": path, "beside the home file": undo_path(path)},
@@ -90,16 +76,16 @@ def init(
     )
     new = NewHome(
         weather=source,
-        name=name or "My home",
+        name=given.name or "My home",
         at=None if choice.at is None else ",".join(f"{x:g}" for x in choice.at),
-        elevation_m=elevation,
-        risk=risk,
+        elevation_m=given.elevation,
+        risk=given.risk,
         spots=spots,
         rooms=rooms,
         plants=[{"name": p.name, "spot": p.spot, **p.values} for p in plants],
     )
     existed = is_file(path)
-    home = new_home(path, home_text(new), force=force)
+    home = new_home(path, home_text(new), force=given.force)
     return InitResult(
         command="init",
         version=__version__,

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
 from climrisk.advice.cold_nights import LEAST_WINTERS
 from climrisk.commands.logger.result import (
@@ -14,6 +13,7 @@ from climrisk.commands.logger.result import (
     TableInfo,
 )
 from climrisk.commands.shared.weather_info import weather_info
+from climrisk.core.arrays import Int
 from climrisk.core.calendar import as_date
 from climrisk.core.days import day_in_words
 from climrisk.core.quantities import difference
@@ -26,9 +26,6 @@ from climrisk.physics.solar import night_hours, sun_path
 from climrisk.weather.selection import WeatherChoice, load_logger
 from climrisk.weather.series import WeatherSeries
 from climrisk.weather.tables.logger import LoggerTable
-
-Float = NDArray[np.floating]
-Int = NDArray[np.int64]
 
 _DELIMITERS = {"\t": "tab", ",": "comma", ";": "semicolon", "|": "bar"}
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from functools import partial
 
 from climrisk.commands.logger.chart import record_days
+from climrisk.commands.logger.page import DAYS_WORDS, logger_page
 from climrisk.commands.logger.result import LoggerResult
-from climrisk.commands.shared.pages import DAYS_WORDS, logger_page
 from climrisk.render.exports import Exports
 
 

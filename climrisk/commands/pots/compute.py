@@ -7,7 +7,6 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
 import numpy as np
-from numpy.typing import NDArray
 
 from climrisk.advice.cautions import (
     DUST,
@@ -21,6 +20,7 @@ from climrisk.advice.limits import limits_of
 from climrisk.commands.pots.result import NightCase, PotRow, PotsResult
 from climrisk.commands.pots.water import PotWater, watered_every_d
 from climrisk.commands.shared.exposures import sweep
+from climrisk.commands.shared.named_spots import NamedSpot
 from climrisk.commands.shared.weather_info import (
     assumed_info,
     caution_info,
@@ -29,6 +29,7 @@ from climrisk.commands.shared.weather_info import (
 )
 from climrisk.commands.shared.wind import falls_band_km_h
 from climrisk.core import validation
+from climrisk.core.arrays import Float
 from climrisk.core.calendar import WINTER_MONTHS, as_date
 from climrisk.core.errors import InputError
 from climrisk.core.quantities import LENGTH, difference, quantity, temperature
@@ -40,7 +41,7 @@ from climrisk.exposure.toppling import Standing
 from climrisk.pot.daily import daily_response
 from climrisk.pot.grid import mean_capacity
 from climrisk.pot.grid_shape import Setup
-from climrisk.pot.model import Pot, PotNumbers
+from climrisk.pot.model import FilledPot, PotNumbers
 from climrisk.pot.root_zone import REFERENCE_POT, root_zone, time_constant_h
 from climrisk.pot.sensitivity import EFFECTS, variants, without
 from climrisk.spot.climate import SpotClimate
@@ -53,7 +54,6 @@ from climrisk.weather.series import WeatherSeries
 if TYPE_CHECKING:
     from climrisk.plants.model import Profile
 
-Float = NDArray[np.floating]
 
 DEFAULT_MEMBERS = 5
 #: Compared where none is named: three walls and three media that differ most.
@@ -79,30 +79,14 @@ class _Nights:
     cold: Float
 
 
-def pots(
-    weather: WeatherSeries,
-    kind: SpotKind,
-    compared: Sequence[Pot],
-    *,
-    spot: str = "",
-    plant: Profile | None = None,
-    state: str = "established",
-    below: Sequence[float] = (),
-    elevation_m: float | None = None,
-    members: int = DEFAULT_MEMBERS,
-    setup: Setup = "screening",
-    plant_size: tuple[float | None, float | None] = (None, None),
-    usual_set: bool = False,
-) -> PotsResult:
-    """Return pots and media compared at a spot.
+@dataclass(frozen=True)
+class PotsRequest:
+    """Which pots are compared, where and for which plant.
 
     Parameters
     ----------
-    weather : WeatherSeries
-    kind : SpotKind
-    compared : sequence of Pot
-    spot : str
-        The keeper's own name of the spot.
+    spot : NamedSpot
+    pots : sequence of FilledPot
     plant : Profile, optional
         Its preferred minimum is counted.
     state : str
@@ -118,12 +102,46 @@ def pots(
         usual for the narrowest pot where not said. [cm, cm²]
     usual_set : bool
         Whether the pots are a selection that nobody named.
+    """
+
+    spot: NamedSpot
+    pots: Sequence[FilledPot]
+    plant: Profile | None = None
+    state: str = "established"
+    below: Sequence[float] = ()
+    elevation_m: float | None = None
+    members: int = DEFAULT_MEMBERS
+    setup: Setup = "screening"
+    plant_size: tuple[float | None, float | None] = (None, None)
+    usual_set: bool = False
+
+    def preferred_c(self) -> float | None:
+        """Return the night minimum that the plant prefers; None without a plant.
+
+        Raises
+        ------
+        InputError
+            A profile without one.
+        """
+        if self.plant is None:
+            return None
+        preferred_c = limits_of(self.plant, self.state).preferred_c
+        if preferred_c is None:
+            raise InputError(
+                "the profile has no night minimum to judge by", where=self.plant.name
+            )
+        return preferred_c
+
+
+def pots(weather: WeatherSeries, request: PotsRequest) -> PotsResult:
+    """Return pots and media compared at a spot.
 
     Raises
     ------
     InputError
         No pot or too many, or a threshold out of range.
     """
+    (spot, kind), compared = request.spot, request.pots
     validation.number_in(
         len(compared),
         1,
@@ -131,40 +149,36 @@ def pots(
         what="number of pots",
         where=f"{field('pot')}, {field('medium')}",
     )
-    for value in below:
+    for value in request.below:
         validation.threshold_c(value, where=field("below"))
     only_known(weather.air_temp_c, weather)
-    members = validation.members(members)
-    preferred = None if plant is None else limits_of(plant, state).preferred_c
-    if plant is not None and preferred is None:
-        raise InputError(
-            "the profile has no night minimum to judge by", where=plant.name
-        )
-    limits = sorted({*below, *([] if preferred is None else [preferred])})
+    members = validation.members(request.members)
+    preferred = request.preferred_c()
+    limits = sorted({*request.below, *([] if preferred is None else [preferred])})
     limits = limits or sorted(USUAL_BELOW)
-    prepared = prepare(weather, ensemble(members), spot_elevation_m=elevation_m)
+    prepared = prepare(weather, ensemble(members), spot_elevation_m=request.elevation_m)
     reference = replace(REFERENCE_POT, stand=compared[0].stand)
     climate = spot_climate(prepared, kind)
     water = PotWater(prepared, climate, max(limits) if preferred is None else preferred)
-    table = _Table(prepared, climate, limits, setup, reference, water)
-    plant_stands = _planted(compared, plant_size)
+    table = _PotsTable(prepared, climate, limits, request.setup, reference, water)
+    plant_stands = _planted(compared, request.plant_size)
     rows = [table.row(pot, preferred, plant_stands) for pot in compared]
     rows.sort(key=lambda r: -(r.warmer_k.mid or 0.0))
     assumed = assumed_info(prepared.assumed, [kind])
     return PotsResult(
         command="pots",
         version=__version__,
-        plant=None if plant is None else plant.name,
+        plant=None if request.plant is None else request.plant.name,
         preferred_c=preferred,
         wet_and_cold_below_c=water.below_c,
-        spot=spot or kind.name,
+        spot=spot,
         spot_kind=kind.name,
         spot_at=kind.at,
         members=members,
         weather=weather_info(weather, assumed),
         reference=_name(REFERENCE_POT),
-        setup=setup,
-        usual_set=usual_set,
+        setup=request.setup,
+        usual_set=request.usual_set,
         pots=rows,
         sentence=_sentence(rows, kind),
         nights_against_hours=_nights_against_hours(rows, max(limits)),
@@ -175,7 +189,7 @@ def pots(
     )
 
 
-class _Table:
+class _PotsTable:
     """Pots at one spot; the reference is marched once."""
 
     def __init__(
@@ -184,7 +198,7 @@ class _Table:
         climate: SpotClimate,
         limits: list[float],
         setup: Setup,
-        reference: Pot,
+        reference: FilledPot,
         water: PotWater,
     ) -> None:
         self.water = water
@@ -204,7 +218,7 @@ class _Table:
         cold = self.water.cold_hours(root.mean_c)
         return _Nights(swept.nights.lowest_c, swept.total_hours, cold)
 
-    def row(self, pot: Pot, preferred: float | None, plant: Standing) -> PotRow:
+    def row(self, pot: FilledPot, preferred: float | None, plant: Standing) -> PotRow:
         """Return the row of one pot."""
         numbers = pot.numbers
         many = [self._nights(v.numbers) for v in variants(numbers)]
@@ -293,7 +307,7 @@ class _Table:
         )
 
 
-def _wet(compared: Sequence[Pot], limit_c: float | None) -> list[CautionText]:
+def _wet(compared: Sequence[FilledPot], limit_c: float | None) -> list[CautionText]:
     """Return the cautions of pots that stay wet in the cold, each once."""
     lines = [
         text
@@ -308,7 +322,7 @@ def _outdoors(kind: SpotKind) -> tuple[CautionText, ...]:
 
 
 def _planted(
-    compared: Sequence[Pot], size: tuple[float | None, float | None]
+    compared: Sequence[FilledPot], size: tuple[float | None, float | None]
 ) -> Standing:
     """Return the plant that all pots hold, in the narrowest of them."""
     narrowest = min(compared, key=lambda p: p.diameter_cm)
@@ -359,7 +373,7 @@ def _reason(word: Word, effects: dict[str, float]) -> str:
     return " and ".join(causes)
 
 
-def _name(pot: Pot) -> str:
+def _name(pot: FilledPot) -> str:
     return f"{quantity(LENGTH, pot.diameter_cm)} {pot.kind}, {pot.medium_name}"
 
 

@@ -5,8 +5,9 @@ from __future__ import annotations
 from functools import partial
 
 from climrisk.commands.pots.chart import pots_dots
+from climrisk.commands.pots.page import POTS_WORDS, pots_page
 from climrisk.commands.pots.result import SEASONS, PotsResult
-from climrisk.commands.shared.pages import POTS_WORDS, of_plant, pots_page
+from climrisk.commands.shared.verdict_text import of_plant
 from climrisk.render.exports import Exports
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
-from climrisk.commands.pots.compute import USUAL_MEDIA, USUAL_POTS
+from climrisk.commands.pots.compute import USUAL_MEDIA, USUAL_POTS, PotsRequest
 from climrisk.commands.pots.compute import pots as _pots
 from climrisk.commands.shared.parse import (
     plant_state,
@@ -16,7 +16,7 @@ from climrisk.commands.shared.parse import (
 from climrisk.commands.shared.plants import height_of, spot_of
 from climrisk.commands.shared.sources import Weather, home_of, hours_of
 from climrisk.exposure.toppling import checked_plant
-from climrisk.pot.model import REFERENCE_CM, Pot
+from climrisk.pot.model import REFERENCE_CM, FilledPot
 from climrisk.spot.site import parse_site
 
 if TYPE_CHECKING:
@@ -52,12 +52,9 @@ def pots(
 
     hours = hours_of(source)
     site = parse_site(given.site) if given.site else None
-    name, kind = spot_of(given.spot, own, hours, site)
-    return _pots(
-        hours,
-        kind,
+    request = PotsRequest(
+        spot_of(given.spot, own, hours, site),
         compared,
-        spot=name,
         plant=profile,
         state=state,
         below=given.below,
@@ -67,9 +64,10 @@ def pots(
         plant_size=size,
         usual_set=not (named or given.pot or given.medium),
     )
+    return _pots(hours, request)
 
 
-def _every(given: ComparePotsInput) -> list[Pot]:
+def _every(given: ComparePotsInput) -> list[FilledPot]:
     """Return every kind of pot with every medium in every diameter."""
     return [
         _pot({**vars(given), "pot": kind, "medium": medium, "pot_diameter": diameter})
@@ -79,16 +77,14 @@ def _every(given: ComparePotsInput) -> list[Pot]:
     ]
 
 
-def _pot(said: Mapping[str, Any]) -> Pot:
-    return Pot.named(
+def _pot(said: Mapping[str, Any]) -> FilledPot:
+    return FilledPot.named(
         *(said["pot"], said["pot_diameter"], said["medium"]),
         wetness=pot_wetness(said["wetness"]),
-        crocking=said["crocking"],
-        dressing=said["top_dressing"],
         stand=said["stands_on"],
         watered_every_d=said["watered_every"],
         color=said["pot_color"],
-    )
+    ).with_layers(said["crocking"], said["top_dressing"])
 
 
 def _usual_pots(watered_every_d: float | None) -> tuple[str, ...]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from climrisk.commands.assess.text import span
 from climrisk.commands.pots.result import NightCase, PotRow, PotsResult
 from climrisk.core.quantities import (
     DEGREES,
@@ -24,7 +23,7 @@ from climrisk.render.display_units import (
     unit,
 )
 from climrisk.render.tables import table
-from climrisk.render.text import weather_text
+from climrisk.render.text import span, weather_text
 
 
 def pots_answer(result: PotsResult) -> Answer:

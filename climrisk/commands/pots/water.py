@@ -8,15 +8,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk.commands.pots.result import SEASONS, Season
+from climrisk.core.arrays import Float
 from climrisk.core.ranges import Band
 from climrisk.pot.drying import Drying, drying, just_watered
 from climrisk.pot.forcing import unknown_hours
-from climrisk.pot.model import Pot
+from climrisk.pot.model import FilledPot
 from climrisk.pot.sensitivity import variants
 from climrisk.spot.climate import SpotClimate
 from climrisk.spot.transfer import Prepared
-
-Float = NDArray[np.floating]
 
 #: Days between waterings where none is given (our assumption).
 USUAL_WATERING_D = 7.0
@@ -78,7 +77,7 @@ class PotWater:
             [cold[self.season == k].sum(axis=0) / years for k in range(len(SEASONS))]
         )
 
-    def dried(self, pot: Pot) -> list[Drying]:
+    def dried(self, pot: FilledPot) -> list[Drying]:
         """Return how the pot dries, for each of its variants."""
         if not len(self.starts):
             return []
@@ -99,7 +98,7 @@ class PotWater:
         }
 
     def wet_and_cold(
-        self, pot: Pot, dried: list[Drying], cold: list[Float]
+        self, pot: FilledPot, dried: list[Drying], cold: list[Float]
     ) -> Band | None:
         """Return the hours a year in which the medium is wet and the roots are cold.
 
@@ -109,7 +108,7 @@ class PotWater:
 
         Parameters
         ----------
-        pot : Pot
+        pot : FilledPot
         dried, cold : list
             By variant, from `dried` and `cold_hours`.
         """
@@ -135,7 +134,7 @@ class PotWater:
         return band.rounded(0)
 
 
-def watered_every_d(pot: Pot) -> float | None:
+def watered_every_d(pot: FilledPot) -> float | None:
     """Return the days between waterings, None where the pot is kept wet or dry."""
     if pot.watered_every_d is not None:
         return pot.watered_every_d

@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 
 from climrisk.commands.shared.weather_info import assumed_info
-from climrisk.regions.job import Job
+from climrisk.regions.job import RegionJob
 from climrisk.render.document import Assumed
 from climrisk.spot.ensemble import ensemble
 from climrisk.spot.transfer import prepare
@@ -28,7 +28,7 @@ _USUAL = {"dew_point_c": 5.0, "wind_speed_m_s": 2.0, "cloud_cover_frac": 0.5,
           "ghi_w_m2": 100.0}  # fmt: skip
 
 
-def assumed(job: Job) -> list[Assumed]:
+def assumed(job: RegionJob) -> list[Assumed]:
     """Return the stand-ins, as a record with the same variables gets them."""
     known = job.grid().variables
     values = {

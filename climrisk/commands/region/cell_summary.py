@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from climrisk.advice.dates import STATUSES
 from climrisk.advice.months import STATES
 from climrisk.advice.places import VERDICTS
-from climrisk.commands.region.result import Cell, CellPlant, MappedPlant
+from climrisk.commands.region.result import CellPlant, MappedPlant, PickedCell
 from climrisk.regions.job import JobPlant
 
 Maps = Mapping[str, NDArray[Any]]
@@ -47,7 +47,7 @@ def cell(
     plants: Sequence[JobPlant],
     requested: tuple[float, float],
     center: tuple[float, float],
-) -> Cell:
+) -> PickedCell:
     """Return one cell as part of a result.
 
     Parameters
@@ -58,7 +58,7 @@ def cell(
     requested, center : (float, float)
         Latitude and longitude asked for, and of the cell.
     """
-    return Cell(
+    return PickedCell(
         asked_latitude_deg=requested[0],
         asked_longitude_deg=requested[1],
         latitude_deg=round(center[0], 6),

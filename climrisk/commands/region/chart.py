@@ -8,12 +8,12 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.core.arrays import Float
 from climrisk.render.charts.style import FONT, INK, MUTED, PAPER
 
 if TYPE_CHECKING:
     from plotly.graph_objects import Figure
 
-Float = NDArray[np.floating]
 
 #: From warm and light to cold and dark; the last for cells without hours.
 SHADES = ("#fff1d9", "#dbe8f2", "#aecbe2", "#6fa3c8", "#2f6c9c", "#123f66")
@@ -24,7 +24,7 @@ _PANEL_PX, _GAP_PX, _TOP_PX, _FOOT_PX, _LEFT_PX = 330, 34, 42, 92, 56
 
 
 @dataclass(frozen=True)
-class Scale:
+class MapScale:
     """Classes of a map.
 
     Parameters
@@ -60,12 +60,12 @@ class Scale:
         return (*rows, (MISSING, self.missing))
 
 
-HOURS = Scale(
+HOURS = MapScale(
     "hours a year below the plant's night minimum",
     (0.0, 1e-6, 10.0, 100.0, 500.0, 2000.0),
     ("never", "under 10", "10 to 100", "100 to 500", "500 to 2000", "2000 and more"),
 )
-MONTHS = Scale(
+MONTHS = MapScale(
     "months a year from moving in to moving out",
     (0.0, 1e-6, 3.0, 6.0, 8.0, 10.0),
     ("none", "under 3", "3 to 6", "6 to 8", "8 to 10", "10 to 12"),
@@ -73,7 +73,7 @@ MONTHS = Scale(
     missing="too few years",
 )
 #: Codes of `climrisk.advice.places.VERDICTS` but the last, which is missing.
-VERDICT = Scale(
+VERDICT = MapScale(
     "what the spot allows, before the rooms of a home are looked at",
     (0.0, 1.0, 2.0, 3.0, 4.0, 5.0),
     ("out all year", "out, but watch", "in 1 to 6 months", "in 7 to 10 months",
@@ -95,7 +95,7 @@ class Panels:
     titles : tuple of str
     values : tuple of ndarray, shape (y, x)
         NaN where a cell has no hours.
-    scale : Scale
+    scale : MapScale
     marks : tuple of (str, float, float)
         Name, latitude and longitude of cells picked out.
     """
@@ -104,7 +104,7 @@ class Panels:
     longitude: Float
     titles: tuple[str, ...]
     values: tuple[Float, ...]
-    scale: Scale
+    scale: MapScale
     marks: tuple[tuple[str, float, float], ...] = ()
 
     @property
@@ -261,7 +261,7 @@ def _panel(
     )
 
 
-def _legend(figure: Figure, scale: Scale, width: float, height: float) -> None:
+def _legend(figure: Figure, scale: MapScale, width: float, height: float) -> None:
     """Draw the classes as boxes with their words, and what they are."""
     step = (width - _LEFT_PX - _GAP_PX) / (len(scale.labels) + 1)
     for k, (shade, label) in enumerate(scale.legend):

@@ -17,7 +17,7 @@ from climrisk.commands.region.assumed import assumed
 from climrisk.commands.region.cell_summary import SPREAD_MAPS, Maps, cell, spread
 from climrisk.commands.region.command import REPORT, Progress, RegionInput, Say
 from climrisk.commands.region.reopen import read_again
-from climrisk.commands.region.result import Cell, RegionResult
+from climrisk.commands.region.result import PickedCell, RegionResult
 from climrisk.commands.shared.parse import request_of
 from climrisk.commands.shared.request import DEFAULT_SPOT
 from climrisk.commands.shared.weather_info import caution_info
@@ -30,7 +30,7 @@ from climrisk.core.version import __version__
 from climrisk.plants.registry import find
 from climrisk.regions.blocks import Block, run_block
 from climrisk.regions.checkpoint import Work
-from climrisk.regions.job import Job, job_plants
+from climrisk.regions.job import RegionJob, job_plants
 from climrisk.regions.maps import empty_maps, store_of, write_maps
 from climrisk.regions.plan import Plan, plan
 from climrisk.regions.rechunk import copies_of, rechunked, remove_copies
@@ -116,7 +116,7 @@ def region(given: RegionInput) -> RegionResult:
     return result.model_copy(update={"seconds": seconds})
 
 
-def job_of(paths: Sequence[str], given: RegionInput) -> Job:
+def job_of(paths: Sequence[str], given: RegionInput) -> RegionJob:
     """Return a request for every cell, its every word checked.
 
     Raises
@@ -130,7 +130,7 @@ def job_of(paths: Sequence[str], given: RegionInput) -> Job:
     request = request_of(given, None, today, plant=given.plant[0])
     kind = (request.spot or spot_kind(DEFAULT_SPOT)).with_site(request.site)
     note("spot", kind.name, kind)  # the workers that look it up are elsewhere
-    return Job(
+    return RegionJob(
         tuple(paths),
         given.variable,
         job_plants([find(name) for name in given.plant], request.state),
@@ -161,7 +161,7 @@ class _Run:
     """A map in the making."""
 
     def __init__(
-        self, job: Job, out: Path, crew: Workers, progress: Progress, say: Say
+        self, job: RegionJob, out: Path, crew: Workers, progress: Progress, say: Say
     ) -> None:
         self.job, self.out, self.crew = job, out, crew
         self.progress, self.say = progress, say
@@ -268,8 +268,8 @@ class _Run:
 
 
 def _only(
-    job: Job, places: Sequence[Place], cells: Sequence[tuple[int, int]]
-) -> list[Cell]:
+    job: RegionJob, places: Sequence[Place], cells: Sequence[tuple[int, int]]
+) -> list[PickedCell]:
     """Return cells, computed alone."""
     window = plan(job).blocks[0].window_h
     out = []
@@ -280,15 +280,15 @@ def _only(
     return out
 
 
-def _center(job: Job, y: int, x: int) -> tuple[float, float]:
+def _center(job: RegionJob, y: int, x: int) -> tuple[float, float]:
     grid = job.grid()
     return float(grid.latitude[y]), float(grid.east_deg[x])
 
 
 def _result(
-    job: Job,
+    job: RegionJob,
     get: Callable[..., Maps] | None,
-    at: list[Cell],
+    at: list[PickedCell],
 ) -> RegionResult:
     grid = job.grid()
     count = len(grid.latitude) * len(grid.longitude)
@@ -333,7 +333,7 @@ def _result(
     )
 
 
-def _cautions(job: Job) -> list[Caution]:
+def _cautions(job: RegionJob) -> list[Caution]:
     texts: list[CautionText] = []
     for plant in job.plants:
         profile = find(plant.name)

@@ -6,20 +6,16 @@ way. The command reads stores itself, which is faster.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
-from numpy.typing import NDArray
 
-from climrisk.commands.api import maps_of_inputs
 from climrisk.commands.region.compute import job_of
 from climrisk.core.chunked import alone
 from climrisk.core.errors import InputError
 from climrisk.regions.blocks import maps_of
 from climrisk.regions.cells import part_of, record_of
-from climrisk.regions.job import Job
+from climrisk.regions.job import RegionJob
 from climrisk.regions.units import OUTPUTS
 from climrisk.weather.grids.names import find_names, named_variables, unit_of
 from climrisk.weather.grids.read import checked_values, derived
@@ -29,48 +25,14 @@ from climrisk.weather.grids.times import check_hours
 if TYPE_CHECKING:
     import xarray as xr
 
-    from climrisk.inputs.values import Pot, Risk, Spot
-
-Float = NDArray[np.floating]
+    from climrisk.commands.region.command import RegionInput
 
 
-def region_dataset(
-    data: xr.Dataset,
-    plants: Sequence[str],
-    *,
-    spot: Spot | str | None = None,
-    pot: Pot | str | None = None,
-    risk: Risk | float | None = None,
-    variables: Sequence[str] = (),
-) -> xr.Dataset:
-    """Return the maps of an opened grid, computed when they are asked for.
-
-    Parameters
-    ----------
-    data : xarray.Dataset
-        Hourly values with the dimensions ``time``, ``latitude`` and ``longitude``,
-        decoded. With dask arrays the maps are lazy, a block of cells a task; ``time``
-        must then be one chunk.
-    plants : sequence of str
-    variables : sequence of str
-        ``OURS=NAME`` where a name is not known.
-    spot, pot, risk : optional
-        As `climrisk.region`.
-
-    Returns
-    -------
-    xarray.Dataset
-        Maps as the command writes them.
-
-    Raises
-    ------
-    InputError
-        What is wrong with the grid or the question.
-    """
+def lazy_maps(data: xr.Dataset, given: RegionInput) -> xr.Dataset:
+    """Return the maps of an opened grid; see `climrisk.region_dataset`."""
     import xarray as xr
 
-    given = maps_of_inputs((), plants, spot=spot, pot=pot, risk=risk)
-    job = job_of((), replace(given, variable=tuple(variables)))
+    job = job_of((), given)
     needed = ("time", "latitude", "longitude")
     if missing := [n for n in needed if n not in data.dims]:
         raise InputError(
@@ -80,7 +42,7 @@ def region_dataset(
         )
     names = find_names(
         {str(n): v.attrs for n, v in data.data_vars.items()},
-        named_variables(tuple(variables)),
+        named_variables(given.variable),
         where="the dataset",
     )
     if "air_temp_c" not in names:
@@ -115,7 +77,7 @@ def region_dataset(
     return xr.map_blocks(_block, plain, kwargs=known, template=frame)
 
 
-def _frame(job: Job, plain: xr.Dataset) -> xr.Dataset:
+def _frame(job: RegionJob, plain: xr.Dataset) -> xr.Dataset:
     """Return a dataset of maps full of nothing."""
     import xarray as xr
 
@@ -142,7 +104,7 @@ def _block(
     *,
     names: dict[str, str],
     scales: dict[str, tuple[float, float]],
-    job: Job,
+    job: RegionJob,
 ) -> xr.Dataset:
     """Return the maps of a block that is in memory."""
     out = _frame(job, block)

@@ -16,8 +16,8 @@ from climrisk.commands.region.chart import (
     HOURS,
     MONTHS,
     VERDICT,
+    MapScale,
     Panels,
-    Scale,
     maps_figure,
 )
 from climrisk.commands.region.chart_svg import maps_svg
@@ -169,7 +169,7 @@ def _panels(result: RegionResult, option: str) -> list[Panels]:
     held = [str(n) for n in data["plant"].values]
     which = [held.index(p.name) for p in result.plants]
 
-    def of(values: list[np.ndarray], scale: Scale) -> Panels:
+    def of(values: list[np.ndarray], scale: MapScale) -> Panels:
         turned = tuple(v[np.ix_(y, x)] for v in values)
         return Panels(latitude[y], longitude[x], titles, turned, scale, marks)
 

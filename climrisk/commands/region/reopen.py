@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk.commands.region.cell_summary import SPREAD_MAPS, cell, spread
-from climrisk.commands.region.result import Cell, RegionResult
+from climrisk.commands.region.result import PickedCell, RegionResult
 from climrisk.core.errors import InputError
 from climrisk.core.references import field
 from climrisk.core.version import __version__
@@ -152,7 +152,7 @@ def _result(
     )
 
 
-def _only(one: Cell, plants: Sequence[str]) -> Cell:
+def _only(one: PickedCell, plants: Sequence[str]) -> PickedCell:
     wanted = [n.lower() for n in plants]
     if not wanted:
         return one

@@ -55,7 +55,7 @@ class CellPlant(Frozen):
     move_out_status: str | None
 
 
-class Cell(Frozen):
+class PickedCell(Frozen):
     """A cell picked out by a place."""
 
     asked_latitude_deg: float
@@ -112,7 +112,7 @@ class RegionResult(CommandResult):
     risk: float
     spring_risk: float
     plants: list[MappedPlant]
-    at: list[Cell]
+    at: list[PickedCell]
     assumed: list[Assumed]
     notes: list[str]
     cautions: list[Caution]

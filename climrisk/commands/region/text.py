@@ -2,7 +2,12 @@
 
 from __future__ import annotations
 
-from climrisk.commands.region.result import Cell, CellPlant, MappedPlant, RegionResult
+from climrisk.commands.region.result import (
+    CellPlant,
+    MappedPlant,
+    PickedCell,
+    RegionResult,
+)
 from climrisk.core.days import MONTH_NAMES
 from climrisk.core.quantities import DEGREES, DISTANCE, TEMPERATURE
 from climrisk.plants.registry import short_name
@@ -186,7 +191,7 @@ def cell_row(plant: CellPlant) -> list[object]:
     ]
 
 
-def cell_line(cell: Cell) -> str:
+def cell_line(cell: PickedCell) -> str:
     """Return which cell was picked, and its coldest hours."""
     text = (
         f"{cell.asked_latitude_deg:g},{cell.asked_longitude_deg:g}: cell "

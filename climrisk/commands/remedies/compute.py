@@ -10,7 +10,6 @@ from importlib import resources
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
-from numpy.typing import NDArray
 
 from climrisk.advice.after import must_not_dry
 from climrisk.advice.cautions import (
@@ -24,21 +23,20 @@ from climrisk.advice.cautions import (
     winter_rain,
 )
 from climrisk.commands.remedies.result import Cost, RemediesResult, Remedy, RemedyKind
-from climrisk.commands.shared.alternatives import SPOTS
+from climrisk.commands.shared.exposure_info import yearly_hours
 from climrisk.commands.shared.exposures import sweep
-from climrisk.commands.shared.judgements import Judgement, Judgements
-from climrisk.commands.shared.named_spots import NamedSpot
+from climrisk.commands.shared.judgements import Judgement, Judgements, order_of
+from climrisk.commands.shared.named_spots import SPOTS, NamedSpot
 from climrisk.commands.shared.plant_limits import limit_info
 from climrisk.commands.shared.request import AssessRequest
 from climrisk.commands.shared.spot_and_pot import pot_info, spot_info
-from climrisk.commands.shared.summary import yearly_hours
 from climrisk.commands.shared.weather_info import (
     assumed_info,
     caution_info,
     only_known,
     weather_info,
 )
-from climrisk.commands.spots.compute import order_of
+from climrisk.core.arrays import Bool, Float
 from climrisk.core.calendar import (
     WINTER_MONTHS,
     day_of_season,
@@ -59,10 +57,8 @@ from climrisk.spot.transfer import prepare, spot_air_c, spot_climate
 from climrisk.weather.series import WeatherSeries
 
 if TYPE_CHECKING:
-    from climrisk.pot.model import Pot
+    from climrisk.pot.model import FilledPot
 
-Float = NDArray[np.floating]
-Bool = NDArray[np.bool_]
 
 #: Pots and media tried in place of the asked one.
 _POTS = ("thick-plastic", "glazed-ceramic", "polystyrene")
@@ -389,14 +385,14 @@ class _Tried:
             )
         ]
 
-    def _in_pot(self, kind: RemedyKind, name: str, pot: Pot) -> Remedy:
+    def _in_pot(self, kind: RemedyKind, name: str, pot: FilledPot) -> Remedy:
         felt = self._felt(self.climate, pot, air=self.base.air, nights=True)
         return self._row(kind, name, "computed", felt)
 
     def _felt(
         self,
         climate: SpotClimate,
-        pot: Pot,
+        pot: FilledPot,
         *,
         air: Bool | None = None,
         nights: bool = False,

@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import Literal
 
 from climrisk.advice.verdict import Word as VerdictWord
-from climrisk.commands.assess.result import Limit, PotInfo, SpotInfo
 from climrisk.commands.shared.result import ExportedResult
+from climrisk.commands.shared.subject_result import LimitInfo, PotInfo, SpotInfo
 from climrisk.core.ranges import Band
 from climrisk.render.document import Caution, Frozen, WeatherInfo
 
@@ -64,7 +64,7 @@ class RemediesResult(ExportedResult):
     """
 
     plant: str
-    preferred: Limit
+    preferred: LimitInfo
     verdict: VerdictWord
     state: str
     weather: WeatherInfo

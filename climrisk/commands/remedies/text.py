@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from climrisk.commands.assess.text import span
 from climrisk.commands.remedies.chart import remedy_dots
 from climrisk.commands.remedies.result import RemediesResult, Remedy
 from climrisk.core.wording import plural
@@ -11,7 +10,7 @@ from climrisk.render.answer import Answer, Part, Rows, Words
 from climrisk.render.display_units import temperature
 from climrisk.render.page import Page, Picture, Section, Table, render, weather_footer
 from climrisk.render.tables import table
-from climrisk.render.text import weather_text
+from climrisk.render.text import span, weather_text
 
 HEADER = (
     "cost",

@@ -10,8 +10,6 @@ from numpy.typing import NDArray
 
 from climrisk.advice.cautions import ESTIMATE
 from climrisk.advice.limits import limits_of
-from climrisk.commands.calendar.compute import PottedPlant
-from climrisk.commands.learn.compute import learn
 from climrisk.commands.review.model_vs_logger import Logged, YearNights
 from climrisk.commands.review.result import (
     Bias,
@@ -21,13 +19,17 @@ from climrisk.commands.review.result import (
     ReviewResult,
     WinterLine,
 )
+from climrisk.commands.shared.calibration import Calibration
+from climrisk.commands.shared.exposures import USUAL_THRESHOLDS
+from climrisk.commands.shared.named_spots import HomePlaces, NamedSpot
+from climrisk.commands.shared.potted_plant import PottedPlant
 from climrisk.commands.shared.weather_info import (
     assumed_info,
     caution_info,
     weather_info,
 )
-from climrisk.commands.winter.compute import USUAL_THRESHOLDS
 from climrisk.core import validation
+from climrisk.core.arrays import Int
 from climrisk.core.errors import InputError
 from climrisk.core.quantities import difference, temperature
 from climrisk.core.references import field
@@ -39,8 +41,6 @@ from climrisk.spot.transfer import prepare
 from climrisk.weather.series import WeatherSeries
 from climrisk.weather.tables.extremes import DailyExtremes
 
-Int = NDArray[np.int64]
-
 #: A night within this above a limit is a near miss: about the error of one night at a
 #: spot known from a station (our estimate). [K]
 NEAR_K = 1.5
@@ -51,16 +51,14 @@ _LEAST_WINTERS = 3
 
 def review(
     station: WeatherSeries,
-    kind: SpotKind,
-    potted: Sequence[PottedPlant] = (),
+    spot: NamedSpot,
+    potted: Sequence[PottedPlant],
     *,
-    logger: WeatherSeries | DailyExtremes | None = None,
-    spot: str = "",
-    home: str = "home",
-    shown: str | None = None,
-    below: Sequence[float] = (),
-    elevation_m: float | None = None,
-    members: int = 20,
+    logger: WeatherSeries | DailyExtremes | None,
+    home: HomePlaces,
+    shown: str | None,
+    below: Sequence[float],
+    members: int,
 ) -> ReviewResult:
     """Return a winter looked back on.
 
@@ -68,18 +66,18 @@ def review(
     ----------
     station : WeatherSeries
         All winters there are.
-    kind : SpotKind
-        With what is told and was learned of the spot.
+    spot : NamedSpot
+        With what is specified and was learned of it.
     potted : sequence of PottedPlant
         Plants of the spot.
-    logger : WeatherSeries or DailyExtremes, optional
+    logger : WeatherSeries, DailyExtremes or None
         Of the spot; without it the model speaks alone.
-    spot, home : str
-    shown : str, optional
+    home : HomePlaces
+        Its name and height.
+    shown : str or None
         Label of the winter; the last that counts otherwise.
     below : sequence of float
         Thresholds counted; 13, 10, 5 and 0 °C otherwise.
-    elevation_m : float, optional
     members : int
 
     Raises
@@ -96,10 +94,12 @@ def review(
         )
     for value in below:
         validation.threshold_c(value, where=field("below"))
-    if elevation_m is not None:
-        validation.elevation(elevation_m, where=field("elevation"))
+    name, kind = spot
+    height_m = home.elevation_m
+    if height_m is not None:
+        validation.elevation(height_m, where=field("elevation"))
     members = validation.members(members)
-    prepared = prepare(station, ensemble(members), spot_elevation_m=elevation_m)
+    prepared = prepare(station, ensemble(members), spot_elevation_m=height_m)
     logged = None if logger is None else Logged.of(logger)
     table = YearNights(prepared, kind, logged)
     year = _year(table, shown)
@@ -107,17 +107,17 @@ def review(
     lines = table.lines()
     rank, no_rank = _rank(lines, table.label(year))
     bias, no_bias = _bias(table, logged)
-    offsets, no_offsets = _offsets(logger, station, kind, spot, elevation_m)
+    offsets, no_offsets = _offsets(logger, station, kind, height_m)
     lowest = table.lowest(rows)
     order = rows[np.argsort(lowest, kind="stable")][: int(np.isfinite(lowest).sum())]
-    plants = [_plant(one, spot or one.spot, table, rows, lines) for one in potted]
+    plants = [_plant(one, name, table, rows, lines) for one in potted]
     plants.sort(key=lambda p: (p.margin_k is None, p.margin_k or 0.0, p.label))
     assumed = assumed_info(prepared.assumed, [kind])
     result = ReviewResult(
         command="review",
         version=__version__,
-        home=home,
-        spot=spot or kind.name,
+        home=home.name,
+        spot=name,
         spot_kind=kind.name,
         weather=weather_info(station, assumed),
         logger=None if logged is None else logged.label,
@@ -213,35 +213,31 @@ def _offsets(
     logger: WeatherSeries | DailyExtremes | None,
     station: WeatherSeries,
     kind: SpotKind,
-    spot: str,
     elevation_m: float | None,
 ) -> tuple[list[OffsetLine], str | None]:
     """Return what the logger would change of the spot's offsets."""
     if logger is None:
         return [], "add your logger's file to compare"
     try:
-        learned = learn(
-            logger, station, kind, spot=spot, elevation_m=elevation_m
-        ).result
+        found = Calibration(logger, station, kind, elevation_m=elevation_m)
     except InputError as error:
         return [], error.what
-    before = {"still": learned.prior_still, "windy": learned.prior_windy}
-    after = {"still": learned.still, "windy": learned.windy}
+    after = {"still": found.learned.still_k, "windy": found.learned.windy_k}
     if kind.learned is not None:
         known = {"still": kind.learned.still_k, "windy": kind.learned.windy_k}
     else:
-        known = {k: (v.mean, v.sd) for k, v in before.items()}
+        known = {"still": found.still, "windy": found.windy}
     return [
         OffsetLine.model_validate(
             {
-                "kind": name,
-                "before_k": round(known[name][0], 2),
-                "before_sd_k": round(known[name][1], 2),
-                "after_k": after[name].mean,
-                "after_sd_k": after[name].sd,
+                "kind": night,
+                "before_k": round(known[night][0], 2),
+                "before_sd_k": round(known[night][1], 2),
+                "after_k": after[night][0],
+                "after_sd_k": after[night][1],
             }
         )
-        for name in ("still", "windy")
+        for night in ("still", "windy")
     ], None
 
 

@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from climrisk.commands.review.result import Below, Bias, By, ReviewNight, WinterLine
+from climrisk.commands.shared.exposure_info import middle_world
 from climrisk.commands.shared.exposures import sweep
-from climrisk.commands.shared.summary import middle_world
+from climrisk.core.arrays import Bool, Float, Int
 from climrisk.core.calendar import WINTER_MONTHS, as_date
 from climrisk.exposure.hours import expose
 from climrisk.physics.solar import night_hours, sun_path
@@ -18,10 +18,6 @@ from climrisk.spot.regimes import NIGHT_KINDS, night_kind, of_kind
 from climrisk.spot.transfer import Prepared, spot_air_c
 from climrisk.weather.series import WeatherSeries
 from climrisk.weather.tables.extremes import DailyExtremes
-
-Float = NDArray[np.floating]
-Int = NDArray[np.int64]
-Bool = NDArray[np.bool_]
 
 #: From this share of nights on a winter is the logger's alone.
 _MOST = 0.8

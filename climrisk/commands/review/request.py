@@ -5,11 +5,12 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from climrisk.commands.calendar.compute import PottedPlant
-from climrisk.commands.learn.request import logger_for, spot_for, station_for
 from climrisk.commands.review.compute import review as _review
+from climrisk.commands.shared.logger import logger_for, spot_for, station_for
+from climrisk.commands.shared.named_spots import HomePlaces, NamedSpot
 from climrisk.commands.shared.parse import plant_state
 from climrisk.commands.shared.plants import home_and_choice
+from climrisk.commands.shared.potted_plant import PottedPlant
 from climrisk.commands.shared.request import at_record
 from climrisk.commands.shared.sources import Weather, hours_of
 from climrisk.plants.registry import find
@@ -85,12 +86,10 @@ def review(
     if height is None and own is not None and path is not None:
         height = own.height_m
     return _review(
-        *(station, kind, standing),
+        *(station, NamedSpot(name, kind), standing),
         logger=logger,
-        spot=name,
-        home="home" if own is None else own.name,
+        home=HomePlaces("home" if own is None else own.name, height),
         shown=given.winter,
         below=given.below,
-        elevation_m=height,
         members=given.members,
     )

@@ -67,7 +67,7 @@ def wanted_info(
     few = typical or len(winters) < LEAST_WINTERS
     so_far = _so_far(window, nights, today)
     if few:
-        return _info(window, so_far, sentence=_few(plant, window))
+        return _info(plant, window, so_far)
     earned = Earned.of(window, nights, winters)
     both = window.counts(nights) & cold.cold
     also = [both[nights.growing_year == y].sum(axis=0) for y in winters]
@@ -79,38 +79,27 @@ def wanted_info(
     needed = window.nights
     share = None if needed is None else earned.share_with(needed, into.day)
     done = None if needed is None else earned.day_with(needed, DONE_SHARE)
-    north = nights.north
-    return _info(
-        window,
-        so_far,
-        whole=Band.of(earned.before(None)),
-        before=before,
-        in_room=in_room,
-        share=None if share is None else round(share, 3),
-        done=month_day(done, north=north),
-        also=Band.of(np.array(also)),
-        by=_by_week(earned, window, nights),
-        sentence=_sentence(
-            *(plant, window, before, in_room, share, done, into),
-            indoors=indoors,
-            north=north,
-        ),
+    sentence = _sentence(plant, window, before, in_room, into)
+    if not indoors:
+        enough = None if in_room is not None else share
+        sentence += _leaving(window, into, done, enough, north=nights.north)
+    return _info(plant, window, so_far).model_copy(
+        update={
+            "whole_season": Band.of(earned.before(None)),
+            "before_move_in": before,
+            "in_room": in_room,
+            "share_done_before_move_in": None if share is None else round(share, 3),
+            "done_by": month_day(done, north=nights.north),
+            "also_too_cold": Band.of(np.array(also)),
+            "earned_by": _by_week(earned, window, nights),
+            "sentence": sentence,
+        }
     )
 
 
-def _info(
-    window: Window,
-    so_far: SoFar,
-    *,
-    whole: Band | None = None,
-    before: Band | None = None,
-    in_room: Band | None = None,
-    share: float | None = None,
-    done: str | None = None,
-    also: Band | None = None,
-    by: list[EarnedBy] | None = None,
-    sentence: str,
-) -> WantedInfo:
+def _info(plant: Profile, window: Window, so_far: SoFar) -> WantedInfo:
+    """Return what is wanted, before anything is known of what a spot gives."""
+    few = f"{plant.name} needs {window.words}; too few winters to say what it gets."
     return WantedInfo(
         purpose=window.purpose,
         counted=window.of,
@@ -123,15 +112,15 @@ def _info(
         belief=from_data(window.belief),
         basis=window.basis,
         sources=list(window.sources),
-        whole_season=whole,
-        before_move_in=before,
-        in_room=in_room,
-        share_done_before_move_in=share,
-        done_by=done,
-        also_too_cold=also,
-        earned_by=by or [],
+        whole_season=None,
+        before_move_in=None,
+        in_room=None,
+        share_done_before_move_in=None,
+        done_by=None,
+        also_too_cold=None,
+        earned_by=[],
         so_far=so_far,
-        sentence=sentence,
+        sentence=few,
     )
 
 
@@ -162,21 +151,12 @@ def _so_far(window: Window, nights: Nights, today: date) -> SoFar:
     return SoFar(label=label, until=last.isoformat(), nights=Band.of(counts), why=why)
 
 
-def _few(plant: Profile, window: Window) -> str:
-    return f"{plant.name} needs {window.words}; too few winters to say what it gets."
-
-
 def _sentence(
     plant: Profile,
     window: Window,
     before: Band,
     in_room: Band | None,
-    share: float | None,
-    done: int | None,
     into: RiskDate,
-    *,
-    indoors: bool,
-    north: bool,
 ) -> str:
     until = "in its season" if into.day is None else "before it comes in"
     text = (
@@ -188,18 +168,30 @@ def _sentence(
             f", and {in_room.mid:.0f} ({in_room.low:.0f} to {in_room.high:.0f}) more "
             "in its winter room"
         )
-    text += "." + (" It can do without." if window.optional else "")
-    if indoors:
-        return text
+    return text + "." + (" It can do without." if window.optional else "")
+
+
+def _leaving(
+    window: Window,
+    into: RiskDate,
+    done: int | None,
+    enough: float | None,
+    *,
+    north: bool,
+) -> str:
+    """Return until when to leave it out, or what to do where that is too short.
+
+    `enough` is the share of winters in which it gets its cold before it comes in.
+    """
     if done is not None and (into.day is None or done <= into.day):
         day = _day(done, north=north)
-        return f"{text} Leave it out until {day}: it has had its cold by then."
-    if share is not None and into.day is not None and in_room is None:
-        text += (
-            f" That is enough in {share:.0%} of winters; otherwise give it the rest in "
-            f"a room at {temperatures(window.low_c, window.high_c)}."
+        return f" Leave it out until {day}: it has had its cold by then."
+    if enough is not None and into.day is not None:
+        return (
+            f" That is enough in {enough:.0%} of winters; otherwise give it the rest "
+            f"in a room at {temperatures(window.low_c, window.high_c)}."
         )
-    return text
+    return ""
 
 
 def _day(day: int, *, north: bool) -> str:

@@ -1,11 +1,11 @@
-"""Risk by date, and how cold the rare winters get, as parts of a result."""
+"""Moving dates, risk by date and rare winters as parts of a result."""
 
 from __future__ import annotations
 
 from typing import Literal
 
 from climrisk.core.ranges import Band
-from climrisk.render.document import Frozen
+from climrisk.render.document import DriftInfo, Frozen
 
 
 class RiskDay(Frozen):
@@ -50,3 +50,53 @@ class TailInfo(Frozen):
     winters: int
     levels: list[TailLevel]
     why: str
+
+
+class DateRange(Frozen):
+    """Earliest and latest of the winters' own dates, as MM-DD."""
+
+    earliest: str | None
+    latest: str | None
+
+
+class Move(Frozen):
+    """A moving date by its risk.
+
+    `risk` is the one the date keeps: the accepted one, or 1/(n+1) where n winters
+    support no smaller one. `governed_by` says whether single harmful nights or long
+    cold decide.
+    """
+
+    month_day: str | None
+    next_date: str | None
+    range: DateRange
+    risk: float
+    n: int
+    status: Literal["date", "never", "always", "few", "typical year"]
+    governed_by: Literal["harmful nights", "cold nights"] | None
+    why: str
+
+
+class ColdestNight(Frozen):
+    """A coldest night of the record, middle world."""
+
+    evening: str
+    lowest_c: float
+
+
+class Winters(Frozen):
+    """Winters that count; a winter without a cold night stays in n."""
+
+    n: int
+    with_cold_night: Band | None
+    with_harmful_night: Band | None
+    coldest: list[ColdestNight]
+    tail: TailInfo
+    drift: DriftInfo | None
+
+
+class UsualNights(Frozen):
+    """First and last night below the preferred minimum in the median winter."""
+
+    first_cold_night: str | None
+    last_cold_night: str | None

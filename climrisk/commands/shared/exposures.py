@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk.advice.limits import PlantLimits
+from climrisk.core.arrays import Float
 from climrisk.exposure.hours import Exposure, expose
 from climrisk.pot.grid_shape import Setup
 from climrisk.spot.climate import SpotClimate
@@ -16,9 +17,7 @@ from climrisk.spot.kinds import SpotKind
 from climrisk.spot.transfer import Prepared, spot_climate
 
 if TYPE_CHECKING:
-    from climrisk.pot.model import Pot
-
-Float = NDArray[np.floating]
+    from climrisk.pot.model import FilledPot
 
 
 @dataclass(frozen=True)
@@ -78,7 +77,11 @@ class Scene:
 
     @classmethod
     def of(
-        cls, prepared: Prepared, kind: SpotKind, pot: Pot, setup: Setup = "screening"
+        cls,
+        prepared: Prepared,
+        kind: SpotKind,
+        pot: FilledPot,
+        setup: Setup = "screening",
     ) -> Scene:
         """Compute the climate of a spot and the root zone of a pot there."""
         from climrisk.pot.root_zone import REFERENCE_POT, root_zone
@@ -124,3 +127,7 @@ def warm_nights(judged: Judged) -> NDArray[np.bool_]:
     if limit is None:
         return np.zeros(nights.lowest_c.shape, dtype=bool)
     return nights.above(limit)
+
+
+#: Counted where no plant and no threshold is named. [°C]
+USUAL_THRESHOLDS = (13.0, 10.0, 5.0, 0.0)

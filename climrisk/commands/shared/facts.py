@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from climrisk.commands.assess.result import PotInfo
+from climrisk.commands.shared.subject_result import PotInfo
 from climrisk.core import quantities
 from climrisk.core.ranges import Band
 from climrisk.render.answer import day_of

@@ -8,7 +8,6 @@ from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
-from numpy.typing import NDArray
 
 from climrisk.advice.chilling import Exemption, Window, window_of
 from climrisk.advice.cold_nights import ColdNights
@@ -31,24 +30,29 @@ from climrisk.advice.flowering import (
     cool_spell_met,
     flowering,
 )
-from climrisk.advice.heat import Heat, HeatCount, heat_rows, warm_nights
+from climrisk.advice.heat import HeatCount, HeatCounts, heat_rows, warm_nights
 from climrisk.advice.limits import PlantLimits
 from climrisk.advice.months import Month, MonthTable, State, overlapped
 from climrisk.advice.verdict import (
+    RANK,
     Alternative,
     PlaceYear,
     Verdict,
+    VerdictBasis,
+    Word,
     best_room,
     single_nights,
     verdict,
     when,
 )
-from climrisk.commands.assess.result import VerdictBasis
+from climrisk.commands.shared.exposure_info import yearly_hours, yearly_nights
 from climrisk.commands.shared.exposures import sweep
 from climrisk.commands.shared.named_spots import USUAL_ROOMS, NamedSpot
+from climrisk.core.arrays import Float
 from climrisk.core.calendar import season_date, season_months
 from climrisk.core.days import day_in_words
 from climrisk.core.quantities import difference
+from climrisk.core.ranges import Band
 from climrisk.exposure.hours import Exposure
 from climrisk.exposure.light import daily_light_mol_m2
 from climrisk.exposure.nights import COVERAGE, Nights
@@ -63,8 +67,6 @@ if TYPE_CHECKING:
     from climrisk.plants.model import Profile
     from climrisk.weather.series import WeatherSeries
 
-Float = NDArray[np.floating]
-Bool = NDArray[np.bool_]
 
 _GROWING = {True: (5, 6, 7, 8, 9, 10), False: (11, 12, 1, 2, 3, 4)}
 #: Light and dry air of a place are taken from the last five years.
@@ -244,9 +246,9 @@ class Judgements:
         if hot is not None:
             self._hot[kind] = hot
 
-    def heat(self, kind: SpotKind, limits: PlantLimits) -> Heat:
+    def heat(self, kind: SpotKind, limits: PlantLimits) -> HeatCounts:
         """Return how often a spot passes the heat limits of a plant."""
-        return Heat(
+        return HeatCounts(
             tuple(
                 HeatCount(
                     name,
@@ -472,7 +474,7 @@ class Judgement:
         return replace(by_air, months=months)
 
     @property
-    def heat(self) -> Heat:
+    def heat(self) -> HeatCounts:
         """Heat limits of the plant at the spot."""
         return self.year.heat
 
@@ -773,3 +775,28 @@ def _per_winter(
     most = max((int(r.sum()) for r in enough), default=0)
     whole = [counts[r].sum(axis=0) for r in enough if r.sum() >= 0.8 * most]
     return np.asarray(whole, dtype=float)
+
+
+Order = tuple[float, ...]
+
+
+def order(word: Word, harmful: Band, hours: Band, lowest: Band) -> Order:
+    """Return what spots rank by: the word, harmful nights, cold hours, the lowest."""
+    return (
+        *(RANK[word], harmful.mid or 0.0),
+        *(hours.mid or 0.0, -(lowest.mid or 0.0)),
+    )
+
+
+def order_of(found: Judgement, air: Exposure) -> Order:
+    """Return the same for a plant at a spot.
+
+    Parameters
+    ----------
+    found : Judgement
+    air : Exposure
+        Below the preferred minimum.
+    """
+    lowest = Band.of(np.nanmin(air.nights.lowest_c, axis=0)).rounded(1)
+    harmful = yearly_nights(air, found.limits.tolerated_c)
+    return order(found.verdict.word, harmful, yearly_hours(air, 0), lowest)

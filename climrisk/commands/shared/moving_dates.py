@@ -8,13 +8,21 @@ import numpy as np
 
 from climrisk.advice.cold_nights import ColdNights
 from climrisk.advice.dates import MovingDates, RiskDate
-from climrisk.commands.assess.result import DateRange, Move, UsualNights, Winters
-from climrisk.commands.shared.date_risk import tail_info
+from climrisk.advice.return_levels import coldest_of_winters, tail
+from climrisk.commands.shared.dates_result import (
+    DateRange,
+    Move,
+    TailInfo,
+    TailLevel,
+    UsualNights,
+    Winters,
+)
+from climrisk.commands.shared.exposure_info import coldest_nights
 from climrisk.commands.shared.exposures import Judged
-from climrisk.commands.shared.summary import coldest_nights
 from climrisk.commands.shared.trend import drift_info
 from climrisk.core.calendar import month_day, season_date
 from climrisk.core.ranges import Band
+from climrisk.exposure.nights import Nights
 
 
 def move(date_: RiskDate, *, today: date, north: bool, typical: bool) -> Move:
@@ -79,3 +87,22 @@ def _whole(band: Band) -> Band:
     if band.low is None or band.mid is None or band.high is None:
         return band
     return Band(*(float(np.round(v)) for v in (band.low, band.mid, band.high)))
+
+
+def tail_info(nights: Nights, cold: ColdNights, *, typical: bool) -> TailInfo:
+    """Return the coldest night once in N winters."""
+    if typical:
+        return TailInfo(distribution="none", winters=0, levels=[], why=TYPICAL_YEAR)
+    levels = tail(coldest_of_winters(nights, cold))
+    return TailInfo(
+        distribution=levels.distribution,
+        winters=levels.winters,
+        levels=[
+            TailLevel(once_in_winters=n, lowest_c=band.rounded(1))
+            for n, band in levels.once_in.items()
+        ],
+        why=levels.why,
+    )
+
+
+TYPICAL_YEAR = "a typical year has no winters to count: no date and no risk"

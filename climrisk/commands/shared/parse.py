@@ -25,7 +25,7 @@ from climrisk.plants.names import read_as
 from climrisk.plants.registry import AmbiguousPlantError, UnknownPlantError, find
 from climrisk.pot.grid_shape import SETUPS, Setup
 from climrisk.pot.media import WETNESSES, Wetness
-from climrisk.pot.model import REFERENCE_CM, REFERENCE_KIND, REFERENCE_MEDIUM, Pot
+from climrisk.pot.model import REFERENCE_CM, REFERENCE_KIND, REFERENCE_MEDIUM, FilledPot
 from climrisk.spot.kinds import SpotKind, spot_kind
 from climrisk.spot.site import parse_site
 
@@ -218,19 +218,20 @@ def _spot(spot: str | None, home: Home | None) -> SpotKind | None:
     return spot_kind(spot)
 
 
-def _pot(words: PotWords, entry: HomePlant | None, setup: str | None) -> Pot:
+def _pot(words: PotWords, entry: HomePlant | None, setup: str | None) -> FilledPot:
     wetness = words.wetness or (entry.wetness if entry else None)
     own_cm = entry.pot_diameter_cm if entry else REFERENCE_CM
-    return Pot.named(
+    return FilledPot.named(
         words.kind or (entry.pot if entry else REFERENCE_KIND),
         own_cm if words.diameter_cm is None else words.diameter_cm,
         words.medium or (entry.medium if entry else REFERENCE_MEDIUM),
         wetness=pot_wetness(wetness),
-        crocking=words.crocking or (entry.crocking if entry else None),
-        dressing=words.dressing or (entry.top_dressing if entry else None),
         stand=words.stand or (entry.stands_on if entry else None),
         watered_every_d=_watered(words, entry, setup),
         color=words.color or (entry.pot_color if entry else None),
+    ).with_layers(
+        words.crocking or (entry.crocking if entry else None),
+        words.dressing or (entry.top_dressing if entry else None),
     )
 
 

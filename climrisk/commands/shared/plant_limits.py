@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from climrisk.advice.limits import SHOWN, PlantLimits
-from climrisk.commands.assess.result import Limit, PlantInfo
+from climrisk.commands.shared.subject_result import LimitInfo, PlantInfo
 from climrisk.plants.model import LimitRow, Profile
 
 
@@ -23,15 +23,15 @@ def plant_info(
     )
 
 
-def shown_limits(limits: PlantLimits) -> dict[str, Limit | None]:
+def shown_limits(limits: PlantLimits) -> dict[str, LimitInfo | None]:
     """Return the limits that a result shows; None where no source gives one."""
     rows = {kind: getattr(limits, kind) for kind in SHOWN}
     return {k: None if row is None else limit_info(row) for k, row in rows.items()}
 
 
-def limit_info(row: LimitRow) -> Limit:
+def limit_info(row: LimitRow) -> LimitInfo:
     """Return a limit as part of a result."""
-    return Limit(
+    return LimitInfo(
         value=row.value,
         meaning=row.meaning,
         basis=row.basis,

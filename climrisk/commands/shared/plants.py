@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
-from climrisk.commands.shared.named_spots import NamedSpot
+from climrisk.commands.shared.named_spots import HomePlaces, NamedSpot
 from climrisk.commands.shared.potted_plant import PottedPlant
 from climrisk.commands.shared.request import DEFAULT_RISK, at_record
 from climrisk.core import validation
@@ -16,7 +16,7 @@ from climrisk.home import Home, demo_home, read_home
 from climrisk.home.model import references
 from climrisk.inputs.option import Inputs
 from climrisk.plants.registry import find
-from climrisk.spot.kinds import SpotKind, spot_kind
+from climrisk.spot.kinds import spot_kind
 from climrisk.spot.site import Site, parse_site
 from climrisk.weather.selection import WeatherChoice, located
 from climrisk.weather.series import WeatherSeries
@@ -64,7 +64,7 @@ class PlantsRequest:
                     plant,
                     p.called,
                     self.home.spot_named(p.spot).name,
-                    spot_of(p.spot, self.home, weather)[1],
+                    spot_of(p.spot, self.home, weather).kind,
                     p.state,
                     p.count,
                     p.risk if self.own_risks else None,
@@ -80,10 +80,10 @@ class PlantsRequest:
                 )
                 if where in (None, p.spot.lower())
             ]
-        name, kind = spot_of(self.spot, self.home, weather, self.site)
+        at = spot_of(self.spot, self.home, weather, self.site)
         known = find if self.home is None else self.home.profile
         return [
-            PottedPlant(known(p), p, name, kind, self.state, typed=p)
+            PottedPlant(known(p), p, at.name, at.kind, self.state, typed=p)
             for p in self.plants
         ]
 
@@ -96,28 +96,40 @@ def places_of(home: Home | None, *, indoors: bool) -> tuple[NamedSpot, ...]:
     )
 
 
+def home_places(home: Home | None, elevation_m: float | None) -> HomePlaces:
+    """Return what of a home its answers depend on, at a height where one is known."""
+    return HomePlaces(
+        "home" if home is None else home.name,
+        elevation_m,
+        rooms=places_of(home, indoors=True),
+        spots=places_of(home, indoors=False),
+    )
+
+
 def spot_of(
     spot: str | None,
     home: Home | None,
     weather: WeatherSeries,
     site: Site | None = None,
-) -> tuple[str, SpotKind]:
-    """Return name and kind of a spot: of the home, a kind, or the usual one.
+) -> NamedSpot:
+    """Return a spot of the home, a kind, or the usual one.
 
     It is where the record was measured, if that was at a spot at all.
     """
-    name, named = (None, None) if spot is None else spot_named(spot, home)
-    kind = at_record(named, weather, 0 if home is None else len(home.spot))
-    return name or kind.name, kind.with_site(site)
+    named = None if spot is None else spot_named(spot, home)
+    spots = 0 if home is None else len(home.spot)
+    kind = at_record(None if named is None else named.kind, weather, spots)
+    return NamedSpot(kind.name if named is None else named.name, kind.with_site(site))
 
 
-def spot_named(spot: str, home: Home | None) -> tuple[str, SpotKind]:
-    """Return name and kind of a spot of the home, or of a kind."""
+def spot_named(spot: str, home: Home | None) -> NamedSpot:
+    """Return a spot of the home, or a kind under its own name."""
     if home is not None and home.knows_spot(spot):
         place = home.spot_named(spot)
-        return place.name, place.as_kind
-    kind = spot_kind(spot, also=[] if home is None else [p.name for p in home.places])
-    return kind.name, kind
+        return NamedSpot(place.name, place.as_kind)
+    return NamedSpot.of(
+        spot_kind(spot, also=[] if home is None else [p.name for p in home.places])
+    )
 
 
 def home_and_choice(

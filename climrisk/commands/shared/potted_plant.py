@@ -10,7 +10,7 @@ from climrisk.spot.kinds import SpotKind
 if TYPE_CHECKING:
     from climrisk.home import HomeMove
     from climrisk.plants.model import Profile
-    from climrisk.pot.model import Pot
+    from climrisk.pot.model import FilledPot
 
 
 @dataclass(frozen=True)
@@ -31,7 +31,7 @@ class PottedPlant:
         Of this plant; that of the calendar where not given.
     room : str, optional
         Where it is carried to; chosen where not given.
-    pot : Pot, optional
+    pot : FilledPot, optional
         For its weight.
     typed : str, optional
         The name that was looked up.
@@ -52,7 +52,7 @@ class PottedPlant:
     count: int = 1
     risk: float | None = None
     room: str | None = None
-    pot: Pot | None = None
+    pot: FilledPot | None = None
     typed: str | None = None
     moves: tuple[HomeMove, ...] = ()
     inside: bool | None = None

@@ -20,7 +20,7 @@ from climrisk.weather.series import WeatherSeries
 
 if TYPE_CHECKING:
     from climrisk.plants.model import Profile
-    from climrisk.pot.model import Pot
+    from climrisk.pot.model import FilledPot
 
 
 @dataclass(frozen=True)
@@ -35,7 +35,7 @@ class AssessRequest:
     read_as : str, optional
         Name of the profile, where what was written is none of its names.
     spot : SpotKind
-    pot : Pot
+    pot : FilledPot
     state : str
         ``established in-spike unrooted new-import``.
     risk : float
@@ -62,7 +62,7 @@ class AssessRequest:
     plant: Profile
     typed: str
     spot: SpotKind | None
-    pot: Pot
+    pot: FilledPot
     today: date
     state: str = "established"
     risk: float = DEFAULT_RISK

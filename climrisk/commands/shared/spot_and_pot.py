@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from climrisk.commands.assess.result import PotInfo, SpotInfo
+from climrisk.commands.shared.subject_result import PotInfo, SpotInfo
 from climrisk.core.quantities import difference
 from climrisk.pot.grid_shape import Setup
 from climrisk.spot.air import as_from_station
@@ -13,7 +13,7 @@ from climrisk.spot.modifiers import optimistic, sited
 from climrisk.weather.series import WeatherSeries
 
 if TYPE_CHECKING:
-    from climrisk.pot.model import Pot
+    from climrisk.pot.model import FilledPot
 
 
 def spot_info(kind: SpotKind, weather: WeatherSeries, members: int) -> SpotInfo:
@@ -70,7 +70,7 @@ def spot_info(kind: SpotKind, weather: WeatherSeries, members: int) -> SpotInfo:
     )
 
 
-def pot_info(pot: Pot, setup: Setup) -> PotInfo:
+def pot_info(pot: FilledPot, setup: Setup) -> PotInfo:
     """Return the pot and how fast it follows the air."""
     from climrisk.pot.root_zone import time_constant_h
 

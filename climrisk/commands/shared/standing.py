@@ -3,25 +3,32 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from datetime import date
+from typing import TYPE_CHECKING
 
-from climrisk.commands.calendar.compute import PottedPlant
+from climrisk.commands.shared.named_spots import NamedSpot
+from climrisk.commands.shared.potted_plant import PottedPlant
 from climrisk.commands.shared.request import DEFAULT_SPOT
-from climrisk.commands.tonight.compute import Standing
 from climrisk.core.errors import InputError
+from climrisk.core.ranges import Band
 from climrisk.core.references import field
+from climrisk.exposure.toppling import Standing, falls
 from climrisk.home import Home, HomePlant
 from climrisk.home.model import references
 from climrisk.plants.registry import find
 from climrisk.spot.kinds import KINDS, SpotKind, spot_kind
+from climrisk.weather.selection import WeatherChoice, zone_of
+from climrisk.weather.series import Place
 
-Place = tuple[str, SpotKind]
+if TYPE_CHECKING:
+    from climrisk.pot.model import FilledPot
 
 #: Kinds that are shown where neither spots nor a home are named.
 _USUAL = tuple(k for k in KINDS if k != "as-measured")
 
 
-def places_of(home: Home | None, spot: Sequence[str]) -> list[Place]:
+def places_of(home: Home | None, spot: Sequence[str]) -> list[NamedSpot]:
     """Return names and kinds of the spots asked about, with the home's rooms.
 
     Rooms stay, because plants are carried there.
@@ -33,9 +40,9 @@ def places_of(home: Home | None, spot: Sequence[str]) -> list[Place]:
     """
     if home is None:
         kinds = [spot_kind(name) for name in spot or _USUAL]
-        return [(kind.name, kind) for kind in kinds]
+        return [NamedSpot.of(kind) for kind in kinds]
     if not spot:
-        return [(p.name, p.as_kind) for p in home.places]
+        return [NamedSpot(p.name, p.as_kind) for p in home.places]
     out = {}
     for name in spot:
         if home.knows_spot(name):
@@ -47,7 +54,7 @@ def places_of(home: Home | None, spot: Sequence[str]) -> list[Place]:
     for place in home.places:
         if place.as_kind.indoors:
             out.setdefault(place.name, place.as_kind)
-    return list(out.items())
+    return [NamedSpot(*item) for item in out.items()]
 
 
 def _kind_or_names(name: str, home: Home) -> SpotKind:
@@ -69,20 +76,20 @@ def standing_at(
     home: Home | None,
     plants: Sequence[str],
     spot: Sequence[str],
-    places: Sequence[Place],
+    places: Sequence[NamedSpot],
     state: str,
     day: date,
-) -> list[Standing]:
+) -> list[StandingPlant]:
     """Return the plants asked about where they stand on a day.
 
     Named ones stand where the home has them, else on the first spot; without names,
     all of the home that stand on a spot asked about. What was noted of plants carried
     in and out holds.
     """
-    at = {name.lower(): (name, kind) for name, kind in places}
+    at = {place.name.lower(): place for place in places}
     rows = () if home is None else home.plant
     known = list(zip(rows, references(rows), strict=True))
-    wanted = {places_of(home, [name])[0][0].lower() for name in spot}
+    wanted = {places_of(home, [name])[0].name.lower() for name in spot}
     if not plants:
         return [
             _of_home(home, row, reference, at, day)
@@ -99,7 +106,7 @@ def standing_at(
         plant = find(name) if home is None else home.profile(name)
         usual = at.get(DEFAULT_SPOT) if not spot else None
         where, kind = usual or places[0]
-        out.append(Standing(PottedPlant(plant, name, where, kind, state)))
+        out.append(StandingPlant(PottedPlant(plant, name, where, kind, state)))
     return out
 
 
@@ -113,8 +120,8 @@ def _row_of(home: Home, name: str) -> HomePlant | None:
 
 
 def _of_home(
-    home: Home, row: HomePlant, reference: str, at: dict[str, Place], day: date
-) -> Standing:
+    home: Home, row: HomePlant, reference: str, at: dict[str, NamedSpot], day: date
+) -> StandingPlant:
     where, kind = at[row.place_on(day).lower()]
     plant = home.profile(row.name)
     potted = PottedPlant(
@@ -123,8 +130,59 @@ def _of_home(
         row=reference,
     )
     room = home.room_of(row)
-    return Standing(
+    return StandingPlant(
         *(potted, row.in_pot(), None if room == where else room),
         plant_height_cm=row.plant_height_cm,
         leaf_area_cm2=row.leaf_area_cm2,
     )
+
+
+@dataclass(frozen=True)
+class StandingPlant:
+    """A plant where it stands, its pot and the room it can go to, where known."""
+
+    potted: PottedPlant
+    pot: FilledPot | None = None
+    room: str | None = None
+    plant_height_cm: float | None = None
+    leaf_area_cm2: float | None = None
+
+    def falls_at_m_s(self) -> Band:
+        """Return the gusts at the plant that throw its pot; empty where it hangs."""
+        if self.pot is None:
+            return Band(None, None, None)
+        stood = Standing(self.pot, self.plant_height_cm, self.leaf_area_cm2)
+        if stood.hangs:
+            return Band(None, None, None)
+        return Band.of(falls(stood).at_m_s).rounded(1)
+
+
+def specified_place(choice: WeatherChoice, home: Home | None) -> Place | None:
+    """Return the home's place, told by options, home file, town or the demo."""
+    at, town = choice.at, choice.town
+    if home is not None and home.place is not None and at is None and town is None:
+        at = home.place
+    if at is not None:
+        lat, lon, *height = at
+        name = f"{lat:g}, {lon:g}"
+        if home is not None and at == home.place:
+            name = home.name
+        zone = choice.zone or zone_of(lat, lon)
+        return Place(name, lat, lon, height[0] if height else None, zone)
+    if town is not None:
+        from climrisk.weather.towns import find_town
+
+        found = find_town(town)
+        height_m = None if home is None else home.height_m
+        return Place(
+            found.name,
+            found.latitude_deg,
+            found.longitude_deg,
+            height_m,
+            choice.zone or found.zone,
+        )
+    if choice.demo:
+        from climrisk.weather.synthetic import VELADRAG
+
+        return replace(VELADRAG, zone=choice.zone or VELADRAG.zone)
+    return None

@@ -20,19 +20,19 @@ from climrisk.render.document import (
 )
 from climrisk.spot.kinds import SpotKind
 from climrisk.spot.rooms import assumed_heating
-from climrisk.spot.sky import Stand, unknown_place
+from climrisk.spot.sky import Substitute, unknown_place
 from climrisk.weather.quality_flags import WORDS
 from climrisk.weather.series import MarkCount, Origin, WeatherSeries
 
 
 def assumed_info(
-    stands: Iterable[Stand], spots: Iterable[SpotKind] = ()
+    stands: Iterable[Substitute], spots: Iterable[SpotKind] = ()
 ) -> tuple[Assumed, ...]:
     """Return what stands in for what a record, a place or a room does not tell.
 
     Parameters
     ----------
-    stands : iterable of Stand
+    stands : iterable of Substitute
         Of the record.
     spots : iterable of SpotKind
         Whose temperatures the result shows.

@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import replace
 
 import numpy as np
-from numpy.typing import NDArray
 
 from climrisk.commands.shared.exposures import sweep
 from climrisk.commands.shared.wind_result import Help, Toppling, Wind
@@ -16,15 +15,13 @@ from climrisk.exposure.hours import Exposure
 from climrisk.exposure.toppling import Falls, Standing, falls
 from climrisk.physics.wind import log_profile_ratio
 from climrisk.pot.media import media, medium
-from climrisk.pot.model import Pot, walls
+from climrisk.pot.model import FilledPot, walls
 from climrisk.spot.climate import SpotClimate
 from climrisk.spot.ensemble import ensemble
 from climrisk.spot.kinds import SpotKind
 from climrisk.spot.site import STOREY_M
 from climrisk.spot.transfer import Prepared
 from climrisk.spot.wind import gust_left, screen_pair, shelter, town_roughness_m
-
-Float = NDArray[np.floating]
 
 #: Wind at the plant from which leaves rock, and gusts from which growers report
 #: falling pots (about 50 km/h, one writer). [m/s]
@@ -232,7 +229,7 @@ def helps(standing: Standing, kind: SpotKind, *, warm: bool = False) -> list[Hel
     return [tie, *better]
 
 
-def _heavier(pot: Pot) -> list[tuple[str, Pot]]:
+def _heavier(pot: FilledPot) -> list[tuple[str, FilledPot]]:
     """Return heavier pots of the same size."""
     out = []
     heavy = media()[_HEAVY_MEDIUM]

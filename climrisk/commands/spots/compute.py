@@ -8,13 +8,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk.advice.cautions import ESTIMATE, HEAT, WIND
-from climrisk.advice.verdict import RANK, Word
+from climrisk.commands.shared.exposure_info import yearly_hours, yearly_nights
 from climrisk.commands.shared.exposures import sweep
-from climrisk.commands.shared.judgements import Judgement, Judgements
+from climrisk.commands.shared.judgements import Judgement, Judgements, Order, order
 from climrisk.commands.shared.light import dryness, light
+from climrisk.commands.shared.named_spots import NamedSpot
 from climrisk.commands.shared.plant_limits import shown_limits
 from climrisk.commands.shared.request import AssessRequest
-from climrisk.commands.shared.summary import yearly_hours, yearly_nights
 from climrisk.commands.shared.weather_info import (
     assumed_info,
     caution_info,
@@ -24,6 +24,7 @@ from climrisk.commands.shared.weather_info import (
 from climrisk.commands.shared.wind import wind as wind_of
 from climrisk.commands.spots.result import RegimeNights, SpotRow, SpotsResult
 from climrisk.core import validation
+from climrisk.core.arrays import Float
 from climrisk.core.calendar import WINTER_MONTHS
 from climrisk.core.quantities import LENGTH, difference, quantity, temperature
 from climrisk.core.ranges import Band
@@ -39,9 +40,6 @@ from climrisk.spot.regimes import NIGHT_KINDS, NightKind, of_kind
 from climrisk.spot.transfer import Prepared, prepare, spot_climate
 from climrisk.weather.series import WeatherSeries
 
-Float = NDArray[np.floating]
-Order = tuple[float, ...]
-
 _MOST_SPOTS = 30
 #: Fewer hours a winter than this are none worth a word.
 _FEW_HOURS = 5.0
@@ -51,7 +49,7 @@ _SURROUNDINGS_HOURS = 5 * 8766
 
 def spots(
     weather: WeatherSeries,
-    compared: Sequence[tuple[str, SpotKind]],
+    compared: Sequence[NamedSpot],
     request: AssessRequest,
 ) -> SpotsResult:
     """Return spots ranked for a plant: by verdict, harmful nights, then cold hours.
@@ -59,8 +57,7 @@ def spots(
     Parameters
     ----------
     weather : WeatherSeries
-    compared : sequence of (str, SpotKind)
-        The keeper's names and the kinds.
+    compared : sequence of NamedSpot
     request : AssessRequest
         Its plant, pot, state and risks; its own spot is not looked at.
 
@@ -78,7 +75,7 @@ def spots(
     prepared = prepare(weather, ensemble(members), spot_elevation_m=height)
     alone = prepare(_last(weather), ensemble(1), spot_elevation_m=height)
     home = Judgements(prepared, request.rooms, request.spots, [limits])
-    table = _Table(home, alone, request)
+    table = _SpotsTable(home, alone, request)
     rows = [table.row(name, kind) for name, kind in compared]
     rows.sort(key=_place)
     best = rows[0]
@@ -116,7 +113,7 @@ def spots(
     return result.model_copy(update={"sentence": _sentence(result)})
 
 
-class _Table:
+class _SpotsTable:
     """Spots in one record."""
 
     def __init__(
@@ -265,28 +262,6 @@ def _last(weather: WeatherSeries) -> WeatherSeries:
 
 def _place(row: SpotRow) -> Order:
     return order(row.word, row.harmful_nights, row.hours_below_preferred, row.lowest_c)
-
-
-def order(word: Word, harmful: Band, hours: Band, lowest: Band) -> Order:
-    """Return what spots rank by: the word, harmful nights, cold hours, the lowest."""
-    return (
-        *(RANK[word], harmful.mid or 0.0),
-        *(hours.mid or 0.0, -(lowest.mid or 0.0)),
-    )
-
-
-def order_of(found: Judgement, air: Exposure) -> Order:
-    """Return the same for a plant at a spot.
-
-    Parameters
-    ----------
-    found : Judgement
-    air : Exposure
-        Below the preferred minimum.
-    """
-    lowest = Band.of(np.nanmin(air.nights.lowest_c, axis=0)).rounded(1)
-    harmful = yearly_nights(air, found.limits.tolerated_c)
-    return order(found.verdict.word, harmful, yearly_hours(air, 0), lowest)
 
 
 def _why(found: Judgement) -> str:

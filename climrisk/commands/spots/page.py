@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from climrisk.commands.shared.home_tables import verdict_cell
+from climrisk.commands.shared.verdict_text import verdict_cell
 from climrisk.commands.spots.chart import spots_dots
 from climrisk.commands.spots.result import SpotsResult
 from climrisk.commands.spots.text import (

@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from climrisk.commands.shared.named_spots import NamedSpot
 from climrisk.commands.shared.parse import request_of
 from climrisk.commands.shared.plants import spot_named, spot_of
 from climrisk.commands.shared.sources import Weather, home_of, hours_of, today_of
 from climrisk.commands.spots.compute import spots
 from climrisk.commands.spots.result import SpotsResult
 from climrisk.home import Home
-from climrisk.spot.kinds import KINDS, SpotKind, spot_kind
+from climrisk.spot.kinds import KINDS, spot_kind
 from climrisk.spot.site import Site, parse_site
 from climrisk.weather.series import WeatherSeries
 
@@ -37,13 +38,15 @@ def ranked(weather: Weather, given: RankSpotsInput) -> SpotsResult:
 
 def _compared(
     names: Sequence[str], home: Home | None, hours: WeatherSeries, site: Site | None
-) -> list[tuple[str, SpotKind]]:
+) -> list[NamedSpot]:
     if names:
         named = [spot_named(name, home) for name in names]
         # Beside others none is known to be where the record was measured.
         if len(named) > 1:
-            return [(name, kind.with_site(site)) for name, kind in named]
+            return [NamedSpot(s.name, s.kind.with_site(site)) for s in named]
         return [spot_of(names[0], home, hours, site)]
     if home is not None and home.places:
-        return [(s.name, s.as_kind.with_site(site)) for s in home.places]
-    return [(k, spot_kind(k).with_site(site)) for k in KINDS if k != "as-measured"]
+        return [NamedSpot(s.name, s.as_kind.with_site(site)) for s in home.places]
+    return [
+        NamedSpot(k, spot_kind(k).with_site(site)) for k in KINDS if k != "as-measured"
+    ]

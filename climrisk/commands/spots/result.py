@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from climrisk.advice.months import State as MonthState
 from climrisk.advice.verdict import Word as VerdictWord
-from climrisk.commands.assess.result import Limit
 from climrisk.commands.shared.light_result import Dryness, Light
 from climrisk.commands.shared.result import ExportedResult
+from climrisk.commands.shared.subject_result import LimitInfo
 from climrisk.commands.shared.wind_result import Wind
 from climrisk.core.ranges import Band
 from climrisk.render.document import Caution, Frozen, WeatherInfo
@@ -70,7 +70,7 @@ class SpotsResult(ExportedResult):
     plant: str
     preferred_c: float
     tolerated_c: float
-    limits: dict[str, Limit | None]
+    limits: dict[str, LimitInfo | None]
     pot: str
     members: int
     years: int

@@ -87,7 +87,7 @@ def run(given: TonightInput) -> Shown | None:
     choice = given.choice()
     result = tonight(choice, given)
     if given.done:
-        from climrisk.commands.carried.compute import carried_tonight
+        from climrisk.commands.tonight.request import carried_tonight
 
         carried_tonight(given.home, result, choice.as_of)
     if given.only_if_needed and not result.needed:

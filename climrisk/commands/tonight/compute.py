@@ -13,7 +13,8 @@ from numpy.typing import NDArray
 from climrisk.advice import tonight as advice
 from climrisk.advice.chilling import Exemption
 from climrisk.advice.limits import PlantLimits, limit_row, limits_of
-from climrisk.commands.calendar.compute import PottedPlant
+from climrisk.commands.shared.named_spots import NamedSpot
+from climrisk.commands.shared.standing import StandingPlant
 from climrisk.commands.shared.weather_info import assumed_info
 from climrisk.commands.tonight import wording as words
 from climrisk.commands.tonight.result import (
@@ -24,13 +25,12 @@ from climrisk.commands.tonight.result import (
     SpotTonight,
     TonightResult,
 )
+from climrisk.core.arrays import Float
 from climrisk.core.calendar import standard_offset_min
 from climrisk.core.errors import InputError
 from climrisk.core.ranges import Band
 from climrisk.core.references import field
 from climrisk.core.version import __version__
-from climrisk.exposure.toppling import Standing as Stood
-from climrisk.exposure.toppling import falls
 from climrisk.pot.mass import HEAVY_KG, pot_mass_kg
 from climrisk.render.document import Assumed
 from climrisk.spot.ensemble import ensemble
@@ -41,9 +41,8 @@ from climrisk.spot.transfer import Prepared, prepare, spot_air_c, spot_climate
 from climrisk.weather.series import WeatherSeries
 
 if TYPE_CHECKING:
-    from climrisk.pot.model import Pot
+    pass
 
-Float = NDArray[np.floating]
 
 #: Worlds from which a spot's standard deviation is taken.
 _WORLDS = 60
@@ -51,26 +50,6 @@ _WORLDS = 60
 _KNOWN_SHARE = 0.8
 #: A night is known to its end where its hours reach this one of the morning.
 _MORNING_HOUR = 9
-
-
-@dataclass(frozen=True)
-class Standing:
-    """A plant where it stands, its pot and the room it can go to, where known."""
-
-    potted: PottedPlant
-    pot: Pot | None = None
-    room: str | None = None
-    plant_height_cm: float | None = None
-    leaf_area_cm2: float | None = None
-
-    def falls_at_m_s(self) -> Band:
-        """Return the gusts at the plant that throw its pot; empty where it hangs."""
-        if self.pot is None:
-            return Band(None, None, None)
-        stood = Stood(self.pot, self.plant_height_cm, self.leaf_area_cm2)
-        if stood.hangs:
-            return Band(None, None, None)
-        return Band.of(falls(stood).at_m_s).rounded(1)
 
 
 @dataclass(frozen=True)
@@ -107,8 +86,8 @@ class Evening:
 
 def tonight(
     evening: Evening,
-    places: Sequence[tuple[str, SpotKind]],
-    standing: Sequence[Standing],
+    places: Sequence[NamedSpot],
+    standing: Sequence[StandingPlant],
     *,
     home: str = "home",
 ) -> TonightResult:
@@ -117,9 +96,8 @@ def tonight(
     Parameters
     ----------
     evening : Evening
-    places : sequence of (str, SpotKind)
-        Names and kinds of the spots.
-    standing : sequence of Standing
+    places : sequence of NamedSpot
+    standing : sequence of StandingPlant
     home : str
 
     Raises
@@ -347,7 +325,7 @@ def _spot(
 
 
 def _plant(
-    one: Standing,
+    one: StandingPlant,
     spot: SpotTonight,
     spots: dict[str, SpotTonight],
     limits: PlantLimits,
@@ -389,7 +367,7 @@ def _plant(
 
 
 def _refuge(
-    one: Standing,
+    one: StandingPlant,
     spot: SpotTonight,
     spots: dict[str, SpotTonight],
     limits: PlantLimits,

@@ -3,27 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 import numpy as np
-from numpy.typing import NDArray
 
+from climrisk.commands.shared.standing import specified_place
 from climrisk.commands.tonight.compute import Evening
 from climrisk.commands.tonight.result import ForecastInfo
 from climrisk.core import days
+from climrisk.core.arrays import Float
 from climrisk.core.errors import InputError
 from climrisk.core.quantities import difference
 from climrisk.core.references import AT, STATION, TOWN, field
 from climrisk.home import Home
 from climrisk.render.document import Assumed
 from climrisk.spot.regimes import cloud_weight, wind_weight
-from climrisk.weather.selection import WeatherChoice, zone_of
+from climrisk.weather.selection import WeatherChoice
 from climrisk.weather.series import Place, WeatherSeries
 from climrisk.weather.typed.forecast_text import TypedWeather, parse_words
-
-Float = NDArray[np.floating]
 
 #: Before this hour the night that still runs is meant.
 _NEW_NIGHT_HOUR = 6
@@ -171,37 +169,6 @@ def _around(weather: WeatherSeries, evening: date) -> WeatherSeries:
 def _evening_of(now: datetime, zone: str) -> date:
     local = now.astimezone(ZoneInfo(zone))
     return (local - timedelta(hours=_NEW_NIGHT_HOUR)).date()
-
-
-def specified_place(choice: WeatherChoice, home: Home | None) -> Place | None:
-    """Return the home's place, told by options, home file, town or the demo."""
-    at, town = choice.at, choice.town
-    if home is not None and home.place is not None and at is None and town is None:
-        at = home.place
-    if at is not None:
-        lat, lon, *height = at
-        name = f"{lat:g}, {lon:g}"
-        if home is not None and at == home.place:
-            name = home.name
-        zone = choice.zone or zone_of(lat, lon)
-        return Place(name, lat, lon, height[0] if height else None, zone)
-    if town is not None:
-        from climrisk.weather.towns import find_town
-
-        found = find_town(town)
-        height_m = None if home is None else home.height_m
-        return Place(
-            found.name,
-            found.latitude_deg,
-            found.longitude_deg,
-            height_m,
-            choice.zone or found.zone,
-        )
-    if choice.demo:
-        from climrisk.weather.synthetic import VELADRAG
-
-        return replace(VELADRAG, zone=choice.zone or VELADRAG.zone)
-    return None
 
 
 def _regime(typed: TypedWeather) -> tuple[float, float, list[Assumed]]:

@@ -10,7 +10,7 @@ from climrisk.commands.tonight.text import tonight_answer
 from climrisk.core.quantities import System, in_units, speed, temperature
 from climrisk.core.typed_text import READER
 from climrisk.render.display_units import day_in_words
-from climrisk.render.summary import Summary, summary
+from climrisk.render.summary import Summary, SummaryChart, summary
 
 
 def tonight_summary(result: TonightResult, _: date) -> Summary:
@@ -19,8 +19,9 @@ def tonight_summary(result: TonightResult, _: date) -> Summary:
     return summary(
         tonight_answer(result),
         [_lowest(result), *_sky(result)],
-        draw=lambda viewer: evening_svg(result, viewer),
-        chart_title="Lowest tonight, by spot",
+        drawing=SummaryChart(
+            "Lowest tonight, by spot", lambda viewer: evening_svg(result, viewer)
+        ),
         lead=f"Night of {day:%A} {day_in_words(day)}; be done before dark.",
     )
 

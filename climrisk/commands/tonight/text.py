@@ -200,3 +200,21 @@ def forecast_text(result: TonightResult) -> str:
     read = "" if not forecast.understood else f", read as {forecast.understood}"
     text = f"From {forecast.source}{read}{age}: {', '.join(said)}."
     return f"{text} {forecast.credit}".strip()
+
+
+def tonight_warning(result: TonightResult) -> tuple[str, str]:
+    """Return what must be done, as the title and the text of a calendar's entry."""
+    heads, lines = [], []
+    for name, rows in (("carry in", result.carry), ("cover", result.cover)):
+        if rows:
+            heads.append(f"{name} {sum(r.count for r in rows)}")
+        for row in rows:
+            count = f"{row.count} " if row.count > 1 else ""
+            to = "" if row.to is None else f" to {row.to}"
+            place = f"{row.spot}{to}"
+            lines.append(f"{name.capitalize()} {count}{row.label} ({place}): {row.why}")
+    if result.secure:
+        heads.append(f"secure {len(result.secure)} against wind")
+        lines.append(f"Secure against wind: {'; '.join(result.secure)}")
+    lines += [*result.first, result.forecast.credit, result.cautions[0].text]
+    return f"Tonight: {', '.join(heads)}", "\n".join(line for line in lines if line)

@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from climrisk.advice import cautions as caution
 from climrisk.advice import tonight as advice
 from climrisk.advice.limits import PlantLimits
+from climrisk.commands.shared.named_spots import NamedSpot
 from climrisk.commands.shared.weather_info import caution_info
 from climrisk.commands.tonight.result import (
     Figure,
@@ -23,7 +24,6 @@ from climrisk.core.quantities import (
     temperature,
 )
 from climrisk.render.document import Caution
-from climrisk.spot.kinds import SpotKind
 from climrisk.spot.regimes import night_kind
 
 
@@ -189,7 +189,7 @@ def cautions(
     toxic_notes: Mapping[str, str | None],
     *,
     open_air: bool,
-    places: Sequence[tuple[str, SpotKind]],
+    places: Sequence[NamedSpot],
 ) -> list[Caution]:
     """Return the cautions of a night."""
     carried = {row.plant for row in carry}

@@ -10,9 +10,10 @@ from numpy.typing import NDArray
 
 from climrisk.advice.cautions import ESTIMATE, WIND
 from climrisk.advice.limits import limits_of
-from climrisk.commands.shared.exposures import sweep
+from climrisk.commands.shared.exposure_info import middle_world
+from climrisk.commands.shared.exposures import USUAL_THRESHOLDS, sweep
+from climrisk.commands.shared.named_spots import NamedSpot
 from climrisk.commands.shared.plant_limits import shown_limits
-from climrisk.commands.shared.summary import middle_world
 from climrisk.commands.shared.trend import drift_info
 from climrisk.commands.shared.weather_info import (
     assumed_info,
@@ -27,6 +28,7 @@ from climrisk.commands.winter.result import (
     WinterRow,
 )
 from climrisk.core import validation
+from climrisk.core.arrays import Float
 from climrisk.core.calendar import WINTER_MONTHS, as_date
 from climrisk.core.errors import InputError
 from climrisk.core.quantities import temperature
@@ -43,19 +45,15 @@ from climrisk.weather.series import Origin, WeatherSeries
 if TYPE_CHECKING:
     from climrisk.plants.model import Profile
 
-Float = NDArray[np.floating]
 
-#: Counted where no plant and no threshold is named. [°C]
-USUAL_THRESHOLDS = (13.0, 10.0, 5.0, 0.0)
 #: The evening temperature is that of the third dark hour after sunset.
 _EVENING_HOUR = 2
 
 
 def winter(
     weather: WeatherSeries,
-    kind: SpotKind,
+    spot: NamedSpot,
     *,
-    spot: str = "",
     plant: Profile | None = None,
     state: str = "established",
     below: Sequence[float] = (),
@@ -68,9 +66,7 @@ def winter(
     Parameters
     ----------
     weather : WeatherSeries
-    kind : SpotKind
-    spot : str
-        The keeper's own name of the spot.
+    spot : NamedSpot
     plant : Profile, optional
         Its limits are counted; else `below`, else 13, 10, 5 and 0 °C.
     state : str
@@ -89,16 +85,16 @@ def winter(
     only_known(weather.air_temp_c, weather)
     named = _thresholds(plant, state, below)
     prepared = prepare(weather, ensemble(members), spot_elevation_m=elevation_m)
+    name, kind = spot
     air = spot_air_c(prepared, kind)
     swept = sweep(prepared, air, [t for t, _ in named])
-    table = _Table(prepared, swept, air, [t for t, _ in named])
+    table = _WinterTable(prepared, swept, air, [t for t, _ in named])
     label = table.label_of(shown)
     nights = table.rows(label)
     known = [n for n in nights if n.lowest_c is not None]
     worst = sorted(known, key=lambda n: n.lowest_c or 0.0)[:5]
     winters = table.winters()
     sums = [table.sums(k, words) for k, (_, words) in enumerate(named)]
-    name = spot or kind.name
     assumed = assumed_info(prepared.assumed, [kind])
     return WinterResult(
         command="winter",
@@ -146,7 +142,7 @@ def _thresholds(
     return sorted(out.items(), reverse=True)
 
 
-class _Table:
+class _WinterTable:
     """Nights of all winters, each looked up by its growing year."""
 
     def __init__(

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from functools import partial
 
-from climrisk.commands.shared.pages import of_plant, winter_page
+from climrisk.commands.shared.verdict_text import of_plant
 from climrisk.commands.winter.chart import winter_ladder
+from climrisk.commands.winter.page import winter_page
 from climrisk.commands.winter.result import WinterResult
 from climrisk.render.exports import Exports
 

@@ -28,11 +28,9 @@ def winter(weather: Weather, given: WinterInput) -> WinterResult:
     state = plant_state(given.state)
     hours = hours_of(source)
     site = parse_site(given.site) if given.site else None
-    name, kind = spot_of(given.spot, own, hours, site)
     return _winter(
         hours,
-        kind,
-        spot=name,
+        spot_of(given.spot, own, hours, site),
         plant=profile,
         state=state,
         below=given.below,

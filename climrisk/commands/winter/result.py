@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Literal
 
-from climrisk.commands.assess.result import Limit
 from climrisk.commands.shared.result import ExportedResult
+from climrisk.commands.shared.subject_result import LimitInfo
 from climrisk.core.ranges import Band
 from climrisk.render.document import Caution, DriftInfo, Frozen, WeatherInfo
 from climrisk.spot.regimes import NightKind
@@ -66,7 +66,7 @@ class WinterResult(ExportedResult):
     """The winter exposure of a spot."""
 
     plant: str | None
-    limits: dict[str, Limit | None]
+    limits: dict[str, LimitInfo | None]
     spot: str
     spot_kind: str
     spot_words: str

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from climrisk.commands.assess.text import span
 from climrisk.commands.winter.result import WinterResult, WinterRow
 from climrisk.core.quantities import DEGREES, TEMPERATURE
 from climrisk.core.wording import plural
@@ -10,7 +9,7 @@ from climrisk.plants.registry import short_name
 from climrisk.render.answer import Answer, Part, Rows, Words, day_of
 from climrisk.render.display_units import number, temperature
 from climrisk.render.tables import table
-from climrisk.render.text import weather_text
+from climrisk.render.text import span, weather_text
 
 WINTERS = (
     "A winter is November to March, in the south May to September; the ranges are over "

@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import numpy as np
-from numpy.typing import NDArray
 
+from climrisk.core.arrays import Float
 from climrisk.physics.humidity import psychrometric_pa_k
 from climrisk.pot.film import film_terms
 from climrisk.pot.grid import Rings, column, holds_kg, parameters, surfaces
@@ -14,9 +14,7 @@ from climrisk.pot.model import PotNumbers
 
 if TYPE_CHECKING:
     from climrisk.pot.kernel.loop import March
-    from climrisk.pot.kernel.packing import Column, Volumes
-
-Float = NDArray[np.floating]
+    from climrisk.pot.kernel.packing import PackedColumn, Volumes
 
 
 class Marcher:
@@ -74,8 +72,8 @@ class Marcher:
         rows = np.array([full, full / 2, full, every])[:, None] * np.ones(lanes)
         return np.concatenate([rows, since[None]]).astype(self.dtype)
 
-    def _made(self, starts: list[int], lanes: int) -> Column | Volumes:
-        from climrisk.pot.kernel.packing import Column, Volumes
+    def _made(self, starts: list[int], lanes: int) -> PackedColumn | Volumes:
+        from climrisk.pot.kernel.packing import PackedColumn, Volumes
 
         pot = self.pot
         if self.n_z == 1:
@@ -84,7 +82,9 @@ class Marcher:
                 self._wide(x, lanes)
                 for x in (shells.inward, shells.outward, parameters(pot, shells))
             )
-            return Column(inward, outward, values, shells.shares.astype(self.dtype))
+            return PackedColumn(
+                inward, outward, values, shells.shares.astype(self.dtype)
+            )
         rings = Rings.of(pot, self.n_r, self.n_z)
         return Volumes(
             rings.n_r,

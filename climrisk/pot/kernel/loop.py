@@ -30,8 +30,8 @@ from climrisk.pot.kernel import (
 )
 from climrisk.pot.kernel import volumes as rings
 from climrisk.pot.kernel.packing import (
-    Column,
     Ends,
+    PackedColumn,
     Volumes,
     band_width,
     ends_of,
@@ -245,7 +245,7 @@ class March:
     film : float array (2, FILM_TERMS, case)
         Film coefficients of wall and top: polynomials in the root of the wind, the
         constant term first; good for winds of 0 to 12 m/s. [W/m2/K]
-    pot : Column or Volumes
+    pot : PackedColumn or Volumes
     start : float array (volume, case)
         Temperatures at the first hour. [°C]
     first : float array (8, case)
@@ -259,7 +259,7 @@ class March:
     def __init__(
         self,
         film: Any,
-        pot: Column | Volumes,
+        pot: PackedColumn | Volumes,
         start: Any,
         first: Any,
         substeps: int,
@@ -326,7 +326,7 @@ class March:
     ) -> None:
         pot = self.pot
         size: tuple[Any, ...]
-        if isinstance(pot, Column):
+        if isinstance(pot, PackedColumn):
             shares = tuple(self.kind(x) for x in pot.shares)
             flags = (bool(pot.parameters[-1].any()), False)
             size = (shares, None, len(shares), 1)
@@ -345,7 +345,7 @@ class March:
 def march(
     forcing: Any,
     film: Any,
-    pot: Column | Volumes,
+    pot: PackedColumn | Volumes,
     start: Any,
     substeps: int,
     psychrometric: float,

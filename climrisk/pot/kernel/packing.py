@@ -27,7 +27,7 @@ PARAMETERS = (
 )
 
 
-class Column(NamedTuple):
+class PackedColumn(NamedTuple):
     """Shells of one layer; arrays of one floating type, cases last.
 
     Parameters
@@ -107,13 +107,13 @@ def band_width(n_r: int, n_z: int) -> int:
 
 
 def work_of(
-    pot: Column | Volumes, first: Any, film: Any, start: Any, gdt: Any, kind: Any
+    pot: PackedColumn | Volumes, first: Any, film: Any, start: Any, gdt: Any, kind: Any
 ) -> Any:
     """Return the blocks that the loop works on, float array (block, row * LANES).
 
     Parameters
     ----------
-    pot : Column or Volumes
+    pot : PackedColumn or Volumes
     first : float array (8, case)
         Forcing at the first hour.
     film : float array (2, FILM_TERMS, case)
@@ -122,14 +122,14 @@ def work_of(
         The implicit part of a step. [s]
     kind : type
     """
-    if isinstance(pot, Column):
+    if isinstance(pot, PackedColumn):
         return _work_of_column(first, film, pot, start, gdt, kind)
     return _work_of_volumes(first, film, pot, start, gdt, kind)
 
 
-def ends_of(pot: Column | Volumes, work: Any, cases: int) -> Ends:
+def ends_of(pot: PackedColumn | Volumes, work: Any, cases: int) -> Ends:
     """Return what stands in the blocks after a march."""
-    if isinstance(pot, Column):
+    if isinstance(pot, PackedColumn):
         n = pot.cells
         ice = unpacked(work, shells.STATE + 8 * n * LANES, n, cases)
         return Ends(unpacked(work, shells.STATE, n, cases), ice)
@@ -137,7 +137,7 @@ def ends_of(pot: Column | Volumes, work: Any, cases: int) -> Ends:
 
 
 def _work_of_column(
-    first: Any, film: Any, pot: Column, start: Any, gdt: Any, kind: Any
+    first: Any, film: Any, pot: PackedColumn, start: Any, gdt: Any, kind: Any
 ) -> Any:
     n, cases = start.shape
     given = pot.parameters

@@ -64,22 +64,29 @@ from climrisk.pot.kernel.spot_rows import (
 )
 from climrisk.pot.kernel.spot_sums import tell_light, tell_sums
 from climrisk.pot.kernel.surfaces import saturation
-from climrisk.spot.air import air_at_spot, damped
+from climrisk.spot.air import damped, sunlit_air, unlit_air
 from climrisk.spot.kernel_inputs import MEAN_H
 from climrisk.spot.nightly import window_at
 from climrisk.spot.radiation import (
+    beside_air,
+    ground_excess_k,
     longwave_at_spot,
+    pane_excess_k,
     pane_excess_w_m2,
-    surroundings_at_spot,
+    slow_excess_k,
 )
 from climrisk.spot.wind import slowed
 
-_air_at_spot = single(air_at_spot)
+_beside_air = single(beside_air)
 _damped = single(damped)
+_ground_excess_k = single(ground_excess_k)
 _longwave_at_spot = single(longwave_at_spot)
+_pane_excess_k = single(pane_excess_k)
 _pane_excess_w_m2 = single(pane_excess_w_m2)
+_slow_excess_k = single(slow_excess_k)
 _slowed = single(slowed)
-_surroundings_at_spot = single(surroundings_at_spot)
+_sunlit_air = single(sunlit_air)
+_unlit_air = single(unlit_air)
 _window_at = single(window_at)
 
 
@@ -141,19 +148,10 @@ def _air(w, evening, n, kind):  # type: ignore[no-untyped-def]
             w[u(HELD + 4 * LANES) + c],
         )
         w[u(NEW) + c] = window
-        w[u(AIR) + c] = _air_at_spot(
-            air,
-            w[u(BEYOND) + c],
-            window,
-            evening,
-            w[u(WEIGHT) + c],
-            w[u(GHI) + c],
-            day,
-            more,
-            warmed,
-            vent,
-            vented,
+        unlit = _unlit_air(
+            air, w[u(BEYOND) + c], window, evening, w[u(WEIGHT) + c], day, more
         )
+        w[u(AIR) + c] = _sunlit_air(unlit, w[u(GHI) + c], warmed, vent, vented)
     for c in range(LAST_LANE):
         air = w[u(AIR) + c]
         w[u(LATER) + c] = air
@@ -174,22 +172,13 @@ def _surfaces(w, winter, n, kind):  # type: ignore[no-untyped-def]
     sky_wall, sky_top, lacking = n[u(SKY_WALL)], n[u(SKY_TOP)], n[u(LACKING)]
     for c in range(LAST_LANE):
         station = w[u(STATION) + c]
-        around, below = _surroundings_at_spot(
-            w[u(AIR) + c],
-            station,
-            w[u(SUM) + c] * per,
-            w[u(LIT_SUM) + c] * per,
-            winter,
-            w[u(NEW) + c],
-            w[u(WEIGHT) + c],
-            leak,
-            wall_slow,
-            wall_ground,
-            floor_slow,
-            floor_ground,
-            pane,
-            pane_by_night,
+        air, window = w[u(AIR) + c], w[u(NEW) + c]
+        slow = _slow_excess_k(
+            station, w[u(SUM) + c] * per, w[u(LIT_SUM) + c] * per, winter, leak
         )
+        ground = _ground_excess_k(w[u(WEIGHT) + c], window)
+        around = _beside_air(air, slow, ground, wall_slow, wall_ground)
+        around += _pane_excess_k(air, station, window, pane, pane_by_night)
         on_wall, on_top = _longwave_at_spot(
             station,
             w[u(SKY_DEW) + c],
@@ -202,7 +191,9 @@ def _surfaces(w, winter, n, kind):  # type: ignore[no-untyped-def]
         w[u(OLD) + c] = around
         w[u(LATER + 3 * LANES) + c] = on_wall
         w[u(LATER + 4 * LANES) + c] = on_top
-        w[u(LATER + 7 * LANES) + c] = below
+        w[u(LATER + 7 * LANES) + c] = _beside_air(
+            air, slow, ground, floor_slow, floor_ground
+        )
     glass_wall, glass_top, glass_sky = (
         n[u(GLASS_WALL)],
         n[u(GLASS_TOP)],

@@ -26,7 +26,7 @@ _DASHES = {"dash": "7 5", "dot": "2 4", "dashdot": "7 4 2 4"}
 
 
 @dataclass
-class Drawing:
+class Panel:
     """A panel: what is drawn so far, and how values become places.
 
     `paper_x` and `paper_y` are the shares of all panels together, which also share

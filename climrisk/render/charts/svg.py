@@ -9,7 +9,7 @@ from __future__ import annotations
 from html import escape
 from typing import TYPE_CHECKING, Any
 
-from climrisk.render.charts.pen import Drawing, line_path, paint, text_at, text_lines
+from climrisk.render.charts.pen import Panel, line_path, paint, text_at, text_lines
 from climrisk.render.charts.phone_layout import slim
 from climrisk.render.charts.scales import Scale, scale, ticks
 from climrisk.render.charts.traces import as_list, bases_of, draw_trace
@@ -70,7 +70,7 @@ def svg(figure: Figure, picture_id: str, *, narrow: bool = False) -> str:
     )
 
 
-Panels = dict[tuple[str, str], Drawing]
+Panels = dict[tuple[str, str], Panel]
 
 
 def _panel_of(trace: dict[str, Any]) -> tuple[str, str]:
@@ -105,7 +105,7 @@ def _panels(
             _scale(layout.get(f"{k[0]}axis{k[1:]}") or {}, values, paper)
             for k, values, paper in zip(key, mine, (paper_x, paper_y), strict=True)
         )
-        panel = Drawing(name, x, y, font_px, paper_x, paper_y, parts, defs)
+        panel = Panel(name, x, y, font_px, paper_x, paper_y, parts, defs)
         out[key] = panel
         bars = any(t.get("type") == "bar" for t in data)
         defs[_clip(panel)] = _clip_path(panel, 24.0 if bars else _OUT_PX)
@@ -121,11 +121,11 @@ def _scale(axis: dict[str, Any], values: list[Any], paper: Scale) -> Scale:
 _OUT_PX = 7.0
 
 
-def _clip(panel: Drawing) -> str:
+def _clip(panel: Panel) -> str:
     return f"{panel.id}c{panel.x.low_px:.0f}-{panel.y.low_px:.0f}"
 
 
-def _clip_path(panel: Drawing, above: float) -> str:
+def _clip_path(panel: Panel, above: float) -> str:
     """Return what a panel shows; numbers of bars stand above it."""
     left, right = sorted((panel.x.low_px, panel.x.high_px))
     top, bottom = sorted((panel.y.low_px, panel.y.high_px))
@@ -136,7 +136,7 @@ def _clip_path(panel: Drawing, above: float) -> str:
     )
 
 
-def _at(panels: Panels, part: dict[str, Any]) -> Drawing:
+def _at(panels: Panels, part: dict[str, Any]) -> Panel:
     """Return the panel that a shape or note belongs to."""
     refs = [str(part.get(f"{k}ref") or k).split(" ")[0] for k in ("x", "y")]
     for (x, y), panel in panels.items():
@@ -220,7 +220,7 @@ def _error_ends(trace: dict[str, Any], which: str) -> list[float]:
 
 
 def _axes(
-    d: Drawing, x_axis: dict[str, Any], y_axis: dict[str, Any], *, narrow: bool
+    d: Panel, x_axis: dict[str, Any], y_axis: dict[str, Any], *, narrow: bool
 ) -> None:
     left, right = sorted((d.x.low_px, d.x.high_px))
     top, bottom = sorted((d.y.low_px, d.y.high_px))
@@ -255,7 +255,7 @@ def _axes(
     _titles(d, x_axis, y_axis)
 
 
-def _titles(d: Drawing, x_axis: dict[str, Any], y_axis: dict[str, Any]) -> None:
+def _titles(d: Panel, x_axis: dict[str, Any], y_axis: dict[str, Any]) -> None:
     below = (x_axis.get("title") or {}).get("text")
     if below:
         at = (d.x.low_px + d.x.high_px) / 2
@@ -295,14 +295,14 @@ def _shapes(panels: Panels, shapes: list[dict[str, Any]]) -> None:
         )
 
 
-def _place(d: Drawing, axis: str, value: Any, ref: str | None) -> float:
+def _place(d: Panel, axis: str, value: Any, ref: str | None) -> float:
     at, paper = (d.x, d.paper_x) if axis == "x" else (d.y, d.paper_y)
     if ref == "paper":
         return paper.px(float(value))
     return at.paper(float(value)) if ref and "domain" in ref else at.px(value)
 
 
-def _note(d: Drawing, note: dict[str, Any]) -> None:
+def _note(d: Panel, note: dict[str, Any]) -> None:
     x = _place(d, "x", note["x"], note.get("xref"))
     y = _place(d, "y", note["y"], note.get("yref"))
     font = note.get("font") or {}
@@ -325,12 +325,12 @@ def _note(d: Drawing, note: dict[str, Any]) -> None:
     d.add(text_at(str(note["text"]), x, y, anchor, vertical, size, font.get("color")))
 
 
-def _width(d: Drawing) -> float:
+def _width(d: Panel) -> float:
     """Return how wide all panels together are."""
     return abs(d.paper_x.high_px - d.paper_x.low_px)
 
 
-def _arrow(d: Drawing, axis: str, note: dict[str, Any], from_px: float) -> float:
+def _arrow(d: Panel, axis: str, note: dict[str, Any], from_px: float) -> float:
     ref = note.get(f"a{axis}ref")
     if ref and ref != "pixel":
         return _place(d, axis, note[f"a{axis}"], ref)

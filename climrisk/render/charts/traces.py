@@ -7,16 +7,14 @@ from datetime import datetime
 from html import escape
 from typing import Any
 
-from climrisk.render.charts.pen import CLASSES, Drawing, line_path, paint, text_at
+from climrisk.render.charts.pen import CLASSES, Panel, line_path, paint, text_at
 from climrisk.render.charts.scales import Scale
 from climrisk.render.charts.shapes import mark, pattern
 
 _FIELD = re.compile(r"%\{([a-z]+)(?:\[(\d+)\])?(?::([^}|]*))?(?:\|([^}]*))?\}")
 
 
-def draw_trace(
-    d: Drawing, trace: dict[str, Any], before: dict[str, Any] | None
-) -> None:
+def draw_trace(d: Panel, trace: dict[str, Any], before: dict[str, Any] | None) -> None:
     """Draw a trace; the one before it is the other edge of a band.
 
     Raises
@@ -34,7 +32,7 @@ def draw_trace(
         raise ValueError(msg)
 
 
-def _scatter(d: Drawing, trace: dict[str, Any], before: dict[str, Any] | None) -> None:
+def _scatter(d: Panel, trace: dict[str, Any], before: dict[str, Any] | None) -> None:
     points = _points(d, trace)
     mode = trace.get("mode") or "lines"
     if trace.get("fill") == "tonexty" and before is not None:
@@ -56,14 +54,14 @@ def _scatter(d: Drawing, trace: dict[str, Any], before: dict[str, Any] | None) -
         _point_words(d, trace, points)
 
 
-def _points(d: Drawing, trace: dict[str, Any]) -> list[tuple[float, float] | None]:
+def _points(d: Panel, trace: dict[str, Any]) -> list[tuple[float, float] | None]:
     return [
         None if x is None or y is None else (d.x.px(x), d.y.px(y))
         for x, y in zip(as_list(trace.get("x")), as_list(trace.get("y")), strict=True)
     ]
 
 
-def _error_bars(d: Drawing, trace: dict[str, Any]) -> None:
+def _error_bars(d: Panel, trace: dict[str, Any]) -> None:
     for which in ("x", "y"):
         bars = trace.get(f"error_{which}")
         if not bars or bars.get("array") is None:
@@ -83,7 +81,7 @@ def _error_bars(d: Drawing, trace: dict[str, Any]) -> None:
 
 
 def _point_words(
-    d: Drawing, trace: dict[str, Any], points: list[tuple[float, float] | None]
+    d: Panel, trace: dict[str, Any], points: list[tuple[float, float] | None]
 ) -> None:
     words = trace.get("text")
     texts = [words] * len(points) if isinstance(words, str) else as_list(words)
@@ -111,7 +109,7 @@ def _point_words(
         )
 
 
-def _bars(d: Drawing, trace: dict[str, Any]) -> None:
+def _bars(d: Panel, trace: dict[str, Any]) -> None:
     flat = trace.get("orientation") == "h"
     ends, places = (
         (as_list(trace["x"]), as_list(trace["y"]))
@@ -149,7 +147,7 @@ def _bar_width(wide: Any, i: int, across: Scale) -> float:
 
 
 def _bar(
-    d: Drawing,
+    d: Panel,
     box: tuple[float, float, float, float],
     color: str | None,
     marker: dict[str, Any],

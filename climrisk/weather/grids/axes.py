@@ -5,15 +5,14 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import numpy as np
-from numpy.typing import NDArray
 
+from climrisk.core.arrays import Float
 from climrisk.core.errors import InputError
 from climrisk.core.references import field
 
 if TYPE_CHECKING:
     import xarray as xr
 
-Float = NDArray[np.floating]
 
 LATITUDES = ("latitude", "lat", "y", "nav_lat")
 LONGITUDES = ("longitude", "lon", "long", "x", "nav_lon")

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.core.arrays import Float
 from climrisk.core.errors import InputError
 from climrisk.core.paths import is_folder
 from climrisk.core.references import field
@@ -38,12 +39,11 @@ from climrisk.weather.grids.zarr_chunks import ZarrChunks, zarr_chunks
 if TYPE_CHECKING:
     import xarray as xr
 
-Float = NDArray[np.floating]
 Stamps = NDArray[np.datetime64]
 
 
 @dataclass(frozen=True)
-class Part:
+class FilePart:
     """A stretch of a variable in one file.
 
     Parameters
@@ -82,7 +82,7 @@ class GridVariable:
 
     Parameters
     ----------
-    parts : tuple of Part
+    parts : tuple of FilePart
         In order of time.
     sums : {"", "hour", "day"}
         Whether values are means of the hour that begins at their stamp, or stand for
@@ -93,7 +93,7 @@ class GridVariable:
         Bytes of a stored value.
     """
 
-    parts: tuple[Part, ...]
+    parts: tuple[FilePart, ...]
     sums: Sum
     chunk: tuple[int, int, int]
     itemsize: int
@@ -302,7 +302,7 @@ def _variable(
         offset = float(raw.attrs.get("add_offset", 0.0))
         first = int((file.times.time[0] - time[0]) // np.timedelta64(60, "m"))
         parts.append(
-            Part(
+            FilePart(
                 file.path,
                 file.names[ours],
                 first,

@@ -9,22 +9,22 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk.core import validation
+from climrisk.core.arrays import Float
 from climrisk.core.constants import EPSILON_WATER_AIR
 from climrisk.core.errors import InputError
 from climrisk.core.variables import VARIABLES
 from climrisk.physics import humidity
-from climrisk.weather.grids.file import Grid, Part
+from climrisk.weather.grids.file import FilePart, Grid
 from climrisk.weather.grids.store import opened
 from climrisk.weather.grids.zarr_chunks import Room
 
-Float = NDArray[np.floating]
 #: A rectangle of cells: first and stop of y, first and stop of x.
 Box = tuple[int, int, int, int]
 
 #: Some of the cells of a rectangle, counted y by y.
 Cells = slice | NDArray[np.int64]
 #: A part of a store, the first of its hours that are held, and numbers (time, cell).
-Piece = tuple[Part, int, NDArray[Any]]
+Piece = tuple[FilePart, int, NDArray[Any]]
 _ALL = slice(None)
 
 #: Packing and sums leave values a little beyond what can be; these are put right.
@@ -228,14 +228,14 @@ def _dew(get: Callable[[str], Float | None], air: Float) -> Float | None:
 
 
 def read_raw(
-    grid: Grid, part: Part, begin: int, end: int, box: Box, room: Room | None = None
+    grid: Grid, part: FilePart, begin: int, end: int, box: Box, room: Room | None = None
 ) -> NDArray[Any]:
     """Return numbers as they are stored, shape (time, y, x).
 
     Parameters
     ----------
     grid : Grid
-    part : Part
+    part : FilePart
         Of one of its variables.
     begin, end : int
         Hours of the record.
@@ -274,7 +274,7 @@ def read_raw(
     return raw.transpose([order.index(short) for short in ("t", "y", "x")])
 
 
-def _decoded(raw: NDArray[Any], part: Part) -> Float:
+def _decoded(raw: NDArray[Any], part: FilePart) -> Float:
     """Return our unit in single precision; fill values become NaN.
 
     What is stored in our unit already is returned as it stands.

@@ -17,7 +17,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-Float = NDArray[np.floating]
+from climrisk.core.arrays import Float
+
 Flags = NDArray[np.int8]
 
 _FORMAT = "climrisk station-year 1"

@@ -14,14 +14,10 @@ mixes down for an hour passes for one.
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
+from climrisk.core.arrays import Bool, Float, Int
 from climrisk.core.variables import VARIABLES
 from climrisk.weather.quality_flags import Mark, Marks
-
-Float = NDArray[np.floating]
-Bool = NDArray[np.bool_]
-Int = NDArray[np.int64]
 
 #: Least change of air over 1, 2 and 3 hours that is doubtful (WMO-No. 305, VI.21). [K]
 LEAST_STEP_K = (4.0, 7.0, 9.0)

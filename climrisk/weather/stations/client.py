@@ -36,7 +36,7 @@ from climrisk.weather.stations.archive import held
 from climrisk.weather.stations.archive_file import StationYear
 from climrisk.weather.stations.client_log import heard, settings, warnings_of
 from climrisk.weather.stations.frame import year_of_frame
-from climrisk.weather.stations.limited_http import Fetch, Limit, limited
+from climrisk.weather.stations.limited_http import DownloadLimit, Fetch, limited
 
 Answer = TypeVar("Answer")
 
@@ -51,8 +51,8 @@ _TABLES = (
     ("inventory", "station, provider, parameter, start, end, completeness"),
 )
 #: A year has some hundred kB, a forecast less; the station list some ten MB.
-_ANSWER = Limit(seconds=60.0, size=8_000_000)
-_LIST = Limit(seconds=300.0, size=300_000_000)
+_ANSWER = DownloadLimit(seconds=60.0, size=8_000_000)
+_LIST = DownloadLimit(seconds=300.0, size=300_000_000)
 _NOT_FOUND = "was not found"
 _NEXT = by(
     cli=f"try again later, use your own file ({references.field('file')}), or the "
@@ -81,7 +81,7 @@ class Client:
         Times a request is made before it counts as failed.
     timeout_s : float
         Without a byte.
-    limit, list_limit : Limit
+    limit, list_limit : DownloadLimit
         Of an answer, and of the station list.
     sleep : callable
         Waits between tries.
@@ -97,8 +97,8 @@ class Client:
     folder: Path | None = None
     tries: int = 3
     timeout_s: float = 30.0
-    limit: Limit = _ANSWER
-    list_limit: Limit = _LIST
+    limit: DownloadLimit = _ANSWER
+    list_limit: DownloadLimit = _LIST
     sleep: Callable[[float], None] = time.sleep
     notes: list[str] = field(default_factory=list)
     failures: int = 0

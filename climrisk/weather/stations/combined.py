@@ -13,6 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.core.arrays import Float
 from climrisk.core.constants import DAY_LAPSE_K_KM, DEW_LAPSE_K_KM, NIGHT_LAPSE_K_KM
 from climrisk.core.errors import InputError
 from climrisk.core.quantities import DISTANCE, HEIGHT, number, quantity
@@ -23,8 +24,6 @@ from climrisk.weather.quality_flags import Marks
 from climrisk.weather.series import MarkCount, Origin, Place, Source, WeatherSeries
 from climrisk.weather.stations.info import StationInfo
 
-Float = NDArray[np.floating]
-
 #: A meter of height counts as ten meters of distance; weights fall with the square.
 _HEIGHT_WEIGHT, _POWER = 10.0, 2.0
 #: So near, in distance and height, a station stands for the place alone. [m]
@@ -33,7 +32,7 @@ _MEANS = ("wind_speed_m_s", "wind_gust_m_s", "cloud_cover_frac")
 
 
 @dataclass(frozen=True)
-class Part:
+class CombinedStation:
     """A station of the combination."""
 
     info: StationInfo
@@ -122,7 +121,7 @@ def combined(
 
 def _parts(
     stations: Sequence[tuple[StationInfo, WeatherSeries]], elevation_m: float | None
-) -> list[Part]:
+) -> list[CombinedStation]:
     height = stations[0][0].elevation_m if elevation_m is None else elevation_m
     for info, _ in stations:
         if info.elevation_m is None or height is None:
@@ -137,11 +136,11 @@ def _parts(
     same = [d <= _SAME_DISTANCE_M and h <= _SAME_HEIGHT_M for d, h in away]
     if any(same):
         info, series = stations[same.index(True)]
-        return [Part(info, series, 1.0)]
+        return [CombinedStation(info, series, 1.0)]
     raw = [1 / max(np.hypot(d, _HEIGHT_WEIGHT * h), 1.0) ** _POWER for d, h in away]
     total = sum(raw)
     return [
-        Part(info, series, float(w / total))
+        CombinedStation(info, series, float(w / total))
         for (info, series), w in zip(stations, raw, strict=True)
     ]
 
@@ -187,7 +186,9 @@ def _mean(rows: Float, weights: Float) -> Float:
         return np.asarray(np.where(share > 0, total / share, np.nan))
 
 
-def _origin(parts: list[Part], time: NDArray[np.datetime64]) -> NDArray[np.uint8]:
+def _origin(
+    parts: list[CombinedStation], time: NDArray[np.datetime64]
+) -> NDArray[np.uint8]:
     """Return measured where any station measured, else what the others are."""
     out = np.full(len(time), Origin.MISSING, np.uint8)
     for mark in (Origin.MODELED, Origin.FILLED, Origin.MEASURED):
@@ -198,13 +199,13 @@ def _origin(parts: list[Part], time: NDArray[np.datetime64]) -> NDArray[np.uint8
     return out
 
 
-def _credit(parts: list[Part]) -> str:
+def _credit(parts: list[CombinedStation]) -> str:
     """Return one credit line that names every source."""
     lines = dict.fromkeys(p.series.source.credit for p in parts)
     return "; ".join(lines)
 
 
-def _marks(parts: list[Part]) -> tuple[MarkCount, ...]:
+def _marks(parts: list[CombinedStation]) -> tuple[MarkCount, ...]:
     """Return the flagged readings of all stations together."""
     marks = Marks()
     for part in parts:
@@ -213,7 +214,7 @@ def _marks(parts: list[Part]) -> tuple[MarkCount, ...]:
     return marks.tallied()
 
 
-def _notes(parts: list[Part], height: float) -> list[str]:
+def _notes(parts: list[CombinedStation], height: float) -> list[str]:
     heights = [p.height_m for p in parts]
     notes = [
         f"{p.info.name} ({p.info.id}), "

@@ -73,7 +73,7 @@ class StationInfo:
 
 
 @dataclass(frozen=True)
-class Span:
+class RecordSpan:
     """First and last day of hourly temperatures by the inventory."""
 
     first: str
@@ -89,7 +89,7 @@ def is_model(provider: str) -> bool:
     )
 
 
-def spans_of(inventory: Any) -> dict[str, Span]:
+def spans_of(inventory: Any) -> dict[str, RecordSpan]:
     """Return the span of hourly temperatures by station, readings before models.
 
     Parameters
@@ -97,29 +97,29 @@ def spans_of(inventory: Any) -> dict[str, Span]:
     inventory : DataFrame or None
         Indexed by station, provider and parameter.
     """
-    out: dict[str, Span] = {}
+    out: dict[str, RecordSpan] = {}
     if inventory is None:
         return out
     for (station, provider, parameter), row in inventory.iterrows():
         hourly = not any(word in str(provider) for word in _NOT_HOURLY)
         if str(parameter) != "temp" or not hourly:
             continue
-        new = Span(
+        new = RecordSpan(
             str(row["start"])[:10], str(row["end"])[:10], not is_model(str(provider))
         )
         out[str(station)] = _wider(out.get(str(station)), new)
     return out
 
 
-def _wider(old: Span | None, new: Span) -> Span:
+def _wider(old: RecordSpan | None, new: RecordSpan) -> RecordSpan:
     if old is None or (new.measured and not old.measured):
         return new
     if old.measured and not new.measured:
         return old
-    return Span(min(old.first, new.first), max(old.last, new.last), old.measured)
+    return RecordSpan(min(old.first, new.first), max(old.last, new.last), old.measured)
 
 
-def station_info(key: str, row: Any, span: Span) -> StationInfo:
+def station_info(key: str, row: Any, span: RecordSpan) -> StationInfo:
     """Return a station of the list, with what it leaves out made good."""
     height, distance = row["elevation"], row.get("distance")
     lat, lon = float(row["latitude"]), float(row["longitude"])

@@ -28,7 +28,7 @@ class LimitExceededError(OSError):
 
 
 @dataclass(frozen=True)
-class Limit:
+class DownloadLimit:
     """What one answer may take.
 
     Parameters
@@ -51,13 +51,13 @@ class Fetch:
 
     Parameters
     ----------
-    limit : Limit
+    limit : DownloadLimit
         Of each answer.
     times : float
         How many times the limit all answers together may take.
     """
 
-    def __init__(self, limit: Limit, times: float = 1.5) -> None:
+    def __init__(self, limit: DownloadLimit, times: float = 1.5) -> None:
         self.limit = limit
         self.ends = time.monotonic() + times * limit.seconds
         self.left = int(times * limit.size)

@@ -7,6 +7,7 @@ from datetime import datetime
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.core.arrays import Float
 from climrisk.core.calendar import WINTER_MONTHS
 from climrisk.core.errors import InputError
 from climrisk.core.references import by, field
@@ -16,7 +17,6 @@ from climrisk.weather.stations.archive_file import StationYear, hours_in
 from climrisk.weather.stations.checks import checked
 from climrisk.weather.stations.info import StationInfo, is_model
 
-Float = NDArray[np.floating]
 Years = list[StationYear | None]
 
 #: Our name, the client's column and what to divide by: km/h and oktas are converted.

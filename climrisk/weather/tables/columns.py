@@ -11,7 +11,7 @@ from climrisk.core.references import field
 
 
 @dataclass(frozen=True)
-class Column:
+class TableColumn:
     """A column of a table that is read.
 
     Parameters
@@ -125,7 +125,7 @@ def _whole(rows: list[list[str]], i: int) -> bool:
 
 def value_columns(
     header: tuple[str, ...], times: list[int], wanted: str | None, path: Path
-) -> tuple[list[Column], list[str]]:
+) -> tuple[list[TableColumn], list[str]]:
     """Return the columns that are read, and notes on those left out.
 
     Parameters
@@ -143,7 +143,7 @@ def value_columns(
     InputError
         No temperature column, or none of the name that is wanted.
     """
-    columns: dict[str, Column] = {}
+    columns: dict[str, TableColumn] = {}
     notes = []
     if wanted is not None:
         columns["air_temp_c"] = _chosen(header, times, wanted, path)
@@ -161,7 +161,7 @@ def value_columns(
                 f"column “{name}” left out: “{columns[kind].header}” is used{chosen}"
             )
             continue
-        columns[kind] = Column(i, name, kind, unit_of(name))
+        columns[kind] = TableColumn(i, name, kind, unit_of(name))
     if "air_temp_c" not in columns:
         raise InputError(
             "no temperature column found",
@@ -183,7 +183,7 @@ def _is_other(header: str, kind: str) -> bool:
 
 def _chosen(
     header: tuple[str, ...], times: list[int], wanted: str, path: Path
-) -> Column:
+) -> TableColumn:
     names = {h.lower(): i for i, h in enumerate(header) if h and i not in times}
     key = wanted.strip().lower()
     inside = [i for name, i in names.items() if key in name]
@@ -195,7 +195,7 @@ def _chosen(
             value=wanted,
             allowed=", ".join(h for i, h in enumerate(header) if h and i not in times),
         )
-    return Column(index, header[index], "air_temp_c", unit_of(header[index]))
+    return TableColumn(index, header[index], "air_temp_c", unit_of(header[index]))
 
 
 def unit_of(header: str) -> str | None:

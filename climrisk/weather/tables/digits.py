@@ -7,9 +7,10 @@ from collections.abc import Iterator
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.core.arrays import Bool
+
 Int = NDArray[np.integer]
 Chars = NDArray[np.uint8]
-Bool = NDArray[np.bool_]
 
 #: No time stamp is longer, nor has more numbers.
 MOST_CHARACTERS, MOST_FIELDS = 40, 7

@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk.core import validation
+from climrisk.core.arrays import Float
 from climrisk.core.errors import InputError
 from climrisk.core.paths import shown_name
 from climrisk.core.references import field
@@ -19,8 +20,6 @@ from climrisk.weather.tables.dialect import dialect_of, split
 from climrisk.weather.tables.logger import TableFormat
 from climrisk.weather.tables.stamps import read_stamps
 from climrisk.weather.tables.table import read_rows
-
-Float = NDArray[np.floating]
 
 _LOWEST = re.compile(r"\b(min|minimum|low|lowest|tmin|tn)\b", re.I)
 _HIGHEST = re.compile(r"\b(max|maximum|high|highest|tmax|tx)\b", re.I)

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.core.arrays import Float
 from climrisk.core.errors import InputError
 from climrisk.core.paths import shown_name
 from climrisk.core.references import AT, field
@@ -18,17 +19,14 @@ from climrisk.weather.rounding import resolution_c
 from climrisk.weather.series import Place, Source, WeatherSeries
 from climrisk.weather.tables.clocks import Clock, to_utc
 from climrisk.weather.tables.columns import (
-    Column,
+    TableColumn,
     time_columns,
     unit_in_cells,
     value_columns,
 )
 from climrisk.weather.tables.dialect import HEAD_LINES, Dialect, dialect_of, split
 from climrisk.weather.tables.stamps import DateOrder, read_stamps
-from climrisk.weather.tables.table import Rows, read_rows
-
-Float = NDArray[np.floating]
-
+from climrisk.weather.tables.table import TableRows, read_rows
 
 #: No logger's record is longer, and no station's file that is read as one.
 _MOST_YEARS = 100
@@ -52,7 +50,7 @@ class LoggerTable:
     ----------
     path : Path
     dialect : Dialect
-    columns : list of Column
+    columns : list of TableColumn
         With the unit that was used.
     clock : str
         The clock its stamps kept, in words.
@@ -70,7 +68,7 @@ class LoggerTable:
 
     path: Path
     dialect: Dialect
-    columns: list[Column]
+    columns: list[TableColumn]
     clock: str
     rows: int
     seconds: NDArray[np.int64]
@@ -84,15 +82,18 @@ class LoggerTable:
     def series(self, measured_at: Literal["spot", "station"]) -> WeatherSeries:
         """Return its hours as weather."""
         closer = self.hours.step_s < 3600
-        return WeatherSeries.build(
+        series = WeatherSeries.build(
             self.hours.time,
             self.hours.values,
             place=self.place,
             source=Source("logger", shown_name(self.path), "", measured_at),
             notes=(*self.notes, *self.marks.notes(), *self.hours.notes),
             marks=self.marks.tallied(),
+        )
+        return replace(
+            series,
             lowest_c=self.hours.lowest["air_temp_c"] if closer else None,
-            resolution=resolution_c(self.readings["air_temp_c"]),
+            resolution_c=resolution_c(self.readings["air_temp_c"]),
         )
 
 
@@ -125,33 +126,48 @@ def read_logger(
     rows = read_rows(path, text, dialect, times, [c.index for c in columns])
     if rows.skipped:
         notes.append(f"{rows.skipped:,} lines with another number of fields left out")
-    return _understood(
-        path, dialect, rows, times, columns, sample, place, specified, notes
-    )
+    head_read = _Head(path, dialect, times, columns, sample, notes)
+    return _understood(head_read, rows, place, specified)
 
 
 def _physical(dialect: Dialect, head: list[str]) -> Dialect:
     """Return the dialect with its first row counted with the blank lines before it."""
-    from dataclasses import replace
-
     filled = [i for i, line in enumerate(head) if line.strip()]
     return replace(dialect, start=filled[dialect.start] if filled else dialect.start)
 
 
+@dataclass(frozen=True)
+class _Head:
+    """What the first lines of a table tell of all.
+
+    Parameters
+    ----------
+    path : Path
+    dialect : Dialect
+    times : list of int
+        Columns of the stamps.
+    columns : list of TableColumn
+        Of the readings.
+    sample : list of list of str
+        The first rows.
+    notes : list of str
+    """
+
+    path: Path
+    dialect: Dialect
+    times: list[int]
+    columns: list[TableColumn]
+    sample: list[list[str]]
+    notes: list[str]
+
+
 def _understood(
-    path: Path,
-    dialect: Dialect,
-    rows: Rows,
-    times: list[int],
-    columns: list[Column],
-    sample: list[list[str]],
-    place: Place,
-    specified: TableFormat,
-    notes: list[str],
+    head: _Head, rows: TableRows, place: Place, specified: TableFormat
 ) -> LoggerTable:
+    path, notes = head.path, list(head.notes)
     read = read_stamps(
-        [rows.text[i] for i in times],
-        [dialect.header[i] for i in times],
+        [rows.text[i] for i in head.times],
+        [head.dialect.header[i] for i in head.times],
         specified.date_order,
         path,
     )
@@ -160,7 +176,7 @@ def _understood(
         raise InputError(
             "no time stamp could be read",
             where=str(path),
-            value=rows.text[times[0]].iloc[0] if len(rows) else None,
+            value=rows.text[head.times[0]].iloc[0] if len(rows) else None,
         )
     notes += read.notes(int((~good).sum()))
     stamps = read.stamps[good]
@@ -171,20 +187,21 @@ def _understood(
     marks = Marks()
     seconds, keep = _rising(stamps, marks, path)
     values, used = {}, []
-    for column in columns:
+    for column in head.columns:
         numbers = rows.numbers[column.index][good]
         marks.add(column.name, "text", int(np.isnan(numbers).sum()))
         unit = column.unit or unit_in_cells(
-            [r[column.index] for r in sample if len(r) > column.index]
+            [r[column.index] for r in head.sample if len(r) > column.index]
         )
         values[column.name], unit = _converted(
             column, unit, numbers[keep], specified, seconds, place, path, marks
         )
-        used.append(Column(column.index, column.header, column.name, unit))
+        used.append(TableColumn(column.index, column.header, column.name, unit))
     believed = believable(seconds, values, place, marks)
     hours = hourly(seconds, believed, place)
     return LoggerTable(
-        *(path, dialect, used, clock, len(rows), seconds, values, believed, marks),
+        *(path, head.dialect, used, clock, len(rows)),
+        *(seconds, values, believed, marks),
         *(hours, place, notes),
     )
 
@@ -224,7 +241,7 @@ def _rising(
 
 
 def _converted(
-    column: Column,
+    column: TableColumn,
     unit: str | None,
     numbers: Float,
     specified: TableFormat,

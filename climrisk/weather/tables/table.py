@@ -11,15 +11,14 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import numpy as np
-from numpy.typing import NDArray
 
+from climrisk.core.arrays import Float
 from climrisk.core.errors import InputError
 from climrisk.weather.tables.dialect import SPACES, Dialect
 
 if TYPE_CHECKING:
     import pandas as pd
 
-Float = NDArray[np.floating]
 
 #: Values that loggers write for "no reading".
 SENTINELS = (-9999.0, -999.0, -99.9, -99.0, 999.9, 9999.0)
@@ -28,7 +27,7 @@ _EMPTY = ("", "-", "--", "---", "----", "n/a", "N/A", "na", "NA", "nan", "NaN", 
 
 
 @dataclass(frozen=True)
-class Rows:
+class TableRows:
     """Rows of a table.
 
     Parameters
@@ -55,7 +54,7 @@ def read_rows(
     dialect: Dialect,
     text: Sequence[int],
     numbers: Sequence[int],
-) -> Rows:
+) -> TableRows:
     """Return the wanted columns of a table.
 
     Parameters
@@ -111,7 +110,7 @@ def read_rows(
         ) from error
     lines = body.count("\n") + (not body.endswith("\n"))
     blank = body.count("\n\n") + body.count("\n\r\n")
-    return Rows(
+    return TableRows(
         {i: frame[i].fillna("") for i in text},
         {i: _numbers(frame[i], dialect) for i in numbers},
         max(0, lines - blank - dialect.start - len(frame)),

@@ -7,12 +7,11 @@ from datetime import date
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.core.arrays import Float
 from climrisk.core.calendar import standard_offset_min
 from climrisk.physics.solar import night_hours, sun_path
 from climrisk.weather.series import Origin, Place, Source, WeatherSeries
 from climrisk.weather.typed.forecast_text import TypedWeather
-
-Float = NDArray[np.floating]
 
 #: Rise of the day above its night where no maximum is typed: least under cloud or in
 #: wind, most on clear still days (our estimate). [K]

@@ -7,22 +7,16 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from climrisk.advice.heat import Heat as HeatCounts
-from climrisk.commands.assess.result import (
-    Chill,
-    ColdestNight,
-    Heat,
-    HeatLimit,
-    PerYear,
-)
+from climrisk.advice.heat import HeatCounts as HeatCounts
+from climrisk.commands.shared.dates_result import ColdestNight
 from climrisk.commands.shared.exposures import Judged, warm_nights
+from climrisk.commands.shared.exposures_result import Chill, Heat, HeatLimit, PerYear
+from climrisk.core.arrays import Float
 from climrisk.core.calendar import as_date, season_date
 from climrisk.core.ranges import Band
 from climrisk.exposure.hours import Exposure
 from climrisk.render.document import SeasonBand
 from climrisk.spot.transfer import Prepared
-
-Float = NDArray[np.floating]
 
 
 def chill(swept: Exposure, prepared: Prepared) -> Chill:

@@ -1,4 +1,4 @@
-"""Sections of a report, each from one result."""
+"""The page of an assessment, or of several side by side."""
 
 from __future__ import annotations
 
@@ -6,10 +6,12 @@ from dataclasses import replace
 from datetime import date
 
 from climrisk.advice.verdict import span as month_span
-from climrisk.commands.assess.chart import year_strip
+from climrisk.commands.assess.chart import strips_together, year_strip
 from climrisk.commands.assess.date_chart import risk_dates
 from climrisk.commands.assess.evidence_tables import evidence_tables
-from climrisk.commands.assess.result import AssessResult, ConditionInfo, Move
+from climrisk.commands.assess.result import AssessResult, ConditionInfo
+from climrisk.commands.assess.several_result import AssessSeveral
+from climrisk.commands.assess.several_text import HEADER, month_row, several_row
 from climrisk.commands.assess.sun_chart import sun_clock
 from climrisk.commands.assess.text import (
     COLD_HEADER,
@@ -17,24 +19,10 @@ from climrisk.commands.assess.text import (
     cold_rows,
     extreme_rows,
     night_rows,
-    read_as_lines,
     risk_rows,
-    span,
 )
-from climrisk.commands.calendar.exports import WORDS, coming_entries, load_lines
-from climrisk.commands.calendar.result import CalendarResult
-from climrisk.commands.calendar.text import wish, words
-from climrisk.commands.shared.home_tables import (
-    ROOM_WORDS,
-    ROOMS,
-    STATE_WORDS,
-    dates_table,
-    inside_now,
-    limits_table,
-    month_cells,
-    months_table,
-    verdicts_table,
-)
+from climrisk.commands.shared.dates_result import Move
+from climrisk.commands.shared.dates_text import inside_now, read_as_lines, words
 from climrisk.commands.shared.light_text import (
     clock_rows,
     dry_header,
@@ -43,6 +31,13 @@ from climrisk.commands.shared.light_text import (
     light_lines,
     light_rows,
 )
+from climrisk.commands.shared.verdict_text import (
+    ROOM_WORDS,
+    ROOMS,
+    STATE_WORDS,
+    beside,
+    month_cells,
+)
 from climrisk.commands.shared.wind_text import (
     HELPS_HEADER,
     helps_rows,
@@ -50,13 +45,12 @@ from climrisk.commands.shared.wind_text import (
     month_rows,
     wind_lines,
 )
-from climrisk.commands.winter.chart import winter_ladder, winters_bar
-from climrisk.commands.winter.result import WinterResult
 from climrisk.core.days import MONTH_NAMES
-from climrisk.core.quantities import DEGREES, SPEED, TEMPERATURE
+from climrisk.core.quantities import DEGREES, TEMPERATURE
 from climrisk.render.answer import spoken
-from climrisk.render.display_units import temperature, unit, weekday
-from climrisk.render.page import Picture, Section, Table
+from climrisk.render.display_units import temperature
+from climrisk.render.page import Page, Picture, Section, Table, render, weather_footer
+from climrisk.render.text import or_unknown, span
 
 
 def assess_section(result: AssessResult, number: int, today: date) -> Section:
@@ -93,14 +87,6 @@ def assess_section(result: AssessResult, number: int, today: date) -> Section:
             *(["every cold night counts as harmful"] if result.verdict.strict else []),
         ],
     )
-
-
-def beside(basis: str) -> list[str]:
-    """Return what limits a verdict that rests on little."""
-    return {
-        "typical year": ["a rough reading: a typical year holds no extremes"],
-        "far station": ["a rough reading: the weather station is far away"],
-    }.get(basis, [])
 
 
 def _reasons(result: AssessResult) -> list[str]:
@@ -359,148 +345,82 @@ def _wind_tables(result: AssessResult) -> list[Table]:
     return out
 
 
-def winter_section(result: WinterResult, number: int) -> Section:
-    """Return the section of a winter: ladder, all winters, nights as a table."""
-    keys = [f"{t.threshold_c:g}" for t in result.thresholds]
-    sums = Table(
-        "Winters that count (November to March, or May to September)",
-        [
-            f"below {DEGREES}",
-            "",
-            "hours a winter",
-            "nights a winter",
-            "longest run of any, nights",
-        ],
-        [
-            (
-                f"{t.threshold_c:g}",
-                t.words,
-                span(t.hours_per_winter, 0),
-                span(t.nights_per_winter, 0),
-                t.longest_run_nights,
-            )
-            for t in result.thresholds
-        ],
+def assess_sheet(result: AssessResult, today: date) -> Page:
+    """Return an assessment as a page."""
+    return Page(
+        f"{result.plant.name}: {result.verdict.word}",
+        f"{result.spot.words}, {result.weather.source}",
+        [assess_section(result, 1, today)],
+        result.cautions,
+        weather_footer(result.weather, result.version),
     )
-    nights = Table(
-        f"All nights of winter {result.shown}",
-        [
-            "evening",
-            f"lowest {DEGREES}",
-            f"evening {DEGREES}",
-            *(f"h below {k}" for k in keys),
-            "kind",
-            "clear and calm, 1 is fully so",
-            f"wind {unit(SPEED)}",
-            "known",
-        ],
-        [
-            (
-                n.evening,
-                or_unknown(n.lowest_c),
-                or_unknown(n.evening_c),
-                *(n.hours_below[k] if n.lowest_c is not None else "?" for k in keys),
-                n.kind,
-                f"{n.regime_weight:.2f} ± {n.regime_spread:.2f}",
-                or_unknown(n.wind_m_s),
-                n.known + ("" if n.counts else ", does not count"),
-            )
-            for n in result.nights
-        ],
-        folded=True,
-    )
-    winters = Table(
-        "All winters",
-        [
-            "winter",
-            f"coldest {DEGREES}",
-            "on the night of",
-            *(f"nights below {k}" for k in keys),
-            "unknown nights",
-        ],
-        [
-            (
-                w.label + ("" if w.counts else " (does not count)"),
-                or_unknown(w.lowest_c),
-                w.lowest_evening or "?",
-                *(w.cold_nights[k] for k in keys),
-                w.unknown_nights,
-            )
-            for w in result.winters
-        ],
-        folded=True,
-    )
-    return Section(
-        f"Winter {result.shown} {result.spot_at}",
+
+
+def open_sheet(result: AssessResult | AssessSeveral, today: date) -> Page:
+    """Return the answer for a plant, or those of all that a name may mean."""
+    if isinstance(result, AssessResult):
+        return assess_sheet(result, today)
+    return several_sheet(result)
+
+
+def assess_page(result: AssessResult, today: date) -> str:
+    """Return an assessment as a page in one file."""
+    return render(assess_sheet(result, today))
+
+
+def several_sheet(result: AssessSeveral) -> Page:
+    """Return answers side by side as a page."""
+    months = list(result.choices[0].result.months)
+    names = [MONTH_NAMES[int(m) - 1][:3] for m in months]
+    kinds = dict.fromkeys((c.kind, c.line) for c in result.choices)
+    section = Section(
+        result.question,
         result.sentence,
-        reasons=[] if result.drift is None else [result.drift.words],
+        reasons=[f"{kind}: {line}" for kind, line in kinds],
         figures=[
             Picture(
-                f"ladder{number}",
-                winter_ladder(result),
-                "One bar a night, from its lowest to its evening temperature; the "
-                f"more hours below {temperature(float(keys[0]))}, the stronger its "
-                "color; plain when "
-                "clear and calm, striped when windy or cloudy, dotted between; gray "
-                "where unknown.",
-            ),
-            Picture(
-                f"winters{number}",
-                winters_bar(result),
-                f"Nights below {temperature(float(keys[0]))} in each winter, and its "
-                "coldest night.",
-            ),
-        ],
-        tables=[sums, winters, nights],
-    )
-
-
-def calendar_section(result: CalendarResult) -> Section:
-    """Return the section of the calendar: days with tick boxes, months, verdicts."""
-    cool = Table(
-        "Cold that it needs",
-        ["plant", "wants", "has before it moves in", "done by"],
-        [
-            (
-                r.label,
-                wish(r.wanted),
-                span(r.wanted.before_move_in, 0),
-                spoken(r.wanted.done_by),
+                "strips1",
+                strips_together(result),
+                "Night minima at the spot, week by week, over all years, the same for "
+                "every plant; across, the night minimum that each prefers.",
             )
-            for r in result.months
-            if r.wanted is not None
         ],
-        folded=True,
-    )
-    days = Table(
-        "What to do, and when",
-        ["", "day", "what", "from and to", "why"],
-        [
-            (
-                "[ ]",
-                weekday(e.date),
-                WORDS[e.action],
-                "; ".join(load_lines(e)),
-                e.why,
-            )
-            for e in coming_entries(result)
-        ],
-    )
-    return Section(
-        "Move calendar",
-        result.sentence,
         tables=[
-            months_table(result),
-            *([days] if days.rows else []),
-            verdicts_table(result),
-            dates_table(result),
-            limits_table(result),
-            *([cool] if cool.rows else []),
+            Table("Side by side", HEADER, [several_row(c) for c in result.choices]),
+            Table(
+                "Month by month",
+                ["plant", *names],
+                [(c.name, *month_cells(*states_of(c.result))) for c in result.choices],
+                kind="year",
+            ),
+            Table(
+                "Years with a harmful night, colder than it tolerates",
+                ["plant", *names],
+                [month_row(c, months) for c in result.choices],
+                kind="year counts",
+            ),
+            Table("What next", ["step"], [(_next_step(result),)]),
         ],
-        beside=beside(result.months[0].basis),
+    )
+    return Page(
+        f"{result.asked}: {result.why}",
+        result.choices[0].result.spot.words,
+        [section],
+        result.cautions,
+        weather_footer(result.weather, result.version),
     )
 
 
-def or_unknown(value: float | None) -> float | str:
-    """Return a number, or a question mark for unknown."""
-    return "?" if value is None else value
+def _next_step(result: AssessSeveral) -> str:
+    if result.why == "no profile":
+        near = "; ".join(result.nearest)
+        return (
+            f"Spelled otherwise? The nearest names: {near}. Or check a plant of the "
+            "class that its limits fit."
+        )
+    return "Check it again by its full name in the list above."
+
+
+def several_page(result: AssessSeveral) -> str:
+    """Return answers side by side as a page in one file."""
+    return render(several_sheet(result))

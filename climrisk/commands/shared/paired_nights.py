@@ -7,24 +7,22 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.core.arrays import Float, Int
 from climrisk.exposure.nights import COVERAGE
 from climrisk.physics.solar import night_hours, sun_path
-from climrisk.spot.calibration import Nightly
+from climrisk.spot.calibration import CommonNights
 from climrisk.spot.transfer import Prepared
 from climrisk.weather.series import WeatherSeries
 from climrisk.weather.tables.extremes import DailyExtremes
 
-Float = NDArray[np.floating]
-Int = NDArray[np.int64]
-
 
 @dataclass(frozen=True)
-class Beside:
+class PairedNights:
     """What logger and station know together.
 
     Parameters
     ----------
-    nights : Nightly
+    nights : CommonNights
     left_aside : int
         Nights of the logger that the station does not know, or that too little is
         known of.
@@ -39,7 +37,7 @@ class Beside:
         Hour of the day, and row of `nights`, -1 for none.
     """
 
-    nights: Nightly
+    nights: CommonNights
     left_aside: int
     day_k: Float
     swing: Float
@@ -49,7 +47,7 @@ class Beside:
     night: Int | None = None
 
 
-def hours_beside(logger: WeatherSeries, station: Prepared) -> Beside:
+def hours_beside(logger: WeatherSeries, station: Prepared) -> PairedNights:
     """Return the nights of a logger's hours and a station's.
 
     A night counts when 80 % of its dark hours are known to both; minima are taken over
@@ -78,7 +76,7 @@ def hours_beside(logger: WeatherSeries, station: Prepared) -> Beside:
     row_of = np.full(count, -1)
     row_of[rows] = np.arange(len(rows))
     difference = mine[rows] - theirs[rows]
-    nights = Nightly(evening[rows], difference, weight[rows], spread[rows])
+    nights = CommonNights(evening[rows], difference, weight[rows], spread[rows])
     day = seasons.day - first
     days = int(day[-1]) + 1
     noon = (seasons.hour >= 9) & (seasons.hour <= 17)
@@ -90,7 +88,7 @@ def hours_beside(logger: WeatherSeries, station: Prepared) -> Beside:
     at = rows[inside]
     swing[inside, 0] = np.where(whole[at], high_mine[at] - mine[at], np.nan)
     swing[inside, 1] = np.where(whole[at], high_theirs[at] - theirs[at], np.nan)
-    return Beside(
+    return PairedNights(
         nights,
         int((expected > 0).sum()) - len(rows),
         high_mine[whole] - high_theirs[whole],
@@ -102,7 +100,7 @@ def hours_beside(logger: WeatherSeries, station: Prepared) -> Beside:
     )
 
 
-def extremes_beside(table: DailyExtremes, station: Prepared) -> Beside:
+def extremes_beside(table: DailyExtremes, station: Prepared) -> PairedNights:
     """Return the nights of a min-max thermometer and a station.
 
     The instrument was reset around noon or evening, so the station's minimum is that
@@ -121,7 +119,7 @@ def extremes_beside(table: DailyExtremes, station: Prepared) -> Beside:
     weight, spread, has = _regimes(station, table.evening)
     safe = np.where(inside, row, 0)
     use = inside & has & np.isfinite(table.lowest_c) & (hours[safe] >= 24 * COVERAGE)
-    nights = Nightly(
+    nights = CommonNights(
         table.evening[use],
         table.lowest_c[use] - theirs[safe][use],
         weight[use],
@@ -137,7 +135,7 @@ def extremes_beside(table: DailyExtremes, station: Prepared) -> Beside:
     safe_day = np.where(there, at, 0)
     good = there & full[safe_day] & np.isfinite(table.highest_c)
     day_k = table.highest_c[good] - high[safe_day][good]
-    return Beside(
+    return PairedNights(
         nights,
         int((~use).sum()),
         day_k,

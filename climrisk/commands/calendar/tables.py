@@ -2,46 +2,15 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Mapping
-
-from climrisk.commands.assess.result import Move
 from climrisk.commands.calendar.result import CalendarResult, PlantMonths
-from climrisk.commands.calendar.text import room, words
+from climrisk.commands.calendar.text import room
+from climrisk.commands.shared.dates_result import Move
+from climrisk.commands.shared.dates_text import inside_now, words
+from climrisk.commands.shared.verdict_text import STATE_WORDS, month_cells, verdict_cell
 from climrisk.core.days import MONTH_NAMES
 from climrisk.render.answer import spoken
 from climrisk.render.display_units import day, temperature
 from climrisk.render.page import Table
-
-#: What a month's word asks of a grower.
-STATE_WORDS = (
-    "in: indoors; watch: out, carried in on single nights; out: no harmful night "
-    "within the risk"
-)
-
-
-#: The same in a room: the plant need not be carried out of a house.
-ROOM_WORDS = (
-    "out: warm enough; watch: move it away from the glass or heat more on single "
-    "nights; in: too cold here"
-)
-ROOMS = ("window-sill", "unheated-room", "heated-room")
-
-
-def month_cell(state: str, note: str | None) -> str:
-    """Return a month's state, with the day on which it changes."""
-    if note is None or state != "in":
-        return state
-    for name in MONTH_NAMES:
-        # Day and month stay on one line of a narrow cell, whichever comes first.
-        note = re.sub(rf"(?<=\d) {name}", f"\N{NO-BREAK SPACE}{name[:3]}", note)
-        note = re.sub(rf"{name} (?=\d)", f"{name[:3]}\N{NO-BREAK SPACE}", note)
-    return note
-
-
-def month_cells(states: Mapping[str, str], notes: Mapping[str, str]) -> list[str]:
-    """Return the states of the months of a year, with the days on which they change."""
-    return [month_cell(state, notes.get(m)) for m, state in states.items()]
 
 
 def months_table(result: CalendarResult) -> Table:
@@ -58,11 +27,6 @@ def months_table(result: CalendarResult) -> Table:
         ],
         kind="year",
     )
-
-
-def verdict_cell(word: str, may_be: str | None) -> str:
-    """Return a verdict, with the one that the uncertainty leaves open."""
-    return word if may_be is None else f"{word}, may be {may_be}"
 
 
 def verdicts_table(result: CalendarResult) -> Table:
@@ -122,13 +86,6 @@ def watch(first: Move | None, last: Move | None) -> str:
     if first is None or last is None:
         return ""
     return f"{spoken(first.month_day)} to {spoken(last.month_day)}"
-
-
-def inside_now(into: Move, out: Move) -> bool:
-    """Whether the date to move in has passed and the one to move out has not."""
-    if into.next_date is None or out.next_date is None:
-        return False
-    return out.next_date < into.next_date
 
 
 def labels_table(result: CalendarResult) -> Table:

@@ -8,14 +8,15 @@ import numpy as np
 
 from climrisk.advice.chilling import large_drop_k, sudden_nights
 from climrisk.advice.flowering import DROP_SHARE
-from climrisk.commands.assess.result import Drop
+from climrisk.commands.shared.exposure_info import year_counts
 from climrisk.commands.shared.exposures import Judged
-from climrisk.commands.shared.summary import year_counts
+from climrisk.commands.shared.exposures_result import Drop
 from climrisk.core.quantities import difference, differences
 from climrisk.spot.transfer import Prepared
 
 if TYPE_CHECKING:
     from climrisk.plants.model import Profile
+
 
 _GROWING = {True: (5, 6, 7, 8, 9, 10), False: (11, 12, 1, 2, 3, 4)}
 

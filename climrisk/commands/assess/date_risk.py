@@ -2,22 +2,17 @@
 
 from __future__ import annotations
 
-from climrisk.advice.cold_nights import ColdNights
 from climrisk.advice.curve import LADDER, DayRisk, date_span, risk_curve
 from climrisk.advice.dates import RiskDate, move_in, move_out
-from climrisk.advice.return_levels import coldest_of_winters, tail
 from climrisk.commands.shared.dates_result import (
     RiskCurves,
     RiskDay,
     RiskRow,
-    TailInfo,
-    TailLevel,
 )
 from climrisk.commands.shared.judgements import Judgement
+from climrisk.commands.shared.moving_dates import TYPICAL_YEAR
 from climrisk.core.calendar import month_day
-from climrisk.exposure.nights import Nights
 
-_TYPICAL = "a typical year has no winters to count: no date and no risk"
 _WHY = (
     "the i-th of n winters has the risk i/(n + 1); the range holds 8 in 10 of what "
     "other winters of the same climate and the uncertainty of the spot would give"
@@ -27,7 +22,7 @@ _WHY = (
 def risk_curves(judgement: Judgement, *, typical: bool) -> RiskCurves:
     """Return the risk of a harmful night by date, and dates at risks from 1 to 50 %."""
     if typical:
-        return RiskCurves(autumn=[], spring=[], by_risk=[], why=_TYPICAL)
+        return RiskCurves(autumn=[], spring=[], by_risk=[], why=TYPICAL_YEAR)
     harmful = judgement.harmful
     autumn = risk_curve(harmful, autumn=True)
     spring = risk_curve(harmful, autumn=False)
@@ -64,19 +59,3 @@ def _supported(date: RiskDate, risk: float, *, north: bool) -> str | None:
 def _day(row: DayRisk, *, north: bool) -> RiskDay:
     day_text = month_day(row.day, north=north)
     return RiskDay(month_day=day_text or "", risk=row.risk.rounded(3))
-
-
-def tail_info(nights: Nights, cold: ColdNights, *, typical: bool) -> TailInfo:
-    """Return the coldest night once in N winters."""
-    if typical:
-        return TailInfo(distribution="none", winters=0, levels=[], why=_TYPICAL)
-    levels = tail(coldest_of_winters(nights, cold))
-    return TailInfo(
-        distribution=levels.distribution,
-        winters=levels.winters,
-        levels=[
-            TailLevel(once_in_winters=n, lowest_c=band.rounded(1))
-            for n, band in levels.once_in.items()
-        ],
-        why=levels.why,
-    )

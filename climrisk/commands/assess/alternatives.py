@@ -11,6 +11,7 @@ from climrisk.advice.limits import PlantLimits
 from climrisk.advice.verdict import RANK, Word
 from climrisk.commands.assess.evidence_result import BetterPot, BetterSpot, Serving
 from climrisk.commands.shared.judgements import Judgement, Judgements
+from climrisk.commands.shared.named_spots import SPOTS
 from climrisk.commands.shared.request import AssessRequest
 from climrisk.spot.ensemble import ensemble
 from climrisk.spot.kinds import spot_kind
@@ -18,23 +19,21 @@ from climrisk.spot.transfer import Prepared, prepare, spot_climate
 from climrisk.weather.series import WeatherSeries
 
 if TYPE_CHECKING:
-    from climrisk.pot.model import Pot
+    from climrisk.pot.model import FilledPot
     from climrisk.spot.kinds import SpotKind
 
-#: Outdoor kinds that a home may have.
-SPOTS = (
-    "open-rail",
-    "roofed-walkway",
-    "roofed-balcony",
-    "recessed-balcony",
-    "wall-shelf",
-    "glazed-balcony",
-)
+
 #: Pots tried beside the asked one; medium and size stay.
 _POTS = ("thick-plastic", "glazed-ceramic")
+
+
 _YEARS = 5
+
+
 #: Spots whose verdict is looked at by the whole record.
 _TRIED = 2
+
+
 #: Less than this share is no clear difference (our estimate).
 _CLEAR = 0.05
 
@@ -136,7 +135,7 @@ def _pots(
 
     climate = spot_climate(prepared, here)
     own = question.pot
-    tried: list[Pot] = [own]
+    tried: list[FilledPot] = [own]
     if own.watered_every_d is None:
         tried += [replace(own, kind=k) for k in _POTS if k != own.kind]
     out = []
