@@ -281,8 +281,8 @@ class Client:
                     path.unlink(missing_ok=True)
                 raise WeatherUnavailableError(
                     "the weather service cannot be reached",
-                    where="station list",
-                    value=_plain(trouble),
+                    where=off_page("station list"),
+                    value=off_page(_plain(trouble)),
                     next_step=_NEXT,
                 )
             if trouble:
