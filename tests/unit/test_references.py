@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import pickle
+from dataclasses import replace
 
 import pytest
 
-from climrisk import Plant, Pot, Weather, assess
+from climrisk import Plant, Pot, Weather, assess, winter
 from climrisk.cli.main import main
+from climrisk.commands.shared.weather_info import weather_info
 from climrisk.core.errors import InputError
-from climrisk.core.quantities import temperature
+from climrisk.core.quantities import difference, temperature
 from climrisk.core.references import CLI, PYTHON, Interface, by, field, fields_in
 from climrisk.core.typed_text import Text, Viewer, reading
 from climrisk.home.read import parse_home
@@ -109,3 +111,21 @@ pot_diameter_cm = 900
     line = str(caught.value)
     assert "plant 1.pot_diameter_cm" in line
     assert "home.toml, line 9" in line
+
+
+def test_notes_of_a_record_show_no_marks_and_keep_their_units():
+    hours = Weather.demo(years=2)
+    note = f"up to {difference(5)} off; {field('clock')} changes it"
+    made = replace(hours, notes=(*hours.notes, note))
+    assert made.notes[-1] == "up to 5 °C off; --clock changes it"
+    shown = weather_info(made).notes[-1]
+    assert isinstance(shown, Text)
+    assert Viewer("us", interface=CLI).text(shown.typed) == (
+        "up to 9 °F off; --clock changes it"
+    )
+
+
+def test_a_figure_shows_no_marks():
+    figure = winter(Weather.demo(years=2), members=1).figure()
+    assert "\ue000" not in str(figure.to_plotly_json())
+    assert "°C" in str(figure.layout)
