@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Any, SupportsFloat, TypeVar
 from climrisk.core import days, quantities
 from climrisk.core.frozen import for_reader
 from climrisk.core.quantities import Kind, column_kind
-from climrisk.core.typed_text import READER, Viewer
+from climrisk.core.typed_text import READER, Viewer, reading
 
 if TYPE_CHECKING:
     from climrisk.render.page import Page, Picture, Section, Table
@@ -56,8 +56,11 @@ def _section(viewer: Viewer, section: Section) -> Section:
 def _picture(viewer: Viewer, picture: Picture) -> Picture:
     from climrisk.render.charts.units import for_viewer
 
-    figure = for_viewer(picture.figure, viewer)
-    return replace(picture, figure=figure, caption=viewer.text(picture.caption))
+    def figure() -> Any:
+        with reading(viewer):
+            return for_viewer(picture.figure, viewer)
+
+    return replace(picture, source=figure, caption=viewer.text(picture.caption))
 
 
 def table_for(viewer: Viewer, table: Table) -> Table:
