@@ -34,7 +34,7 @@ def test_a_form_asks_only_for_declared_inputs(client, path):
     form = answer.text.partition('<form class="ask"')[2].partition("</form>")[0]
     assert set(fields(form)) <= known
     for name in re.findall(r'<label for="f-([a-z_]+)"', form):
-        if name not in ("facing", "floor", "file"):
+        if name not in ("facing", "floor", "file", "mix"):
             assert screen.ask.model_fields.keys() & {
                 name,
                 {"from": "first"}.get(name),
