@@ -74,8 +74,7 @@ def test_a_station_list_with_text_that_is_none_is_fetched_anew(server, tmp_path)
     # Not in the first row of its table, which lies behind the others in the file.
     server._files["/stations.db"] = good.replace(b"-12-31", b"-12-\xff1", 1)
     with pytest.raises(ClimriskError, match="station list is damaged") as caught:
-        for name in ("99001", "99002"):
-            stations().named(name)
+        list(map(stations().named, ("99001", "99002")))
     assert caught.value.exit_status == 3
     server._files["/stations.db"] = good
     assert stations().named("99001")
