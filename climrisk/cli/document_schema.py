@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from importlib import import_module
 from typing import Any
 
+from climrisk.commands import COMMANDS
 from climrisk.commands.arrive.result import ArriveResult
 from climrisk.commands.assess.result import AssessResult
 from climrisk.commands.assess.several_result import AssessSeveral
@@ -24,6 +26,7 @@ from climrisk.commands.spots.result import SpotsResult
 from climrisk.commands.stations.result import StationsResult
 from climrisk.commands.tonight.result import TonightResult
 from climrisk.commands.winter.result import WinterResult
+from climrisk.inputs.json_schema import schema_of
 from climrisk.render.document import Result
 
 DOCUMENTS: dict[str, type[Result]] = {
@@ -51,8 +54,20 @@ DOCUMENTS: dict[str, type[Result]] = {
 
 
 def schema() -> dict[str, Any]:
-    """Return one JSON Schema a command, by the command's name."""
+    """Return one JSON Schema a command, by the command's name.
+
+    Beside them stand ``inputs``, the options of every command, and ``home file``.
+    """
+    from climrisk.home.json_schema import schema_of_home
+
+    commands = [
+        import_module(f"climrisk.commands.{name}.command").COMMAND for name in COMMANDS
+    ]
     return {
-        name: model.model_json_schema(by_alias=True, mode="serialization")
-        for name, model in DOCUMENTS.items()
+        **{
+            name: model.model_json_schema(by_alias=True, mode="serialization")
+            for name, model in DOCUMENTS.items()
+        },
+        "inputs": {command.name: schema_of(command.inputs) for command in commands},
+        "home file": schema_of_home(),
     }

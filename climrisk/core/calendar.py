@@ -18,6 +18,7 @@ from numpy.typing import NDArray
 
 from climrisk.core.arrays import Int
 from climrisk.core.errors import InputError
+from climrisk.core.references import field
 
 Minutes = NDArray[np.datetime64]
 
@@ -25,10 +26,6 @@ Minutes = NDArray[np.datetime64]
 WINTER_MONTHS = {True: (11, 12, 1, 2, 3), False: (5, 6, 7, 8, 9)}
 # Days before each month of a common year.
 _MONTH_START = np.cumsum([0, 31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30])
-MONTH_NAMES = (
-    *("January", "February", "March", "April", "May", "June", "July"),
-    *("August", "September", "October", "November", "December"),
-)
 
 
 def today_here() -> date:
@@ -52,12 +49,6 @@ def day_of(day: str | date) -> date:
         raise InputError("not a date", value=day, allowed="YYYY-MM-DD") from error
 
 
-def day_words(iso: str) -> str:
-    """Return a date YYYY-MM-DD as words: 12 January 2025."""
-    day = date.fromisoformat(iso)
-    return f"{day.day} {MONTH_NAMES[day.month - 1]} {day.year}"
-
-
 def known_zone(zone: str) -> ZoneInfo:
     """Return a time zone by its name.
 
@@ -71,7 +62,7 @@ def known_zone(zone: str) -> ZoneInfo:
     except (ZoneInfoNotFoundError, ValueError, OSError) as error:
         raise InputError(
             "unknown time zone",
-            where="--zone",
+            where=field("zone"),
             value=zone,
             allowed="names of the IANA time zone database",
             next_step="write a name such as Europe/Zagreb or Etc/GMT-1",

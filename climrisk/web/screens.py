@@ -64,6 +64,7 @@ from climrisk.commands.winter.command import WinterInput
 from climrisk.commands.winter.page import winter_sheet
 from climrisk.commands.winter.result import WinterResult
 from climrisk.commands.winter.summary import winter_summary
+from climrisk.inputs.option import Declared
 from climrisk.render.page import Page
 from climrisk.render.summary import Summary
 from climrisk.web.asks import WeatherAsk, ask_for
@@ -93,6 +94,8 @@ class Screen:
         Options without which nothing is computed yet; one of those with a bar between.
     usual : dict
         Options of the screen that the call leaves open.
+    labels : dict
+        What its form calls inputs, where the declaration's label does not fit.
     area : str
         Path of the area that it belongs to, see `AREAS`.
     in_menu : bool
@@ -114,11 +117,17 @@ class Screen:
     summary: Callable[[Any, date], Summary]
     needs: tuple[str, ...] = ()
     usual: dict[str, Any] = field(default_factory=dict)
+    labels: dict[str, str] = field(default_factory=dict)
     area: str = "understand"
     in_menu: bool = True
     minutes: int | None = None
     with_home: bool = False
     needs_place: bool = False
+
+    @property
+    def declared(self) -> list[Declared]:
+        """Inputs of what it computes."""
+        return list(self.ask.inputs.declared())
 
 
 def _undated(sheet: Callable[[Any], Page]) -> Callable[[Any, date], Page]:
@@ -161,6 +170,7 @@ SCREENS = (
         open_sheet,
         check_summary,
         needs=("plant",),
+        labels={"spot": "Where it would stand"},
         area="check",
     ),
     Screen(
@@ -184,6 +194,7 @@ SCREENS = (
         _undated(arrive_text.arrive_sheet),
         arrive_summary,
         needs=("plant",),
+        labels={"spot": "Where it would stand", "state": "It came"},
         area="check",
     ),
     Screen(
@@ -228,6 +239,7 @@ SCREENS = (
         _undated(remedies_text.remedies_sheet),
         remedies_summary,
         needs=("plant",),
+        labels={"spot": "Where it stands"},
     ),
     Screen(
         "winter",
@@ -260,6 +272,7 @@ SCREENS = (
         _undated(learn_page.learn_sheet),
         learn_summary,
         needs=("log|demo",),
+        labels={"spot": "Where the logger was"},
         with_home=True,
     ),
     Screen(
@@ -306,6 +319,7 @@ SCREENS = (
         _undated(logger_sheet),
         logger_summary,
         needs=("log",),
+        labels={"town": "Its town", "at": "Where it was measured"},
         in_menu=False,
     ),
 )

@@ -19,7 +19,12 @@ from tests.page.test_layout import FAULTS
 
 pytestmark = pytest.mark.browser
 FEW = f"years=6&members=2&as_of={TODAY}"
-SIZES = pytest.mark.parametrize("size", [(360, 740), (1280, 900)], ids=["360", "1280"])
+PHONE, DESK = (360, 740), (1280, 900)
+SIZES = pytest.mark.parametrize(
+    "size",
+    [PHONE, pytest.param(DESK, marks=pytest.mark.long)],
+    ids=["360", "1280"],
+)
 #: A press of these counts as a tap; typing does not.
 COUNT_TAPS = """() => { window.taps = +(sessionStorage.taps || 0);
     addEventListener('click', e => { if (e.isTrusted) {
@@ -78,7 +83,7 @@ def area(page, name):
 
 @SIZES
 def test_first_run_to_the_first_answer_in_under_ten_taps(
-    walk, size, tmp_path, monkeypatch
+    walk, size, tmp_path, monkeypatch, counted
 ):
     """1. An empty home: a town, its station, and would this plant live here."""
     with LoopbackWeather.sample(years=range(2015, 2024), count=2) as archive:
@@ -100,7 +105,9 @@ def test_first_run_to_the_first_answer_in_under_ten_taps(
             page.fill("#f-plant", "Masdevallia")
             page.get_by_role("button", name="Check it").click()
             page.wait_for_selector(".verdict")
-            assert page.evaluate("window.taps") < 10
+            taps = page.evaluate("window.taps")
+            counted(f"{taps} taps to the first answer of a home of one's own")
+            assert taps < 10
             settled(page)
             assert read_home(home).weather.town == "Vienna,AT"
 

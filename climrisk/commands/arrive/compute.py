@@ -27,7 +27,8 @@ from climrisk.commands.shared.weather_info import (
     only_known,
     weather_info,
 )
-from climrisk.core.calendar import MONTH_NAMES, season_date
+from climrisk.core.calendar import season_date
+from climrisk.core.days import day_in_words
 from climrisk.core.errors import InputError
 from climrisk.core.quantities import temperature
 from climrisk.core.version import __version__
@@ -238,7 +239,9 @@ def _sentence(
     poor: bool,
 ) -> str:
     name, (until, last) = request.plant.name, stay
-    end = "" if last is None else f" It can stay there until about {_day(last)}."
+    end = (
+        "" if last is None else f" It can stay there until about {day_in_words(last)}."
+    )
     if poor:
         end += f" For a whole year it is a poor match {at}."
     if until == request.today:
@@ -248,8 +251,4 @@ def _sentence(
         where = f" ({room.room}{'' if room.serves else f', {room.why}'})"
     if until is None:
         return f"Keep {name} indoors{where}; no time of year suits it {at}: {why}."
-    return f"Keep {name} indoors{where} until {_day(until)}: {why}.{end}"
-
-
-def _day(day: date) -> str:
-    return f"{day.day} {MONTH_NAMES[day.month - 1]} {day.year}"
+    return f"Keep {name} indoors{where} until {day_in_words(until)}: {why}.{end}"

@@ -8,7 +8,7 @@ from climrisk.core.quantities import DEGREES, TEMPERATURE
 from climrisk.core.wording import one_in
 from climrisk.plants.registry import short_name
 from climrisk.render.answer import Answer, Part, Rows, Words, day_of
-from climrisk.render.display_units import number, temperature
+from climrisk.render.display_units import day, number, temperature
 from climrisk.render.page import Page, Section, Table, render, weather_footer
 from climrisk.render.tables import table
 from climrisk.render.text import percent, span, weather_text
@@ -126,7 +126,7 @@ def week_rows(result: ArriveResult) -> list[tuple[object, ...]]:
 def arrive_sheet(result: ArriveResult) -> Page:
     """Return the answer as a page."""
     section = Section(
-        f"{result.plant.name}, arriving {result.as_of}",
+        f"{result.plant.name}, arriving {day(result.as_of)}",
         result.sentence,
         "put out now" if result.put_out_now else "hold indoors",
         [f"{c.words} ({c.basis})" for c in result.aftercare],

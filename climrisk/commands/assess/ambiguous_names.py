@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from climrisk.core.errors import InputError
+from climrisk.core.references import field
 from climrisk.home import edit_home
 from climrisk.plants.registry import find
 
@@ -24,9 +25,9 @@ def remember(home: str | Path | None, typed: str, meant: str) -> str:
     if home is None:
         raise InputError(
             "nowhere to remember it",
-            where="--means",
+            where=field("means"),
             value=meant,
-            allowed="together with --home FILE",
+            allowed=f"together with {field('home', 'FILE')}",
         )
     name = find(meant).name
     with edit_home(Path(home)) as edit:

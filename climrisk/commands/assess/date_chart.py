@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from climrisk.commands.assess.result import AssessResult
 from climrisk.commands.shared.dates_result import Move, RiskDay
-from climrisk.core.calendar import MONTH_NAMES
+from climrisk.core.days import day_in_words
 from climrisk.render.charts.style import BLUES, INK, MUTED, styled
 
 if TYPE_CHECKING:
@@ -158,6 +158,4 @@ def _day(row: RiskDay, *, short: bool = False) -> str:
 
 def spoken_day(month_day: str, *, short: bool = False) -> str:
     """Return MM-DD as 12 October, or short as 12 Oct."""
-    month, day = month_day.split("-")
-    name = MONTH_NAMES[int(month) - 1]
-    return f"{int(day)} {name[:3] if short else name}"
+    return day_in_words(month_day, brief=short)

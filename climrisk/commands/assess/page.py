@@ -46,7 +46,7 @@ from climrisk.commands.shared.wind_text import (
     month_rows,
     wind_lines,
 )
-from climrisk.core.calendar import MONTH_NAMES
+from climrisk.core.days import MONTH_NAMES
 from climrisk.core.quantities import DEGREES, TEMPERATURE
 from climrisk.render.answer import spoken
 from climrisk.render.display_units import temperature

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from climrisk.commands.assess.result import AssessResult
 from climrisk.commands.shared.dates_result import Move
-from climrisk.core.calendar import MONTH_NAMES
+from climrisk.core.days import MONTH_NAMES, day_in_words
 from climrisk.core.frozen import for_sentences
 
 
@@ -87,5 +87,4 @@ def spoken(row: Move) -> str:
     """Return a date as words, such as 12 October."""
     if row.month_day is None:
         return "no date"
-    month, day = row.month_day.split("-")
-    return f"{int(day)} {MONTH_NAMES[int(month) - 1]}"
+    return day_in_words(row.month_day)

@@ -12,7 +12,7 @@ from climrisk.commands.shared.exposures_result import Chill, PerYear
 from climrisk.commands.shared.light_text import dry_text, light_text
 from climrisk.commands.shared.subject_result import LimitInfo, PlantInfo
 from climrisk.commands.shared.wind_text import wind_text
-from climrisk.core.calendar import MONTH_NAMES
+from climrisk.core.days import MONTH_NAMES
 from climrisk.core.quantities import DEGREES, LENGTH, TEMPERATURE, Kind
 from climrisk.core.wording import plural
 from climrisk.plants.model import limit_kind
@@ -27,6 +27,7 @@ from climrisk.render.answer import (
     spoken,
 )
 from climrisk.render.display_units import (
+    day,
     difference,
     number,
     quantity,
@@ -298,7 +299,7 @@ def _dates(result: AssessResult) -> str:
 def _date(row: Move) -> str:
     text = "no date"
     if row.month_day is not None:
-        text = f"{spoken(row.month_day)} (next {row.next_date})"
+        text = f"{spoken(row.month_day)} (next {day(row.next_date)})"
     if row.range.earliest is not None and row.range.latest is not None:
         text += f"; the winters' own dates run from {spoken(row.range.earliest)}"
         text += f" to {spoken(row.range.latest)}"

@@ -11,7 +11,8 @@ from collections.abc import Sequence
 from datetime import date
 
 from climrisk.commands.assess.result import AssessResult
-from climrisk.core.calendar import MONTH_NAMES
+from climrisk.core.days import day_in_words
+from climrisk.core.typed_text import Viewer
 from climrisk.render.charts.ribbon import (
     DAYS,
     STARTS,
@@ -21,7 +22,6 @@ from climrisk.render.charts.ribbon import (
     ribbon_svg,
     today_svg,
 )
-from climrisk.render.display_units import Viewer
 from climrisk.render.document import SeasonBand
 
 #: Room above and below what is drawn, as a share of its range.
@@ -294,11 +294,7 @@ class _Strip:
         )
 
     def _day(self, month_day: str) -> str:
-        month, day = month_day.split("-")
-        words = self.viewer.text(f"{int(day)} {MONTH_NAMES[int(month) - 1]}")
-        for name in MONTH_NAMES:
-            words = words.replace(name, name[:3])
-        return words
+        return self.viewer.text(day_in_words(month_day, brief=True))
 
     def _spoken(self) -> str:
         """Say what the strip shows, for who does not see it."""

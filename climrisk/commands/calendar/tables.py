@@ -7,9 +7,9 @@ from climrisk.commands.calendar.text import room
 from climrisk.commands.shared.dates_result import Move
 from climrisk.commands.shared.dates_text import inside_now, words
 from climrisk.commands.shared.verdict_text import STATE_WORDS, month_cells, verdict_cell
-from climrisk.core.calendar import MONTH_NAMES
+from climrisk.core.days import MONTH_NAMES
 from climrisk.render.answer import spoken
-from climrisk.render.display_units import temperature
+from climrisk.render.display_units import day, temperature
 from climrisk.render.page import Table
 
 
@@ -120,16 +120,16 @@ def next_move(row: PlantMonths) -> str:
         now = f"should be inside since {spoken(into.month_day)}"
         if row.inside is not None:
             now = "inside by your notes" if row.inside else f"still outside, {now}"
-        return f"{now}; out from {out.next_date}"
+        return f"{now}; out from {day(out.next_date)}"
     if row.inside and out.next_date is not None:
-        return f"inside by your notes; out from {out.next_date}"
+        return f"inside by your notes; out from {day(out.next_date)}"
     if into.next_date is not None:
-        return f"in by {into.next_date}"
+        return f"in by {day(into.next_date)}"
     if out.next_date is not None:
-        return f"out from {out.next_date}"
+        return f"out from {day(out.next_date)}"
     if row.watch_from is None or row.watch_until is None:
         return words(into)
     first, last = row.watch_from, row.watch_until
     if inside_now(first, last):
-        return f"watch single nights until {last.next_date}"
-    return f"watch single nights from {first.next_date}"
+        return f"watch single nights until {day(last.next_date)}"
+    return f"watch single nights from {day(first.next_date)}"

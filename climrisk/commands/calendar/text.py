@@ -10,8 +10,9 @@ from climrisk.commands.calendar.exports import coming_entries, load_lines, summa
 from climrisk.commands.calendar.result import CalendarEntry, CalendarResult, PlantMonths
 from climrisk.commands.shared.chilling_result import WantedInfo
 from climrisk.commands.shared.dates_text import words
-from climrisk.core.calendar import MONTH_NAMES
+from climrisk.core.days import MONTH_NAMES
 from climrisk.core.quantities import DEGREES
+from climrisk.core.references import by, field
 from climrisk.core.wording import one_in, plural
 from climrisk.plants.registry import short_name
 from climrisk.render.answer import (
@@ -24,7 +25,7 @@ from climrisk.render.answer import (
     some,
     spoken,
 )
-from climrisk.render.display_units import temperatures
+from climrisk.render.display_units import temperatures, weekday
 from climrisk.render.tables import table
 from climrisk.render.text import weather_text
 
@@ -47,7 +48,8 @@ def calendar_answer(result: CalendarResult) -> Answer:
     """Return what should be inside by now, the next moves, and a list by spot."""
     moves = _next_rows(result)
     n = result.months[0].move_in.n
-    sure = f"A harmful night before a plant is in: {one_in(result.risk)} (--risk)."
+    risk = one_in(result.risk) + by(cli=f" ({field('risk')})")
+    sure = f"A harmful night before a plant is in: {risk}."
     if result.weather.kind == "typical":
         sure = "This file is a typical year: it gives months, but no dates."
     elif n < _FEW_WINTERS:
@@ -270,7 +272,7 @@ def calendar_text(result: CalendarResult) -> str:
     entries = [
         "\n".join(
             [
-                f"{date.fromisoformat(e.date):%a %d %b %Y}  {summary(e)}",
+                f"{weekday(e.date)}  {summary(e)}",
                 *(f"    {line}" for line in load_lines(e)),
             ]
         )

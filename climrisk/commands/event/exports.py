@@ -5,7 +5,7 @@ from __future__ import annotations
 from climrisk.commands.event.chart import event_hours
 from climrisk.commands.event.page import WORDS, event_page
 from climrisk.commands.event.result import EventResult
-from climrisk.core.calendar import day_words
+from climrisk.core.days import day_in_words
 from climrisk.render.exports import Exports
 
 
@@ -14,7 +14,7 @@ def exports(result: EventResult) -> Exports:
     return Exports(
         page=lambda: event_page(result),
         figure=lambda: event_hours(result),
-        title=f"{day_words(result.told.first)} to {day_words(result.told.last)}",
+        title=f"{day_in_words(result.told.first)} to {day_in_words(result.told.last)}",
         words=WORDS,
         header=["spot", "at", "low_c", "mid_c", "high_c"],
         rows=lambda: [(h.spot, h.at, h.low_c, h.mid_c, h.high_c) for h in result.hours],

@@ -13,7 +13,8 @@ from climrisk.commands.event.text import (
     spot_rows,
     watch_lines,
 )
-from climrisk.core.calendar import day_words
+from climrisk.core.days import day_in_words
+from climrisk.render.display_units import day
 from climrisk.render.page import Page, Picture, Section, Table, render
 from climrisk.render.text import weather_line
 
@@ -37,7 +38,7 @@ def event_sheet(result: EventResult) -> Page:
         tables=tables,
         figures=[Picture("event1", event_hours(result), WORDS)] if result.hours else [],
     )
-    boxes = [("[ ]", day_words(w.date), f"{w.what} ({w.why})") for w in result.watch]
+    boxes = [("[ ]", day_in_words(w.date), f"{w.what} ({w.why})") for w in result.watch]
     look = Table("Days to look", ("", "day", "for what, and why then"), boxes)
     then = [
         Section("When to look", tables=[look]),
@@ -52,7 +53,7 @@ def event_sheet(result: EventResult) -> Page:
     footer = [] if result.weather is None else [weather_line(result.weather)]
     return Page(
         "After the cold",
-        f"{result.home}; {result.told.first} to {result.told.last}",
+        f"{result.home}; {day(result.told.first)} to {day(result.told.last)}",
         [met, *then, *([rests] if rows else [])],
         result.cautions,
         [*footer, f"climrisk {result.version}"],

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from climrisk.commands.exposure.result import ExposureResult
-from climrisk.core.calendar import MONTH_NAMES
-from climrisk.render.display_units import temperature
+from climrisk.core.days import MONTH_NAMES
+from climrisk.render.display_units import day, temperature
 from climrisk.render.page import Page, Section, Table, weather_footer
 from climrisk.render.text import or_unknown
 
@@ -72,7 +72,7 @@ def exposure_sheet(result: ExposureResult) -> Page:
         )
     return Page(
         f"How good is this weather record: {weather.source}",
-        f"{weather.first} to {weather.last}",
+        f"{day(weather.first)} to {day(weather.last)}",
         [Section("The record", result.sentence, reasons=weather.notes, tables=tables)],
         (),
         weather_footer(weather, result.version),

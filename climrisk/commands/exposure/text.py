@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from climrisk.commands.exposure.result import Beyond, BeyondOther, ExposureResult
-from climrisk.core.calendar import MONTH_NAMES
+from climrisk.core.days import MONTH_NAMES
 from climrisk.core.quantities import DEGREES_APART, WIND
 from climrisk.core.wording import plural
 from climrisk.render.answer import Answer, Part, Rows, Words, day_of, month_spans

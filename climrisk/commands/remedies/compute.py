@@ -38,13 +38,14 @@ from climrisk.commands.shared.weather_info import (
 )
 from climrisk.core.arrays import Bool, Float
 from climrisk.core.calendar import (
-    MONTH_NAMES,
     WINTER_MONTHS,
     day_of_season,
     season_date,
 )
+from climrisk.core.days import day_in_words
 from climrisk.core.quantities import LENGTH, quantity, temperature
 from climrisk.core.ranges import Band
+from climrisk.core.typed_text import typed
 from climrisk.core.version import __version__
 from climrisk.exposure.hours import Exposure
 from climrisk.pot.media import Wetness
@@ -484,7 +485,8 @@ def _sentence(tried: _Tried, rows: list[Remedy]) -> str:
         for cost in _COSTS
     ]
     clauses = [
-        f"{cost}: {r.name} (on average {r.saved_per_year.mid:,.0f} hours a year fewer)"
+        f"{cost}: {typed(r.name)} (on average {r.saved_per_year.mid:,.0f} hours a year "
+        "fewer)"
         for cost, r in best
         if r is not None and r.saved_per_year is not None
     ]
@@ -503,4 +505,4 @@ def _covers() -> list[dict[str, Any]]:
 def _day(day: int, *, north: bool) -> str:
     """Return a day of the season as 3 November."""
     month, of_month = season_date(day, north=north)
-    return f"{of_month} {MONTH_NAMES[month - 1]}"
+    return day_in_words(f"{month:02d}-{of_month:02d}")

@@ -12,12 +12,12 @@ from climrisk.advice.cold_nights import LEAST_WINTERS, ColdNights
 from climrisk.advice.dates import RiskDate
 from climrisk.commands.shared.chilling_result import EarnedBy, SoFar, WantedInfo
 from climrisk.core.calendar import (
-    MONTH_NAMES,
     as_date,
     growing_year_label,
     growing_year_of,
     month_day,
 )
+from climrisk.core.days import day_in_words
 from climrisk.core.quantities import from_data, temperatures
 from climrisk.core.ranges import Band
 from climrisk.exposure.nights import Nights
@@ -195,5 +195,4 @@ def _leaving(
 
 
 def _day(day: int, *, north: bool) -> str:
-    month, of_month = (month_day(day, north=north) or "01-01").split("-")
-    return f"{int(of_month)} {MONTH_NAMES[int(month) - 1]}"
+    return day_in_words(month_day(day, north=north) or "01-01")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from climrisk.commands.shared.light_result import Dryness, Light
-from climrisk.core.calendar import MONTH_NAMES
+from climrisk.core.days import MONTH_NAMES
 from climrisk.core.ranges import Band
 from climrisk.render.tables import table
 

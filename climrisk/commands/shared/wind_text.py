@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from climrisk.commands.shared.wind_result import Toppling, Wind
-from climrisk.core.calendar import MONTH_NAMES
+from climrisk.core.days import MONTH_NAMES
 from climrisk.core.quantities import AREA, LENGTH, MASS, SPEED
 from climrisk.core.ranges import Band
 from climrisk.render.display_units import number, quantity, unit

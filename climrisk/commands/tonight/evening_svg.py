@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 
 from climrisk.commands.tonight.result import PlantTonight, SpotTonight, TonightResult
+from climrisk.core.typed_text import Viewer
 from climrisk.core.wording import plural
 from climrisk.render.charts.ranges import RangeRow, ranges_html
-from climrisk.render.display_units import Viewer
 
 #: 8 chances in 10 of a normal distribution lie within so many standard deviations.
 _EIGHT_IN_TEN = 1.2816

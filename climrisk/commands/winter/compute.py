@@ -33,6 +33,7 @@ from climrisk.core.calendar import WINTER_MONTHS, as_date
 from climrisk.core.errors import InputError
 from climrisk.core.quantities import temperature
 from climrisk.core.ranges import Band
+from climrisk.core.references import field
 from climrisk.core.version import __version__
 from climrisk.exposure.hours import Exposure
 from climrisk.spot.ensemble import ensemble
@@ -77,9 +78,9 @@ def winter(
     members : int
     """
     for value in below:
-        validation.threshold_c(value, where="--below")
+        validation.threshold_c(value, where=field("below"))
     if elevation_m is not None:
-        validation.elevation(elevation_m, where="--elevation")
+        validation.elevation(elevation_m, where=field("elevation"))
     members = validation.members(members)
     only_known(weather.air_temp_c, weather)
     named = _thresholds(plant, state, below)
@@ -191,7 +192,7 @@ class _WinterTable:
             if shown not in there:
                 raise InputError(
                     "no such winter in the record",
-                    where="--winter",
+                    where=field("winter"),
                     value=shown,
                     allowed=f"{next(iter(there))} to {list(there)[-1]}"
                     if there
