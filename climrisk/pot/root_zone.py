@@ -35,7 +35,7 @@ REFERENCE_POT = reference_pot()
 UNKNOWN_CONSTANTS, WARM_UP_CONSTANTS = 5.0, 10.0
 _USUAL_FILM = 10.0
 #: Hours that are laid out and marched at a time.
-_STRETCH_H = 96
+_STRETCH_H = 480
 #: Squares of the first roots of J0(z) and cos(mu).
 _SIDE_ROOT, _TOP_ROOT = 5.783, 2.467
 
