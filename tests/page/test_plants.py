@@ -628,6 +628,7 @@ def test_a_long_list_begins_on_a_phone_with_what_is_due(own, look):
     assert page.locator("#g-later li.row").first.is_visible()
     page.goto(f"{url}/print?{FEW}")
     page.wait_for_selector(".moving .trip", timeout=60_000)
+    assert "Made for 25 Nov 2026." in page.locator(".moving .sub").inner_text()
     page.emulate_media(media="print")
     for paper in ("A4", "Letter"):
         pdf = page.pdf(format=paper)

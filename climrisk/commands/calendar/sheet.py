@@ -11,7 +11,7 @@ from typing import Any
 
 from climrisk.commands.calendar.exports import AWAY, coming_entries, load_plant
 from climrisk.commands.calendar.result import CalendarEntry, CalendarResult, Load
-from climrisk.render.display_units import weekday
+from climrisk.render.display_units import day, weekday
 from climrisk.render.text import weather_line
 
 _WHAT = {
@@ -44,7 +44,7 @@ def sheet_parts(result: CalendarResult) -> dict[str, Any]:
         for r in result.months
         if r.verdict in ("poor match", "cannot say")
     ]
-    subtitle = f"{result.sentence} Made for {result.as_of}."
+    subtitle = f"{result.sentence} Made for {day(result.as_of)}."
     foot = [
         weather_line(result.weather),
         " ".join(c.text for c in result.cautions[:3]),
@@ -130,8 +130,8 @@ def _trip(entry: CalendarEntry, coming: list[CalendarEntry]) -> dict[str, Any]:
 
 
 def _when(entry: CalendarEntry) -> str:
-    day = weekday(entry.date)
-    return day if entry.until is None else f"{day} to {_day(entry.until)}"
+    first = weekday(entry.date)
+    return first if entry.until is None else f"{first} to {_day(entry.until)}"
 
 
 def _early(entry: CalendarEntry) -> str:
