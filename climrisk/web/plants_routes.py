@@ -311,6 +311,7 @@ class _Plants:
             spot=spot if spot.lower() in known else "",
             other_spot=spot if spot.lower() not in known else "",
             **_drawings(),
+            labels={d.name: d.label for d in BY_PATH["check"].declared},
             once=secrets.token_hex(8),
         )
 
