@@ -52,12 +52,6 @@ def day_of(day: str | date) -> date:
         raise InputError("not a date", value=day, allowed="YYYY-MM-DD") from error
 
 
-def day_words(iso: str) -> str:
-    """Return a date YYYY-MM-DD as words: 12 January 2025."""
-    day = date.fromisoformat(iso)
-    return f"{day.day} {MONTH_NAMES[day.month - 1]} {day.year}"
-
-
 def known_zone(zone: str) -> ZoneInfo:
     """Return a time zone by its name.
 

@@ -10,12 +10,11 @@ import re
 import textwrap
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
-from datetime import date
 from typing import Literal
 
 from climrisk.advice.cautions import ESTIMATE, short_caution
 from climrisk.core.calendar import MONTH_NAMES
-from climrisk.core.wording import listed, plural
+from climrisk.core.wording import day_of, listed, plural
 from climrisk.render.document import Caution
 
 WIDTH, HEIGHT = 80, 16
@@ -293,26 +292,6 @@ def months_rows(states: Sequence[tuple[int, str]], *, rank: int = 1) -> Rows:
 
 
 _STATES = {"unknown": "?"}
-
-
-def spoken(month_day: str | None) -> str:
-    """Return MM-DD as 12 October; None as a dash."""
-    if month_day is None:
-        return "–"
-    month, day = month_day.split("-")
-    return f"{int(day)} {MONTH_NAMES[int(month) - 1]}"
-
-
-def brief(month_day: str) -> str:
-    """Return MM-DD as 12 Oct."""
-    month, day = month_day.split("-")
-    return f"{int(day)} {MONTH_NAMES[int(month) - 1][:3]}"
-
-
-def day_of(iso: str) -> str:
-    """Return YYYY-MM-DD as 12 October."""
-    day = date.fromisoformat(iso[:10])
-    return f"{day.day} {MONTH_NAMES[day.month - 1]}"
 
 
 def listed_days(days: Sequence[str]) -> str:

@@ -11,7 +11,6 @@ import pytest
 from climrisk.cli.document_schema import schema
 from climrisk.cli.main import main
 from climrisk.commands.calendar.next_moves import headline, plant_lines
-from climrisk.commands.calendar.tables import next_move
 from climrisk.commands.carried.compute import carried
 from climrisk.core.errors import InputError
 from climrisk.home import HomeEdit, edit_home, parse_home, read_home, undo_change
@@ -227,13 +226,14 @@ def test_the_calendar_says_what_is_still_outside(home):
     carried(home, "in", ["Masdevallia"], to="store", on=IN)
     everything = calendar_on(day)
     assert "By your notes all 7 plants" in everything.sentence
-    assert all("inside by your notes" in next_move(r) for r in everything.months)
     lines = plant_lines(everything)
     assert {line.action for line in lines} == {"Carry out"}
     assert "should be inside" not in headline(lines)
     carried(home, "out", ["the white one"], on=date(2024, 11, 1))
-    row = next(r for r in calendar_on(day).months if r.label == "the white one")
-    assert next_move(row).startswith("still outside, should be inside since")
+    lines = plant_lines(calendar_on(day))
+    line = next(x for x in lines if x.row.label == "the white one")
+    assert (line.group, line.action) == ("late", "Carry in")
+    assert line.when.startswith("since ")
 
 
 def test_a_coming_trip_leaves_out_what_was_carried_already(home):

@@ -27,17 +27,17 @@ from climrisk.commands.shared.weather_info import (
     only_known,
     weather_info,
 )
-from climrisk.core.calendar import MONTH_NAMES, season_date
+from climrisk.core.calendar import season_date
 from climrisk.core.errors import InputError
 from climrisk.core.quantities import temperature
 from climrisk.core.version import __version__
+from climrisk.core.wording import day_words
 from climrisk.exposure.nights import Nights
 from climrisk.spot.ensemble import ensemble
 from climrisk.spot.transfer import prepare
 from climrisk.weather.series import WeatherSeries
 
 #: A plant needs so long to settle (6 to 8 weeks, growers' reports).
-DEFAULT_WEEKS = 7
 #: A stretch longer than this is all year.
 _ALL_YEAR = 365
 
@@ -238,7 +238,7 @@ def _sentence(
     poor: bool,
 ) -> str:
     name, (until, last) = request.plant.name, stay
-    end = "" if last is None else f" It can stay there until about {_day(last)}."
+    end = "" if last is None else f" It can stay there until about {day_words(last)}."
     if poor:
         end += f" For a whole year it is a poor match {at}."
     if until == request.today:
@@ -248,8 +248,4 @@ def _sentence(
         where = f" ({room.room}{'' if room.serves else f', {room.why}'})"
     if until is None:
         return f"Keep {name} indoors{where}; no time of year suits it {at}: {why}."
-    return f"Keep {name} indoors{where} until {_day(until)}: {why}.{end}"
-
-
-def _day(day: date) -> str:
-    return f"{day.day} {MONTH_NAMES[day.month - 1]} {day.year}"
+    return f"Keep {name} indoors{where} until {day_words(until)}: {why}.{end}"

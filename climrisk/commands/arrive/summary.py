@@ -12,8 +12,7 @@ from climrisk.commands.shared.facts import (
     range_words,
     temperature,
 )
-from climrisk.core.wording import plural
-from climrisk.render.answer import day_of
+from climrisk.core.wording import day_of, plural
 from climrisk.render.charts.ranges import RangeRow, ranges_html
 from climrisk.render.display_units import Viewer
 from climrisk.render.summary import Summary, SummaryChart, Tile, short_months, summary

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 
 from climrisk.commands.assess.result import AssessResult
 from climrisk.commands.assess.several_result import AssessSeveral
-from climrisk.core.calendar import MONTH_NAMES
 from climrisk.core.quantities import DEGREES, TEMPERATURE, number
+from climrisk.core.wording import brief
 from climrisk.render.charts.style import BLUES, INK, ORANGE, draw_limits, styled
 from climrisk.render.charts.units import axes_of
 from climrisk.render.document import SeasonBand
@@ -231,18 +231,13 @@ def _moves(figure: Figure, result: AssessResult) -> None:
             x=at,
             y=1.0,
             yref="paper",
-            text=f"{word}<br><b>{_spoken(day)}</b>",
+            text=f"{word}<br><b>{brief(day)}</b>",
             align=anchor,
             showarrow=False,
             xanchor=anchor,
             yanchor="bottom",
             font={"size": 13, "color": INK},
         )
-
-
-def _spoken(month_day: str) -> str:
-    month, day = month_day.split("-")
-    return f"{int(day)} {MONTH_NAMES[int(month) - 1][:3]}"
 
 
 def _today(figure: Figure, today: date, weeks: list[SeasonBand]) -> None:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from climrisk.commands.assess.result import AssessResult
 from climrisk.commands.shared.dates_result import Move, RiskDay
-from climrisk.core.calendar import MONTH_NAMES
+from climrisk.core.wording import brief, spoken
 from climrisk.render.charts.style import BLUES, INK, MUTED, styled
 
 if TYPE_CHECKING:
@@ -63,7 +63,7 @@ def _other_reason(move: Move) -> str:
     """Return the date that keeps another promise, so that it stands on no risk."""
     if move.governed_by != "cold nights" or move.month_day is None:
         return ""
-    day = spoken_day(move.month_day, short=True)
+    day = brief(move.month_day)
     return f"<br><b>{day}</b>: long cold decides, not this risk"
 
 
@@ -89,7 +89,7 @@ def _curve(figure: Figure, rows: list[RiskDay], x: str, y: str) -> None:
         yaxis=y,
         mode="lines",
         line={"color": BLUES[3], "width": 2.5},
-        customdata=[[_day(r), r.risk.low, r.risk.high] for r in rows],
+        customdata=[[spoken(r.month_day), r.risk.low, r.risk.high] for r in rows],
         hovertemplate="%{customdata[0]}: %{y:.0%} (%{customdata[1]:.0%} to "
         "%{customdata[2]:.0%})<extra></extra>",
     )
@@ -126,7 +126,7 @@ def _mark(
         hoverinfo="skip",
     )
     figure.add_annotation(
-        text=f"<b>{spoken_day(move.month_day, short=True)}</b>, {move.risk:.0%}",
+        text=f"<b>{brief(move.month_day)}</b>, {move.risk:.0%}",
         x=at,
         y=move.risk,
         xref=x,
@@ -147,17 +147,6 @@ def _ticks(rows: list[RiskDay]) -> dict[str, object]:
     return {
         "range": [-1.5, len(rows) + 1.5],
         "tickvals": at,
-        "ticktext": [_day(rows[i], short=True) for i in at],
+        "ticktext": [brief(rows[i].month_day) for i in at],
         "title": None,
     }
-
-
-def _day(row: RiskDay, *, short: bool = False) -> str:
-    return spoken_day(row.month_day, short=short)
-
-
-def spoken_day(month_day: str, *, short: bool = False) -> str:
-    """Return MM-DD as 12 October, or short as 12 Oct."""
-    month, day = month_day.split("-")
-    name = MONTH_NAMES[int(month) - 1]
-    return f"{int(day)} {name[:3] if short else name}"

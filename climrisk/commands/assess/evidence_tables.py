@@ -5,7 +5,7 @@ from __future__ import annotations
 from climrisk.commands.assess.dose_result import DoseReport
 from climrisk.commands.assess.result import AssessResult
 from climrisk.core.quantities import DEGREES
-from climrisk.render.answer import spoken
+from climrisk.core.wording import spoken
 from climrisk.render.display_units import temperatures
 from climrisk.render.page import Table
 from climrisk.render.text import span

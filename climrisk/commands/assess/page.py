@@ -47,7 +47,7 @@ from climrisk.commands.shared.wind_text import (
 )
 from climrisk.core.calendar import MONTH_NAMES
 from climrisk.core.quantities import DEGREES, TEMPERATURE
-from climrisk.render.answer import spoken
+from climrisk.core.wording import month_heads, spoken
 from climrisk.render.display_units import temperature
 from climrisk.render.page import Page, Picture, Section, Table, render, weather_footer
 from climrisk.render.text import or_unknown, span
@@ -136,7 +136,7 @@ def states_of(result: AssessResult) -> tuple[dict[str, str], dict[str, str]]:
 
 
 def _names(result: AssessResult) -> list[str]:
-    return [MONTH_NAMES[int(m) - 1][:3] for m in result.months]
+    return month_heads(result.months)
 
 
 def _nights(result: AssessResult) -> Table:
@@ -371,7 +371,7 @@ def assess_page(result: AssessResult, today: date) -> str:
 def several_sheet(result: AssessSeveral) -> Page:
     """Return answers side by side as a page."""
     months = list(result.choices[0].result.months)
-    names = [MONTH_NAMES[int(m) - 1][:3] for m in months]
+    names = month_heads(months)
     kinds = dict.fromkeys((c.kind, c.line) for c in result.choices)
     section = Section(
         result.question,

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from climrisk.commands.assess.result import AssessResult
-from climrisk.commands.shared.dates_result import Move
 from climrisk.core.calendar import MONTH_NAMES
 from climrisk.core.frozen import for_sentences
+from climrisk.core.wording import spoken
 
 
 def assess_sentence(result: AssessResult) -> str:
@@ -41,7 +41,7 @@ def _free(result: AssessResult) -> str:
     """Return when it is outdoors, by its dates, else by its months."""
     out, into = result.move_out, result.move_in
     if out.status == "date" and into.status == "date":
-        return f"from {spoken(out)} to {spoken(into)}"
+        return f"from {spoken(out.month_day)} to {spoken(into.month_day)}"
     inside = set(result.verdict.months_in)
     free = [int(m) for m in result.months if int(m) not in inside]
     return f"in {len(free)} months of the year"
@@ -69,7 +69,7 @@ def _dates(result: AssessResult) -> str:
     if into.status == "date" and out.status == "date":
         if result.verdict.word in ("cannot say", "poor match"):
             return ""
-        return f"Bring it in by {spoken(into)}: {into.why}."
+        return f"Bring it in by {spoken(into.month_day)}: {into.why}."
     for side, row in (("Moving in", into), ("Moving out", out)):
         if row.status == "few":
             return f"{side}: no date ({row.why})."
@@ -81,11 +81,3 @@ def _doubt(result: AssessResult) -> str:
     if other is None:
         return ""
     return f"The spot is not known well enough to rule out “{other}”."
-
-
-def spoken(row: Move) -> str:
-    """Return a date as words, such as 12 October."""
-    if row.month_day is None:
-        return "no date"
-    month, day = row.month_day.split("-")
-    return f"{int(day)} {MONTH_NAMES[int(month) - 1]}"

@@ -7,8 +7,9 @@ from collections.abc import Callable
 from climrisk.commands.assess.several_result import AssessSeveral, Choice
 from climrisk.commands.shared.dates_text import words
 from climrisk.core.quantities import DEGREES, TEMPERATURE
+from climrisk.core.wording import brief
 from climrisk.plants.registry import short_name
-from climrisk.render.answer import Answer, Part, Rows, Words, brief
+from climrisk.render.answer import Answer, Part, Rows, Words
 from climrisk.render.display_units import temperature
 from climrisk.render.tables import table
 from climrisk.render.text import percent, span, weather_text

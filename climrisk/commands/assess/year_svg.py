@@ -12,6 +12,7 @@ from datetime import date
 
 from climrisk.commands.assess.result import AssessResult
 from climrisk.core.calendar import MONTH_NAMES
+from climrisk.core.wording import spoken
 from climrisk.render.charts.ribbon import (
     DAYS,
     STARTS,
@@ -312,8 +313,7 @@ class _Strip:
         )
 
     def _day(self, month_day: str) -> str:
-        month, day = month_day.split("-")
-        words = self.viewer.text(f"{int(day)} {MONTH_NAMES[int(month) - 1]}")
+        words = self.viewer.text(spoken(month_day))
         for name in MONTH_NAMES:
             words = words.replace(name, name[:3])
         return words

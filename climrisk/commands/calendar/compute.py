@@ -41,10 +41,10 @@ from climrisk.commands.shared.weather_info import (
     weather_info,
 )
 from climrisk.core import validation
-from climrisk.core.calendar import MONTH_NAMES, month_day
+from climrisk.core.calendar import month_day
 from climrisk.core.errors import InputError
 from climrisk.core.version import __version__
-from climrisk.core.wording import one_in, plural
+from climrisk.core.wording import one_in, plural, spoken
 from climrisk.inputs.values import Risk
 from climrisk.plants.names import read_as
 from climrisk.pot.mass import pot_mass_kg
@@ -303,9 +303,7 @@ def _passed(rows: list[PlantMonths]) -> str:
     if any(r.inside is not None for r in rows):
         return _still_outside(late)
     if len(rows) == 1:
-        month, day = (late[0].move_in.month_day or "1-1").split("-")
-        since = f"{int(day)} {MONTH_NAMES[int(month) - 1]}"
-        return f"It should be inside since {since}."
+        return f"It should be inside since {spoken(late[0].move_in.month_day)}."
     pots = sum(r.count for r in late)
     return f"{plural(pots, 'plant')} should be inside by now."
 
@@ -343,5 +341,4 @@ def _poor(rows: list[PlantMonths]) -> str:
 
 
 def _spoken(day: int, *, north: bool) -> str:
-    month, of_month = (month_day(day, north=north) or "1-1").split("-")
-    return f"{int(of_month)} {MONTH_NAMES[int(month) - 1]}"
+    return spoken(month_day(day, north=north))

@@ -11,9 +11,8 @@ from climrisk.commands.calendar.result import CalendarResult, PlantMonths
 from climrisk.commands.calendar.ribbon import moving_days
 from climrisk.commands.calendar.text import should_be_inside
 from climrisk.core.calendar import MONTH_NAMES
-from climrisk.core.wording import listed, plural
+from climrisk.core.wording import brief, listed, plural
 from climrisk.plants.registry import short_name
-from climrisk.render.answer import brief
 
 Group = Literal["late", "next", "later", "out", "inside"]
 

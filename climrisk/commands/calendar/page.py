@@ -14,7 +14,7 @@ from climrisk.commands.calendar.tables import (
 )
 from climrisk.commands.calendar.text import wish
 from climrisk.commands.shared.verdict_text import beside
-from climrisk.render.answer import spoken
+from climrisk.core.wording import spoken
 from climrisk.render.page import Page, Section, Table, render, weather_footer
 from climrisk.render.text import span
 

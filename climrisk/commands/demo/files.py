@@ -18,8 +18,9 @@ from climrisk.core.errors import InputError
 from climrisk.core.output_paths import check_outputs
 from climrisk.core.quantities import typed
 from climrisk.core.version import __version__
+from climrisk.core.wording import spoken
 from climrisk.plants.registry import short_name
-from climrisk.render.answer import Answer, Part, Rows, Words, spoken
+from climrisk.render.answer import Answer, Part, Rows, Words
 from climrisk.render.display_units import shown
 from climrisk.render.write import write_file
 

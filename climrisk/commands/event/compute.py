@@ -30,10 +30,10 @@ from climrisk.commands.event.result import (
 from climrisk.commands.shared.exposure_info import middle_world
 from climrisk.commands.shared.standing import StandingPlant
 from climrisk.commands.shared.weather_info import caution_info
-from climrisk.core.calendar import day_words
 from climrisk.core.quantities import temperature
 from climrisk.core.ranges import Band
 from climrisk.core.version import __version__
+from climrisk.core.wording import day_words
 from climrisk.plants.registry import sources
 from climrisk.render.document import WeatherInfo
 from climrisk.weather.typed.event_text import TypedCold

@@ -5,7 +5,7 @@ from __future__ import annotations
 from climrisk.commands.event.chart import event_hours
 from climrisk.commands.event.page import WORDS, event_page
 from climrisk.commands.event.result import EventResult
-from climrisk.core.calendar import day_words
+from climrisk.core.wording import day_words
 from climrisk.render.exports import Exports
 
 

@@ -13,7 +13,7 @@ from climrisk.commands.event.text import (
     spot_rows,
     watch_lines,
 )
-from climrisk.core.calendar import day_words
+from climrisk.core.wording import day_words
 from climrisk.render.page import Page, Picture, Section, Table, render
 from climrisk.render.text import weather_line
 

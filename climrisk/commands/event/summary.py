@@ -7,7 +7,7 @@ from datetime import date
 from climrisk.commands.event.result import EventResult
 from climrisk.commands.event.text import event_answer
 from climrisk.commands.shared.facts import UNKNOWN, temperature
-from climrisk.render.answer import day_of
+from climrisk.core.wording import day_of
 from climrisk.render.summary import Summary, Tile, summary
 
 

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from climrisk.commands.event.result import EventResult, LimitMet, Outlook, PlantMet
-from climrisk.core.calendar import day_words
 from climrisk.core.quantities import DEGREES, DEGREES_APART, DIFFERENCE, TEMPERATURE
 from climrisk.core.ranges import Band
+from climrisk.core.wording import day_of, day_words
 from climrisk.plants.registry import short_name
-from climrisk.render.answer import Answer, Part, Rows, Words, day_of, listed_days, some
+from climrisk.render.answer import Answer, Part, Rows, Words, listed_days, some
 from climrisk.render.display_units import number, temperature, temperatures
 from climrisk.render.tables import table
 from climrisk.render.text import weather_line

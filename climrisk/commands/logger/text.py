@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from climrisk.commands.logger.result import LoggerResult
 from climrisk.core.quantities import DEGREES, TEMPERATURE
-from climrisk.core.wording import plural
-from climrisk.render.answer import Answer, Part, Words, day_of, sentence_case
+from climrisk.core.wording import day_of, plural
+from climrisk.render.answer import Answer, Part, Words, sentence_case
 from climrisk.render.display_units import number, temperature
 from climrisk.render.tables import table
 from climrisk.render.text import weather_text

@@ -10,8 +10,9 @@ from climrisk.commands.region.result import (
 )
 from climrisk.core.calendar import MONTH_NAMES
 from climrisk.core.quantities import DEGREES, DISTANCE, TEMPERATURE
+from climrisk.core.wording import spoken
 from climrisk.plants.registry import short_name
-from climrisk.render.answer import Answer, Part, Rows, Words, spoken
+from climrisk.render.answer import Answer, Part, Rows, Words
 from climrisk.render.display_units import number, quantity, temperature
 from climrisk.render.tables import table
 

@@ -38,14 +38,14 @@ from climrisk.commands.shared.weather_info import (
 )
 from climrisk.core.arrays import Bool, Float
 from climrisk.core.calendar import (
-    MONTH_NAMES,
     WINTER_MONTHS,
     day_of_season,
-    season_date,
+    month_day,
 )
 from climrisk.core.quantities import LENGTH, quantity, temperature
 from climrisk.core.ranges import Band
 from climrisk.core.version import __version__
+from climrisk.core.wording import spoken
 from climrisk.exposure.hours import Exposure
 from climrisk.pot.media import Wetness
 from climrisk.spot.climate import SpotClimate
@@ -359,7 +359,7 @@ class _Tried:
             np.where(inside, felt.air, self.base.air),
             np.where(inside, felt.root, self.base.root),
         )
-        first, last = (_day(d, north=self.home.north) for d in (into, out))
+        first, last = (spoken(month_day(d, north=self.home.north)) for d in (into, out))
         name = f"indoors from {first} to {last} ({room.name})"
         return [self._row("indoor months", name, "by its dates", moved)]
 
@@ -498,9 +498,3 @@ def _covers() -> list[dict[str, Any]]:
     file = resources.files("climrisk.advice").joinpath("data/covers.toml")
     rows: list[dict[str, Any]] = tomllib.loads(file.read_text("utf-8"))["cover"]
     return rows
-
-
-def _day(day: int, *, north: bool) -> str:
-    """Return a day of the season as 3 November."""
-    month, of_month = season_date(day, north=north)
-    return f"{of_month} {MONTH_NAMES[month - 1]}"

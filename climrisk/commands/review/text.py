@@ -6,9 +6,9 @@ from collections.abc import Sequence
 
 from climrisk.commands.review.result import ReviewNight, ReviewPlant, ReviewResult
 from climrisk.core.quantities import DEGREES, DEGREES_APART, DIFFERENCE, TEMPERATURE
-from climrisk.core.wording import plural
+from climrisk.core.wording import day_of, plural
 from climrisk.plants.registry import short_name
-from climrisk.render.answer import Answer, Part, Rows, Words, day_of
+from climrisk.render.answer import Answer, Part, Rows, Words
 from climrisk.render.display_units import difference, number, temperature
 from climrisk.render.tables import table
 from climrisk.render.text import weather_line

@@ -12,7 +12,6 @@ from climrisk.advice.cold_nights import LEAST_WINTERS, ColdNights
 from climrisk.advice.dates import RiskDate
 from climrisk.commands.shared.chilling_result import EarnedBy, SoFar, WantedInfo
 from climrisk.core.calendar import (
-    MONTH_NAMES,
     as_date,
     growing_year_label,
     growing_year_of,
@@ -20,6 +19,7 @@ from climrisk.core.calendar import (
 )
 from climrisk.core.quantities import from_data, temperatures
 from climrisk.core.ranges import Band
+from climrisk.core.wording import spoken
 from climrisk.exposure.nights import Nights
 
 if TYPE_CHECKING:
@@ -184,7 +184,7 @@ def _leaving(
     `enough` is the share of winters in which it gets its cold before it comes in.
     """
     if done is not None and (into.day is None or done <= into.day):
-        day = _day(done, north=north)
+        day = spoken(month_day(done, north=north))
         return f" Leave it out until {day}: it has had its cold by then."
     if enough is not None and into.day is not None:
         return (
@@ -192,8 +192,3 @@ def _leaving(
             f"in a room at {temperatures(window.low_c, window.high_c)}."
         )
     return ""
-
-
-def _day(day: int, *, north: bool) -> str:
-    month, of_month = (month_day(day, north=north) or "01-01").split("-")
-    return f"{int(of_month)} {MONTH_NAMES[int(month) - 1]}"
