@@ -16,7 +16,7 @@ from climrisk.pot.kernel.variants import DOUBLE, SINGLE, rings, shells
 SHELLS = [(SINGLE, 8), (DOUBLE, 8), (DOUBLE, 6)]
 BANDS = [
     *((SINGLE, n) for n in (6, 7, 8)),
-    *((DOUBLE, n) for n in (6, 7, 8, 9, 12, 16, 2, 3, 4)),
+    *((DOUBLE, n) for n in (6, 7, 8, 9, 16, 2, 4)),
 ]
 
 

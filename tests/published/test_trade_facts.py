@@ -14,7 +14,6 @@ import pytest
 
 from tests.made_climates import towns
 from tests.published.verdicts import FACTS, as_percent, facts_judged, shares, table
-from tests.quick import but_quick
 
 #: Least that agree, of all and of those that exclude "suits"; most far off or not said.
 LEAST_AGREE, LEAST_STRICT, MOST_FAR = 88, 18, 2
@@ -34,8 +33,8 @@ def test_verdicts_agree_with_what_growers_say():
     assert count["wrong"] + count["cannot say"] <= MOST_FAR
 
 
-@pytest.mark.slow
-@pytest.mark.parametrize("climate", but_quick(["lisbon", "munich"], "munich"))
+@pytest.mark.long
+@pytest.mark.parametrize("climate", ["lisbon", "munich"])
 def test_few_plants_get_no_verdict_where_there_are_ten_winters(climate):
     words = shares(climate)
     print(f"\n{climate}: {as_percent(words)}")

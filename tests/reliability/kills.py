@@ -22,8 +22,9 @@ def kill_at_work(
     work: Callable[..., None],
     *arguments: Any,
     after_s: float,
+    steps: int = 0,
 ) -> int:
-    """Kill a process some time after its first report; return what it reported last.
+    """Kill a process some time after some steps; return what it reported last.
 
     Parameters
     ----------
@@ -33,12 +34,16 @@ def kill_at_work(
         arguments. It may end by itself.
     arguments
     after_s : float
+    steps : int
+        Finished steps to wait for, so that a slow machine finishes some as well.
     """
     ours, theirs = processes.Pipe(duplex=False)
     worker = processes.Process(target=work, args=(theirs, *arguments), daemon=True)
     worker.start()
     theirs.close()
     last = int(ours.recv())
+    while last < steps:
+        last = int(ours.recv())
     time.sleep(after_s)
     worker.kill()
     worker.join(30)

@@ -19,7 +19,7 @@ from tests.reliability.long_runs import LONG, repeats
 NOW = datetime(2024, 6, 1, tzinfo=UTC)
 #: So late that every archived year is asked for again.
 LATER = datetime(2099, 6, 1, tzinfo=UTC)
-KINDS = FAULTS if LONG else ["500", "truncate", "garbage", "404"]
+KINDS = FAULTS if LONG else ["truncate", "404"]
 
 
 @pytest.fixture(scope="module")

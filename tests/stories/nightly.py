@@ -63,7 +63,7 @@ class Recount:
         )
 
     def share_of_month(self, month: int) -> float:
-        """Share of years and worlds with a cold night in a month."""
+        """Share of years and members with a cold night in a month."""
         shares = []
         for year in dict.fromkeys(self.year):
             rows = (self.year == year) & (self.month == month)
@@ -106,7 +106,7 @@ class Recount:
         return out
 
     def risk_before(self, day: int) -> float:
-        """Weibull share of winters and worlds with a cold night before a day."""
+        """Weibull share of winters and members with a cold night before a day."""
         dates = self.dates(first=True)
         n, m = dates.shape
         return float(((dates < day).sum() / m) / (n + 1))

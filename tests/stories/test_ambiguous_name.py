@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+import io
+import json
+from contextlib import redirect_stdout
+
 import pytest
 
 from climrisk.cli.main import main
@@ -12,8 +16,17 @@ from tests.stories.nightly import ask
 FEW = ("--demo", "--years", "6", "--members", "2")
 
 
-def test_one_question_and_all_answers_side_by_side(capsys):
-    result = ask(capsys, main, "assess", "dendrobium", *FEW)
+@pytest.fixture(scope="module")
+def several():
+    """Return the document of the one question."""
+    out = io.StringIO()
+    with redirect_stdout(out):
+        assert main(["assess", "dendrobium", *FEW, "--json"]) == 0
+    return json.loads(out.getvalue())
+
+
+def test_one_question_and_all_answers_side_by_side(several):
+    result = several
     assert result["command"] == "assess-several"
     assert result["why"] == "covers several plants"
     assert result["question"].count("?") == 1
@@ -29,9 +42,8 @@ def test_one_question_and_all_answers_side_by_side(capsys):
     assert not {"months", "move_in", "air", "winters"} & set(result)
 
 
-def test_each_answer_is_that_of_the_plant_by_name(capsys):
-    result = ask(capsys, main, "assess", "dendrobium", *FEW)
-    for choice in result["choices"][2:4]:
+def test_each_answer_is_that_of_the_plant_by_name(capsys, several):
+    for choice in several["choices"][2:4]:
         alone = ask(capsys, main, "assess", choice["name"], *FEW)
         # Each document says what it was asked itself.
         own = {k: alone[k] for k in ("plant", "provenance")}

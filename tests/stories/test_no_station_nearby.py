@@ -40,8 +40,13 @@ def assess(capsys, *options):
     )
 
 
-def test_both_stations_are_shown_and_the_band_is_wide(capsys, served):
+def test_a_far_station_widens_the_band_and_the_verdict_is_rough(capsys, served):
     result = assess(capsys)
+    shows_both_stations(result)
+    says_what_to_do(result)
+
+
+def shows_both_stations(result):
     station = result["weather"]["station"]
     assert station["distance_km"] == pytest.approx(90, abs=1)
     assert station["rough"] is True
@@ -51,12 +56,11 @@ def test_both_stations_are_shown_and_the_band_is_wide(capsys, served):
     assert "63 km" in other
     assert "480 m above" in other
     low, high = (result["air"]["lowest_c"][k] for k in ("low", "high"))
-    # At least 3 K to each side, 8 worlds in 10.
+    # At least 3 K to each side, 8 members in 10.
     assert high - low >= 6
 
 
-def test_the_verdict_is_at_most_rough_and_says_what_to_do(capsys, served):
-    result = assess(capsys)
+def says_what_to_do(result):
     assert result["verdict"]["basis"] == "far station"
     assert "only roughly" in result["verdict"]["sentence"]
     far = next(w["words"] for w in result["weak"] if w["what"] == "far station")

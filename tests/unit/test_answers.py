@@ -99,8 +99,12 @@ WHOLE = {
 
 #: Runs of several seconds that print what others print.
 MANY_AT_ONCE = {"demo", "calendar-many", "assess-home"}
-SLOW_TWICE = {"assess-several", "assess-unknown", "calendar", "pots"}
 EVERY = but_quick(RUNS, *sorted(set(RUNS) - MANY_AT_ONCE))
+#: One of each way in which answers are put together.
+FORMS = {
+    *("assess", "event-words", "exposure", "learn", "logger", "plants-one", "tonight"),
+    "winter",
+}
 CAREFUL = ("assess", "calendar", "tonight", "event")
 
 
@@ -121,9 +125,15 @@ def eighty_pots():
 _PRINTED: dict[tuple[str, ...], str] = {}
 
 
+@pytest.fixture(scope="module")
+def data(tmp_path_factory):
+    """Return a data folder, in which what takes long is computed once."""
+    return tmp_path_factory.mktemp("data")
+
+
 @pytest.fixture
-def answer(capsys, tmp_path, monkeypatch):
-    monkeypatch.setenv("CLIMRISK_DATA", str(tmp_path / "data"))
+def answer(capsys, tmp_path, data, monkeypatch):
+    monkeypatch.setenv("CLIMRISK_DATA", str(data))
 
     def run(name, *more):
         if (name, *more) not in _PRINTED:
@@ -213,7 +223,7 @@ def test_cautions_are_one_line_and_in_full_with_details(answer, name):
         assert caution["text"] in full
 
 
-@pytest.mark.parametrize("name", EVERY)
+@pytest.mark.parametrize("name", but_quick(RUNS, *FORMS))
 def test_the_whole_text_has_no_long_lines_and_no_broken_words(answer, name):
     out = answer(name, "--details")
     for line in out.split("\n"):
@@ -276,7 +286,7 @@ UNTYPED = {"plants", "demo", "calendar-many", "tonight-many"}
     "name",
     but_quick(
         [n for n in RUNS if n not in UNTYPED],
-        *sorted(set(RUNS) - UNTYPED - MANY_AT_ONCE - SLOW_TWICE),
+        *sorted(FORMS - UNTYPED),
     ),
 )
 def test_the_whole_text_in_us_units_has_no_metric_ones(answer, name):
@@ -287,7 +297,7 @@ def test_the_whole_text_in_us_units_has_no_metric_ones(answer, name):
         assert left == []
 
 
-@pytest.mark.parametrize("name", EVERY)
+@pytest.mark.parametrize("name", but_quick(RUNS, *FORMS))
 def test_no_text_shows_what_quantities_are_kept_as(answer, name):
     for more in ((), ("--details",), ("--json",)):
         assert not re.search("[\ue000-\uf8ff]", answer(name, *more))

@@ -133,7 +133,7 @@ def test_hours_with_and_without_differ_by_what_is_saved(result):
         if remedy.saved_per_year is None:
             continue
         after = remedy.root_hours_per_year
-        # Three worlds: percentiles of a difference lie within those of its parts.
+        # Three members: percentiles of a difference lie within those of its parts.
         assert base.low - after.high - 1 <= remedy.saved_per_year.mid
         assert remedy.saved_per_year.mid <= base.high - after.low + 1
 

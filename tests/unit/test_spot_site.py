@@ -32,7 +32,7 @@ def kind_with(kind, *pairs):
 
 
 def lowest(prepared, kind, weight):
-    """Night minima of the middle worlds on nights of a regime, mean over nights."""
+    """Night minima of the middle members on nights of a regime, mean over nights."""
     index = prepared.nightly.index
     air = spot_air_c(prepared, kind).mean(axis=1)
     night = np.full(index[-1] + 1, np.inf)
