@@ -39,6 +39,7 @@ from climrisk.commands.shared.weather_info import (
 from climrisk.core.arrays import Bool, Float
 from climrisk.core.calendar import (
     WINTER_MONTHS,
+    YEAR_H,
     day_of_season,
     month_day,
 )
@@ -204,7 +205,7 @@ class _Tried:
         self.air_year, self.root_year = yearly_hours(air, 0), self.base.root_year
         known = np.isfinite(self.climate.air_c).all(axis=1)
         self.known = known
-        self.years = max(float(known.sum()) / 8766, 1e-9)
+        self.years = max(float(known.sum()) / YEAR_H, 1e-9)
 
     def _judgement(self, kind: SpotKind, air_c: Float) -> tuple[Judgement, Exposure]:
         request = self.request

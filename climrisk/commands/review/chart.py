@@ -6,13 +6,18 @@ from typing import TYPE_CHECKING
 
 from climrisk.commands.review.result import ReviewResult
 from climrisk.core.quantities import DEGREES, TEMPERATURE, temperature
-from climrisk.render.charts.style import BLUES, INK, ORANGE, PAPER, styled
+from climrisk.render.charts.style import (
+    BLUES,
+    INK,
+    NIGHT_SYMBOLS,
+    ORANGE,
+    PAPER,
+    styled,
+)
 from climrisk.render.charts.units import axes_of
 
 if TYPE_CHECKING:
     from plotly.graph_objects import Figure
-
-_SHAPES = {"still": "circle", "mixed": "diamond", "windy": "triangle-down"}
 
 
 def review_nights(result: ReviewResult) -> Figure:
@@ -41,7 +46,7 @@ def review_nights(result: ReviewResult) -> Figure:
         line={"color": BLUES[3], "width": 1.8},
         hovertemplate="%{x|%d %b}: model %{y:.1f} " + DEGREES + "<extra></extra>",
     )
-    for kind, symbol in _SHAPES.items():
+    for kind, symbol in NIGHT_SYMBOLS.items():
         seen = [n for n in result.nights if n.logger_c is not None and n.kind == kind]
         if seen:
             figure.add_scatter(

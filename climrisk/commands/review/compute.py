@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk.advice.cautions import ESTIMATE
+from climrisk.advice.cold_nights import LEAST_WINTERS
 from climrisk.advice.limits import limits_of
 from climrisk.commands.review.model_vs_logger import Logged, YearNights
 from climrisk.commands.review.result import (
@@ -45,7 +46,6 @@ from climrisk.weather.tables.extremes import DailyExtremes
 NEAR_K = 1.5
 #: Differences below this are not worth a word (our estimate). [K]
 _LITTLE_K = 0.3
-_LEAST_WINTERS = 3
 
 
 def review(
@@ -174,7 +174,7 @@ def _rank(lines: list[WinterLine], label: str) -> tuple[Rank | None, str | None]
     mine = next((w for w in counted if w.label == label), None)
     if mine is None:
         return None, "less than 80 % of this winter's nights are known"
-    if len(counted) < _LEAST_WINTERS:
+    if len(counted) < LEAST_WINTERS:
         return None, "fewer than 3 winters count"
     mean, lowest = mine.mean_minimum_c or 0.0, mine.lowest_c or 0.0
     others = [w for w in counted if w is not mine]

@@ -31,6 +31,8 @@ CONFIG: dict[str, Any] = {
 
 #: Least distance of two limits' names in the margin, in kelvin of a usual picture.
 _LABEL_K = 4.0
+#: Symbols of nights by their kind.
+NIGHT_SYMBOLS = {"still": "circle", "mixed": "diamond", "windy": "triangle-down"}
 
 
 def draw_limits(figure: Figure, lines: list[tuple[float, str, str]]) -> None:
