@@ -5,13 +5,14 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from climrisk.commands.review.result import ReviewResult
-from climrisk.core.quantities import DEGREES, TEMPERATURE, temperature
+from climrisk.core.quantities import DEGREES, TEMPERATURE
 from climrisk.render.charts.style import (
     BLUES,
     INK,
     NIGHT_SYMBOLS,
-    ORANGE,
     PAPER,
+    fill_between,
+    mark_limits,
     styled,
 )
 from climrisk.render.charts.units import axes_of
@@ -27,17 +28,11 @@ def review_nights(result: ReviewResult) -> Figure:
     figure = go.Figure()
     model = [n for n in result.nights if n.model_c is not None]
     evenings = [n.evening for n in model]
-    figure.add_scatter(
-        x=[*evenings, *reversed(evenings)],
-        y=[
-            *(n.model_low_c for n in model),
-            *(n.model_high_c for n in reversed(model)),
-        ],
-        fill="toself",
-        fillcolor="rgba(90, 140, 190, 0.28)",
-        line={"width": 0},
-        mode="lines",
-        hoverinfo="skip",
+    fill_between(
+        figure,
+        evenings,
+        [n.model_low_c for n in model],
+        [n.model_high_c for n in model],
     )
     figure.add_scatter(
         x=evenings,
@@ -63,7 +58,7 @@ def review_nights(result: ReviewResult) -> Figure:
                 + DEGREES
                 + "<extra></extra>",
             )
-    _limits(figure, result)
+    mark_limits(figure, (plant.tolerated_c for plant in result.plants))
     axes_of(figure, y=TEMPERATURE)
     styled(figure, height=400, y_title=f"night minimum, {DEGREES}", months=None, top=28)
     figure.update_xaxes(
@@ -74,19 +69,3 @@ def review_nights(result: ReviewResult) -> Figure:
     )
     figure.update_layout(margin={"b": 58, "r": 56 if result.plants else 20})
     return figure
-
-
-def _limits(figure: Figure, result: ReviewResult) -> None:
-    limits = {plant.tolerated_c for plant in result.plants}
-    for limit in sorted(limits):
-        figure.add_hline(y=limit, line={"color": ORANGE, "width": 1.5, "dash": "dash"})
-        figure.add_annotation(
-            x=1.0,
-            xref="paper",
-            y=limit,
-            text=f"{temperature(limit)}",
-            showarrow=False,
-            xanchor="left",
-            xshift=6,
-            font={"size": 11, "color": INK},
-        )

@@ -101,7 +101,7 @@ def review(
     prepared = prepare(station, ensemble(members), spot_elevation_m=height_m)
     logged = None if logger is None else Logged.of(logger)
     table = YearNights(prepared, kind, logged)
-    year = _year(table, shown)
+    year = table.shown_year(shown)
     rows = table.rows(year)
     lines = table.lines()
     rank, no_rank = _rank(lines, table.label(year))
@@ -139,34 +139,6 @@ def review(
         files=[],
     )
     return result.model_copy(update={"sentence": _sentence(result)})
-
-
-def _year(table: YearNights, shown: str | None) -> int:
-    there = {table.label(y): y for y in table.years()}
-    if shown is not None:
-        if shown not in there:
-            raise InputError(
-                "no such winter in the record",
-                where="--winter",
-                value=shown,
-                allowed=f"{next(iter(there))} to {list(there)[-1]}"
-                if there
-                else "none",
-            )
-        return there[shown]
-    if not there:
-        raise InputError(
-            "the record holds no winter night",
-            where=table.prepared.weather.source.label,
-        )
-    if table.logged is not None:
-        seen = {
-            y: int(np.isfinite(table.seen[table.rows(y)]).sum()) for y in there.values()
-        }
-        if max(seen.values()) > 0:
-            return max(seen, key=lambda y: (seen[y], y))
-    good = [y for y in there.values() if table.counted[y]]
-    return (good or list(there.values()))[-1]
 
 
 def _rank(lines: list[WinterLine], label: str) -> tuple[Rank | None, str | None]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
 from datetime import date
 from html import escape
 from typing import TYPE_CHECKING, Any
@@ -62,6 +63,41 @@ def draw_limits(figure: Figure, lines: list[tuple[float, str, str]]) -> None:
             align="left",
             font={"color": ORANGE, "size": 13},
         )
+
+
+def mark_limits(figure: Figure, limits: Iterable[float], *, left: bool = False) -> None:
+    """Draw limits right across, each with its value at one end."""
+    for limit in sorted(set(limits)):
+        figure.add_hline(y=limit, line={"color": ORANGE, "width": 1.5, "dash": "dash"})
+        figure.add_annotation(
+            x=0.0 if left else 1.0,
+            xref="paper",
+            y=limit,
+            text=f"{temperature(limit)}",
+            showarrow=False,
+            xanchor="left",
+            yanchor="bottom" if left else "auto",
+            xshift=0 if left else 6,
+            font={"size": 11, "color": INK},
+        )
+
+
+def fill_between(
+    figure: Figure,
+    x: Sequence[str],
+    low: Iterable[float | None],
+    high: Sequence[float | None],
+) -> None:
+    """Shade what lies between two lines."""
+    figure.add_scatter(
+        x=[*x, *reversed(x)],
+        y=[*low, *reversed(high)],
+        fill="toself",
+        fillcolor="rgba(90, 140, 190, 0.28)",
+        line={"width": 0},
+        mode="lines",
+        hoverinfo="skip",
+    )
 
 
 def styled(
