@@ -63,7 +63,7 @@ class AssessInput(
 def run(given: AssessInput) -> Shown:
     """Does this plant suit this place?"""
     from climrisk.commands.assess.ambiguous_names import remember
-    from climrisk.commands.assess.exports import exports
+    from climrisk.commands.assess.page import exports
     from climrisk.commands.assess.request import assess_or_ask
     from climrisk.commands.assess.result import AssessResult
     from climrisk.commands.assess.text import assess_answer, assess_text
@@ -93,7 +93,7 @@ def run(given: AssessInput) -> Shown:
 
 def _several(result: "AssessSeveral", given: AssessInput) -> Shown:
     """Show the answers of a name that covers several plants."""
-    from climrisk.commands.assess.exports import several_exports
+    from climrisk.commands.assess.page import several_exports
     from climrisk.commands.assess.several_text import several_answer, several_text
     from climrisk.commands.shared.command import command_with
     from climrisk.render.display_units import shown

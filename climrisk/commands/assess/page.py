@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date
+from functools import partial
 
 from climrisk.advice.verdict import span as month_span
 from climrisk.commands.assess.chart import strips_together, year_strip
@@ -45,11 +46,12 @@ from climrisk.commands.shared.wind_text import (
     month_rows,
     wind_lines,
 )
-from climrisk.core.calendar import MONTH_NAMES
+from climrisk.core.calendar import MONTH_NAMES, today_here
 from climrisk.core.quantities import DEGREES, TEMPERATURE
 from climrisk.core.wording import month_heads, spoken
 from climrisk.render.display_units import temperature
-from climrisk.render.page import Page, Picture, Section, Table, render, weather_footer
+from climrisk.render.exports import Exports
+from climrisk.render.page import Page, Picture, Section, Table, page_of
 from climrisk.render.text import or_unknown, span
 
 
@@ -347,12 +349,11 @@ def _wind_tables(result: AssessResult) -> list[Table]:
 
 def assess_sheet(result: AssessResult, today: date) -> Page:
     """Return an assessment as a page."""
-    return Page(
+    return page_of(
+        result,
         f"{result.plant.name}: {result.verdict.word}",
         f"{result.spot.words}, {result.weather.source}",
         [assess_section(result, 1, today)],
-        result.cautions,
-        weather_footer(result.weather, result.version),
     )
 
 
@@ -361,11 +362,6 @@ def open_sheet(result: AssessResult | AssessSeveral, today: date) -> Page:
     if isinstance(result, AssessResult):
         return assess_sheet(result, today)
     return several_sheet(result)
-
-
-def assess_page(result: AssessResult, today: date) -> str:
-    """Return an assessment as a page in one file."""
-    return render(assess_sheet(result, today))
 
 
 def several_sheet(result: AssessSeveral) -> Page:
@@ -402,12 +398,11 @@ def several_sheet(result: AssessSeveral) -> Page:
             Table("What next", ["step"], [(_next_step(result),)]),
         ],
     )
-    return Page(
+    return page_of(
+        result,
         f"{result.asked}: {result.why}",
         result.choices[0].result.spot.words,
         [section],
-        result.cautions,
-        weather_footer(result.weather, result.version),
     )
 
 
@@ -421,6 +416,30 @@ def _next_step(result: AssessSeveral) -> str:
     return "Check it again by its full name in the list above."
 
 
-def several_page(result: AssessSeveral) -> str:
-    """Return answers side by side as a page in one file."""
-    return render(several_sheet(result))
+def exports(result: AssessResult, today: date | None = None) -> Exports:
+    """Return page, chart and table of an assessment."""
+    return Exports(
+        sheet=partial(assess_sheet, result, today or today_here()),
+        figure=partial(year_strip, result),
+        title=f"{result.plant.name} {result.spot.at}: {result.verdict.word}",
+        words="",
+        header=["week_from", "low_c", "mid_c", "high_c", "coldest_c"],
+        rows=lambda: [
+            (w.starts, w.low_c, w.mid_c, w.high_c, w.coldest_c)
+            for w in result.year_strip
+        ],
+        weather=result.weather,
+    )
+
+
+def several_exports(result: AssessSeveral) -> Exports:
+    """Return page, chart and table of answers side by side."""
+    return Exports(
+        sheet=partial(several_sheet, result),
+        figure=partial(strips_together, result),
+        title=f"{result.asked}: {result.question}",
+        words="",
+        header=list(HEADER),
+        rows=lambda: [several_row(c) for c in result.choices],
+        weather=result.weather,
+    )

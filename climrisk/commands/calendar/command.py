@@ -68,10 +68,11 @@ def _outputs(
 ) -> "Iterator[tuple[str, Path | None, Callable[[], str | bytes]]]":
     """Yield each file that can be asked for: its option, path and content."""
     from climrisk.commands.calendar import exports
-    from climrisk.commands.calendar.page import calendar_page
+    from climrisk.commands.calendar.page import moves_sheet
     from climrisk.commands.calendar.request import calendar_nights
     from climrisk.commands.calendar.sheet import calendar_sheet
     from climrisk.render.display_units import shown
+    from climrisk.render.page import render
     from climrisk.render.write import csv_text
 
     def nights() -> str:
@@ -80,7 +81,7 @@ def _outputs(
 
     yield "--ics", given.ics, lambda: exports.calendar_ics(shown(result))
     yield "--csv", given.csv, lambda: exports.calendar_csv(result)
-    yield "--html", given.html, lambda: calendar_page(shown(result))
+    yield "--html", given.html, lambda: render(moves_sheet(shown(result)))
     yield "--sheet", given.sheet, lambda: calendar_sheet(shown(result))
     yield "--nights", given.nights, nights
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from climrisk.commands.exposure.result import ExposureResult
 from climrisk.core.wording import month_heads
 from climrisk.render.display_units import temperature
-from climrisk.render.page import Page, Section, Table, weather_footer
+from climrisk.render.page import Page, Section, Table, page_of
 from climrisk.render.text import or_unknown
 
 
@@ -70,10 +70,9 @@ def exposure_sheet(result: ExposureResult) -> Page:
                 ],
             )
         )
-    return Page(
+    return page_of(
+        result,
         f"How good is this weather record: {weather.source}",
         f"{weather.first} to {weather.last}",
         [Section("The record", result.sentence, reasons=weather.notes, tables=tables)],
-        (),
-        weather_footer(weather, result.version),
     )

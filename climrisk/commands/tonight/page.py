@@ -7,7 +7,7 @@ from datetime import date
 from climrisk.commands.tonight.result import PlantTonight, TonightResult
 from climrisk.commands.tonight.text import SPOT_HEADER, forecast_text, spot_rows, way
 from climrisk.core.quantities import of_unit
-from climrisk.render.page import Page, Section, Table, render
+from climrisk.render.page import Page, Section, Table
 
 _PLANT_HEADER = ("", "plant", "way", "because")
 
@@ -54,11 +54,6 @@ def tonight_sheet(result: TonightResult) -> Page:
         result.cautions,
         [*footer, f"climrisk {result.version}"],
     )
-
-
-def tonight_page(result: TonightResult) -> str:
-    """Return tonight as a page in one file."""
-    return render(tonight_sheet(result))
 
 
 def _plant_row(row: PlantTonight) -> tuple[object, ...]:
