@@ -67,17 +67,16 @@ def draw_limits(figure: Figure, lines: list[tuple[float, str, str]]) -> None:
 
 def mark_limits(figure: Figure, limits: Iterable[float], *, left: bool = False) -> None:
     """Draw limits right across, each with its value at one end."""
+    place = {"x": 0.0, "yanchor": "bottom"} if left else {"x": 1.0, "xshift": 6}
     for limit in sorted(set(limits)):
         figure.add_hline(y=limit, line={"color": ORANGE, "width": 1.5, "dash": "dash"})
         figure.add_annotation(
-            x=0.0 if left else 1.0,
+            **place,
             xref="paper",
             y=limit,
             text=f"{temperature(limit)}",
             showarrow=False,
             xanchor="left",
-            yanchor="bottom" if left else "auto",
-            xshift=0 if left else 6,
             font={"size": 11, "color": INK},
         )
 
