@@ -13,8 +13,7 @@ from climrisk.commands.arrive.result import ArriveResult
 from climrisk.commands.arrive.summary import arrive_summary
 from climrisk.commands.assess.command import AssessInput
 from climrisk.commands.assess.page import open_sheet
-from climrisk.commands.assess.result import AssessResult
-from climrisk.commands.assess.several_result import AssessSeveral
+from climrisk.commands.assess.result import AssessResult, AssessSeveral
 from climrisk.commands.assess.summary import check_summary
 from climrisk.commands.calendar.command import CalendarInput
 from climrisk.commands.calendar.page import moves_sheet

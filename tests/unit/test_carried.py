@@ -8,8 +8,8 @@ from datetime import date
 import jsonschema
 import pytest
 
-from climrisk.cli.document_schema import schema
 from climrisk.cli.main import main
+from climrisk.cli.schema import schemas
 from climrisk.commands.calendar.next_moves import headline, plant_lines
 from climrisk.commands.carried.compute import carried
 from climrisk.core.errors import InputError
@@ -95,7 +95,7 @@ def test_its_document_keeps_its_schema(home, capsys):
     words = ["in", "the white one", "--home", str(home), "--on", IN.isoformat()]
     assert main(["carried", *words, "--json"]) == 0
     document = json.loads(capsys.readouterr().out)
-    jsonschema.Draft202012Validator(schema()["carried"]).validate(document)
+    jsonschema.Draft202012Validator(schemas()["carried"]).validate(document)
     assert main(["carried", *words]) == 0
     assert "There already: the white one" in capsys.readouterr().out
 

@@ -9,7 +9,7 @@ import numpy as np
 
 from climrisk.advice.limits import PlantLimits
 from climrisk.advice.verdict import RANK, Word
-from climrisk.commands.assess.evidence_result import BetterPot, BetterSpot, Serving
+from climrisk.commands.assess.result import BetterPot, BetterSpot, Serving
 from climrisk.commands.shared.judgements import RECENT_H, Judgement, Judgements
 from climrisk.commands.shared.named_spots import SPOTS
 from climrisk.commands.shared.request import AssessRequest

@@ -22,7 +22,7 @@ from climrisk.inputs.spot import ElevationInput, SpotInput
 from climrisk.inputs.weather import WeatherInput
 
 if TYPE_CHECKING:
-    from climrisk.commands.assess.several_result import AssessSeveral
+    from climrisk.commands.assess.result import AssessSeveral
 
 
 @dataclass(frozen=True, kw_only=True)

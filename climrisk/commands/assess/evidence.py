@@ -7,13 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from climrisk.advice.limits import SHOWN, limit_row
-from climrisk.commands.assess.evidence_result import (
-    Lack,
-    Need,
-    OtherLimit,
-    Weak,
-    WouldChange,
-)
+from climrisk.commands.assess.result import Lack, Need, OtherLimit, Weak, WouldChange
 from climrisk.commands.shared.chilling_result import WantedInfo
 from climrisk.core.calendar import GROWING_MONTHS
 from climrisk.core.quantities import (

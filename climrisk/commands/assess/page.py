@@ -10,8 +10,7 @@ from climrisk.advice.verdict import span as month_span
 from climrisk.commands.assess.chart import strips_together, year_strip
 from climrisk.commands.assess.date_chart import risk_dates
 from climrisk.commands.assess.evidence_tables import evidence_tables
-from climrisk.commands.assess.result import AssessResult, ConditionInfo
-from climrisk.commands.assess.several_result import AssessSeveral
+from climrisk.commands.assess.result import AssessResult, AssessSeveral, ConditionInfo
 from climrisk.commands.assess.several_text import HEADER, month_row, several_row
 from climrisk.commands.assess.sun_chart import sun_clock
 from climrisk.commands.assess.text import (
