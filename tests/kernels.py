@@ -9,7 +9,7 @@ from __future__ import annotations
 import sys
 from typing import Any
 
-from climrisk.pot.kernel.loop import _run
+from climrisk.pot.kernel.march import RUN
 from climrisk.pot.kernel.variants import DOUBLE, SINGLE, rings, shells
 
 #: Shells and half-widths of the matrix of volumes, by the type of number.
@@ -20,7 +20,7 @@ BANDS = [
 ]
 
 
-def signatures() -> list[tuple[Any, ...]]:
+def forms() -> list[tuple[Any, ...]]:
     """Return every variant, the costliest first."""
     return [
         shells(SINGLE, 8, spot=True),
@@ -31,8 +31,8 @@ def signatures() -> list[tuple[Any, ...]]:
 
 def main(part: int, parts: int) -> None:
     """Compile one variant in so many."""
-    for one in signatures()[part::parts]:
-        _run.compile(one)
+    for one in forms()[part::parts]:
+        RUN.compile(one)
 
 
 if __name__ == "__main__":

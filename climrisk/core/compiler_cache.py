@@ -17,16 +17,26 @@ _LOCK, _LOCK_S = ".climrisk-compiled.lock", 30.0
 _COMPILING, _COMPILING_S = ".climrisk-compiling.lock", 300.0
 
 
-def cached_njit(**options: Any) -> Callable[[Callable[..., Any]], Any]:
+def cached_njit(
+    *, apart: bool = False, **options: Any
+) -> Callable[[Callable[..., Any]], Any]:
     """Return numba's decorator with a cache that only ever saves time.
 
     A cache that is damaged, or a disk that is full or read-only, would otherwise end
     the program: then the function is compiled for this process alone.
+
+    Parameters
+    ----------
+    apart : bool
+        No two arrays that the function is given overlap. Without this the compiler
+        tests it before every loop, and gives up vectors where there are many arrays.
+    **options
+        As numba takes them.
     """
 
     def decorate(function: Callable[..., Any]) -> Any:
         compiled = njit(**options)(function)
-        _compile_with_light_copies(compiled)
+        _compile_with_light_copies(compiled, apart=apart)
         with contextlib.suppress(RuntimeError, AttributeError):
             # RuntimeError: no folder for it; AttributeError: compiling is switched off.
             compiled.enable_caching()
@@ -36,7 +46,7 @@ def cached_njit(**options: Any) -> Callable[[Callable[..., Any]], Any]:
     return decorate
 
 
-def _compile_with_light_copies(compiled: Any) -> None:
+def _compile_with_light_copies(compiled: Any, *, apart: bool) -> None:
     """Spare numba copies that take half of the time to compile pieces put into a loop.
 
     Of each piece that is put into its caller numba copies every block of code, and with
@@ -54,6 +64,13 @@ def _compile_with_light_copies(compiled: Any) -> None:
             return compile_form(*given)
 
     compiler.compile = with_light_copies
+    if apart:
+        compiler._customize_flags = _without_overlap
+
+
+def _without_overlap(flags: Any) -> Any:
+    flags.noalias = True
+    return flags
 
 
 #: numba compiles in one thread at a time, which may begin another function meanwhile.
@@ -77,34 +94,15 @@ def _itself(held: Any, _: Any) -> Any:
     return held
 
 
-def is_compiled(function: Any, form: tuple[Any, ...]) -> bool | None:
-    """Whether a form of a compiled function lies in the cache; None: cannot be told.
-
-    Parameters
-    ----------
-    function : callable
-        From `cached_njit`.
-    form : tuple of numba types
-        Of its arguments.
-    """
-    try:
-        cache = function._cache
-        key = cache._index_key(form, function.targetctx.codegen())
-        return key in cache._cache_file._load_index()
-    except Exception:
-        # numba's own parts: of another version, or no cache at all.
-        return None
-
-
 @contextmanager
-def only_one(function: Any) -> Iterator[None]:
-    """Let one process at a time compile for the cache of a function.
+def only_one(folder: Path) -> Iterator[None]:
+    """Let one process at a time compile for the cache in a folder.
 
     Where there can be no lock, or it takes too long, all go on.
     """
     from filelock import FileLock, Timeout
 
-    lock = FileLock(Path(function._cache.cache_path) / _COMPILING, timeout=_COMPILING_S)
+    lock = FileLock(folder / _COMPILING, timeout=_COMPILING_S)
     with contextlib.ExitStack() as held:
         with contextlib.suppress(OSError, NotImplementedError, Timeout):
             held.enter_context(lock)

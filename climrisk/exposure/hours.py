@@ -13,8 +13,10 @@ from climrisk.core.arrays import Float
 from climrisk.core.calendar import Seasons
 from climrisk.core.chunked import columns, night_sums, share_out
 from climrisk.exposure.nights import Nights
+from climrisk.exposure.sweep import allocate, sweep
 
-_LEAST_CASES_TO_SPLIT = 16
+#: With fewer, half of them do not fill the vectors of the pass.
+_LEAST_CASES_TO_SPLIT = 64
 
 
 @dataclass(frozen=True)
@@ -94,9 +96,6 @@ def expose(
     inclusive : bool
         Count values equal to the threshold as well.
     """
-    # Numba costs a quarter of a second to import: only runs that count pay for it.
-    from climrisk.exposure.sweep import allocate, sweep
-
     values = np.ascontiguousarray(values)
     cases = values.shape[1]
     limits = np.asarray(thresholds, dtype=values.dtype)
@@ -110,7 +109,11 @@ def expose(
 
         def part(cut: slice) -> bool:
             mine = [np.ascontiguousarray(a[..., cut]) for a in out]
-            done = sweep(values, *place, limits, inclusive, gaps, cut.start, *mine)
+            done = sweep(
+                *(values, *place, limits, cut.start, *mine),
+                inclusive=inclusive,
+                gaps=gaps,
+            )
             for target, got in zip(out, mine, strict=True):
                 if got.base is not target:
                     target[..., cut] = got

@@ -9,6 +9,7 @@ from climrisk.core.arrays import Float
 from climrisk.core.calendar import Seasons
 from climrisk.core.chunked import columns
 from climrisk.exposure.hours import Exposure, by_night, finished
+from climrisk.exposure.sweep import allocate, sweep
 
 
 class RunningExposure:
@@ -27,8 +28,6 @@ class RunningExposure:
     """
 
     def __init__(self, seasons: Seasons, thresholds: Float, cases: int) -> None:
-        from climrisk.exposure.sweep import allocate
-
         self.seasons, self.thresholds = seasons, np.asarray(thresholds, float)
         by = seasons.stretches
         groups = 12 * len(by.years)
@@ -54,8 +53,6 @@ class RunningExposure:
         dark_hours : ndarray of int16, shape (night, case), optional
             Of the nights of these hours, where they are counted already.
         """
-        from climrisk.exposure.sweep import sweep
-
         first, stop = self.hours, self.hours + len(values)
         by = self.seasons.stretches
         begin = int(np.searchsorted(by.edges, first, side="right")) - 1
@@ -71,10 +68,10 @@ class RunningExposure:
             by.day[part],
             dark,
             self.thresholds.astype(np.float32),
-            False,  # noqa: FBT003 - the compiled pass takes no keywords
-            True,  # noqa: FBT003
             0,
             *self.arrays,
+            inclusive=False,
+            gaps=True,
         )
         night = self.seasons.night[first:stop]
         at = int(night[0] - self.seasons.night[0])

@@ -5,6 +5,7 @@ from __future__ import annotations
 import warnings
 from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import date
 from functools import cached_property, partial
 
 import numpy as np
@@ -300,6 +301,32 @@ def night_hours(sun: SunPath) -> NDArray[np.bool_]:
     after = np.zeros_like(dark)
     after[1:] = dark[:-1] & ~dark[1:]
     return dark | after
+
+
+def sunset_utc(
+    day: date, latitude_deg: float, longitude_deg: float
+) -> np.datetime64 | None:
+    """Return the minute of a day's sunset, by the usual definition of `night_hours`.
+
+    Parameters
+    ----------
+    day : date
+        Of the place's own calendar.
+    latitude_deg, longitude_deg : float
+        Degrees north and east.
+
+    Returns
+    -------
+    datetime64 or None
+        UTC; None where the sun does not set between noon and midnight.
+    """
+    noon = np.datetime64(day, "m") + (720 - round(4 * longitude_deg))
+    minutes = noon + np.arange(720)
+    # The ephemeris takes the middle of an hour that begins half an hour before.
+    toward = _ephemeris((minutes - 30).astype("datetime64[s]"))
+    sine = SunPath.seen_from(toward, Places(latitude_deg, longitude_deg)).sine
+    down = has_set(sine)
+    return None if down[0] or not down.any() else minutes[int(np.argmax(down))]
 
 
 def has_set(sine: Float) -> NDArray[np.bool_]:

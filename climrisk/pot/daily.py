@@ -74,7 +74,7 @@ def daily_response(
         several the axis is at middle height.
     """
     from climrisk.pot.film import FILM_TERMS
-    from climrisk.pot.kernel.loop import march
+    from climrisk.pot.kernel.march import march
 
     # Steps of a 120th of the period: the straight lines between cost 0.02 %. The
     # kernel counts in hours, so the capacity is scaled to make a step of one.

@@ -138,7 +138,10 @@ def drying(
         hours = _DAY_H * most_d + 1
         last = len(climate.air_c)
         pieces = [(int(s), int(s), min(int(s) + hours, last)) for s in starts[some]]
-        stack = stacked(forcing, pieces, np.float32)
+        longest = max(stop - start for start, _, stop in pieces)
+        shape = longest, len(forcing), len(pieces) * cases
+        stack: Float = np.empty(shape, np.float32)
+        stacked(forcing, pieces, slice(0, longest), stack)
         march = marcher.begin(stack[0], [p[0] for p in pieces])
         out: Float = np.empty((2, _DAY_H, stack.shape[2]), np.float32)
         for day in range(most_d):

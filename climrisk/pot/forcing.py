@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from climrisk.core.arrays import Bool, Float
 from climrisk.core.chunked import by_slabs, is_known
 from climrisk.pot.film import STRONGEST_WIND_M_S
+from climrisk.pot.vapor import saturation
 from climrisk.spot.climate import SpotClimate
 
 #: Of `SpotClimate`, what the balance takes.
@@ -57,12 +58,11 @@ def forcing_of(
     in_air : bool
         Whether the bottom hangs in the air instead of standing on the floor.
     """
-    from climrisk.pot.kernel.surfaces import saturation
 
     def vapor(dew_point_c: Float) -> Float:
         # By the polynomial of the surfaces: a surface at the dew point neither dries
         # nor gathers dew.
-        return np.asarray(saturation.py_func(dew_point_c, np.float32))
+        return np.asarray(saturation(dew_point_c, np.float32))
 
     forcing: list[Float] = [
         climate.air_c,

@@ -35,6 +35,8 @@ REFERENCE_POT = reference_pot()
 UNKNOWN_CONSTANTS, WARM_UP_CONSTANTS = 5.0, 10.0
 #: Film of a pot in light air. [W/m2/K]
 USUAL_FILM_W_M2K = 10.0
+#: Hours that are laid out and marched at a time.
+_STRETCH_H = 96
 #: Squares of the first roots of J0(z) and cos(mu).
 _SIDE_ROOT, _TOP_ROOT = 5.783, 2.467
 
@@ -121,14 +123,26 @@ def root_zone(
     marcher = Marcher(climate.pressure_pa, numbers, n_r, n_z, substeps, dtype)
 
     def run(block: list[Piece]) -> None:
-        stack = stacked(forcing, block, dtype)
-        march = marcher.begin(stack[0], [start for start, _, _ in block])
-        got_mean, got_axis = marched(march, stack, len(stack))
-        for i, (start, first, stop) in enumerate(block):
-            rows = slice(first - start, stop - start)
-            lanes = slice(i * cases, (i + 1) * cases)
-            mean[first:stop] = got_mean[rows, lanes]
-            axis[first:stop] = got_axis[rows, lanes]
+        longest = max(stop - start for start, _, stop in block)
+        held = np.empty((_STRETCH_H + 1, len(forcing), len(block) * cases), dtype)
+        march = None
+        # A stretch of hours stays in the cache between being laid out and marched.
+        for begin in range(0, longest, _STRETCH_H):
+            end = min(begin + _STRETCH_H, longest)
+            stretch = slice(begin, min(end + 1, longest))
+            part = held[: stretch.stop - begin]
+            stacked(forcing, block, stretch, part)
+            if march is None:
+                march = marcher.begin(part[0], [start for start, _, _ in block])
+            got_mean, got_axis = marched(march, part, end - begin)
+            for i, (start, first, stop) in enumerate(block):
+                rows = slice(max(first - start, begin), min(stop - start, end))
+                if rows.start < rows.stop:
+                    source = slice(rows.start - begin, rows.stop - begin)
+                    lanes = slice(i * cases, (i + 1) * cases)
+                    target = slice(start + rows.start, start + rows.stop)
+                    mean[target] = got_mean[source, lanes]
+                    axis[target] = got_axis[source, lanes]
 
     share_out(run, dealt(pieces, threads))
     forgetting = Forgetting(UNKNOWN_CONSTANTS * time_constant_h(pot))

@@ -22,7 +22,7 @@ from climrisk.spot.climate import SpotClimate
 from climrisk.spot.kernel_inputs import AHEAD_H, BEFORE_H, NUMBERS, Ingredients
 
 if TYPE_CHECKING:
-    from climrisk.pot.kernel.loop import March
+    from climrisk.pot.kernel.march import March
 
 
 class RunningRootZone:

@@ -8,14 +8,13 @@ import numpy as np
 
 from climrisk.core.arrays import Float
 from climrisk.core.chunked import THREADS, is_alone
+from climrisk.pot.kernel.simd_layout import LANES
 
 #: First hour marched, first hour kept, hour after the last.
 Piece = tuple[int, int, int]
 
 #: Cases marched together; below it the loops are too short to pay.
-_LANES = 480
-#: Lanes of a block of the kernel (`simd_layout.LANES`, which loads numba).
-_BLOCK = 64
+_TOGETHER = 480
 _YEAR_H, _TEN_DAYS_H = 8766, 240
 #: Ten days with this mean thaw any pot; a piece begins at their end.
 _NO_ICE_C = 8.0
@@ -29,8 +28,8 @@ def even_pieces(hours: int, cases: int, warm: int) -> list[Piece]:
     A pot forgets in days: each piece starts `warm` hours early and its first hours
     are thrown away, so that few cases become many.
     """
-    wanted = max(1, round(THREADS * _LANES / cases))
-    if cases >= _BLOCK and is_alone():
+    wanted = max(1, round(THREADS * _TOGETHER / cases))
+    if cases >= LANES and is_alone():
         wanted = 1  # as wide as the loops already, and nobody to share with
     count = max(1, min(wanted, hours // (4 * warm)))
     edges = np.linspace(0, hours, count + 1).astype(int)
@@ -70,17 +69,25 @@ def dealt(pieces: list[Piece], threads: int) -> list[list[Piece]]:
     return [pieces[i : i + size] for i in range(0, len(pieces), size)]
 
 
-def stacked(forcing: list[Float], block: list[Piece], dtype: type) -> Float:
-    """Lay pieces side by side as lanes, shape (time, 8, lane).
+def stacked(forcing: list[Float], block: list[Piece], hours: slice, out: Float) -> None:
+    """Lay some hours of pieces side by side as lanes, shape (time, 8, lane).
 
     Shorter pieces repeat their last hour.
+
+    Parameters
+    ----------
+    forcing : list of ndarray, shape (time, case)
+    block : list of (int, int, int)
+    hours : slice
+        From the start of the pieces.
+    out : ndarray
+        Filled.
     """
-    longest = max(stop - start for start, _, stop in block)
     cases = forcing[0].shape[1]
-    out = np.empty((longest, len(forcing), len(block) * cases), dtype)
-    for f, whole in enumerate(forcing):
-        for i, (start, _, stop) in enumerate(block):
-            lanes = slice(i * cases, (i + 1) * cases)
-            out[: stop - start, f, lanes] = whole[start:stop]
-            out[stop - start :, f, lanes] = whole[stop - 1 : stop]
-    return out
+    for i, (start, _, stop) in enumerate(block):
+        lanes = slice(i * cases, (i + 1) * cases)
+        known = max(0, min(hours.stop, stop - start) - hours.start)
+        first = start + hours.start
+        for f, whole in enumerate(forcing):
+            out[:known, f, lanes] = whole[first : first + known]
+            out[known:, f, lanes] = whole[stop - 1 : stop]

@@ -10,28 +10,33 @@ from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from typing import Any
 
-from climrisk.core.compiler_cache import is_compiled, only_one
-from climrisk.exposure.sweep import sweep
-from climrisk.pot.kernel.loop import _run
-from climrisk.pot.kernel.variants import BOOL, INT, SHORT, SINGLE, WORD, array, shells
+from climrisk.core.compiled import array_form
+from climrisk.core.compiler_cache import only_one
+from climrisk.exposure.sweep import SWEEP
+from climrisk.pot.kernel.march import RUN
+from climrisk.pot.kernel.variants import SINGLE, shells
 
 
-def sweep_form(kind: Any) -> tuple[Any, ...]:
+def sweep_form(dtype: str) -> tuple[Any, ...]:
     """Return the types of the exposure pass over many places."""
-    values, whole = array(kind, 2), array(SINGLE, 3)
-    stretch = array(INT, 1)
+    values, whole = array_form(dtype, 2), array_form("float32", 3)
+    stretch, row, runs = (
+        array_form("int64", 1),
+        array_form(dtype, 1),
+        array_form("int32", 3),
+    )
     return (
-        *(values, *(stretch,) * 4, array(BOOL, 2), array(kind, 1), BOOL, BOOL, INT),
-        *(whole, whole, array(SINGLE, 2), array(WORD, 3), array(WORD, 3)),
-        *(values, array(SHORT, 2), values),
+        *(values, *(stretch,) * 4, array_form("bool", 2), row, "bool", "bool", "int64"),
+        *(whole, whole, array_form("float32", 2), runs, runs),
+        *(values, array_form("int16", 2), values, row),
     )
 
 
 #: What maps are made with, the costliest first.
 MAPS = (
-    (_run, shells(SINGLE, 8, spot=True)),
-    (_run, shells(SINGLE, 8)),
-    (sweep, sweep_form(SINGLE)),
+    (RUN, shells(SINGLE, 8, spot=True)),
+    (RUN, shells(SINGLE, 8)),
+    (SWEEP, sweep_form(SINGLE)),
 )
 
 
@@ -39,7 +44,7 @@ def load_for_maps() -> None:
     """Load what maps are made with into this process, if it is compiled."""
     if not _lacking():
         for function, form in MAPS:
-            function.compile(form)
+            function.load(form)
 
 
 def compile_for_maps(say: Callable[[str], None]) -> None:
@@ -55,13 +60,15 @@ def compile_for_maps(say: Callable[[str], None]) -> None:
     if not _lacking():
         return
     say("compiling for this machine, once: half a minute on two processors")
-    with only_one(sweep), ThreadPoolExecutor(os.cpu_count() or 1) as pool:
+    with only_one(SWEEP.folder), ThreadPoolExecutor(os.cpu_count() or 1) as pool:
         list(pool.map(_compile_apart, _lacking()))
 
 
 def _lacking() -> list[int]:
     """Return which of `MAPS` are not compiled yet, as far as that can be told."""
-    return [i for i, one in enumerate(MAPS) if is_compiled(*one) is False]
+    return [
+        i for i, (function, form) in enumerate(MAPS) if not function.is_stored(form)
+    ]
 
 
 def _compile_apart(i: int) -> None:

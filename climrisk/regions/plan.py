@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from itertools import product
 
+from climrisk.pot.kernel.simd_layout import LANES
 from climrisk.regions.blocks import Block
 from climrisk.regions.cells import TAIL_H, lead_h
 from climrisk.regions.job import RegionJob
@@ -16,9 +17,6 @@ WORKER_BYTES = 64_000_000
 #: Decoding a stored value, and working on a cell's hour (ns; measured, they only weigh
 #: one against the other).
 _DECODE_NS, _WORK_NS = 4.0, 43.0
-#: Cells are marched so many at a time (`simd_layout.LANES`, which loads numba);
-#: spare ones cost as much.
-_LANES = 64
 #: Bytes of a cell's night: lowest, highest and unknown of air and root zone.
 _NIGHT_BYTES = 26
 #: From this many readings of the same values on, a copy in another order pays.
@@ -106,7 +104,8 @@ def _cuts(job: RegionJob, grid: Grid, budget: int, workers: int) -> list[_Cut]:
         memory = cells * (held * 4 * (variables + 1) + hours / 24 * _NIGHT_BYTES)
         again = _touched(rows, cy, ny) * _touched(columns, cx, nx) / cells
         again *= max(1.0, _spans(held, ct, hours) / window)
-        spare = -(-cells // _LANES) * _LANES / cells
+        # Spare lanes of the kernel cost as much as cells.
+        spare = -(-cells // LANES) * LANES / cells
         work = _WORK_NS * held / window * spare
         idle = max(1.0, 2 * workers * cells / (ny * nx))
         cut = _Cut(

@@ -94,8 +94,11 @@ class Viewer:
     def _picture(self, picture: Picture) -> Picture:
         from climrisk.render.charts.units import for_viewer
 
-        figure = for_viewer(picture.figure, self)
-        return replace(picture, figure=figure, caption=self.text(picture.caption))
+        def figure() -> Any:
+            with reading(self):
+                return for_viewer(picture.figure, self)
+
+        return replace(picture, source=figure, caption=self.text(picture.caption))
 
     def table(self, table: Table) -> Table:
         """Return a table for this reader."""

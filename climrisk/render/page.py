@@ -5,7 +5,7 @@ from __future__ import annotations
 import base64
 import hashlib
 import json
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property, lru_cache
 from importlib import resources
@@ -51,12 +51,21 @@ class Table:
 
 @dataclass(frozen=True)
 class Picture:
-    """A figure with its id and caption; an extra one is left out in print."""
+    """A figure with its id and caption; an extra one is left out in print.
+
+    `source` is the figure, or what draws it when it is looked at first: the page shows
+    a chart of its own in place of some, until a reader zooms.
+    """
 
     id: str
-    figure: Figure
+    source: Figure | Callable[[], Figure]
     caption: str
     extra: bool = False
+
+    @cached_property
+    def figure(self) -> Figure:
+        """The figure, drawn once."""
+        return self.source() if callable(self.source) else self.source
 
     @cached_property
     def still(self) -> Markup:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import threading
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 
@@ -26,6 +27,7 @@ def make_app(settings: Settings) -> FastAPI:
     """
     from climrisk.web import documents
     from climrisk.web.app_state import AppState
+    from climrisk.web.pieces import load_templates
     from climrisk.web.routes import add_routes
     from climrisk.web.subscription import add_subscription
 
@@ -40,6 +42,7 @@ def make_app(settings: Settings) -> FastAPI:
         if settings.home is not None:
             remove_unfinished(settings.home)
         jobs.start()
+        threading.Thread(target=load_templates, daemon=True, name="templates").start()
         try:
             yield
         finally:
@@ -50,6 +53,7 @@ def make_app(settings: Settings) -> FastAPI:
         version=__version__,
         summary="The same answers as JSON: the documents that the commands print.",
         docs_url=None,
+        openapi_url=None,
         redoc_url=None,
         lifespan=life,
         telemetry={"auto_configure": False},

@@ -23,11 +23,13 @@ if TYPE_CHECKING:
 class Choices:
     """Lists for forms, each of (value, words).
 
-    `own_rows` are the plants of the home by their references, each under a name that no
-    other has; `placed` says in addition where each stands and whether indoors.
+    `own_places` are the spots of the home with their kinds. `own_rows` are its plants
+    by their references, each under a name that no other has; `placed` says in addition
+    where each stands and whether indoors.
     """
 
     own_spots: tuple[tuple[str, str], ...]
+    own_places: tuple[tuple[str, str], ...]
     own_rooms: tuple[tuple[str, str], ...]
     own_plants: tuple[str, ...]
     own_rows: tuple[tuple[str, str], ...]
@@ -45,14 +47,15 @@ class Choices:
 def choices(state: AppState, carried: list[tuple[str, str]]) -> Choices:
     """Return what forms offer with the weather that is carried along."""
     home = state.home_of(dict(carried))
-    fixed = _fixed()
+    fixed = fixed_choices()
     if home is None:
-        return Choices((), (), (), (), (), **fixed)
+        return Choices((), (), (), (), (), (), **fixed)
     today = today_here()
     refs, names = references(home.plant), home.plant_names
     now = [home.now_at(p, today) for p in home.plant]
     return Choices(
         tuple((s.name, f"{s.name} ({s.as_kind.words})") for s in home.places),
+        tuple((s.name, s.kind) for s in home.places),
         tuple((s.name, s.name) for s in home.places if s.as_kind.indoors),
         tuple(dict.fromkeys(p.called for p in home.plant)),
         tuple(zip(refs, names, strict=True)),
@@ -65,7 +68,8 @@ def choices(state: AppState, carried: list[tuple[str, str]]) -> Choices:
 
 
 @lru_cache(maxsize=1)
-def _fixed() -> dict[str, Any]:
+def fixed_choices() -> dict[str, Any]:
+    """Return the lists that are the same for every home."""
     return {
         "plants": tuple((e.name, e.label) for e in index()),
         "rooms": tuple((k, spot_kind(k).words) for k in ROOM_KINDS),

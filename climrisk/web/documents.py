@@ -1,5 +1,6 @@
 """The JSON document of every screen: the document that the command line prints."""
 
+from threading import Lock
 from typing import Annotated, Any
 
 from fastapi import FastAPI, Query, Request
@@ -12,6 +13,8 @@ from climrisk.core.version import __version__
 from climrisk.web.app_state import AppState
 from climrisk.web.job_queue import BusyError, StoppedError
 from climrisk.web.screens import SCREENS, Screen
+
+_DESCRIBING = Lock()
 
 
 class Trouble(BaseModel):
@@ -53,6 +56,12 @@ def add_documents(app: FastAPI, state: AppState) -> None:
     """Give an application the documents, ``/healthz`` and its errors as JSON."""
     for screen in SCREENS:
         _add_document(app, state, screen)
+
+    # In a thread, because the first time takes seconds, and others go on meanwhile.
+    @app.get("/openapi.json", include_in_schema=False)
+    def description() -> Response:
+        with _DESCRIBING:
+            return JSONResponse(app.openapi())
 
     @app.get("/healthz", summary="Whether the page is there")
     async def healthz() -> Health:

@@ -8,12 +8,11 @@ from __future__ import annotations
 
 import importlib
 import multiprocessing
-import queue
 import re
 import signal
 import threading
 import time
-from collections import OrderedDict
+from collections import OrderedDict, deque
 from collections.abc import Callable
 from concurrent.futures import Future
 from contextlib import suppress
@@ -55,6 +54,10 @@ class Keyed(Protocol):
     @property
     def key(self) -> str:
         """Short name of the question."""
+
+    @property
+    def subject(self) -> object:
+        """What it is about: a process that worked on it before is quicker."""
 
 
 @dataclass
@@ -112,11 +115,18 @@ class JobQueue:
         self._seconds = seconds
         self._memory_mb = memory_mb
         self._most_answers = answers
-        self._queue: queue.Queue[QueuedJob | None] = queue.Queue(waiting)
+        self._most_waiting = waiting
+        self._waiting: deque[QueuedJob] = deque()
         self._jobs: OrderedDict[str, QueuedJob] = OrderedDict()
         self._lock = threading.Lock()
+        self._changed = threading.Condition(self._lock)
+        #: Which process worked on a subject last, and which have nothing to do.
+        self._last: OrderedDict[object, int] = OrderedDict()
+        self._idle: set[int] = set()
         self._threads = [
-            threading.Thread(target=self._serve, daemon=True, name=f"jobs {i}")
+            threading.Thread(
+                target=self._serve, args=(i,), daemon=True, name=f"jobs {i}"
+            )
             for i in range(workers)
         ]
         self._closed = False
@@ -128,13 +138,11 @@ class JobQueue:
 
     def close(self) -> None:
         """Stop all work and end the processes."""
-        self._closed = True
-        with self._lock:
+        with self._changed:
+            self._closed = True
             for job in self._jobs.values():
                 job.stopped = True
-        for _ in self._threads:
-            with suppress(queue.Full):
-                self._queue.put_nowait(None)
+            self._changed.notify_all()
         for thread in self._threads:
             thread.join(5)
 
@@ -145,20 +153,20 @@ class JobQueue:
         ------
         BusyError
         """
-        with self._lock:
+        with self._changed:
             held = self._jobs.get(task.key)
             if held is not None and not _lost(held):
                 self._jobs.move_to_end(task.key)
                 return held
-            job = QueuedJob(task)
-            try:
-                self._queue.put_nowait(job)
-            except queue.Full as error:
+            if len(self._waiting) >= self._most_waiting:
                 raise BusyError(
                     "too many questions at once", next_step="ask again in a minute"
-                ) from error
+                )
+            job = QueuedJob(task)
+            self._waiting.append(job)
             self._jobs[task.key] = job
             self._forget()
+            self._changed.notify_all()
             return job
 
     def stop(self, key: str) -> bool:
@@ -175,18 +183,37 @@ class JobQueue:
         for key in done[: max(0, len(done) - self._most_answers)]:
             del self._jobs[key]
 
-    def _serve(self) -> None:
+    def _serve(self, number: int) -> None:
         worker = _Worker(self._functions, self._memory_mb)
         worker.warm()
-        while not self._closed:
-            try:
-                job = self._queue.get(timeout=1.0)
-            except queue.Empty:
-                continue
-            if job is None:
-                break
+        while (job := self._next(number)) is not None:
             self._work(worker, job)
         worker.end()
+
+    def _next(self, number: int) -> QueuedJob | None:
+        """Return the next job for a process; None once the queue is closed."""
+        with self._changed:
+            self._idle.add(number)
+            while not self._closed:
+                job = next((j for j in self._waiting if self._is_for(j, number)), None)
+                if job is not None:
+                    self._waiting.remove(job)
+                    self._idle.discard(number)
+                    subject = job.task.subject
+                    self._last[subject] = number
+                    self._last.move_to_end(subject)
+                    while len(self._last) > self._most_answers:
+                        self._last.popitem(last=False)
+                    # Another process may take what this one was expected to do.
+                    self._changed.notify_all()
+                    return job
+                self._changed.wait(1.0)
+            return None
+
+    def _is_for(self, job: QueuedJob, number: int) -> bool:
+        """Whether a process takes a job: the one that knows its subject, if it can."""
+        best = self._last.get(job.task.subject)
+        return best is None or best == number or best not in self._idle
 
     def _work(self, worker: _Worker, job: QueuedJob) -> None:
         begin = time.monotonic()

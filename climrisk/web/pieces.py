@@ -17,11 +17,28 @@ def _measured(kind: Kind, value: float) -> str:
     return quantity(kind, value, 0)
 
 
+def load_templates() -> None:
+    """Load what the first page would wait for: templates, lists, the plot library."""
+    from climrisk.render.charts.drawings import drawn_kinds
+    from climrisk.render.charts.svg import load_library
+    from climrisk.web.choices import fixed_choices
+
+    made = engine()
+    for name in made.list_templates(extensions=["html"]):
+        made.get_template(name)
+    fixed_choices()
+    for table in ("spot", "pot", "medium", "eaves"):
+        drawn_kinds(table)
+    load_library()
+
+
 @lru_cache(maxsize=1)
 def engine() -> Environment:
     """Return the template engine; everything that a template shows is escaped."""
     from jinja2 import ChoiceLoader, Environment, PackageLoader, StrictUndefined
 
+    from climrisk.commands.shared.facts import on_spot
+    from climrisk.render.charts.drawings import drawn_kinds
     from climrisk.web.plants_view import year_list
 
     made = Environment(
@@ -34,6 +51,8 @@ def engine() -> Environment:
         lstrip_blocks=True,
         auto_reload=False,
     )
+    made.globals["drawings"] = drawn_kinds
+    made.globals["on_spot"] = on_spot
     made.filters["words"] = lambda name: (name, name.replace("-", " "))
     made.filters["year_list"] = year_list
     made.filters["param"] = lambda query, name: dict(parse_qsl(query)).get(name, "")

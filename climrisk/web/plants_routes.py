@@ -13,8 +13,10 @@ from fastapi import FastAPI, Request
 from starlette.concurrency import run_in_threadpool
 from starlette.responses import RedirectResponse, Response
 
+from climrisk.commands.assess.result import AssessResult
+from climrisk.commands.assess.year_svg import year_svg
 from climrisk.commands.calendar.exports import calendar_csv, calendar_ics
-from climrisk.commands.calendar.next_moves import plant_lines
+from climrisk.commands.calendar.next_moves import NextMove, plant_lines
 from climrisk.commands.calendar.result import CalendarResult
 from climrisk.commands.calendar.ribbon import (
     RibbonSpan,
@@ -31,6 +33,7 @@ from climrisk.core.calendar import today_here
 from climrisk.core.errors import ClimriskError, InputError
 from climrisk.core.frozen import for_reader
 from climrisk.core.quantities import HEIGHT, LENGTH, quantity
+from climrisk.core.wording import spoken
 from climrisk.home import Home, HomePlant
 from climrisk.home.model import references
 from climrisk.render.charts.drawings import drawn_kinds, facing_svg
@@ -54,6 +57,8 @@ OWN_PAGES = ("plants", "print")
 #: So long the list waits for its dates before it is shown without them.
 _PATIENCE_S = 0.4
 _MOST_FIELDS = 8000
+#: Entries of a long list.
+_MANY = 60
 _SHOWN_NEAR = 6
 #: Remedies on the page of a plant.
 _BEST = 3
@@ -108,6 +113,7 @@ def add_plants(
         ("/plants/carry", plants.carrying),
         ("/plants/plant", plants.plant),
         ("/plants/helps", plants.helps),
+        ("/plants/strip", plants.strip),
         ("/plants/spots", plants.spots),
         ("/plants/spot", plants.spot),
         ("/print", plants.sheet),
@@ -159,7 +165,10 @@ class _Plants:
         status = 422 if fault else 200
         if home is None or home.plant:
             try:
-                result, job = await self._calendar(request, _PATIENCE_S)
+                # A change of a long list is confirmed at once, its dates follow.
+                many = home is not None and len(home.plant) > _MANY
+                patience = 0.02 if many and "changed" in said else _PATIENCE_S
+                result, job = await self._calendar(request, patience)
             except NoWeatherError:
                 return RedirectResponse("/start?to=plants", 303)
             except ClimriskError as error:
@@ -321,7 +330,7 @@ class _Plants:
             plant=plant,
             unique=unique,
             home=home,
-            now=home.now_at(plant, today_here()).name,
+            now=home.now_at(plant, today_here()),
             **_drawings(),
             once=secrets.token_hex(8),
         )
@@ -464,7 +473,11 @@ class _Plants:
             "pot": plant.pot,
             "pot_diameter": f"{plant.pot_diameter_cm:g}",
             "medium": plant.medium,
+            "wetness": plant.wetness,
+            "state": plant.state,
         }
+        weather = WeatherAsk.model_fields
+        query |= {k: v for k, v in request.query_params.items() if k in weather}
         return self.page(
             request,
             "plants_plant.html",
@@ -475,12 +488,14 @@ class _Plants:
             unique=unique,
             profile=profile,
             now=now,
+            place=home.spot_named(plant.spot),
             line=line,
             axis=axis_svg(span, viewer.text(f"today, {today.day} {today:%b}")),
             ribbon=ribbon_svg(stretches, span) if stretches else "",
-            words=viewer.text(ribbon_words(stretches)) if stretches else "",
+            alone=_alone(line),
+            words=viewer.text(ribbon_words(stretches, today)) if stretches else "",
             limits=limit_lines(profile, viewer),
-            plant_query=urlencode(query),
+            plant_query=urlencode({k: v for k, v in query.items() if v}),
             size=_size_text(plant, request),
             **_drawings(),
         )
@@ -512,6 +527,26 @@ class _Plants:
             saves=saves,
             plant_query=request.url.query,
         )
+
+    async def strip(self, request: Request) -> Response:
+        """Return the year of a plant at its spot, for its page."""
+        screen = BY_PATH["check"]
+        ask, fault = self.read(screen, request)
+        drawing = ""
+        if ask is not None:
+            try:
+                task = self.state.task(screen, ask)
+                job = self.state.jobs.submit(task)
+                result = await self.state.result(job, _PATIENCE_S)
+                if isinstance(result, AssessResult):
+                    viewer, today = Preferences.of(request).viewer, task.choice.today
+                    drawing = await run_in_threadpool(year_svg, result, today, viewer)
+            except TimeoutError:
+                # The ribbon stays, and the page comes again.
+                return Response(status_code=204)
+            except ClimriskError as error:
+                fault = error.line()
+        return self.page(request, "plants_strip.html", fault=fault, drawing=drawing)
 
     def _plant_of(self, ref: str) -> tuple[str, HomePlant, str] | None:
         home = self._own_home()
@@ -626,7 +661,8 @@ class _Plants:
         viewer = Preferences.of(request).viewer
         sheet = labels = None
         if result is not None and "labels" in request.query_params:
-            labels = viewer.table(labels_table(result))
+            with reading(viewer):
+                labels = viewer.table(labels_table(result))
         elif result is not None:
             sheet = sheet_parts(result)
         return self.page(
@@ -752,6 +788,14 @@ def _drawings() -> dict[str, Any]:
         "pot_kinds": drawn_kinds("pot"),
         "medium_kinds": drawn_kinds("medium"),
     }
+
+
+def _alone(line: NextMove | None) -> str:
+    """Return when a plant would come in that moves earlier, on a trip with others."""
+    row = None if line is None else line.row
+    if row is None or row.trip_in is None or row.trip_in == row.move_in.month_day:
+        return ""
+    return spoken(row.move_in.month_day)
 
 
 def _found(home: Home, ref: str) -> tuple[HomePlant, str] | None:

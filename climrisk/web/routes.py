@@ -46,6 +46,8 @@ _WEATHER_WORDS = tuple(
 )
 _UNIT = [("temperature_unit", "f")]
 _SAYS = {"home", "demo", "town", "at", "station", "log"}
+#: A number and its degrees stay on one line: in texts, not in what a field holds.
+_DEGREES_APART = re.compile(r"(?<=\d) (?=°[CF][^<>]*<)")
 _LOCAL = re.compile(r"^/(?![/\\])[\w/.-]*(\?[^\s\\]*)?$")
 
 
@@ -70,6 +72,26 @@ def add_routes(app: FastAPI, state: AppState) -> None:
             state, request, "understand.html", area=area.path, screens=area.screens
         )
 
+    _add_around(app, state)
+
+    @app.exception_handler(404)
+    async def missing(request: Request, _: Exception) -> Response:
+        return _page(state, request, "missing.html", status=404)
+
+    def show(request: Request, template: str, **context: Any) -> Response:
+        return _page(state, request, template, **context)
+
+    add_home_routes(app, state, show)
+    _add_collection(app, state)
+    _add_posts(app, state)
+    _add_zoom(app, state)
+
+
+def _add_around(app: FastAPI, state: AppState) -> None:
+    @app.get("/kinds/media", include_in_schema=False)
+    async def media(request: Request) -> Response:
+        return _page(state, request, "kinds_media.html")
+
     @app.get("/settings", include_in_schema=False)
     async def settings(request: Request) -> Response:
         return _page(state, request, "settings.html", back=_back(request.url.path))
@@ -84,18 +106,6 @@ def add_routes(app: FastAPI, state: AppState) -> None:
         if name not in NAMES:
             return _page(state, request, "missing.html", status=404)
         return _page(state, request, "about.html", topics=(), topic=topic(name))
-
-    @app.exception_handler(404)
-    async def missing(request: Request, _: Exception) -> Response:
-        return _page(state, request, "missing.html", status=404)
-
-    def show(request: Request, template: str, **context: Any) -> Response:
-        return _page(state, request, template, **context)
-
-    add_home_routes(app, state, show)
-    _add_collection(app, state)
-    _add_posts(app, state)
-    _add_zoom(app, state)
 
 
 def _add_collection(app: FastAPI, state: AppState) -> None:
@@ -206,7 +216,11 @@ def _read(screen: Screen, request: Request) -> tuple[WeatherAsk | None, str]:
         given.setdefault(name, []).append(value)
     fields = screen.ask.model_fields
     lists = {n for n, f in fields.items() if str(f.annotation).startswith("list")}
-    flat = {k: v if k in lists else v[-1] for k, v in given.items()}
+    # A choice by drawings may be followed by a field for what none of them shows.
+    flat = {
+        k: v if k in lists else next((x for x in reversed(v) if x), "")
+        for k, v in given.items()
+    }
     if any(not any(map(flat.get, need.split("|"))) for need in screen.needs):
         return None, ""
     if _in_fahrenheit(flat, request):
@@ -360,4 +374,4 @@ def _page(
         )
     )
     headers = {"Vary": "Cookie, Accept-Language"}
-    return HTMLResponse(text, status, headers)
+    return HTMLResponse(_DEGREES_APART.sub("\u00a0", text), status, headers)

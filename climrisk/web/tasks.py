@@ -61,6 +61,11 @@ class Task:
     stamp: tuple[int, ...] = ()
 
     @property
+    def subject(self) -> tuple[Path | None, WeatherChoice]:
+        """The home and the weather, which the process that has them need not read."""
+        return self.home, self.choice
+
+    @property
     def key(self) -> str:
         """Short name; the same question has the same one, for a day."""
         said = repr((self, self.choice.today))

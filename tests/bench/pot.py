@@ -17,7 +17,7 @@ from climrisk.core.constants import STEFAN_BOLTZMANN, ZERO_CELSIUS_K
 from climrisk.physics.humidity import saturation_pressure_pa
 from climrisk.pot.film import FILM_TERMS, film_terms
 from climrisk.pot.grid import Rings, column, parameters, surfaces
-from climrisk.pot.kernel.loop import March
+from climrisk.pot.kernel.march import March
 from climrisk.pot.kernel.packing import PackedColumn, Volumes
 from climrisk.pot.model import FilledPot
 from climrisk.pot.root_zone import root_zone

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import time
 from dataclasses import dataclass
 from pathlib import Path
@@ -16,6 +17,11 @@ class Made:
 
     do: str
     value: str = ""
+
+    @property
+    def subject(self) -> str:
+        """What it is about."""
+        return self.value
 
     @property
     def key(self) -> str:
@@ -34,14 +40,17 @@ def run(task: Made) -> object:
             file.write("x")
         time.sleep(0.3)
         return "counted"
+    if task.do.startswith("who"):
+        return os.getpid()
+    if task.do.startswith("nap"):
+        time.sleep(1.0)
+        return os.getpid()
     if task.do == "sleep":
         tell("half way")
         time.sleep(60)
     if task.do == "greedy":
         return len(bytearray(4_000_000_000))
     if task.do == "die":
-        import os
-
         os._exit(9)
     if task.do == "refuse":
         raise InputError("no", where="x")

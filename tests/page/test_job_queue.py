@@ -91,6 +91,22 @@ def test_an_outage_is_asked_again_and_a_wrong_question_is_not(jobs):
     assert jobs.submit(Made("refuse", "3")) is wrong
 
 
+def test_a_subject_goes_to_the_process_that_knows_it_unless_that_is_busy():
+    made = JobQueue(ROOM, workers=2)
+    made.start()
+    try:
+        both = [made.submit(Made("nap", name)) for name in ("a", "b")]
+        first, second = (job.answer.result(timeout=60) for job in both)
+        assert first != second
+        assert answer(made, "who", "b") == second
+        assert answer(made, "who again", "b") == second
+        busy = made.submit(Made("nap again", "b"))
+        assert answer(made, "who meanwhile", "b") == first
+        assert busy.answer.result(timeout=60) == second
+    finally:
+        made.close()
+
+
 def test_time_is_bounded_and_a_crowd_is_told_to_wait():
     made = JobQueue(ROOM, workers=1, seconds=0.5, waiting=2)
     made.start()

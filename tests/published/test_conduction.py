@@ -14,7 +14,7 @@ from scipy.optimize import brentq
 import climrisk.pot
 from climrisk.pot.film import FILM_TERMS
 from climrisk.pot.grid import Shells
-from climrisk.pot.kernel.loop import march
+from climrisk.pot.kernel.march import march
 from climrisk.pot.kernel.packing import PackedColumn
 from climrisk.pot.kernel.surfaces import saturation, saturation_slope
 from climrisk.pot.root_zone import time_constant_h

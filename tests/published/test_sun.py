@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 import numpy as np
 import pandas as pd
 import pytest
@@ -11,6 +13,7 @@ from climrisk.physics.solar import (
     clear_sky_ghi_w_m2,
     night_hours,
     sun_path,
+    sunset_utc,
 )
 from tests.published.rows import expected
 
@@ -33,6 +36,16 @@ def test_night_begins_and_ends_with_the_published_sunset_and_sunrise():
     middles = np.arange(24) + 0.5
     rise, set_ = expected("SO06"), expected("SO07")
     assert dark.tolist() == ((middles < rise + 1) | (middles > set_)).tolist()
+
+
+def test_the_minute_of_sunset_is_the_published_one():
+    # The same table; ours are whole minutes.
+    found = sunset_utc(date(2003, 10, 17), 39.742476, -105.1786)
+    hours = (found - np.datetime64("2003-10-17T07:00")) / np.timedelta64(1, "h")
+    assert hours == pytest.approx(expected("SO07"), abs=2 / 60)
+    # At 70° north the sun neither sets in June nor rises in December.
+    assert sunset_utc(date(2003, 6, 21), 70.0, 20.0) is None
+    assert sunset_utc(date(2003, 12, 21), 70.0, 20.0) is None
 
 
 def test_long_records_repeat_the_calendar():

@@ -16,7 +16,7 @@ from scipy.optimize import brentq, newton
 import climrisk.pot
 from climrisk.pot.film import FILM_TERMS
 from climrisk.pot.grid import Rings
-from climrisk.pot.kernel.loop import march
+from climrisk.pot.kernel.march import march
 from climrisk.pot.kernel.packing import Volumes
 from climrisk.pot.kernel.simd_layout import FREEZING_C
 from climrisk.pot.kernel.surfaces import saturation

@@ -94,33 +94,20 @@ def test_compiling_can_be_switched_off(call, tmp_path):
     assert done.stdout == "42\n", done.stderr
 
 
-IS_COMPILED = """
-from numba import types
+LIGHT = """
 from numba.core import ir
-from climrisk.core.compiler_cache import is_compiled
 from made import twice
-form = (types.int64,)
-before = is_compiled(twice, form)
-twice.compile(form)
-print(before, is_compiled(twice, form), is_compiled(twice, (types.float32,)))
+twice(21)
 print(any("__deepcopy__" in vars(kind) for kind in (ir.Scope, ir.Loc)))
 """
 
 
-def test_what_is_compiled_is_known_and_numba_is_left_as_it_was(tmp_path):
+def test_numba_is_left_as_it_was(tmp_path):
     (tmp_path / "made.py").write_text(MODULE)
-    cache, path = tmp_path / "cache", os.pathsep.join((str(tmp_path), str(ROOT)))
-    env = {**os.environ, "PYTHONPATH": path, "NUMBA_CACHE_DIR": str(cache)}
-
-    def lines():
-        done = subprocess.run(
-            [sys.executable, "-B", "-c", IS_COMPILED],
-            env=env, capture_output=True, text=True, check=True,
-        )  # fmt: skip
-        return done.stdout.splitlines()
-
-    assert lines() == ["False True False", "False"]
-    assert lines() == ["True True False", "False"]
-    # Another source is another function.
-    (tmp_path / "made.py").write_text(MODULE.replace("2 * x", "x + x"))
-    assert lines() == ["False True False", "False"]
+    path = os.pathsep.join((str(tmp_path), str(ROOT)))
+    env = {"PYTHONPATH": path, "NUMBA_CACHE_DIR": str(tmp_path / "cache")}
+    done = subprocess.run(
+        [sys.executable, "-B", "-c", LIGHT],
+        env={**os.environ, **env}, capture_output=True, text=True, check=True,
+    )  # fmt: skip
+    assert done.stdout == "False\n"

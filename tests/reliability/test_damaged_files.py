@@ -62,7 +62,7 @@ def test_damaged_typical_years_and_daily_extremes(tmp_path, kind, counted):
         "extremes": EXTREMES.encode,
     }[kind]()
     # The slower the reader, the fewer.
-    many = {"epw": 2000, "tmy3": 1000, "tmy2": 300, "extremes": 20_000}[kind]
+    many = {"epw": 2000, "tmy3": 1000, "tmy2": 100, "extremes": 20_000}[kind]
     checked(fuzz([seed], as_weather, repeats(6, many), seed=1), counted)
 
 
@@ -76,7 +76,7 @@ def test_damaged_home_files(counted):
         edit.set("risk", 0.2)
         parse_home(edit.text(), where="home.toml")
 
-    checked(fuzz(seeds, read, repeats(100, 60_000), seed=2), counted)
+    checked(fuzz(seeds, read, repeats(100, 40_000), seed=2), counted)
 
 
 def test_damaged_profiles(counted):
@@ -84,7 +84,7 @@ def test_damaged_profiles(counted):
     seeds = [p.read_bytes() for p in paths if p.stem[0].islower()]
     assert len(seeds) > 100
     checked(
-        fuzz(seeds, lambda p: load_profile(p, own=True), repeats(300, 40_000), seed=8),
+        fuzz(seeds, lambda p: load_profile(p, own=True), repeats(300, 60_000), seed=8),
         counted,
     )
 

@@ -78,7 +78,7 @@ def damages(data):
         yield "zeros", bytes(len(data))
     rng = np.random.default_rng(3)
     ends = (0, len(data) - 1) if LONG else (len(data) - 1,)
-    for place in (*ends, *rng.integers(0, len(data), repeats(1, 300))):
+    for place in (*ends, *rng.integers(0, len(data), repeats(1, 80))):
         bit = 1 << int(rng.integers(8))
         yield (
             f"bit of {place}",
@@ -184,7 +184,7 @@ def test_a_file_limit_ends_with_2_and_keeps_the_blocks(store, truth, tmp_path, k
     out = tmp_path / f"maps.{kind}"
     size = store.with_name("truth.nc").stat().st_size
     # Blocks and chunks of Zarr are small: no limit in between stops those alone.
-    several = np.linspace(30_000, size - 1, 20 if LONG else 1).astype(int).tolist()
+    several = np.linspace(30_000, size - 1, 10 if LONG else 1).astype(int).tolist()
     limits = several if kind == "nc" else [300]
     for limit in limits:
         line = says_one_error(limited(store, out, limit))
@@ -203,7 +203,7 @@ def test_a_file_limit_ends_with_2_and_keeps_the_blocks(store, truth, tmp_path, k
 def test_a_full_disk_ends_with_2_and_keeps_the_blocks(store, truth, tmp_path, kind):
     disk = tmp_path / "disk"
     disk.mkdir()
-    sizes = np.linspace(40, 400, 40)[:: 1 if LONG else 40].astype(int)
+    sizes = np.linspace(40, 400, 20)[:: 1 if LONG else 20].astype(int)
     for size in sizes:
         made = subprocess.run(
             ["mount", "-t", "tmpfs", "-o", f"size={size}k", "tmpfs", str(disk)],

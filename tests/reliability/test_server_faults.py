@@ -14,7 +14,7 @@ from climrisk.weather.stations.archive import Archive
 from climrisk.weather.stations.client import Client
 from climrisk.weather.stations.station import Stations
 from tests.reliability.kills import fork_server
-from tests.reliability.long_runs import LONG, repeats
+from tests.reliability.long_runs import LONG
 
 NOW = datetime(2024, 6, 1, tzinfo=UTC)
 #: So late that every archived year is asked for again.
@@ -72,7 +72,7 @@ def all_at_once(processes, count, environment, now):
 def test_an_empty_and_a_full_archive(made, processes, tmp_path, count, counted):
     stations, files = made
     rounds = 0
-    for kind in KINDS * repeats(1, 3):
+    for kind in KINDS:
         folder = tmp_path / f"{rounds}"
         rounds += 1
         with LoopbackWeather(stations) as server:

@@ -161,7 +161,12 @@ def test_the_drawing_is_well_formed_and_says_itself_in_words(result):
     assert root.get("aria-label") == (
         "In now, then out from 24 May, in from 10 October"
     )
-    assert ribbon_words(year_ribbon(row_of(result), span)) == "Out all year"
+    assert ribbon_words(year_ribbon(row_of(result), span), TODAY) == "Out all year"
+    # What was before today is past.
+    later = row_of(result, move_in="11-10", move_out="05-24")
+    assert (
+        ribbon_words(year_ribbon(later, span), TODAY) == "In now, then out from 24 May"
+    )
     months = ET.fromstring(f"<svg>{axis_svg(span, 'today, 25 Nov')}</svg>")
     names = [t.text for t in months.iter("tspan") if t.get("class") == "long"]
     assert names[0] == "Nov"

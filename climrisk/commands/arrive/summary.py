@@ -22,9 +22,11 @@ def arrive_summary(result: ArriveResult, _: date) -> Summary:
     """Return whether a new plant may go to its place, and until when."""
     lowest = result.coming.lowest_c
     out = "now" if result.put_out_now else day_words(result.hold_until)
+    out = out if result.put_out_now or result.hold_until else "not yet"
+    until = day_words(result.stays_until) if result.stays_until else "no date"
     tiles = [
         Tile("May go out", out, bare_spot(result.spot.words)),
-        Tile("Can stay until", day_words(result.stays_until), "then it comes in"),
+        Tile("Can stay until", until, "then it comes in" if result.stays_until else ""),
         Tile(
             f"Coldest in {plural(result.weeks, 'week')}",
             temperature(lowest),

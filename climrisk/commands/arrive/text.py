@@ -33,7 +33,7 @@ def arrive_answer(result: ArriveResult) -> Answer:
         headline += f"; it can stay until {day_of(until)}." if until else "."
     elif result.hold_until is None:
         where = result.hold_where or "indoors"
-        headline = f"Keep the {name} indoors ({where}); {at} it has no good weeks."
+        headline = f"Keep the {name} indoors ({where}): that spot has no good weeks."
     else:
         where = result.hold_where or "indoors"
         headline = (

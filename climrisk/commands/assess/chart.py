@@ -15,7 +15,7 @@ from climrisk.render.document import SeasonBand
 _DASHES = ("solid", "dash", "dot", "dashdot")
 #: Least distance of two names in the margin, in kelvin of a usual picture, and the
 #: letters that the margin holds.
-_NAME_K, _NAME_MOST = 2.2, 14
+_NAME_K, _NAME_MOST = 2.2, 24
 #: Least days indoors whose two dates fit between their lines on a phone.
 _DATES_WITHIN_DAYS = 150
 
@@ -103,7 +103,7 @@ def strips_together(result: AssessSeveral) -> Figure:
         if limit is not None:
             lines.setdefault(limit.value, []).append(choice.kind)
     _named_lines(figure, lines)
-    figure.update_layout(margin={"r": 160})
+    figure.update_layout(margin={"r": 200})
     return figure
 
 

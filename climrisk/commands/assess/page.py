@@ -56,7 +56,6 @@ from climrisk.render.text import or_unknown, span
 
 def assess_section(result: AssessResult, number: int, today: date) -> Section:
     """Return the section of an assessment: verdict, year strip, months, numbers."""
-    figure = year_strip(result, today)
     return Section(
         f"{result.plant.name} {result.spot.at}",
         result.verdict.sentence,
@@ -65,7 +64,7 @@ def assess_section(result: AssessResult, number: int, today: date) -> Section:
         [
             Picture(
                 f"strip{number}",
-                figure,
+                partial(year_strip, result, today),
                 "Night minima at the spot by week: the line is the middle night, the "
                 "shaded range holds 8 nights in 10, a dash is the coldest seen. "
                 "Across: the night minimum it prefers, and the coldest night it "
@@ -287,7 +286,7 @@ def _risk_picture(result: AssessResult, number: int) -> list[Picture]:
         "is not known of the spot; diamond, the date advised. Spring takes the higher "
         "risk, because a plant put out too early is carried back in."
     )
-    return [Picture(f"risk{number}", risk_dates(result), words, extra=True)]
+    return [Picture(f"risk{number}", partial(risk_dates, result), words, extra=True)]
 
 
 def _sun_picture(result: AssessResult, number: int) -> list[Picture]:
@@ -298,7 +297,9 @@ def _sun_picture(result: AssessResult, number: int) -> list[Picture]:
         "two days in three or more, lighter on one in three, palest on few. The days "
         "without it are cloudy; the hours without it are shaded."
     )
-    return [Picture(f"sun{number}", sun_clock(result.light), words, extra=True)]
+    return [
+        Picture(f"sun{number}", partial(sun_clock, result.light), words, extra=True)
+    ]
 
 
 def _sun_tables(result: AssessResult) -> list[Table]:

@@ -26,7 +26,7 @@ from climrisk.render.display_units import Viewer
 from climrisk.render.document import SeasonBand
 
 #: Room above and below what is drawn, as a share of its range.
-_ABOVE, _BELOW = 0.07, 0.16
+_ABOVE, _BELOW = 0.07, 0.07
 #: A stay of at least this part of the year has its dates between the dotted lines.
 _LONG_STAY = 0.42
 _MEDIAN = '<path class="s-median" d="M0 7h28"/>'
@@ -114,10 +114,7 @@ class _Strip:
         parts = [*self._shades(states), *self._grid(), *self._bands()]
         parts += self._limit_lines()
         parts += [self._nights(), *self._limit_words(), *self._date_lines()]
-        parts += [
-            self._coldest(),
-            '<line class="s-base" x1="0" x2="100%" y1="100%" y2="100%"/>',
-        ]
+        parts.append('<line class="s-base" x1="0" x2="100%" y1="100%" y2="100%"/>')
         return (
             f'<svg class="strip" width="100%" height="240" role="img" '
             f'aria-label="{self._spoken()}">{"".join(parts)}</svg>'
@@ -295,21 +292,6 @@ class _Strip:
         return (
             f'<svg class="dates" width="100%" height="{high}" aria-hidden="true">'
             f"{''.join(parts)}</svg>"
-        )
-
-    def _coldest(self) -> str:
-        """Name the coldest night seen, under its dash."""
-        known = [w for w in self.weeks if w.coldest_c is not None]
-        if not known:
-            return ""
-        week = min(known, key=lambda w: w.coldest_c or 0.0)
-        value = self._unit(week.coldest_c or 0.0)
-        x = self._middle(week)
-        anchor = "start" if x < 25 else "end" if x > 75 else "middle"
-        return (
-            f'<svg x="{x:.2f}%" y="{self._y(value):.2f}%" overflow="visible"><text '
-            f'class="t-halo t-muted" x="0" y="17" text-anchor="{anchor}">coldest seen '
-            f"{_number(round(value))} °{self.viewer.unit.upper()}</text></svg>"
         )
 
     def _day(self, month_day: str) -> str:

@@ -186,15 +186,16 @@ def _word_pct(stay: Stay, left: float, right: float, today: float) -> float | No
     return (a + b) / 2 if b - a >= _ROOM_PCT[stay] else None
 
 
-def ribbon_words(stretches: Sequence[Stretch]) -> str:
-    """Return a ribbon in words, for those who do not see it."""
-    if len(stretches) == 1:
-        return f"{_SPOKEN[stretches[0].stay].capitalize()} all year"
+def ribbon_words(stretches: Sequence[Stretch], today: date) -> str:
+    """Return a ribbon in words from today on, for those who do not see it."""
+    now, *later = [s for s in stretches if s.end > today]
+    if not later:
+        return f"{_SPOKEN[now.stay].capitalize()} all year"
     parts = [
         f"{_SPOKEN[s.stay]} from {s.first.day} {MONTH_NAMES[s.first.month - 1]}"
-        for s in stretches[1:]
+        for s in later
     ]
-    return f"{_SPOKEN[stretches[0].stay].capitalize()} now, then {', '.join(parts)}"
+    return f"{_SPOKEN[now.stay].capitalize()} now, then {', '.join(parts)}"
 
 
 def ribbon_svg(stretches: Sequence[Stretch], span: RibbonSpan) -> str:
@@ -213,7 +214,7 @@ def ribbon_svg(stretches: Sequence[Stretch], span: RibbonSpan) -> str:
     today = f"{span.place_pct(span.today):.2f}%"
     return (
         '<svg class="ribbon" width="100%" height="22" role="img" '
-        f'aria-label="{escape(ribbon_words(stretches))}">{"".join(parts)}'
+        f'aria-label="{escape(ribbon_words(stretches, span.today))}">{"".join(parts)}'
         f'<line class="s-today" x1="{today}" x2="{today}" y1="-4" y2="26"/></svg>'
     )
 

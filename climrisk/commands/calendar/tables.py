@@ -93,7 +93,7 @@ def labels_table(result: CalendarResult) -> Table:
         "A label for each kind",
         ["plant", "prefers nights above", "never below", "moves", "spot"],
         [
-            (r.label, f"{r.preferred_c:g} °C", tolerates(r), moves(r), r.spot)
+            (r.label, temperature(r.preferred_c), tolerates(r), moves(r), r.spot)
             for r in result.months
         ],
         kind="labels",

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from climrisk.commands.event.result import EventResult, LimitMet, Outlook, PlantMet
+from climrisk.commands.shared.facts import on_spot
 from climrisk.core.quantities import DEGREES, DEGREES_APART, DIFFERENCE, TEMPERATURE
 from climrisk.core.ranges import Band
 from climrisk.core.wording import day_of, day_words
@@ -89,8 +90,8 @@ def _event_headline(result: EventResult) -> str:
     )
     expected = f"; {worst}" if worst else ""
     return (
-        f"{days}: {frost}down to {temperature(lowest, 1)} on the "
-        f"{coldest.name}{expected}"
+        f"{days}: {frost}down to {temperature(lowest, 1)} "
+        f"{on_spot(coldest.name, coldest.kind)}{expected}"
     )
 
 

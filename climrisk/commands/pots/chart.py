@@ -67,7 +67,6 @@ def pots_dots(result: PotsResult) -> Figure:
             "text": f"roots on winter nights, {DEGREES_APART} above the reference pot",
             "font": {"size": 13},
         },
-        ticksuffix=f" {DEGREES_APART}",
         showgrid=True,
         range=_range(rows),
     )

@@ -110,7 +110,7 @@ def _difference(clear: list[PotRow], result: PotsResult) -> str:
     text = (
         f"{short_pot(row, result)} is {difference(mid, 1)} {row.differs} on winter "
         "nights than "
-        f"{result.reference}: {row.reason}."
+        f"{result.reference.replace('-', ' ')}: {row.reason}."
     )
     return text[:1].upper() + text[1:]
 

@@ -6,6 +6,7 @@ from climrisk.commands.shared.subject_result import PotInfo
 from climrisk.core import quantities
 from climrisk.core.ranges import Band
 from climrisk.core.wording import day_of
+from climrisk.spot.kinds import spot_kind
 
 #: Shown where a number is not known.
 UNKNOWN = "?"
@@ -17,6 +18,11 @@ def bare_spot(words: str) -> str:
         if words.startswith(article):
             words = words.removeprefix(article)
     return words.removesuffix(" in town")
+
+
+def on_spot(name: str, kind: str) -> str:
+    """Return a spot by its own name: "on the balcony", "in the back room"."""
+    return f"{spot_kind(kind).at.split()[0]} the {name}"
 
 
 def pot_words(pot: PotInfo) -> list[str]:

@@ -37,12 +37,13 @@ def spots_answer(result: SpotsResult) -> Answer:
     """Return the best spot, then all of them with their verdict and the reason."""
     best = [r for r in result.spots if r.rank == 1]
     name = short_name(result.plant)
-    if best and best[0].word not in ("poor match", "cannot say"):
+    suits = bool(best) and best[0].word not in ("poor match", "cannot say")
+    if suits:
         headline = f"For {name} the {best[0].spot} is best: {best[0].word.upper()}"
     else:
         headline = f"No spot suits {name}."
     rows = [(f"{r.rank}", r.spot, r.word, _short_why(r, result)) for r in result.spots]
-    alike = [r.spot for r in result.spots[1:] if r.differs_from_best is False]
+    alike = _alike(result) if suits else []
     parts: list[Part] = [Rows(rows, rank=1, least=4, what="more spot")]
     if alike:
         text = f"No clear difference from the best: {', '.join(alike)}."
@@ -55,6 +56,11 @@ def spots_answer(result: SpotsResult) -> Answer:
         result.cautions,
         result.files,
     )
+
+
+def _alike(result: SpotsResult) -> list[str]:
+    """Return spots that do not differ clearly from the best."""
+    return [r.spot for r in result.spots[1:] if r.differs_from_best is False]
 
 
 def _limits(result: SpotsResult) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import UTC, date
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -26,10 +26,11 @@ from climrisk.commands.tonight.result import (
     TonightResult,
 )
 from climrisk.core.arrays import Float
-from climrisk.core.calendar import standard_offset_min
+from climrisk.core.calendar import known_zone, standard_offset_min
 from climrisk.core.errors import InputError
 from climrisk.core.ranges import Band
 from climrisk.core.version import __version__
+from climrisk.physics.solar import sunset_utc
 from climrisk.pot.mass import HEAVY_KG, pot_mass_kg
 from climrisk.render.document import Assumed
 from climrisk.spot.ensemble import ensemble
@@ -37,7 +38,7 @@ from climrisk.spot.kinds import SpotKind
 from climrisk.spot.modifiers import sited
 from climrisk.spot.regimes import Regimes, night_kind
 from climrisk.spot.transfer import Prepared, prepare, spot_air_c, spot_climate
-from climrisk.weather.series import WeatherSeries
+from climrisk.weather.series import Place, WeatherSeries
 
 if TYPE_CHECKING:
     pass
@@ -248,6 +249,7 @@ def _night(
     return (
         NightForecast(
             evening=evening.evening.isoformat(),
+            sunset=_sunset(weather.place, evening.evening),
             lowest_c=round(float(air_c[lowest]), 1),
             lowest_at=_clock(weather, int(rows[lowest])) if evening.lowest_at else None,
             highest_c=_number(evening.highest_c),
@@ -261,6 +263,15 @@ def _night(
         ),
         air,
     )
+
+
+def _sunset(place: Place, day: date) -> str | None:
+    """Return when the sun sets by the clock of the place, with summer time."""
+    found = sunset_utc(day, place.latitude_deg, place.longitude_deg)
+    if found is None:
+        return None
+    moment = found.astype("datetime64[s]").item().replace(tzinfo=UTC)
+    return f"{moment.astimezone(known_zone(place.zone)):%H:%M}"
 
 
 def _clock(weather: WeatherSeries, row: int) -> str:

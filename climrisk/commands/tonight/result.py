@@ -29,9 +29,14 @@ class ForecastInfo(Frozen):
 
 
 class NightForecast(Frozen):
-    """The night as the forecast has it, at its own place."""
+    """The night as the forecast has it, at its own place.
+
+    `sunset` is by the clock of the place, summer time included, HH:MM; null where the
+    sun does not set that day.
+    """
 
     evening: str
+    sunset: str | None
     lowest_c: float
     lowest_at: str | None
     highest_c: float | None

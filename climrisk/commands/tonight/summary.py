@@ -21,8 +21,14 @@ def tonight_summary(result: TonightResult, _: date) -> Summary:
         drawing=SummaryChart(
             "Lowest tonight, by spot", lambda viewer: evening_svg(result, viewer)
         ),
-        lead=f"Night of {day:%A} {day.day} {day:%B}; be done before dark.",
+        lead=f"Night of {day:%A} {day.day} {day:%B}. {_before_dark(result)}",
     )
+
+
+def _before_dark(result: TonightResult) -> str:
+    """Return until when to be done."""
+    sunset = result.night.sunset
+    return f"The sun sets at {sunset}; be done by then." if sunset else ""
 
 
 def _lowest(result: TonightResult) -> str:

@@ -21,6 +21,9 @@ from climrisk.render.charts.units import axes_of
 if TYPE_CHECKING:
     from plotly.graph_objects import Figure
 
+#: What a limit of a plant is called beside its line.
+_LIMITS = {"preferred": "prefers", "tolerated": "tolerates"}
+
 
 def winter_ladder(result: WinterResult) -> Figure:
     """Draw one winter: a bar a night from its lowest to its evening temperature."""
@@ -49,7 +52,7 @@ def winter_ladder(result: WinterResult) -> Figure:
                 )
     _gaps(figure, result)
     lines = [
-        (row.threshold_c, row.words, "dash" if i else "solid")
+        (row.threshold_c, _LIMITS.get(row.words, row.words), "dash" if i else "solid")
         for i, row in enumerate(result.thresholds[:4])
     ]
     draw_limits(figure, lines)

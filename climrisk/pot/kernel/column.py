@@ -10,6 +10,16 @@ capacity and conductivity stay those of the thawed medium.
 
 from __future__ import annotations
 
+from climrisk.pot.kernel.column_rows import (
+    COLDEST,
+    EARLY,
+    LATE,
+    LATENT,
+    LIFT,
+    PER_CAPACITY,
+    STATE,
+)
+from climrisk.pot.kernel.pieces import inlined
 from climrisk.pot.kernel.simd_layout import (
     AXIS,
     BEHIND,
@@ -17,7 +27,6 @@ from climrisk.pot.kernel.simd_layout import (
     FIRST,
     FREEZING_C,
     GAMMA,
-    HEAD,
     INNER,
     LANES,
     LAST_LANE,
@@ -26,22 +35,9 @@ from climrisk.pot.kernel.simd_layout import (
     NOW,
     SLOPE,
     YIELD,
-    inlined,
     u,
 )
 
-#: Rows after those of every block: area over capacity of wall, top and floor, the
-#: floor's conductance; then sources at both ends and lift, of all shells and the outer;
-#: latent heat of its water over capacity, and the coldest shell.
-PER_CAPACITY = HEAD
-_EARLY, _LATE, _LIFT = (HEAD + k * LANES for k in (4, 6, 8))
-LATENT, _COLDEST = HEAD + 10 * LANES, HEAD + 11 * LANES
-HEAD_ROWS = 12
-STATE = HEAD + HEAD_ROWS * LANES
-#: Groups of rows, one a shell: temperatures, mid-stage, right side, inverse and ratio
-#: of the eliminated matrix, conductances inwards and outwards, shares, frozen share of
-#: the water.
-GROUPS = 9
 _NEAR_C = 3.0
 
 
@@ -72,15 +68,15 @@ def edges(w, gdt):  # type: ignore[no-untyped-def]
         for c in range(LAST_LANE):
             g, slope = w[u(INNER + side) + c], w[u(SLOPE + side) + c]
             into = gdt * w[u(PER_CAPACITY + side) + c] * g * w[u(YIELD + side) + c]
-            w[u(_EARLY + row * LANES) + c] = into * w[u(FIRST + side) + c]
-            w[u(_LATE + row * LANES) + c] = into * w[u(FINAL + side) + c]
-            w[u(_LIFT + row * LANES) + c] = -into * slope
+            w[u(EARLY + row * LANES) + c] = into * w[u(FIRST + side) + c]
+            w[u(LATE + row * LANES) + c] = into * w[u(FINAL + side) + c]
+            w[u(LIFT + row * LANES) + c] = -into * slope
     for c in range(LAST_LANE):
         bottom = w[u(PER_CAPACITY + 2 * LANES) + c] * w[u(PER_CAPACITY + 3 * LANES) + c]
         bottom *= gdt
-        w[u(_EARLY) + c] += bottom * w[u(NOW + 7 * LANES) + c]
-        w[u(_LATE) + c] += bottom * w[u(LATER + 7 * LANES) + c]
-        w[u(_LIFT) + c] += bottom
+        w[u(EARLY) + c] += bottom * w[u(NOW + 7 * LANES) + c]
+        w[u(LATE) + c] += bottom * w[u(LATER + 7 * LANES) + c]
+        w[u(LIFT) + c] += bottom
 
 
 @inlined
@@ -90,13 +86,13 @@ def factor(w, shares, kind):  # type: ignore[no-untyped-def]
     inverse, ratio = STATE + 3 * n * LANES, STATE + 4 * n * LANES
     inward, outward = STATE + 5 * n * LANES, STATE + 6 * n * LANES
     for c in range(LAST_LANE):
-        every, share = w[u(_LIFT) + c], kind(0)
+        every, share = w[u(LIFT) + c], kind(0)
         for i in range(n):
             into = w[u(inward + i * LANES) + c]
             out = w[u(outward + i * LANES) + c]
             row = one + into + out + every - into * share
             if i == n - 1:
-                row += w[u(_LIFT + LANES) + c]
+                row += w[u(LIFT + LANES) + c]
             row = one / row
             share = out * row
             w[u(inverse + i * LANES) + c] = row
@@ -110,10 +106,10 @@ def stage(w, shares, middle, target, part, kind):  # type: ignore[no-untyped-def
     right, inverse = STATE + 2 * n * LANES, STATE + 3 * n * LANES
     ratio, inward = STATE + 4 * n * LANES, STATE + 5 * n * LANES
     for c in range(LAST_LANE):
-        every = w[u(_EARLY) + c]
-        every += part * (w[u(_LATE) + c] - every)
-        outer = w[u(_EARLY + LANES) + c]
-        outer += part * (w[u(_LATE + LANES) + c] - outer)
+        every = w[u(EARLY) + c]
+        every += part * (w[u(LATE) + c] - every)
+        outer = w[u(EARLY + LANES) + c]
+        outer += part * (w[u(LATE + LANES) + c] - outer)
         known = kind(0)
         for i in range(n):
             before = w[u(STATE + i * LANES) + c]
@@ -144,11 +140,11 @@ def gain(w, shares, at, part, weight, out, begin, count, kind):  # type: ignore[
         for i in range(n):
             mean += w[u(share + i * LANES) + c] * w[u(at + i * LANES) + c]
         for row in range(2):
-            source = w[u(_EARLY + row * LANES) + c]
-            source += part * (w[u(_LATE + row * LANES) + c] - source)
+            source = w[u(EARLY + row * LANES) + c]
+            source += part * (w[u(LATE + row * LANES) + c] - source)
             node = w[u(at + (n - 1) * LANES) + c] if row else mean
             some = w[u(share + (n - 1) * LANES) + c] if row else kind(1)
-            taken = source - w[u(_LIFT + row * LANES) + c] * node
+            taken = source - w[u(LIFT + row * LANES) + c] * node
             out[u(begin) + c] += weight * some * taken
 
 
@@ -164,9 +160,9 @@ def near_freezing(w, shares, kind):  # type: ignore[no-untyped-def]
         for i in range(1, len(shares)):
             t = w[u(STATE + i * LANES) + c]
             coldest = coldest if coldest < t else t
-        w[u(_COLDEST) + c] = coldest
+        w[u(COLDEST) + c] = coldest
     for c in range(LAST_LANE):
-        near |= w[u(_COLDEST) + c] < kind(_NEAR_C)
+        near |= w[u(COLDEST) + c] < kind(_NEAR_C)
     return near
 
 

@@ -13,7 +13,7 @@ from climrisk.pot.grid import Rings, column, holds_kg, parameters, surfaces
 from climrisk.pot.model import PotNumbers
 
 if TYPE_CHECKING:
-    from climrisk.pot.kernel.loop import March
+    from climrisk.pot.kernel.march import March
     from climrisk.pot.kernel.packing import PackedColumn, Volumes
 
 
@@ -104,7 +104,7 @@ class Marcher:
         starts : list of int
             Hours of the record; each has as many lanes.
         """
-        from climrisk.pot.kernel.loop import March
+        from climrisk.pot.kernel.march import March
 
         lanes = first.shape[1]
         made = self._made(starts, lanes)

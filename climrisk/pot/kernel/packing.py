@@ -6,8 +6,8 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from climrisk.pot.kernel import column as shells
-from climrisk.pot.kernel import volumes as rings
+from climrisk.pot.kernel import column_rows as shells
+from climrisk.pot.kernel import volume_rows as rings
 from climrisk.pot.kernel.simd_layout import HEAD, LANES, WETNESS, head, packed, unpacked
 
 #: Rows of the parameter array of a column, one column a case.

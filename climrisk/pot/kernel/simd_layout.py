@@ -6,25 +6,15 @@ in one array the compiler sees that nothing overlaps, and turns each loop over l
 into vector code without a test; it gives up where many arrays might overlap. Rows are
 counted in numbers, so that ``w[u(ROW) + c]`` is lane c of a row; the index is unsigned,
 since a signed one is tested against zero in every lane.
-
-In compiled code a bare 0.5 is double precision and would turn all it meets, so that
-numbers pass through `kind`, the arrays' own type.
 """
 
 from __future__ import annotations
 
-from types import FunctionType
 from typing import Any
 
 import numpy as np
-from numba import njit
 
-from climrisk.core.compiler_cache import cached_njit
-from climrisk.physics.pointwise import where
-from climrisk.physics.vectors import use_wide_vectors
 from climrisk.pot.film import FILM_TERMS
-
-use_wide_vectors()
 
 #: Cases of a block: four vectors of single precision on the widest machines.
 LANES = 64
@@ -37,18 +27,6 @@ GAMMA = 1.0 - 1.0 / np.sqrt(2.0)
 FREEZING_C = -0.1
 
 u = np.uint64
-
-# Division by zero gives inf instead of a branch, so that loops vectorize. NaN tests
-# stay: no fastmath but the joining of a product and a sum.
-_options: dict[str, Any] = {
-    "nogil": True,
-    "error_model": "numpy",
-    "fastmath": {"contract"},
-}
-compiled = cached_njit(**_options)
-#: Pieces of the hour are put into their caller before it is compiled: the rows they
-#: work on are then constants, without which loops over lanes stay scalar.
-inlined = njit(inline="always", **_options)
 
 # Rows of every block, in numbers. Pairs are wall, then top.
 NOW, LATER = 0, FORCINGS * LANES
@@ -69,36 +47,6 @@ YIELD, ROOT = VAPOR + 4 * LANES, VAPOR + 6 * LANES
 SPOT = VAPOR + 7 * LANES
 SPOT_ROWS = 60
 HEAD = SPOT + SPOT_ROWS * LANES
-
-
-def single(formula: Any) -> Any:
-    """Return a pointwise formula as a piece of the loop, in single precision.
-
-    The formula's own text is compiled (see `climrisk.physics.pointwise`), with its
-    constants and those of its module in single precision, and with the formulas that
-    it calls treated likewise, so that arrays and the loop share one source.
-
-    Parameters
-    ----------
-    formula : callable
-    """
-    code, world = formula.__code__, dict(formula.__globals__)
-    for name in code.co_names:
-        known = world.get(name)
-        if isinstance(known, float):
-            world[name] = np.float32(known)
-        elif isinstance(known, FunctionType):
-            world[name] = _where if known is where else single(known)
-    constants = tuple(
-        np.float32(x) if isinstance(x, float) else x for x in code.co_consts
-    )
-    plain = FunctionType(code.replace(co_consts=constants), world, formula.__name__)
-    return inlined(plain)
-
-
-@inlined
-def _where(condition, one, other):  # type: ignore[no-untyped-def]
-    return one if condition else other
 
 
 def packed(rows: Any) -> Any:

@@ -11,7 +11,8 @@ from __future__ import annotations
 import numpy as np
 
 from climrisk.pot.film import STRONGEST_WIND_M_S
-from climrisk.pot.kernel.simd_layout import LANES, LAST_LANE, LATER, inlined, single, u
+from climrisk.pot.kernel.pieces import inlined, single
+from climrisk.pot.kernel.simd_layout import LANES, LAST_LANE, LATER, u
 from climrisk.pot.kernel.spot_night import begin_night, turn
 from climrisk.pot.kernel.spot_rows import (
     AIR,

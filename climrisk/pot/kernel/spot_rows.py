@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from climrisk.pot.kernel.simd_layout import HEAD, LANES, LAST_LANE, SPOT, inlined, u
+from climrisk.pot.kernel.pieces import inlined
+from climrisk.pot.kernel.simd_layout import HEAD, LANES, LAST_LANE, SPOT, u
 from climrisk.spot.kernel_inputs import HOURLY, MEAN_H, NUMBERS, ROWS
 
 # Rows, in the order of `climrisk.spot.kernel_inputs.ROWS`.

@@ -5,7 +5,9 @@ from __future__ import annotations
 import numpy as np
 
 from climrisk.core.constants import STEFAN_BOLTZMANN, ZERO_CELSIUS_K
+from climrisk.pot import vapor
 from climrisk.pot.film import FILM_TERMS
+from climrisk.pot.kernel.pieces import inlined
 from climrisk.pot.kernel.simd_layout import (
     ABSORPTANCE,
     BEHIND,
@@ -24,40 +26,11 @@ from climrisk.pot.kernel.simd_layout import (
     VAPOR,
     WETNESS,
     YIELD,
-    inlined,
     u,
 )
 
-#: Saturation pressure over water in Pa, Lowe 1977, J. Appl. Meteor. 16:100, highest
-#: power first. A polynomial, since an exponential would cost more than the rest of the
-#: balance; -50 to 50 °C, coefficients from memory, tested against the WMO Magnus form.
-_A = (
-    *(6.136820929e-9, 2.034080948e-6, 3.031240396e-4, 2.650648471e-2),
-    *(1.428945805, 44.36518521, 610.7799961),
-)
-
-
-@inlined
-def saturation(t, kind):  # type: ignore[no-untyped-def]
-    """Saturation pressure over water. [Pa]"""
-    x = kind(_A[0])
-    x = x * t + kind(_A[1])
-    x = x * t + kind(_A[2])
-    x = x * t + kind(_A[3])
-    x = x * t + kind(_A[4])
-    x = x * t + kind(_A[5])
-    return x * t + kind(_A[6])
-
-
-@inlined
-def saturation_slope(t, kind):  # type: ignore[no-untyped-def]
-    """Slope of the polynomial. [Pa/K]"""
-    x = kind(6 * _A[0])
-    x = x * t + kind(5 * _A[1])
-    x = x * t + kind(4 * _A[2])
-    x = x * t + kind(3 * _A[3])
-    x = x * t + kind(2 * _A[4])
-    return x * t + kind(_A[5])
+saturation = inlined(vapor.saturation)
+saturation_slope = inlined(vapor.saturation_slope)
 
 
 @inlined

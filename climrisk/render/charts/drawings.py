@@ -5,11 +5,13 @@ from __future__ import annotations
 import math
 import random
 import tomllib
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from importlib import resources
 from typing import Any
+
+import numpy as np
 
 WIDTH, HEIGHT = 120, 90
 _MID_X = 60
@@ -149,19 +151,23 @@ def _scattered(
     low_x, high_x = _LEFT + half + 1, _RIGHT - half - 1
     low_y, high_y = _TOP + half, _BOTTOM - half - 1
     out: list[tuple[float, float]] = []
+    placed = np.empty((count, 2))
     for _ in range(count):
         tries = [
             (dice.uniform(low_x, high_x), dice.uniform(low_y, high_y))
             for _ in range(24)
         ]
-        best = max(tries, key=lambda at: _room(at, out))
-        if _room(best, out) > apart * size or not out:
-            out.append(best)
+        if not out:
+            best, room = 0, math.inf
+        else:
+            apart_xy = np.array(tries)[:, None] - placed[: len(out)]
+            rooms = np.square(apart_xy).sum(axis=2).min(axis=1)
+            best = int(rooms.argmax())
+            room = math.sqrt(rooms[best])
+        if room > apart * size:
+            placed[len(out)] = tries[best]
+            out.append(tries[best])
     return out
-
-
-def _room(at: tuple[float, float], others: Iterable[tuple[float, float]]) -> float:
-    return min((math.dist(at, other) for other in others), default=math.inf)
 
 
 def _grain(dice: random.Random, shape: str, x: float, y: float, size: float) -> str:

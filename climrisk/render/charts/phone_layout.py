@@ -8,8 +8,6 @@ from climrisk.render.charts.scales import day_number
 
 _APART_DAYS = 24
 _TALL_PX = 480.0
-#: Words in the right margin are shortened to what fits there.
-_SHORT = {"preferred": "prefers", "tolerated": "tolerates"}
 
 
 def slim(layout: dict[str, Any]) -> dict[str, Any]:
@@ -23,15 +21,8 @@ def slim(layout: dict[str, Any]) -> dict[str, Any]:
     height = float(layout.get("height") or 400)
     out["height"] = height if height > _TALL_PX else min(height, 400.0)
     notes = [n for n in layout.get("annotations") or () if n.get("name") != "hint"]
-    out["annotations"] = [_short(n) for n in _apart(notes)]
+    out["annotations"] = _apart(notes)
     return out
-
-
-def _short(note: dict[str, Any]) -> dict[str, Any]:
-    text = str(note.get("text", ""))
-    for long, word in _SHORT.items():
-        text = text.replace(long, word)
-    return {**note, "text": text}
 
 
 def _apart(notes: list[dict[str, Any]]) -> list[dict[str, Any]]:

@@ -23,6 +23,8 @@ class RangeRow:
         The bar's ends hold 8 chances in 10; the dot is the expected value.
     limits_c : sequence of float
         Upright marks.
+    said : str, optional
+        Behind the row; the expected value where it is not given.
     """
 
     name: str
@@ -31,6 +33,7 @@ class RangeRow:
     mid_c: float
     high_c: float
     limits_c: Sequence[float] = ()
+    said: str | None = None
 
 
 def ranges_html(
@@ -86,6 +89,7 @@ class _Rows:
         if limits:
             words += f"; limits {listed([number(v) for v in limits])} {unit}"
         marks = "".join(self._mark(v) for v in limits)
+        said = f"{number(round(middle))} {unit}" if row.said is None else row.said
         about = f"<span>{escape(row.about)}</span>" if row.about else ""
         return (
             f'<div class="spot">{escape(row.name)}{about}</div>'
@@ -93,7 +97,7 @@ class _Rows:
             f'<rect class="r-bar" x="{self._x(low):.1f}%" '
             f'width="{self._x(high) - self._x(low):.1f}%" y="16" height="16" rx="8"/>'
             f'{marks}<circle class="r-dot" cx="{self._x(middle):.1f}%" cy="24" r="6"/>'
-            f'</svg><div class="num">{number(round(middle))} {unit}</div>'
+            f'</svg><div class="num">{escape(said)}</div>'
         )
 
     def _mark(self, value: float) -> str:

@@ -21,6 +21,13 @@ WIDE_PX, NARROW_PX = 900, 340
 _SHIFT = {"left": "start", "center": "middle", "right": "end"}
 
 
+def load_library() -> None:
+    """Load the plot library by a first small figure."""
+    import plotly.graph_objects as go
+
+    svg(go.Figure(go.Scatter(x=[0, 1], y=[0, 1])), "first")
+
+
 def svg(figure: Figure, picture_id: str, *, narrow: bool = False) -> str:
     """Return a figure as an SVG element.
 
@@ -63,14 +70,36 @@ def svg(figure: Figure, picture_id: str, *, narrow: bool = False) -> str:
     for note in layout.get("annotations") or ():
         _note(_at(panels, note), note)
     defs = f"<defs>{''.join(first.defs.values())}</defs>"
+    above = _blank_above(layout, data, first)
     return (
-        f'<svg class="{"narrow" if narrow else "wide"}" viewBox="0 0 {width} '
-        f'{height:g}" font-size="{first.font_px:g}" aria-hidden="true" '
+        f'<svg class="{"narrow" if narrow else "wide"}" viewBox="0 {above:g} {width} '
+        f'{height - above:g}" font-size="{first.font_px:g}" aria-hidden="true" '
         f'focusable="false">{defs}{"".join(first.parts)}</svg>'
     )
 
 
 Panels = dict[tuple[str, str], Panel]
+
+
+def _blank_above(
+    layout: dict[str, Any], data: list[dict[str, Any]], panel: Panel
+) -> float:
+    """Return how much room over the panels nothing is drawn in. [px]"""
+    titled = any(
+        ((layout[name] or {}).get("title") or {}).get("text")
+        for name in layout
+        if name.startswith("yaxis")
+    )
+    # Numbers of bars stand above them, notes may stand above the panel.
+    if titled or any(t.get("type") == "bar" for t in data):
+        return 0.0
+    top = panel.paper_y.high_px
+    above = [n for n in layout.get("annotations") or () if _is_above(n)]
+    return 0.0 if above else max(0.0, top - _OUT_PX - panel.font_px)
+
+
+def _is_above(note: dict[str, Any]) -> bool:
+    return note.get("yref") == "paper" and float(note.get("y") or 0.0) >= 1.0
 
 
 def _panel_of(trace: dict[str, Any]) -> tuple[str, str]:
@@ -230,7 +259,7 @@ def _axes(
             d.add(f'<path class="s-grid" d="M{left:.1f} {at:.1f}H{right:.1f}"/>')
         if y_axis.get("showticklabels", True):
             d.add(text_at(text, left - 7, at, "end", "middle", d.font_px))
-    wide_word = 30 if d.x.kind == "date" else 44
+    wide_word = 30 if d.x.kind == "date" else 44 if narrow else 60
     turned = d.x.kind == "category" and (x_axis.get("tickangle") or 0) != 0
     columns = max(3, int((right - left) / (16 if turned else wide_word)))
     if narrow and d.x.kind == "date":

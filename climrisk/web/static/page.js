@@ -8,6 +8,15 @@
     }
   });
 
+  // A folded choice says in its line what was chosen.
+  document.addEventListener("change", function (event) {
+    var picker = event.target.closest("details.picker");
+    if (picker && event.target.type === "radio") {
+      picker.querySelector("summary small").textContent =
+        event.target.closest("label").querySelector("b").textContent;
+    }
+  });
+
   // Buttons that need a script show themselves. Nothing here needs a secure origin.
   function show(root) {
     root.querySelectorAll("[data-do]").forEach(function (button) {

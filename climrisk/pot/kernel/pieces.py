@@ -1,0 +1,62 @@
+"""How the loop and its pieces are compiled.
+
+A piece is put into the loop before that is compiled. In compiled code a bare 0.5 is
+double precision and would turn all it meets, so that numbers pass through `kind`, the
+arrays' own type.
+"""
+
+from __future__ import annotations
+
+from types import FunctionType
+from typing import Any
+
+import numpy as np
+from numba import njit
+
+from climrisk.core.compiler_cache import cached_njit
+from climrisk.physics.pointwise import where
+from climrisk.physics.vectors import use_wide_vectors
+
+use_wide_vectors()
+
+# Division by zero gives inf instead of a branch, so that loops vectorize. NaN tests
+# stay: no fastmath but the joining of a product and a sum.
+_options: dict[str, Any] = {
+    "nogil": True,
+    "error_model": "numpy",
+    "fastmath": {"contract"},
+}
+compiled = cached_njit(**_options)
+#: Pieces of the hour are put into their caller before it is compiled: the rows they
+#: work on are then constants, without which loops over lanes stay scalar.
+inlined = njit(inline="always", **_options)
+
+
+def single(formula: Any) -> Any:
+    """Return a pointwise formula as a piece of the loop, in single precision.
+
+    The formula's own text is compiled (see `climrisk.physics.pointwise`), with its
+    constants and those of its module in single precision, and with the formulas that
+    it calls treated likewise, so that arrays and the loop share one source.
+
+    Parameters
+    ----------
+    formula : callable
+    """
+    code, world = formula.__code__, dict(formula.__globals__)
+    for name in code.co_names:
+        known = world.get(name)
+        if isinstance(known, float):
+            world[name] = np.float32(known)
+        elif isinstance(known, FunctionType):
+            world[name] = _where if known is where else single(known)
+    constants = tuple(
+        np.float32(x) if isinstance(x, float) else x for x in code.co_consts
+    )
+    plain = FunctionType(code.replace(co_consts=constants), world, formula.__name__)
+    return inlined(plain)
+
+
+@inlined
+def _where(condition, one, other):  # type: ignore[no-untyped-def]
+    return one if condition else other
