@@ -26,7 +26,7 @@ from climrisk.advice.cold_nights import LEAST_WINTERS, ColdNights
 from climrisk.advice.medians import known_median
 from climrisk.advice.months import IN_COLD_NIGHTS
 from climrisk.core.arrays import Float
-from climrisk.core.calendar import MONTH_NAMES
+from climrisk.core.days import MONTH_NAMES
 from climrisk.core.quantities import temperature
 from climrisk.core.wording import listed
 from climrisk.exposure.nights import COVERAGE

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from climrisk.core.errors import InputError
+from climrisk.core.references import field
 from climrisk.plants.model import Kind, LimitRow, Profile
 
 #: Limits that a result shows, in this order.
@@ -112,7 +113,7 @@ def limits_of(plant: Profile, state: str, *, strict: bool = False) -> PlantLimit
         raise InputError(
             "this plant has no night minimum to judge by",
             where=plant.name,
-            next_step="give one with --preferred and --limit-source",
+            next_step=f"give one with {field('preferred')} and {field('limit_source')}",
         )
     if strict:
         tolerated = preferred

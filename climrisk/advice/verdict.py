@@ -19,7 +19,7 @@ from typing import Literal
 from climrisk.advice.cold_nights import LEAST_WINTERS
 from climrisk.advice.heat import HeatCounts
 from climrisk.advice.months import Month, indoor_block
-from climrisk.core.calendar import MONTH_NAMES
+from climrisk.core.days import MONTH_NAMES
 from climrisk.core.wording import listed
 
 Word = Literal[

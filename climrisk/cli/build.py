@@ -12,9 +12,11 @@ from typing import Annotated, Any, Literal
 import typer
 
 from climrisk.cli.provenance import answering
-from climrisk.cli.show import Style, show, styled, units_of
+from climrisk.cli.show import TERMINAL, Style, show, styled, units_of
 from climrisk.commands.shared.command import Command, typed
 from climrisk.core import quantities as q
+from climrisk.core.references import Interface, field
+from climrisk.core.typed_text import Viewer
 from climrisk.inputs.option import Declared, Inputs, Option
 
 _DAY = "%Y-%m-%d"
@@ -34,14 +36,6 @@ _STYLE = (
         ),
     ),
 )
-#: Kind of quantity of a bare number, by the unit that its option declares.
-_KINDS = {
-    "°C": q.TEMPERATURE,
-    "cm": q.LENGTH,
-    "cm2": q.AREA,
-    "m": q.HEIGHT,
-    "m/s": q.WIND,
-}
 
 
 def add_command(app: typer.Typer, command: Command) -> None:
@@ -63,7 +57,7 @@ def add_command(app: typer.Typer, command: Command) -> None:
 def _parameter(declared: Declared) -> inspect.Parameter:
     """Return an input as typer takes it."""
     option, kind, default = declared.option, declared.type, declared.default
-    more: dict[str, Any] = {"help": option.text}
+    more: dict[str, Any] = {"help": TERMINAL.text(option.text)}
     if kind == date | None:
         kind, more = datetime | None, {**more, "formats": [_DAY]}
     elif declared.several:
@@ -96,13 +90,19 @@ def _run(command: Command, declared: list[Declared], options: dict[str, Any]) ->
     if command.details and any(wishes):
         given = in_units(given, system)
     with (
-        styled(Style(details, system, json)),
+        styled(Style(details, json, _viewer(declared, system))),
         typed(command.name, str(vars(given).get("plant")), said),
         answering(command, given),
     ):
         shown = command.run(given)
         if shown is not None:
             show(shown)
+
+
+def _viewer(declared: list[Declared], units: q.System) -> Viewer:
+    """Return who reads the answer of a command, whose options may have other names."""
+    names = {d.name: d.option.name for d in declared if d.option.name}
+    return Viewer(units, interface=Interface("cli", names))
 
 
 def _plain(declared: Declared, value: Any) -> Any:
@@ -118,14 +118,9 @@ def in_units(given: Inputs, units: q.System) -> Inputs:
     Temperatures in the words of a forecast or an event are of these units too, where
     ``--temperature-unit`` does not say otherwise.
     """
-    changed: dict[str, Any] = {}
-    if units == "us":
-        for d, value in given.said():
-            kind = _KINDS.get(d.option.unit or "")
-            if kind is not None:
-                numbers = value if d.several else (value,)
-                metric = tuple(round(kind.metric_of(n), 6) for n in numbers)
-                changed[d.name] = metric if d.several else metric[0]
+    changed: dict[str, Any] = {
+        d.name: d.metric(value, units) for d, value in given.said() if d.kind
+    }
     said: Mapping[str, Any] = vars(given)
     if said.get("words") and said["temperature_unit"] is None:
         changed["temperature_unit"] = "f" if units == "us" else "c"
@@ -135,7 +130,7 @@ def in_units(given: Inputs, units: q.System) -> Inputs:
 def _check_outputs(given: Inputs) -> None:
     """Raise InputError where what is written would destroy what is read or written."""
     outputs = {
-        f"--{d.long_name}": path
+        field(d.name): path
         for d, path in given.said(defaults=True)
         if d.option.writes and isinstance(path, Path)
     }
@@ -148,4 +143,4 @@ def _check_outputs(given: Inputs) -> None:
     home = vars(given).get("home")
     if isinstance(home, Path):
         inputs += files_of_home(home)
-    check_outputs(outputs, inputs, folders=("--out",))
+    check_outputs(outputs, inputs, folders=(field("out"),))

@@ -21,9 +21,11 @@ from climrisk.cli.provenance import repeat as repeat_document
 from climrisk.cli.region import with_progress
 from climrisk.cli.schema import schema
 from climrisk.cli.serve import serve
+from climrisk.cli.show import TERMINAL
 from climrisk.commands import COMMANDS
 from climrisk.core.errors import ClimriskError, InputError, one_line
 from climrisk.core.memory import keep_freed_memory
+from climrisk.core.typed_text import reading
 
 try:
     from typer.exceptions import TyperException as UsageError
@@ -95,6 +97,11 @@ def run(arguments: Sequence[str] | None = None) -> None:
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run the program and return its exit status."""
+    with reading(TERMINAL):
+        return _main(arguments)
+
+
+def _main(arguments: Sequence[str] | None) -> int:
     try:
         return _called(None if arguments is None else list(arguments))
     except ClimriskError as error:

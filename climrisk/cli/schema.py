@@ -1,8 +1,9 @@
-"""``climrisk schema``: the JSON Schema of every document that commands print."""
+"""``climrisk schema``: what documents, inputs and the home file look like."""
 
 from __future__ import annotations
 
 import re
+from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 import typer
@@ -12,24 +13,36 @@ if TYPE_CHECKING:
 
 
 def schema() -> None:
-    """Print the JSON Schema of the documents of --json."""
+    """Print the JSON Schema of the documents of --json, of inputs and the home file."""
     import json
 
-    typer.echo(json.dumps(schemas(), indent=1))
+    typer.echo(json.dumps(schemas(), indent=1, default=str))
 
 
 def schemas() -> dict[str, Any]:
-    """Return one JSON Schema a document, by its name."""
+    """Return one JSON Schema a document, by its name.
+
+    Beside them stand ``inputs``, the options of every command, and ``home file``.
+    """
+    from climrisk.commands import COMMANDS
+    from climrisk.home.json_schema import schema_of_home
+    from climrisk.inputs.json_schema import schema_of
+
+    commands = [
+        import_module(f"climrisk.commands.{name}.command").COMMAND for name in COMMANDS
+    ]
     return {
-        name: model.model_json_schema(by_alias=True, mode="serialization")
-        for name, model in documents().items()
+        **{
+            name: model.model_json_schema(by_alias=True, mode="serialization")
+            for name, model in documents().items()
+        },
+        "inputs": {command.name: schema_of(command.inputs) for command in commands},
+        "home file": schema_of_home(),
     }
 
 
 def documents() -> dict[str, type[Result]]:
     """Return the results that are printed as documents: `FogResult` is ``fog``."""
-    from importlib import import_module
-
     from climrisk.commands import COMMANDS
     from climrisk.render.document import Result
 

@@ -16,19 +16,25 @@ import typer
 from climrisk.cli.provenance import document
 from climrisk.core.errors import ClimriskError
 from climrisk.core.quantities import System
+from climrisk.core.references import CLI
+from climrisk.core.typed_text import Viewer, reading
 
 if TYPE_CHECKING:
     from climrisk.commands.shared.command import Shown
     from climrisk.render.answer import TextLine
 
 
+#: Who reads a terminal, where no command says more.
+TERMINAL = Viewer(interface=CLI)
+
+
 @dataclass(frozen=True)
 class Style:
-    """How the running command shows its answer."""
+    """How the running command shows its answer, and to whom."""
 
     details: bool = False
-    units: System = "metric"
     json: bool = False
+    viewer: Viewer = TERMINAL
 
 
 _STYLE: ContextVar[Style] = ContextVar("style", default=Style())  # noqa: B039 - frozen
@@ -36,18 +42,13 @@ _STYLE: ContextVar[Style] = ContextVar("style", default=Style())  # noqa: B039 -
 
 @contextmanager
 def styled(how: Style) -> Iterator[None]:
-    """Show answers in a style, and read results in its units."""
+    """Show answers in a style, and read results as its viewer does."""
     token = _STYLE.set(how)
     try:
-        if how.units == "us":
-            from climrisk.render.display_units import Viewer, reading
-
-            with reading(Viewer("us")):
-                yield
-        else:
+        with reading(how.viewer):
             yield
     except ClimriskError as error:
-        error.units = how.units
+        error.reader = how.viewer
         raise
     finally:
         _STYLE.reset(token)
@@ -64,11 +65,11 @@ def show(shown: Shown) -> None:
     if how.json:
         typer.echo(document(shown.result))
         return
+    from climrisk.core.frozen import for_reader
     from climrisk.render.answer import in_full
-    from climrisk.render.display_units import READER
-    from climrisk.render.display_units import shown as in_units
 
-    reader, result = READER.get(), in_units(shown.result)
+    reader = how.viewer
+    result = for_reader(shown.result, reader)
     if how.details:
         typer.echo("\n".join(in_full(shown.details(result), reader.text)))
     else:

@@ -18,6 +18,7 @@ from numpy.typing import NDArray
 
 from climrisk.core.arrays import Int
 from climrisk.core.errors import InputError
+from climrisk.core.references import field
 
 Minutes = NDArray[np.datetime64]
 
@@ -31,10 +32,6 @@ MONTH_DAYS = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
 YEAR_H = 8766.0
 # Days before each month of a common year.
 _MONTH_START = np.cumsum([0, 31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30])
-MONTH_NAMES = (
-    *("January", "February", "March", "April", "May", "June", "July"),
-    *("August", "September", "October", "November", "December"),
-)
 
 
 def today_here() -> date:
@@ -71,7 +68,7 @@ def known_zone(zone: str) -> ZoneInfo:
     except (ZoneInfoNotFoundError, ValueError, OSError) as error:
         raise InputError(
             "unknown time zone",
-            where="--zone",
+            where=field("zone"),
             value=zone,
             allowed="names of the IANA time zone database",
             next_step="write a name such as Europe/Zagreb or Etc/GMT-1",

@@ -12,7 +12,10 @@ the value given, what is allowed, and the next step or the nearest valid value.
 
 from __future__ import annotations
 
-from climrisk.core.quantities import System, in_units
+from typing import Any
+
+from climrisk.core.references import fields_in
+from climrisk.core.typed_text import READER, Viewer
 
 _MOST = 500
 
@@ -20,12 +23,16 @@ _MOST = 500
 class ClimriskError(Exception):
     """Base of all errors that climrisk raises on purpose.
 
+    Inputs that its parts refer to (`climrisk.core.references.field`) and quantities
+    stay typed: whoever shows it calls them as they are called there. As a string it
+    is what a Python user reads.
+
     Parameters
     ----------
     what : str
         What is wrong, in a few words.
     where : str, optional
-        The option, file, line or column it was met in.
+        The input, file, line or column it was met in.
     value : object, optional
         The value met; shown as given.
     allowed : str, optional
@@ -35,8 +42,8 @@ class ClimriskError(Exception):
     """
 
     exit_status = 1
-    #: Units that its reader has; quantities in its parts stay typed.
-    units: System = "metric"
+    #: Who reads it, where the one who shows it later does not know.
+    reader: Viewer | None = None
 
     def __init__(
         self,
@@ -52,29 +59,45 @@ class ClimriskError(Exception):
         self.value = value
         self.allowed = allowed
         self.next_step = next_step
-        super().__init__(self.line())
+        super().__init__(what)
+
+    def __str__(self) -> str:
+        return self.line()
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        # Arguments with names do not travel to another process by themselves.
+        return _again, (type(self), dict(self.__dict__))
+
+    @property
+    def field(self) -> str | None:
+        """The input that is wrong, by the attribute that declares it; None for none."""
+        return next(iter(fields_in(self.where)), None)
 
     def line(self) -> str:
-        """Return the message as one line, whatever its parts contain."""
-        text = self._written(self.what)
-        if self.where:
-            text += f" ({self.where})"
-        if self.value is not None:
-            value = one_line(self._written(str(self.value)), 10 * _MOST)
-            text += f": {_cut(value, 120)}"
+        """Return the message as one line for its reader, whatever its parts contain."""
+        written = (self.reader or READER.get()).text
+        text = written(self.what)
+        where = written(self.where)
+        if where:
+            text += f" ({where})"
+        value = "" if self.value is None else written(str(self.value))
+        if value:
+            text += f": {_cut(one_line(value, 10 * _MOST), 120)}"
         text = one_line(text)
-        step = self._written(self.next_step)
-        step = one_line(_sentence(step)) if step else ""
-        if self.allowed:
-            allowed = self._written(f"Allowed: {self.allowed}")
-            allowed = one_line(allowed, 10 * _MOST)
+        step = one_line(_sentence(written(self.next_step).strip()))
+        allowed = written(self.allowed).strip()
+        if allowed:
+            allowed = one_line(f"Allowed: {allowed}", 10 * _MOST)
             # Of a long list the end may go, but not what to do next.
             most = max(60, _MOST - len(text) - len(step))
             text = f"{_stop(text)} {_cut(allowed, most)}"
         return one_line(f"{_stop(text)} {step}" if step else text)
 
-    def _written(self, text: str) -> str:
-        return in_units(text, self.units)
+
+def _again(kind: type[ClimriskError], parts: dict[str, Any]) -> ClimriskError:
+    error = kind.__new__(kind, parts["what"])
+    error.__dict__.update(parts)
+    return error
 
 
 class InputError(ClimriskError):

@@ -7,7 +7,7 @@ from typing import Any, Self, TypeVar
 
 from pydantic import BaseModel, ConfigDict, ModelWrapValidatorHandler, model_validator
 
-from climrisk.core.quantities import System, Text, in_units, texts, typed
+from climrisk.core.typed_text import DOCUMENT, Text, Viewer, texts, typed
 
 T = TypeVar("T")
 
@@ -15,7 +15,7 @@ T = TypeVar("T")
 class Frozen(BaseModel):
     """Base of all result models: frozen, nothing unknown allowed, NaN never.
 
-    Texts keep their quantities typed (`climrisk.core.quantities.Text`).
+    Texts keep their parts typed (`climrisk.core.typed_text.Text`).
     """
 
     model_config = ConfigDict(
@@ -64,31 +64,37 @@ def _holds_text(value: Any) -> bool:
     return isinstance(value, str)
 
 
-def for_reader(value: T, system: System) -> T:
-    """Return a result with its texts in a system of units; numbers stay metric."""
-    if system == "metric":
-        # The characters of a `Text` are metric.
+def for_reader(value: T, reader: Viewer) -> T:
+    """Return a result with its texts as somebody reads them; numbers stay metric."""
+    if reader == DOCUMENT:
         return value
-    written = _with_texts(value, lambda text: in_units(text.typed, system))
+    written = _with_texts(value, lambda text: reader.text(text.typed))
     return written  # type: ignore[no-any-return]
 
 
 def for_sentences(value: T) -> T:
-    """Return a result whose texts may be put into others without losing quantities."""
+    """Return a result whose texts may be put into others and stay typed."""
     return _with_texts(value, lambda text: text.typed)  # type: ignore[no-any-return]
 
 
 def _with_texts(value: Any, write: Callable[[Text], str]) -> Any:
-    """Return a copy of a result, a list or a dictionary with its texts written anew."""
+    """Return a result, a list or a dictionary with its texts written anew.
+
+    What holds no text that changes is the same object as before.
+    """
     if isinstance(value, Text):
         return write(value)
     if isinstance(value, Frozen):
         new = {k: _with_texts(v, write) for k, v in value.__dict__.items()}
-        return BaseModel.model_copy(value, update=new)
+        changed = {k: v for k, v in new.items() if v is not value.__dict__[k]}
+        return BaseModel.model_copy(value, update=changed) if changed else value
     if isinstance(value, list | tuple):
-        return type(value)([_with_texts(v, write) for v in value])
+        items = [_with_texts(v, write) for v in value]
+        same = all(new is old for new, old in zip(items, value, strict=True))
+        return value if same else type(value)(items)
     if isinstance(value, dict):
-        return {k: _with_texts(v, write) for k, v in value.items()}
+        new = {k: _with_texts(v, write) for k, v in value.items()}
+        return value if all(new[k] is v for k, v in value.items()) else new
     return value
 
 

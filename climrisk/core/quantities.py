@@ -1,16 +1,15 @@
 """Quantities in texts, typed until they are displayed in metric or US units.
 
 A text is built with `temperature`, `difference`, `speed` and so on, each of which
-stands for a number and its unit. It stays typed in a result (`Text`, whose characters
-are the metric ones) and is written in the reader's units by `in_units`, in one place
-for sentences, tables and charts.
+stands for a number and its unit. It stays typed in a result and is written in the
+reader's units by `in_units` (`climrisk.core.typed_text`).
 """
 
 from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from typing import Any, Literal, SupportsFloat
+from typing import Literal, SupportsFloat
 
 System = Literal["metric", "us"]
 SYSTEMS: tuple[System, ...] = ("metric", "us")
@@ -247,45 +246,6 @@ def _us_digits(kind: Kind, value: float, digits: int | None) -> int:
         places = places if places <= _MOST_DIGITS else 1
     whole = kind is TEMPERATURE and places and off <= 10.0**-places + 1e-9
     return 0 if whole and (off > 1e-9 or digits is None) else places
-
-
-class Text(str):
-    """A text of a result; its characters are metric, its quantities stay typed."""
-
-    __slots__ = ("typed",)
-    typed: str
-
-    def __new__(cls, typed: str) -> Text:
-        """Return a text from one with typed quantities."""
-        made = super().__new__(cls, in_units(typed, "metric"))
-        made.typed = typed
-        return made
-
-    def __getnewargs__(self) -> tuple[str]:
-        """Return what a copy is made from."""
-        return (self.typed,)
-
-
-def typed(value: Any) -> Any:
-    """Return texts, alone or in lists and dictionaries, with typed quantities."""
-    if isinstance(value, Text):
-        return value.typed
-    if isinstance(value, list | tuple):
-        return type(value)(map(typed, value))
-    if isinstance(value, dict):
-        return {key: typed(item) for key, item in value.items()}
-    return value
-
-
-def texts(value: Any) -> Any:
-    """Return strings with quantities, alone or in lists and dictionaries, as `Text`."""
-    if isinstance(value, str):
-        return Text(value) if _BEGIN in value else value
-    if isinstance(value, list | tuple):
-        return type(value)(map(texts, value))
-    if isinstance(value, dict):
-        return {key: texts(item) for key, item in value.items()}
-    return value
 
 
 def chosen(*wishes: str | None) -> System:

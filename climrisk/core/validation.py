@@ -9,6 +9,7 @@ import numpy as np
 
 from climrisk.core.errors import InputError
 from climrisk.core.quantities import of_unit
+from climrisk.core.references import field
 from climrisk.core.variables import VARIABLES
 
 if TYPE_CHECKING:
@@ -128,7 +129,7 @@ def risk(value: float, *, where: str) -> float:
     )
 
 
-def members(value: float, *, where: str = "--members") -> int:
+def members(value: float, *, where: str = field("members")) -> int:
     """Return the number of worlds of a spread; a hundred years of hours must fit."""
     number_in(value, 1, 100, what="number of members", where=where)
     return int(value)

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from datetime import date
 
-from climrisk.core.calendar import MONTH_NAMES
+from climrisk.core.days import MONTH_NAMES
 
 
 def listed(words: Sequence[str], last: str = "and") -> str:
@@ -27,33 +26,6 @@ def one_in(risk: float) -> str:
     if risk > 0 and abs(1 / risk - round(1 / risk)) < 0.02:
         return f"1 year in {round(1 / risk)}"
     return f"{round(100 * risk)} years in 100"
-
-
-def spoken(month_day: str | None) -> str:
-    """Return MM-DD as 12 October; None as a dash."""
-    if month_day is None:
-        return "–"
-    month, day = month_day.split("-")
-    return f"{int(day)} {MONTH_NAMES[int(month) - 1]}"
-
-
-def brief(month_day: str) -> str:
-    """Return MM-DD as 12 Oct."""
-    month, day = month_day.split("-")
-    return f"{int(day)} {MONTH_NAMES[int(month) - 1][:3]}"
-
-
-def day_of(iso: str) -> str:
-    """Return YYYY-MM-DD as 12 October."""
-    day = date.fromisoformat(iso[:10])
-    return f"{day.day} {MONTH_NAMES[day.month - 1]}"
-
-
-def day_words(day: date | str) -> str:
-    """Return a date, or YYYY-MM-DD, as words: 12 January 2025."""
-    if isinstance(day, str):
-        day = date.fromisoformat(day)
-    return f"{day.day} {MONTH_NAMES[day.month - 1]} {day.year}"
 
 
 def month_heads(months: Iterable[int | str]) -> list[str]:

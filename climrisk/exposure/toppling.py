@@ -13,6 +13,7 @@ import numpy as np
 
 from climrisk.core import validation
 from climrisk.core.arrays import Float
+from climrisk.core.references import field
 from climrisk.physics.drag import (
     cylinder_drag,
     overturning_speed_m_s,
@@ -135,7 +136,7 @@ def checked_plant(
             height_cm,
             *HEIGHT_CM,
             what="height of the plant",
-            where="--plant-height",
+            where=field("plant_height"),
             unit="cm",
         )
     if leaf_area_cm2 is not None:
@@ -143,7 +144,7 @@ def checked_plant(
             leaf_area_cm2,
             *LEAF_AREA_CM2,
             what="leaf area",
-            where="--leaf-area",
+            where=field("leaf_area"),
             unit="cm²",
         )
     return height_cm, leaf_area_cm2

@@ -12,8 +12,10 @@ from typing import Annotated, Literal
 from pydantic import Field, field_validator, model_validator
 
 from climrisk.core.errors import InputError
+from climrisk.core.references import field
 from climrisk.home.parts import EntryError, HomePart, Text
 from climrisk.home.spot import HomePlace, HomeRoom, HomeSpot
+from climrisk.home.version import VERSION
 from climrisk.home.weather import HomeWeather
 from climrisk.plants.model import Profile
 from climrisk.plants.registry import find, key
@@ -116,6 +118,8 @@ class Home(HomePart):
 
     Parameters
     ----------
+    version : int
+        Of the file's format (`climrisk.home.version`); 0 where the file says none.
     name : str
     at : str, optional
         LAT,LON[,ELEVATION] of the home, for its forecast; the place of the weather
@@ -135,6 +139,7 @@ class Home(HomePart):
         What a name that covers several plants was said to mean.
     """
 
+    version: int = Field(default=0, ge=0, le=VERSION, strict=True)
     name: Text = "home"
     at: str | None = None
     elevation_m: float | None = Field(default=None, ge=-430, le=8850)
@@ -226,7 +231,7 @@ class Home(HomePart):
                 return spot
         raise InputError(
             "no such spot in the home file",
-            where="--spot",
+            where=field("spot"),
             value=name,
             allowed=", ".join(s.name for s in self.places) or "none",
         )

@@ -15,12 +15,15 @@ from pydantic import BaseModel, ValidationError
 
 from climrisk.core.errors import InputError
 from climrisk.core.lookups import unnoted
+from climrisk.core.references import by, field
 from climrisk.core.toml_text import parse_toml
 from climrisk.home.lines import Loc, line_of
 from climrisk.home.model import Home, HomePlant
 from climrisk.home.parts import EntryError
 from climrisk.home.spot import HomeRoom, HomeSpot
+from climrisk.home.version import check_version
 from climrisk.home.weather import HomeWeather
+from climrisk.inputs.pot import POT_INPUTS
 from climrisk.plants.registry import AmbiguousPlantError, UnknownPlantError
 
 _PARTS: dict[str, type[BaseModel]] = {
@@ -29,17 +32,8 @@ _PARTS: dict[str, type[BaseModel]] = {
     "room": HomeRoom,
     "plant": HomePlant,
 }
-#: Which key of a plant an error of its pot is about.
-_POT_KEYS = {
-    "--pot": "pot",
-    "--pot-diameter": "pot_diameter_cm",
-    "--medium": "medium",
-    "--crocking": "crocking",
-    "--top-dressing": "top_dressing",
-    "--stands-on": "stands_on",
-    "--watered-every": "watered_every_days",
-    "--pot-color": "pot_color",
-}
+#: Which key of a plant an input of its pot is.
+_POT_KEYS = {d.name: d.option.home for part in POT_INPUTS for d in part.declared()}
 _NEXT = "correct the entry; examples/home.toml shows every key"
 
 
@@ -69,14 +63,14 @@ def read_text(path: Path) -> str:
     except FileNotFoundError as error:
         raise InputError(
             "no such home file",
-            where="--home",
+            where=field("home"),
             value=path,
-            next_step="climrisk init writes one",
+            next_step=by(cli="climrisk init writes one"),
         ) from error
     except (OSError, UnicodeDecodeError) as error:
         raise InputError(
             "home file cannot be read",
-            where="--home",
+            where=field("home"),
             value=path,
             allowed="a TOML file in UTF-8",
         ) from error
@@ -115,6 +109,7 @@ def parse_home(text: str, *, where: str) -> Home:
             where=where,
             allowed="a few nested brackets, and numbers of a few digits",
         ) from error
+    check_version(data, where=where)
     try:
         home = Home.model_validate(data)
     except ValidationError as error:
@@ -150,7 +145,7 @@ def _within(text: str, where: str, loc: Loc) -> Iterator[None]:
             what += f'"{error.choices[0]}"'
         raise InputError(f"{_place(text, where, loc)}: {what}") from error
     except InputError as error:
-        key = _POT_KEYS.get(error.where)
+        key = _POT_KEYS.get(error.field or "")
         raise _error(
             *(text, where, loc if key is None else (*loc, key), error.what),
             value=error.value,

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
+from climrisk.home.version import VERSION
 from climrisk.home.weather import HomeWeather
 from climrisk.spot.kinds import KINDS
 
@@ -44,6 +45,7 @@ def home_text(new: NewHome) -> str:
         "# The home file of climrisk: climrisk calendar --home THIS_FILE",
         "# A line that begins with # is a comment; take the # away to make it count.",
         "",
+        f"version = {VERSION}  # of the format of this file",
         f"name = {_toml(new.name)}",
         _or_comment("at", new.at, '"45.2,14.6,18"', "where the home is: LAT,LON,M"),
         _or_comment("elevation_m", new.elevation_m, "18", "height above the sea, m"),

@@ -12,9 +12,11 @@ from typing import TYPE_CHECKING, Any
 
 from climrisk.core.atomic_files import remove_leftovers, replace_file, temporary_of
 from climrisk.core.errors import InputError
+from climrisk.core.references import by, field
 from climrisk.home.model import Home, HomePlant, references
 from climrisk.home.read import parse_home, read_text
 from climrisk.home.undo import without_change
+from climrisk.home.version import upgraded
 from climrisk.spot.kinds import spot_kind
 
 if TYPE_CHECKING:
@@ -235,10 +237,11 @@ class HomeEdit:
         self.set("answers", typed, meant)
 
     def text(self) -> str:
-        """Return the text as it would be written."""
+        """Return the text as it would be written: a change upgrades an older file."""
         text = self.document.as_string()
         # New lines end as the others of the file do.
-        return re.sub(r"\r?\n", "\r\n", text) if self._returns else text
+        text = re.sub(r"\r?\n", "\r\n", text) if self._returns else text
+        return text if text == self.before else upgraded(text)
 
     def _row(self, kind: str, key: str, wanted: str) -> Table:
         rows: Any = self.document.get(kind, [])
@@ -265,8 +268,9 @@ class HomeEdit:
 def edit_home(path: Path) -> Iterator[HomeEdit]:
     """Change a home file: nothing is written unless the outcome is valid.
 
-    Other programs wait meanwhile. Comments and order stay. The text before is kept
-    beside the file with ``.undo`` after its name; `undo_change` brings it back.
+    Other programs wait meanwhile. Comments and order stay, and a file of an older
+    version is upgraded. The file as it was before is kept beside it with ``.undo``
+    after its name; `undo_change` takes a change back.
 
     Raises
     ------
@@ -279,10 +283,8 @@ def edit_home(path: Path) -> Iterator[HomeEdit]:
         edit = HomeEdit(_checked(before, path))
         yield edit
         after = edit.text()
-        if after == before:
-            return
-        _checked(after, path)
-        _write(path, after, undo=before)
+        if after != before:
+            _write(path, _checked(after, path))
 
 
 def undo_change(path: Path, before: str, after: str) -> str:
@@ -302,8 +304,11 @@ def undo_change(path: Path, before: str, after: str) -> str:
     path = path.resolve()
     with _held(path):
         current = read_text(path)
+        if current != after:
+            # The upgrade of an older file is no part of the change.
+            before = upgraded(before)
         text = _checked(without_change(current, before, after), path)
-        _write(path, text, undo=current)
+        _write(path, text)
     return text
 
 
@@ -338,16 +343,16 @@ def new_home(path: Path, text: str, *, force: bool) -> Home:
     path = path.resolve()
     with _held(path):
         if not path.exists():
-            _replaced(path, text)
+            _replaced(path, text.encode("utf-8"))
         elif not force:
             raise InputError(
                 "this file is there already",
                 where="home file",
                 value=path,
-                allowed="another name, or --force to replace it",
+                allowed="another name" + by(cli=f", or {field('force')} to replace it"),
             )
         else:
-            _write(path, text, undo=read_text(path))
+            _write(path, text)
     return home
 
 
@@ -392,15 +397,16 @@ def _checked(text: str, path: Path) -> str:
     return text
 
 
-def _write(path: Path, text: str, *, undo: str) -> None:
-    _replaced(undo_path(path), undo)
-    _replaced(path, text)
+def _write(path: Path, text: str) -> None:
+    """Write a home file; the bytes before are kept beside it."""
+    _replaced(undo_path(path), path.read_bytes())
+    _replaced(path, text.encode("utf-8"))
     remove_leftovers(path.parent)
 
 
-def _replaced(path: Path, text: str) -> None:
+def _replaced(path: Path, data: bytes) -> None:
     try:
-        replace_file(path, text.encode("utf-8"), private=True, locked=True)
+        replace_file(path, data, private=True, locked=True)
     except OSError as error:
         raise InputError(
             "cannot write the home file",

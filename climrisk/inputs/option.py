@@ -5,6 +5,19 @@ from dataclasses import MISSING, dataclass, fields
 from inspect import get_annotations
 from typing import Annotated, Any, get_args, get_origin
 
+from climrisk.core.quantities import (
+    AREA,
+    HEIGHT,
+    LENGTH,
+    TEMPERATURE,
+    WIND,
+    Kind,
+    System,
+)
+
+#: Kind of quantity of a bare number, by the unit that its option declares.
+KINDS = {"°C": TEMPERATURE, "cm": LENGTH, "cm2": AREA, "m": HEIGHT, "m/s": WIND}
+
 
 @dataclass(frozen=True, slots=True)
 class Option:
@@ -14,6 +27,8 @@ class Option:
     ----------
     help : str
         One line.
+    label : str, optional
+        What a form calls it, without its unit; the name's words otherwise.
     unit : str, optional
         Of a bare number: ``°C cm cm2 m m/s``.
     default : str, optional
@@ -33,9 +48,18 @@ class Option:
         Can be asked for on the page.
     home : str, optional
         Key in the home file.
+    lowest, highest : float, optional
+        Bounds of a number, in its unit.
+    step : float, optional
+        By which a form changes it.
+    choices : sequence of str or of (str, str)
+        The words allowed, each with what a form shows where that is another text.
+    listed : str, optional
+        Which list names what may be given: ``plants pots media spots``.
     """
 
     help: str
+    label: str | None = None
     unit: str | None = None
     default: str | None = None
     name: str | None = None
@@ -45,6 +69,11 @@ class Option:
     repeated: bool = True
     page: bool = True
     home: str | None = None
+    lowest: float | None = None
+    highest: float | None = None
+    step: float | None = None
+    choices: tuple[str | tuple[str, str], ...] = ()
+    listed: str | None = None
 
     @property
     def text(self) -> str:
@@ -78,9 +107,29 @@ class Declared:
         return self.option.name or self.name.rstrip("_").replace("_", "-")
 
     @property
+    def label(self) -> str:
+        """What a form calls it."""
+        plain = self.name.rstrip("_").replace("_", " ")
+        return self.option.label or plain[:1].upper() + plain[1:]
+
+    @property
     def several(self) -> bool:
         """Whether it can be given several times."""
         return get_origin(self.type) is tuple
+
+    @property
+    def kind(self) -> Kind | None:
+        """Kind of quantity of a bare number; None without a unit that differs."""
+        return KINDS.get(self.option.unit or "")
+
+    def metric(self, value: Any, units: System) -> Any:
+        """Return a number, or several, of the metric unit."""
+        kind = self.kind
+        if kind is None or units == "metric" or value is None:
+            return value
+        if isinstance(value, tuple | list):
+            return tuple(self.metric(one, units) for one in value)
+        return round(kind.metric_of(value), 6)
 
     @property
     def item(self) -> Any:

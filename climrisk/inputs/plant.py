@@ -5,12 +5,16 @@ from typing import Annotated
 
 from climrisk.inputs.option import Inputs, Option
 
+STATES = ("established", "in-spike", "unrooted", "new-import")
+
 
 @dataclass(frozen=True, kw_only=True)
 class PlantInput(Inputs):
     """One plant."""
 
-    plant: Annotated[str, Option("Name, synonym or trade name.", argument=True)]
+    plant: Annotated[
+        str, Option("Name, synonym or trade name.", argument=True, listed="plants")
+    ]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -18,7 +22,13 @@ class AnyPlantInput(Inputs):
     """One plant, or none."""
 
     plant: Annotated[
-        str | None, Option("Plant whose limits are counted.", argument=True)
+        str | None,
+        Option(
+            "Plant whose limits are counted; may be left out.",
+            argument=True,
+            label="For which plant",
+            listed="plants",
+        ),
     ] = None
 
 
@@ -28,7 +38,12 @@ class PlantsInput(Inputs):
 
     plants: Annotated[
         tuple[str, ...],
-        Option("Plants; without any, those of the home.", argument=True),
+        Option(
+            "Plants; without any, those of the home.",
+            argument=True,
+            label="Plant",
+            listed="plants",
+        ),
     ] = ()
 
 
@@ -39,9 +54,10 @@ class StateInput(Inputs):
     state: Annotated[
         str | None,
         Option(
-            "Plant state: established in-spike unrooted new-import.",
+            f"Plant state: {' '.join(STATES)}.",
             default="established",
             home="state",
+            choices=STATES,
         ),
     ] = None
 

@@ -3,14 +3,23 @@
 from dataclasses import dataclass
 from typing import Annotated
 
+from climrisk.core.quantities import AREA, LENGTH, unit
 from climrisk.inputs.option import Inputs, Option
 
+WETNESSES = ("wet", "damp", "dry")
+STANDS = ("floor", "bench", "feet")
+COLORS = ("black", "brown", "green", "grey", "terracotta", "white")
+SETUPS = ("screening", "full")
+
+_DIAMETER = {"lowest": 4.0, "highest": 50.0, "step": 0.5}
 _CROCKING = Option('Layer under the medium, in cm: "3 expanded-clay".', home="crocking")
 _DRESSING = Option('Dry layer on the medium, in cm: "2 grit".', home="top_dressing")
 _WATERED = Option(
     "Days between waterings.",
     default="the medium stays as wet as it is",
     home="watered_every_days",
+    lowest=0.5,
+    highest=120,
 )
 
 
@@ -21,21 +30,26 @@ class PotInput(Inputs):
     pot_diameter: Annotated[
         float | None,
         Option(
-            "Inner diameter of the pot in cm.",
+            f"Inner diameter of the pot in {unit(LENGTH)}.",
+            label="Inner diameter",
             unit="cm",
             default="12",
             home="pot_diameter_cm",
+            **_DIAMETER,
         ),
     ] = None
     pot: Annotated[
-        str | None, Option("Kind of pot.", default="thin-plastic", home="pot")
+        str | None,
+        Option("Kind of pot.", default="thin-plastic", home="pot", listed="pots"),
     ] = None
     medium: Annotated[
         str | None,
         Option(
             'Medium, or a mix such as "50 akadama + 50 grit".',
+            label="Medium, or a mix",
             default="pine-bark-fine",
             home="medium",
+            listed="media",
         ),
     ] = None
 
@@ -44,11 +58,23 @@ class PotInput(Inputs):
 class PotsInput(Inputs):
     """Kinds, sizes and media to compare."""
 
-    pot: Annotated[tuple[str, ...], Option("Kind of pot; may be repeated.")] = ()
-    medium: Annotated[tuple[str, ...], Option("Medium or mix; may be repeated.")] = ()
+    pot: Annotated[
+        tuple[str, ...],
+        Option("Kind of pot; may be repeated.", label="Pots", listed="pots"),
+    ] = ()
+    medium: Annotated[
+        tuple[str, ...],
+        Option("Medium or mix; may be repeated.", label="Media", listed="media"),
+    ] = ()
     pot_diameter: Annotated[
         tuple[float, ...],
-        Option("Inner diameter in cm; may be repeated.", unit="cm", default="12"),
+        Option(
+            f"Inner diameter in {unit(LENGTH)}; may be repeated.",
+            label="Inner diameter",
+            unit="cm",
+            default="12",
+            **_DIAMETER,
+        ),
     ] = ()
 
 
@@ -58,7 +84,13 @@ class WetnessInput(Inputs):
 
     wetness: Annotated[
         str | None,
-        Option("Wetness of the medium: wet damp dry.", default="damp", home="wetness"),
+        Option(
+            f"Wetness of the medium: {' '.join(WETNESSES)}.",
+            label="Kept",
+            default="damp",
+            home="wetness",
+            choices=WETNESSES,
+        ),
     ] = None
 
 
@@ -69,9 +101,10 @@ class StandInput(Inputs):
     stands_on: Annotated[
         str | None,
         Option(
-            "What the pot stands on: floor bench feet.",
+            f"What the pot stands on: {' '.join(STANDS)}.",
             default="floor",
             home="stands_on",
+            choices=STANDS,
         ),
     ] = None
 
@@ -98,9 +131,10 @@ class ColorInput(Inputs):
     pot_color: Annotated[
         str | None,
         Option(
-            "Color of the wall: black brown green grey terracotta white.",
+            f"Color of the wall: {' '.join(COLORS)}.",
             default="usual for the kind",
             home="pot_color",
+            choices=COLORS,
         ),
     ] = None
 
@@ -112,8 +146,10 @@ class SizeInput(Inputs):
     plant_height: Annotated[
         float | None,
         Option(
-            "Height of the plant above the rim in cm, for the wind.",
+            f"Height of the plant above the rim in {unit(LENGTH)}, for the wind.",
             unit="cm",
+            lowest=1,
+            highest=500,
             default="usual for the pot",
             home="plant_height_cm",
         ),
@@ -121,8 +157,10 @@ class SizeInput(Inputs):
     leaf_area: Annotated[
         float | None,
         Option(
-            "Area of all leaves in cm2, one side, for the wind.",
+            f"Area of all leaves in {unit(AREA)}, one side, for the wind.",
             unit="cm2",
+            lowest=1,
+            highest=200_000,
             default="usual for the pot",
             home="leaf_area_cm2",
         ),
@@ -139,5 +177,12 @@ class SetupInput(Inputs):
             "How finely the pot is computed: screening (8 shells, quick) or full "
             "(rings and layers, with the wall).",
             default="screening",
+            choices=SETUPS,
         ),
     ] = None
+
+
+#: What is said of a pot itself.
+POT_INPUTS: tuple[type[Inputs], ...] = (
+    *(PotInput, WetnessInput, StandInput, LayersInput, WateringInput, ColorInput),
+)

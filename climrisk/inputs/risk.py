@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from typing import Annotated
 
+from climrisk.core.references import field
 from climrisk.inputs.option import Inputs, Option
 
 DEFAULT_RISK = 0.1
@@ -17,8 +18,11 @@ class RiskInput(Inputs):
         float | None,
         Option(
             "Accepted share of years with a harmful night before moving in.",
+            label="Accepted risk",
             default=f"{DEFAULT_RISK:g}",
             home="risk",
+            lowest=0.01,
+            highest=0.9,
         ),
     ] = None
 
@@ -31,7 +35,9 @@ class SpringRiskInput(Inputs):
         float | None,
         Option(
             "The same after moving out; a plant put out too early is carried back in.",
-            default="twice --risk, up to 0.25",
+            default=f"twice {field('risk')}, up to 0.25",
+            lowest=0.01,
+            highest=0.9,
         ),
     ] = None
 
@@ -41,7 +47,11 @@ class StrictInput(Inputs):
     """Whether cold nights count as harmful."""
 
     strict: Annotated[
-        bool, Option("Treat every night below what it prefers as harmful.")
+        bool,
+        Option(
+            "Treat every night below what it prefers as harmful.",
+            label="Count every night colder than it prefers as harmful",
+        ),
     ] = False
 
 
@@ -49,6 +59,6 @@ class StrictInput(Inputs):
 class MembersInput(Inputs):
     """How many draws of the uncertain spot are computed."""
 
-    members: Annotated[int, Option("Ensemble members; 1 = the median only.")] = (
-        DEFAULT_MEMBERS
-    )
+    members: Annotated[
+        int, Option("Ensemble members; 1 = the median only.", lowest=1, highest=100)
+    ] = DEFAULT_MEMBERS

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from typing import Annotated
 
+from climrisk.core.quantities import HEIGHT, unit
 from climrisk.inputs.option import Inputs, Option
 
 DEFAULT_SPOT = "roofed-balcony"
@@ -25,6 +26,7 @@ class SpotInput(Inputs):
             "Kind of spot, or a spot of the home; of a record of the spot itself it "
             "gives sky, wind and sun, not the air.",
             default=DEFAULT_SPOT,
+            listed="spots",
         ),
     ] = None
     site: Annotated[tuple[str, ...], _SITE] = ()
@@ -39,6 +41,7 @@ class SpotsInput(Inputs):
         Option(
             "Kind, or spot of the home; may be repeated.",
             default="all of the home, else all kinds",
+            listed="spots",
         ),
     ] = ()
     site: Annotated[tuple[str, ...], _SITE] = ()
@@ -50,5 +53,11 @@ class ElevationInput(Inputs):
 
     elevation: Annotated[
         float | None,
-        Option("Height of the home in m, where it is not the station's.", unit="m"),
+        Option(
+            f"Height of the home in {unit(HEIGHT)}, where it is not the station's.",
+            label="Height of the home",
+            unit="m",
+            lowest=-430,
+            highest=8850,
+        ),
     ] = None

@@ -3,11 +3,29 @@
 from __future__ import annotations
 
 from dataclasses import KW_ONLY, dataclass
-from typing import Any
+from typing import Any, ClassVar
+
+from climrisk.core.references import PYTHON, call
+
+
+class _Value:
+    """Stands for several inputs; the first attribute is the value's own name."""
+
+    #: The input that each attribute is.
+    _names: ClassVar[dict[str, str]] = {}
+
+    def __init_subclass__(cls) -> None:
+        first, *others = cls._names
+        keywords = {cls._names[key]: f"{cls.__name__}.{key}" for key in others}
+        call(PYTHON, {cls._names[first]: cls.__name__.lower(), **keywords})
+
+    def inputs(self) -> dict[str, Any]:
+        """Return the inputs that it stands for, by their names."""
+        return {name: getattr(self, key) for key, name in self._names.items()}
 
 
 @dataclass(frozen=True)
-class Plant:
+class Plant(_Value):
     """A plant, its state, and limits of one's own.
 
     Parameters
@@ -32,6 +50,17 @@ class Plant:
     'in-spike'
     """
 
+    _names: ClassVar[dict[str, str]] = {
+        "name": "plant",
+        "state": "state",
+        "preferred_c": "preferred",
+        "tolerated_c": "tolerated",
+        "hot_c": "hot_limit",
+        "source": "limit_source",
+        "height_cm": "plant_height",
+        "leaf_area_cm2": "leaf_area",
+    }
+
     name: str
     _: KW_ONLY
     state: str = "established"
@@ -42,21 +71,8 @@ class Plant:
     height_cm: float | None = None
     leaf_area_cm2: float | None = None
 
-    def inputs(self) -> dict[str, Any]:
-        """Return the inputs that it stands for, by their names."""
-        return {
-            "plant": self.name,
-            "state": self.state,
-            "preferred": self.preferred_c,
-            "tolerated": self.tolerated_c,
-            "hot_limit": self.hot_c,
-            "limit_source": self.source,
-            "plant_height": self.height_cm,
-            "leaf_area": self.leaf_area_cm2,
-        }
 
-
-class Spot:
+class Spot(_Value):
     """A kind of spot, or a spot of the home, and its particulars.
 
     Parameters
@@ -75,6 +91,8 @@ class Spot:
     Spot('roofed-balcony', facing='SE', floor=3)
     """
 
+    _names: ClassVar[dict[str, str]] = {"kind": "spot", "elevation_m": "elevation"}
+
     def __init__(
         self, kind: str, *, elevation_m: float | None = None, **site: object
     ) -> None:
@@ -89,11 +107,11 @@ class Spot:
     def inputs(self) -> dict[str, Any]:
         """Return the inputs that it stands for, by their names."""
         site = tuple(f"{key}={value}" for key, value in self.site.items())
-        return {"spot": self.kind, "site": site, "elevation": self.elevation_m}
+        return {**super().inputs(), "site": site}
 
 
 @dataclass(frozen=True)
-class Pot:
+class Pot(_Value):
     """A pot and its medium.
 
     Parameters
@@ -121,6 +139,19 @@ class Pot:
     12
     """
 
+    _names: ClassVar[dict[str, str]] = {
+        "kind": "pot",
+        "diameter_cm": "pot_diameter",
+        "medium": "medium",
+        "wetness": "wetness",
+        "crocking": "crocking",
+        "top_dressing": "top_dressing",
+        "stands_on": "stands_on",
+        "watered_every_d": "watered_every",
+        "color": "pot_color",
+        "setup": "setup",
+    }
+
     kind: str = "thin-plastic"
     diameter_cm: float = 12.0
     medium: str = "pine-bark-fine"
@@ -133,24 +164,9 @@ class Pot:
     color: str | None = None
     setup: str | None = None
 
-    def inputs(self) -> dict[str, Any]:
-        """Return the inputs that it stands for, by their names."""
-        return {
-            "pot": self.kind,
-            "pot_diameter": self.diameter_cm,
-            "medium": self.medium,
-            "wetness": self.wetness,
-            "crocking": self.crocking,
-            "top_dressing": self.top_dressing,
-            "stands_on": self.stands_on,
-            "watered_every": self.watered_every_d,
-            "pot_color": self.color,
-            "setup": self.setup,
-        }
-
 
 @dataclass(frozen=True)
-class Risk:
+class Risk(_Value):
     """How much risk is accepted.
 
     Parameters
@@ -163,14 +179,15 @@ class Risk:
         Treat every night below what the plant prefers as harmful.
     """
 
+    _names: ClassVar[dict[str, str]] = {
+        "autumn": "risk",
+        "spring": "spring_risk",
+        "strict": "strict",
+    }
+
     autumn: float | None = None
     spring: float | None = None
     strict: bool = False
 
-    def inputs(self) -> dict[str, Any]:
-        """Return the inputs that it stands for, by their names."""
-        return {
-            "risk": self.autumn,
-            "spring_risk": self.spring,
-            "strict": self.strict,
-        }
+
+call(PYTHON, {"site": "Spot", "from_": "first", "to": "last"})

@@ -11,6 +11,7 @@ from typing import Literal
 
 from climrisk.core import validation
 from climrisk.core.errors import InputError
+from climrisk.core.references import field
 from climrisk.pot.own_media import own_rows
 
 Wetness = Literal["wet", "damp", "dry"]
@@ -149,7 +150,7 @@ def medium(text: str) -> Medium:
         if match is None:
             raise InputError(
                 "mix not understood",
-                where="--medium",
+                where=field("medium"),
                 value=text,
                 allowed='volume parts and names, such as "50 akadama + 50 grit"',
             )
@@ -158,7 +159,7 @@ def medium(text: str) -> Medium:
     if abs(total - 100) > 0.5:
         raise InputError(
             "the parts of the mix do not make 100",
-            where="--medium",
+            where=field("medium"),
             value=f"{text} = {total:g}",
             allowed="100 volume parts in all",
         )
@@ -173,7 +174,7 @@ def _one(name: str) -> Medium:
         raise unreadable[name.strip()]
     try:
         key = validation.named(
-            name, known, what="medium", where="--medium", everyday=EVERYDAY
+            name, known, what="medium", where=field("medium"), everyday=EVERYDAY
         )
         return known[key]
     except InputError as unknown:

@@ -8,6 +8,7 @@ from typing import Literal
 
 from climrisk.core import validation
 from climrisk.core.errors import InputError
+from climrisk.core.references import field
 from climrisk.pot.layers import Layer, dry_layer, layer_of, reservoir, through_dry_layer
 from climrisk.pot.media import Medium, Wetness, medium, read_table
 
@@ -197,14 +198,14 @@ class FilledPot:
             An unknown kind or medium, or a size out of range.
         """
         key = validation.named(
-            kind, walls(), what="pot", where="--pot", everyday=EVERYDAY
+            kind, walls(), what="pot", where=field("pot"), everyday=EVERYDAY
         )
         validation.number_in(
             diameter_cm,
             _SMALLEST_CM,
             _LARGEST_CM,
             what="pot diameter",
-            where="--pot-diameter",
+            where=field("pot_diameter"),
             unit="cm",
         )
         pot = cls(
@@ -213,7 +214,9 @@ class FilledPot:
             watered_every_d=watered_every_d,
             color=None
             if color is None
-            else validation.named(color, colors(), what="color", where="--pot-color"),
+            else validation.named(
+                color, colors(), what="color", where=field("pot_color")
+            ),
         )
         if watered_every_d is not None:
             pot.check_watering()
@@ -229,14 +232,14 @@ class FilledPot:
         """
         pot = replace(
             self,
-            crocking=layer_of(crocking, "--crocking") if crocking else None,
-            dressing=layer_of(dressing, "--top-dressing") if dressing else None,
+            crocking=layer_of(crocking, field("crocking")) if crocking else None,
+            dressing=layer_of(dressing, field("top_dressing")) if dressing else None,
         )
         layers = sum(x.thickness_m for x in (*pot.below, *pot.above))
         if layers > _MOST_LAYERS * pot.fill_m:
             raise InputError(
                 "layers leave too little room for roots",
-                where="--crocking, --top-dressing",
+                where=f"{field('crocking')}, {field('top_dressing')}",
                 value=f"{100 * layers:g} cm of {100 * pot.fill_m:.3g} cm",
                 allowed=f"at most {_MOST_LAYERS:.0%} of the fill height",
             )
@@ -244,7 +247,7 @@ class FilledPot:
 
     def check_watering(self) -> None:
         """Raise InputError where the days between waterings make no sense."""
-        where = "--watered-every"
+        where = field("watered_every")
         days = self.watered_every_d or 0.0
         validation.number_in(
             days, 0.5, 120, what="days between waterings", where=where, unit="days"
@@ -366,7 +369,7 @@ def _stand(word: str | None) -> Stand:
         if stand == (word or "floor"):
             return stand
     raise InputError(
-        "unknown stand", where="--stands-on", value=word, allowed=" ".join(STANDS)
+        "unknown stand", where=field("stands_on"), value=word, allowed=" ".join(STANDS)
     )
 
 

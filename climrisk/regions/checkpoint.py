@@ -24,6 +24,7 @@ from climrisk.core.atomic_files import (
     unsealed,
 )
 from climrisk.core.errors import InputError
+from climrisk.core.references import field
 from climrisk.regions.blocks import Block
 from climrisk.regions.job import RegionJob
 from climrisk.regions.plan import Plan
@@ -78,7 +79,7 @@ class Work:
             if not all(_OURS.fullmatch(p.name) for p in self.folder.iterdir()):
                 raise InputError(
                     "a folder in the way",
-                    where="--out",
+                    where=field("out"),
                     value=self.folder,
                     next_step="move it, or choose another output",
                 )
@@ -102,7 +103,7 @@ class Work:
         except Timeout as error:
             raise InputError(
                 "another run is making these maps",
-                where="--out",
+                where=field("out"),
                 value=self.folder,
                 next_step="wait for it, or choose another output",
             ) from error

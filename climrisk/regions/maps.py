@@ -20,6 +20,7 @@ from climrisk.core.atomic_files import (
 )
 from climrisk.core.errors import InputError
 from climrisk.core.paths import is_file, is_folder
+from climrisk.core.references import field
 from climrisk.core.version import __version__
 from climrisk.regions.checkpoint import no_room
 from climrisk.regions.job import RegionJob
@@ -54,18 +55,18 @@ def store_of(out: Path) -> Store:
     if out.suffix.lower() not in _ENDINGS:
         raise InputError(
             "cannot tell what to write",
-            where="--out",
+            where=field("out"),
             value=out,
             allowed="a name that ends in " + " ".join(_ENDINGS),
         )
     kind = _ENDINGS[out.suffix.lower()]
     if not is_folder(out.parent):
-        raise InputError("no such folder", where="--out", value=out.parent)
+        raise InputError("no such folder", where=field("out"), value=out.parent)
     marks = ("zarr.json", ".zgroup", ".zmetadata")
     alien = is_folder(out) and not any((out / mark).exists() for mark in marks)
     if alien or (is_file(out) if kind == "zarr" else is_folder(out)):
         raise InputError(
-            "something else is there", where="--out", value=out,
+            "something else is there", where=field("out"), value=out,
             next_step="choose another name",
         )  # fmt: skip
     return kind

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from itertools import product
 
+from climrisk.core.references import field
 from climrisk.pot.kernel.simd_layout import LANES
 from climrisk.regions.blocks import Block
 from climrisk.regions.cells import TAIL_H, lead_h
@@ -48,7 +49,7 @@ class Plan:
             return ""
         return (
             f"the store is cut so that every value is read {self.readings:.0f} times: "
-            f"--rechunk first writes a copy cut by cells (up to "
+            f"{field('rechunk')} first writes a copy cut by cells (up to "
             f"{self.stored_bytes / 1e9:.1f} GB beside the output, removed afterwards)"
         )
 

@@ -17,6 +17,7 @@ from typing import Any
 
 from climrisk.core.errors import InputError
 from climrisk.core.memory import keep_freed_memory
+from climrisk.core.references import field
 from climrisk.regions.blocks import Block, Maps, run_block
 from climrisk.regions.cells import Record, hold_record, record_of
 from climrisk.regions.job import RegionJob, hold_grid
@@ -103,7 +104,7 @@ def workers_died(error: Exception) -> InputError:
     """Return the error of workers that died again and again."""
     return InputError(
         f"a block's worker died {DEATHS} times",
-        where="--workers or --scheduler",
+        where=f"{field('workers')} or {field('scheduler')}",
         value=error,
         next_step="give workers more memory, and run the same command again: finished "
         "blocks are kept",

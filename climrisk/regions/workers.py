@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any
 from climrisk.core import validation
 from climrisk.core.errors import ClimriskError, InputError
 from climrisk.core.memory import keep_freed_memory
+from climrisk.core.references import field
 from climrisk.regions.blocks import Block, Maps, run_block
 from climrisk.regions.job import RegionJob
 from climrisk.regions.processes import (
@@ -60,17 +61,17 @@ class Workers:
         if self.scheduler is not None and self.workers is not None:
             raise InputError(
                 "two kinds of workers",
-                where="--scheduler, --workers",
+                where=f"{field('scheduler')}, {field('workers')}",
                 next_step="join a cluster or make one, not both",
             )
         if self.workers is not None:
             validation.number_in(
-                self.workers, 1, 256, what="number of workers", where="--workers"
+                self.workers, 1, 256, what="number of workers", where=field("workers")
             )
         if self.scheduler is not None and ":" not in self.scheduler:
             raise InputError(
                 "not an address of a scheduler",
-                where="--scheduler",
+                where=field("scheduler"),
                 value=self.scheduler,
                 allowed="HOST:PORT",
             )
@@ -220,7 +221,7 @@ def _client(scheduler: str) -> Iterator[Any]:
         except (OSError, TimeoutError, ValueError) as error:
             raise InputError(
                 "no scheduler answers",
-                where="--scheduler",
+                where=field("scheduler"),
                 value=scheduler,
                 next_step="start one with: dask scheduler",
             ) from error

@@ -13,8 +13,12 @@ from dataclasses import dataclass, field, replace
 from typing import Literal
 
 from climrisk.advice.cautions import ESTIMATE, short_caution
-from climrisk.core.calendar import MONTH_NAMES
-from climrisk.core.wording import day_of, listed, plural
+from climrisk.core import references
+from climrisk.core.days import MONTH_NAMES, days_of_month
+from climrisk.core.references import by
+from climrisk.core.typed_text import DOCUMENT, READER
+from climrisk.core.wording import listed, plural
+from climrisk.render.display_units import day_in_words
 from climrisk.render.document import Caution
 
 WIDTH, HEIGHT = 80, 16
@@ -22,6 +26,9 @@ WIDTH, HEIGHT = 80, 16
 Weight = Literal["strong", "plain", "faint"]
 #: How a text is shown to its reader: in °C or °F, with days before months or after.
 Show = Callable[[str], str]
+#: Only the command line has details of its own.
+_IN_DETAILS = by(cli=f" ({references.field('details')})")
+_MORE = by(cli=f"More: {references.field('details')} ({{}}).")
 #: Parts of a higher rank go before the empty lines do.
 _MAIN = 3
 #: Widest column before the last of a list.
@@ -108,9 +115,8 @@ class Rows:
             out.append(TextLine((start + first).rstrip(), weight))
             out += [TextLine(" " * len(start) + t, weight) for t in rest]
         if self.left_out:
-            out.append(
-                TextLine(f"  and {plural(self.left_out, self.what)} (--details)")
-            )
+            more = f"  and {plural(self.left_out, self.what)}{_IN_DETAILS}"
+            out.append(TextLine(show(more)))
         return out
 
     def shorter(self) -> Rows | None:
@@ -148,7 +154,7 @@ class Answer:
     cautions: Sequence[Caution] = field(default=())
     files: Sequence[str] = field(default=())
 
-    def lines(self, show: Show = str) -> list[TextLine]:
+    def lines(self, show: Show = DOCUMENT.text) -> list[TextLine]:
         """Return the answer as lines that fit the terminal."""
         parts = [p for p in self.parts if not isinstance(p, Rows) or p.rows]
         end = self._end(show)
@@ -166,7 +172,7 @@ class Answer:
             fewer = _fewer(fewer)
         return out
 
-    def text(self, show: Show = str) -> str:
+    def text(self, show: Show = DOCUMENT.text) -> str:
         """Return the answer as plain text."""
         return "\n".join(line.text for line in self.lines(show))
 
@@ -195,7 +201,7 @@ class Answer:
             written = [TextLine(t, "faint") for t in wrapped(line)]
         texts.append(cautions_line(self.cautions))
         official = any(c.topic == ESTIMATE.topic for c in self.cautions)
-        more = [f"More: --details ({self.details})."] if self.details else []
+        more = [_MORE.format(self.details)] if self.details else []
         more += ["Follow frost warnings."] if official else []
         texts.append(" ".join(more))
         out = written
@@ -294,13 +300,37 @@ def months_rows(states: Sequence[tuple[int, str]], *, rank: int = 1) -> Rows:
 _STATES = {"unknown": "?"}
 
 
+def spoken(month_day: str | None) -> str:
+    """Return MM-DD as 12 October; None as a dash."""
+    return "–" if month_day is None else day_in_words(month_day)
+
+
+def brief(month_day: str) -> str:
+    """Return MM-DD as 12 Oct."""
+    return day_in_words(month_day, brief=True)
+
+
+def day_of(iso: str) -> str:
+    """Return YYYY-MM-DD as 12 October."""
+    return day_in_words(iso)
+
+
+def days_between(first: str, last: str) -> str:
+    """Return YYYY-MM-DD to YYYY-MM-DD as 3 to 5 March 2026."""
+    if first[:7] == last[:7] and first != last:
+        numbers = f"{int(first[8:10])} to {int(last[8:10])}"
+        return READER.get().text(days_of_month(int(last[5:7]), numbers, last[:4]))
+    end = day_in_words(last, year=True)
+    return end if first == last else f"{day_of(first)} to {end}"
+
+
 def listed_days(days: Sequence[str]) -> str:
     """Return dates YYYY-MM-DD as 3 and 5 March, or 28 February and 2 March."""
-    shown = [day_of(d) for d in days]
-    months = {s.split(" ")[1] for s in shown}
+    months = {int(d[5:7]) for d in days}
     if len(months) == 1:
-        return listed([s.split(" ")[0] for s in shown]) + f" {months.pop()}"
-    return listed(shown)
+        numbers = listed([str(int(d[8:10])) for d in days])
+        return READER.get().text(days_of_month(months.pop(), numbers))
+    return listed([day_of(d) for d in days])
 
 
 def month_spans(months: Sequence[int]) -> str:

@@ -1,178 +1,103 @@
 """What is shown, in its reader's units and order of dates: texts, tables and charts.
 
-Results are metric; their texts hold typed quantities (`climrisk.core.quantities`),
-which are written here. `READER` says who reads.
+Results are metric; their texts hold typed parts (`climrisk.core.typed_text`), which are
+written here for `READER`.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
-from contextvars import ContextVar
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import replace
 from datetime import date
-from typing import TYPE_CHECKING, Any, Literal, SupportsFloat, TypeVar
+from typing import TYPE_CHECKING, Any, SupportsFloat, TypeVar
 
-from climrisk.core import quantities
-from climrisk.core.calendar import MONTH_NAMES
+from climrisk.core import days, quantities
 from climrisk.core.frozen import for_reader
-from climrisk.core.quantities import Kind, System, column_kind, in_units
+from climrisk.core.quantities import Kind, column_kind
+from climrisk.core.typed_text import READER, Viewer, reading
 
 if TYPE_CHECKING:
     from climrisk.render.page import Page, Picture, Section, Table
 
 T = TypeVar("T")
 
-#: A date that is no part of a file's name.
-_ISO = re.compile(
-    r"(?<![\w/-])(\d{4})-(\d\d)-(\d\d)(?:T(\d\d:\d\d)(?::\d\d)?Z?)?(?![\w-]|\.\w)"
-)
-_MONTHS = {name: i + 1 for i, name in enumerate(MONTH_NAMES)}
-_MONTHS |= {name[:3]: i + 1 for i, name in enumerate(MONTH_NAMES)}
-_WORDS = re.compile(
-    r"\b(\d{1,2})(?: to (\d{1,2}))?[ \u00a0]("
-    + "|".join(sorted(_MONTHS, key=len)[::-1])
-    + r")"
-    r"\b(?: (\d{4})\b)?"
-)
-_SHORT = re.compile(r"^(\d\d)-(\d\d)$")
+_ISO = re.compile(r"^\d{4}-\d\d-\d\d(?:[T ]\d\d:\d\d(?::\d\d)?Z?)?$")
+_SHORT = re.compile(r"^\d\d-\d\d$")
 
 
-@dataclass(frozen=True)
-class Viewer:
-    """How somebody reads.
-
-    Parameters
-    ----------
-    units : {"metric", "us"}
-    dates : {"dmy", "mdy", "ymd"}
-        2 Nov 2026, Nov 2, 2026 or 2026-11-02.
-    """
-
-    units: System = "metric"
-    dates: Literal["dmy", "mdy", "ymd"] = "dmy"
-
-    @property
-    def unit(self) -> Literal["c", "f"]:
-        """The degrees that are read."""
-        return "f" if self.units == "us" else "c"
-
-    def text(self, words: str) -> str:
-        """Return a text in the reader's units and order of dates."""
-        words = in_units(words, self.units)
-        words = _ISO.sub(lambda m: self._iso(m), words)
-        if self.dates != "dmy":
-            words = _WORDS.sub(lambda m: self._worded(m), words)
-        return words
-
-    def sheet(self, page: Page) -> Page:
-        """Return a sheet for this reader."""
-        return replace(
-            page,
-            title=self.text(page.title),
-            subtitle=self.text(page.subtitle),
-            sections=[self._section(s) for s in page.sections],
-            cautions=[
-                c.model_copy(update={"text": self.text(c.text)}) for c in page.cautions
-            ],
-            footer=[self.text(line) for line in page.footer],
-            summary=page.summary and page.summary.drawn_for(self),
-        )
-
-    def _section(self, section: Section) -> Section:
-        return replace(
-            section,
-            heading=self.text(section.heading),
-            lead=self.text(section.lead),
-            beside=[self.text(words) for words in section.beside],
-            reasons=[self.text(r) for r in section.reasons],
-            figures=[self._picture(p) for p in section.figures],
-            tables=[self.table(t) for t in section.tables],
-        )
-
-    def _picture(self, picture: Picture) -> Picture:
-        from climrisk.render.charts.units import for_viewer
-
-        def figure() -> Any:
-            with reading(self):
-                return for_viewer(picture.figure, self)
-
-        return replace(picture, source=figure, caption=self.text(picture.caption))
-
-    def table(self, table: Table) -> Table:
-        """Return a table for this reader."""
-        rows = [
-            [self.cell(c, h) for c, h in zip(row, table.header, strict=True)]
-            for row in table.rows
-        ]
-        header = [self.text(h) for h in table.header]
-        return replace(
-            table, caption=self.text(table.caption), header=header, rows=rows
-        )
-
-    def cell(self, cell: object, head: str) -> object:
-        """Return a cell of a column with a heading, which holds the unit of numbers."""
-        if isinstance(cell, str):
-            short = _SHORT.match(cell)
-            if short:
-                return self._day(int(short[2]), int(short[1]))
-            return self.text(cell)
-        kind = column_kind(head)
-        number = isinstance(cell, int | float) and not isinstance(cell, bool)
-        if kind is None or not number or self.units == "metric":
-            return cell
-        return round(kind.value(cell, self.units), 1)  # type: ignore[arg-type]
-
-    def _iso(self, match: re.Match[str]) -> str:
-        year, month, day, clock = match.groups()
-        try:
-            date(int(year), int(month), int(day))
-        except ValueError:
-            return match[0]
-        tail = f" {clock}" if clock else ""
-        if self.dates == "ymd":
-            return f"{year}-{month}-{day}{tail}"
-        return self._day(int(day), int(month), int(year)) + tail
-
-    def _day(self, day: int, month: int, year: int | None = None) -> str:
-        name = MONTH_NAMES[month - 1][:3]
-        if self.dates == "dmy":
-            return f"{day} {name}" + (f" {year}" if year else "")
-        if self.dates == "mdy" or year is None:
-            return f"{name} {day}" + (f", {year}" if year else "")
-        return f"{year}-{month:02d}-{day:02d}"
-
-    def _worded(self, match: re.Match[str]) -> str:
-        day, until, name, year = match.groups()
-        days = f"{day} to {until}" if until else day
-        if self.dates == "mdy" or until or year is None:
-            space = "\N{NO-BREAK SPACE}" if "\N{NO-BREAK SPACE}" in match[0] else " "
-            return f"{name}{space}{days}" + (f", {year}" if year else "")
-        return self._day(int(day), _MONTHS[name], int(year))
+def sheet_for(viewer: Viewer, page: Page) -> Page:
+    """Return a sheet for its reader."""
+    text = viewer.text
+    return replace(
+        page,
+        title=text(page.title),
+        subtitle=text(page.subtitle),
+        sections=[_section(viewer, s) for s in page.sections],
+        cautions=[c.model_copy(update={"text": text(c.text)}) for c in page.cautions],
+        footer=[text(line) for line in page.footer],
+        summary=page.summary and page.summary.drawn_for(viewer),
+    )
 
 
-#: Who reads what is being printed.
-READER: ContextVar[Viewer] = ContextVar("reader", default=Viewer())  # noqa: B039 - frozen
+def _section(viewer: Viewer, section: Section) -> Section:
+    text = viewer.text
+    return replace(
+        section,
+        heading=text(section.heading),
+        lead=text(section.lead),
+        beside=[text(words) for words in section.beside],
+        reasons=[text(r) for r in section.reasons],
+        figures=[_picture(viewer, p) for p in section.figures],
+        tables=[table_for(viewer, t) for t in section.tables],
+    )
 
 
-@contextmanager
-def reading(viewer: Viewer) -> Iterator[None]:
-    """Write what is shown meanwhile as somebody reads it."""
-    token = READER.set(viewer)
-    try:
-        yield
-    finally:
-        READER.reset(token)
+def _picture(viewer: Viewer, picture: Picture) -> Picture:
+    from climrisk.render.charts.units import for_viewer
+
+    def figure() -> Any:
+        with reading(viewer):
+            return for_viewer(picture.figure, viewer)
+
+    return replace(picture, source=figure, caption=viewer.text(picture.caption))
+
+
+def table_for(viewer: Viewer, table: Table) -> Table:
+    """Return a table for its reader."""
+    rows = [
+        [cell_for(viewer, c, h) for c, h in zip(row, table.header, strict=True)]
+        for row in table.rows
+    ]
+    header = [viewer.text(h) for h in table.header]
+    return replace(table, caption=viewer.text(table.caption), header=header, rows=rows)
+
+
+def cell_for(viewer: Viewer, cell: object, head: str) -> object:
+    """Return a cell of a column with a heading, which holds the unit of numbers."""
+    if isinstance(cell, str):
+        return viewer.text(_typed_day(cell))
+    kind = column_kind(head)
+    number = isinstance(cell, int | float) and not isinstance(cell, bool)
+    if kind is None or not number or viewer.units == "metric":
+        return cell
+    return round(kind.value(cell, viewer.units), 1)  # type: ignore[arg-type]
+
+
+def _typed_day(cell: str) -> str:
+    """Return a cell that is a day, as documents have it, as a typed one."""
+    if _SHORT.match(cell):
+        return days.day_in_words(cell, brief=True)
+    return days.day(cell) if _ISO.match(cell) else cell
 
 
 def shown(result: T) -> T:
     """Return a result with its texts in the reader's units."""
-    return for_reader(result, READER.get().units)
+    return for_reader(result, READER.get())
 
 
 def _written(text: str) -> str:
-    return in_units(text, READER.get().units)
+    return READER.get().text(text)
 
 
 def temperature(celsius: SupportsFloat | None, digits: int | None = None) -> str:
@@ -188,6 +113,22 @@ def temperatures(low: SupportsFloat, high: SupportsFloat) -> str:
 def difference(kelvin: SupportsFloat | None, digits: int | None = None) -> str:
     """Return a temperature difference in the reader's unit."""
     return _written(quantities.difference(kelvin, digits))
+
+
+def day(value: str | date | None) -> str:
+    """Return a day as the reader has it, such as 2 Nov 2026."""
+    return "?" if value is None else _written(days.day(value))
+
+
+def day_in_words(value: str | date, *, year: bool = False, brief: bool = False) -> str:
+    """Return a day with its month in words as the reader has it."""
+    return _written(days.day_in_words(value, year=year, brief=brief))
+
+
+def weekday(iso: str, *, year: bool = True) -> str:
+    """Return a day as Fri 2 Nov 2026, as the reader has it."""
+    name = f"{date.fromisoformat(iso):%a}"
+    return f"{name} {day_in_words(iso, year=year, brief=True)}"
 
 
 def speed(m_s: SupportsFloat) -> str:

@@ -8,9 +8,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from climrisk.core.errors import InputError
+from climrisk.core.references import field
+from climrisk.core.typed_text import READER
 from climrisk.render.charts import png as as_png
 from climrisk.render.charts.units import for_viewer
-from climrisk.render.display_units import READER
 from climrisk.render.document import WeatherInfo
 from climrisk.render.page import Page, render
 from climrisk.render.text import weather_line
@@ -67,16 +68,16 @@ class Exports:
         """
         weather = self.weather
         if weather is None:
-            for option, path in (("--png", png), ("--csv", csv)):
+            for option, path in ((field("png"), png), (field("csv"), csv)):
                 if path is not None:
                     raise InputError(
                         "words hold no hours to draw or list",
                         where=option,
-                        allowed="a record; --html shows what was told",
+                        allowed=f"a record; {field('html')} shows what was told",
                     )
         out = []
         if html is not None:
-            out.append(write_file(html, self.page(), option="--html"))
+            out.append(write_file(html, self.page(), option=field("html")))
         if png is not None and weather is not None:
             lines = [self.words] if self.words else []
             foot = "\n".join([*lines, weather_line(weather)])
@@ -86,8 +87,8 @@ class Exports:
                 title=reader.text(self.title),
                 foot=reader.text(foot),
             )
-            out.append(write_file(png, picture, option="--png"))
+            out.append(write_file(png, picture, option=field("png")))
         if csv is not None and weather is not None:
             text = csv_text(self.header, self.rows(), weather)
-            out.append(write_file(csv, text, option="--csv"))
+            out.append(write_file(csv, text, option=field("csv")))
         return out

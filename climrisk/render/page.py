@@ -11,8 +11,9 @@ from functools import cached_property, lru_cache
 from importlib import resources
 from typing import TYPE_CHECKING, Any
 
+from climrisk.core.typed_text import READER
 from climrisk.render import charts as draw
-from climrisk.render.display_units import READER
+from climrisk.render.display_units import sheet_for
 from climrisk.render.document import Caution, WeatherInfo
 from climrisk.render.summary import Summary
 
@@ -138,7 +139,7 @@ def render(page: Page) -> str:
     Text is escaped by the template engine; the scripts are named by their hashes, so
     that no other script can run.
     """
-    page = READER.get().sheet(page)
+    page = sheet_for(READER.get(), page)
     pictures = [p for section in page.sections for p in section.figures]
     library = starter = data = ""
     hashes = "'none'"

@@ -10,21 +10,20 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
-from climrisk.core.calendar import MONTH_NAMES
+from climrisk.core.days import MONTH_NAMES
+from climrisk.core.references import PAGE
+from climrisk.core.typed_text import READER
 from climrisk.render.answer import Answer, Rows, Words, cautions_line
-from climrisk.render.display_units import READER
+from climrisk.render.display_units import cell_for
 
 if TYPE_CHECKING:
-    from climrisk.render.display_units import Viewer
+    from climrisk.core.typed_text import Viewer
 
 #: Paragraphs with a name of their own, such as "How sure: ...".
 _NAMED = re.compile(
     r"^(Flowering|How sure|Better|Not judged|Why|Cold|As it is|Leave|Water): (.+)$",
     re.S,
 )
-#: What only a terminal can do next: an option in brackets, or a whole sentence.
-_OPTION = re.compile(r"\s*\(--[a-z-]+\)")
-_STEP = re.compile(r"(?:^|(?<=[.;] ))[^.;]*(?:--[a-z]|\bclimrisk [a-z])[^.;]*[.;]?\s*")
 #: What the question line says already.
 _POT = re.compile(r"^Pot: .*?\. (?=[A-Z])")
 _NO_ZERO = re.compile(r"−0\.0(?!\d)")
@@ -179,11 +178,11 @@ def tiles_of(answer: Answer, more: Sequence[Tile] = ()) -> list[Tile]:
 
 
 def for_page(text: str) -> str:
-    """Return a text as its reader has it, without what only the terminal can do."""
-    text = _NO_ZERO.sub("0.0", _MINUS.sub("−", READER.get().text(text)))
-    shown = _STEP.sub("", _OPTION.sub("", text)).strip()
-    # What was cut off after a semicolon leaves a full sentence.
-    return shown[:-1] + "." if shown.endswith(";") else shown
+    """Return a text as its reader has it on a page."""
+    reader = READER.get()
+    if reader.interface.place != "page":
+        reader = replace(reader, interface=PAGE)
+    return _NO_ZERO.sub("0.0", _MINUS.sub("−", reader.text(text))).strip()
 
 
 def short_months(text: str) -> str:
@@ -214,7 +213,7 @@ def _listed(part: Rows) -> Listed:
     viewer = READER.get()
     rows = [
         [
-            for_page(str(viewer.cell(c, h)))
+            for_page(str(cell_for(viewer, c, h)))
             for c, h in zip(row, part.header, strict=True)
         ]
         for row in part.rows

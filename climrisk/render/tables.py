@@ -5,7 +5,8 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Sequence
 
-from climrisk.render.display_units import READER
+from climrisk.core.typed_text import READER
+from climrisk.render.display_units import cell_for
 
 WIDTH = 80
 _GAP = 2
@@ -23,7 +24,9 @@ def table(header: Sequence[str], rows: Sequence[Sequence[object]]) -> str:
     """
     shown = READER.get()
     head = [shown.text(h) for h in header]
-    values = [[shown.cell(c, h) for c, h in zip(r, header, strict=True)] for r in rows]
+    values = [
+        [cell_for(shown, c, h) for c, h in zip(r, header, strict=True)] for r in rows
+    ]
     numeric = [
         all(not isinstance(row[i], str) for row in values) and bool(values)
         for i in range(len(head))

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from climrisk.core.quantities import Kind
 from climrisk.core.ranges import Band
-from climrisk.render.display_units import difference, number
+from climrisk.render.display_units import day, difference, number
 from climrisk.render.document import StationAway, WeatherInfo
 
 
 def weather_text(weather: WeatherInfo) -> str:
     """Return the lines that say what the weather is worth and whom to credit."""
     lines = [
-        f"Weather: {weather.source}, {weather.first} to {weather.last}; "
+        f"Weather: {weather.source}, {day(weather.first)} to {day(weather.last)}; "
         f"{100 * weather.coverage_frac:.1f} % of hours known"
         + (
             f", {weather.hours_modeled:,} of them modeled"
@@ -49,7 +49,8 @@ def _station_line(station: StationAway) -> str:
 
 def weather_line(weather: WeatherInfo) -> str:
     """Return where weather comes from and whom to credit, in one line."""
-    line = f"Weather: {weather.source}, {weather.first[:10]} to {weather.last[:10]}."
+    first, last = day(weather.first[:10]), day(weather.last[:10])
+    line = f"Weather: {weather.source}, {first} to {last}."
     return f"{line} {weather.credit}".strip()
 
 

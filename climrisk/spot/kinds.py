@@ -10,7 +10,7 @@ from functools import lru_cache
 from importlib import resources
 from typing import Any, Literal
 
-from climrisk.core import validation
+from climrisk.core import references, validation
 from climrisk.core.errors import InputError
 from climrisk.spot.learned import Learned
 from climrisk.spot.site import Site
@@ -161,7 +161,9 @@ def spot_kind(name: str, *, also: Sequence[str] = ()) -> SpotKind:
         With all names, and the nearest one.
     """
     try:
-        return _read()[validation.named(name, KINDS, what="spot", where="--spot")]
+        return _read()[
+            validation.named(name, KINDS, what="spot", where=references.field("spot"))
+        ]
     except InputError as error:
         if not also:
             raise

@@ -9,6 +9,7 @@ from typing import Literal
 
 from climrisk.core import validation
 from climrisk.core.errors import InputError
+from climrisk.core.references import field
 
 Insulation = Literal["none", "ordinary", "good"]
 Glass = Literal["single", "double", "low-e"]
@@ -156,12 +157,12 @@ def site_of(specified: Mapping[str, object], *, where: str) -> Site:
             name = validation.named(key, KEYS, what="particular of a spot", where=where)
         if value is None:
             continue
-        field, read = _read(name, value, f"{where} {name}")
-        values[field] = read
+        attribute, read = _read(name, value, f"{where} {name}")
+        values[attribute] = read
     return Site(**values)  # type: ignore[arg-type]
 
 
-def parse_site(pairs: Sequence[str], *, where: str = "--site") -> Site:
+def parse_site(pairs: Sequence[str], *, where: str = field("site")) -> Site:
     """Return a site from texts such as ``facing=SE``.
 
     Raises
@@ -179,7 +180,8 @@ def parse_site(pairs: Sequence[str], *, where: str = "--site") -> Site:
                 where=where,
                 value=pair,
                 allowed=" ".join(KEYS),
-                next_step="write such as --site facing=SE --site floor=3",
+                next_step="write such as "
+                f"{field('site', 'facing=SE')} {field('site', 'floor=3')}",
             )
         if key in specified:
             raise InputError(f"{key} is given twice", where=where, value=pair)
@@ -193,9 +195,9 @@ def _read(key: str, value: object, where: str) -> tuple[str, object]:
     if key == "heating_months":
         return key, _months(value, where)
     if key in _NUMBERS:
-        field, low, high, unit = _NUMBERS[key]
+        attribute, low, high, unit = _NUMBERS[key]
         number = _number(value, where)
-        return field, validation.number_in(
+        return attribute, validation.number_in(
             number, low, high, what=key, where=where, unit=unit
         )
     if key in _WHOLE:
@@ -207,8 +209,8 @@ def _read(key: str, value: object, where: str) -> tuple[str, object]:
             raise InputError("not a whole number", where=where, value=str(value))
         return key, int(number)
     if key in _SHARES:
-        field, high = _SHARES[key]
-        return field, validation.number_in(
+        attribute, high = _SHARES[key]
+        return attribute, validation.number_in(
             _share(value, where), 0, high, what=key, where=where
         )
     if key in _YES_NO:

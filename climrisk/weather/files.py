@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
 from climrisk.core.errors import InputError
+from climrisk.core.references import by, field
 from climrisk.weather.series import Place, WeatherSeries
 
 if TYPE_CHECKING:
@@ -82,7 +83,10 @@ def read_table(
         raise InputError(
             "the file is a typical year and no logger's table",
             where=str(path),
-            next_step=f"climrisk exposure --file {path} --below 10",
+            next_step=by(
+                cli=f"climrisk exposure {field('file')} {path} {field('below', '10')}",
+                python="use it as weather: Weather.from_file",
+            ),
         )
     return read_logger(path, text, place=place, specified=specified)
 
@@ -99,12 +103,12 @@ def read_text(path: Path) -> str:
         data = path.read_bytes()
     except FileNotFoundError as error:
         raise InputError(
-            "no such file", where="--file", value=path, next_step="check the path"
+            "no such file", where=field("file"), value=path, next_step="check the path"
         ) from error
     except OSError as error:
         raise InputError(
             f"not a file that can be read ({error.strerror})",
-            where="--file",
+            where=field("file"),
             value=path,
             allowed=_KINDS,
         ) from error

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from climrisk.core.arrays import Bool, Float
 from climrisk.core.errors import InputError
 from climrisk.core.quantities import difference
+from climrisk.core.references import field
 from climrisk.weather.series import Origin, WeatherSeries
 from climrisk.weather.spans import spans
 
@@ -63,10 +64,11 @@ def filled_from(
     if both.sum() < LEAST_HOURS:
         raise InputError(
             "too few hours in common to learn from",
-            where="--fill",
+            where=field("fill"),
             value=f"{int(both.sum())} hours of {station.source.label}",
             allowed=f"at least {LEAST_HOURS}",
-            next_step="leave out --fill, or give a record that overlaps the station's",
+            next_step=f"leave out {field('fill')}, or give a record that overlaps the "
+            "station's",
         )
     hour = logger.seasons().hour.astype(int) % 24
     gaps = _gaps(air, beside)

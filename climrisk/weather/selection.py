@@ -13,6 +13,7 @@ from climrisk.core import validation
 from climrisk.core.calendar import as_date, growing_year_start, known_zone
 from climrisk.core.errors import InputError
 from climrisk.core.lookups import note, noting
+from climrisk.core.references import AT, HOME, STATION, TOWN, by, field
 from climrisk.weather.series import Place, WeatherSeries
 from climrisk.weather.tables.logger import LoggerTable, TableFormat
 
@@ -73,7 +74,11 @@ class WeatherChoice:
                 validation.number_in(
                     count, 1, most, what=f"number of {what}", where=where
                 )
-        days = {"--from": self.first, "--to": self.last, "--as-of": self.as_of}
+        days = {
+            field("from_"): self.first,
+            field("to"): self.last,
+            field("as_of"): self.as_of,
+        }
         for option, day in days.items():
             if day is not None and not _FIRST <= day <= _LAST:
                 raise InputError(
@@ -89,7 +94,7 @@ class WeatherChoice:
         return self.as_of or datetime.now(UTC).date()
 
 
-def parse_at(text: str, *, where: str = "--at") -> tuple[float, ...]:
+def parse_at(text: str, *, where: str = field("at")) -> tuple[float, ...]:
     """Return (lat, lon) or (lat, lon, elevation) from ``LAT,LON[,ELEVATION]``."""
     parts = text.replace(" ", "").split(",")
     try:
@@ -174,11 +179,11 @@ def _one_of(choice: WeatherChoice) -> None:
     given = [
         name
         for name, there in (
-            ("--demo", choice.demo),
-            ("--file", choice.file is not None),
-            ("--town", choice.town is not None),
-            ("--station", choice.station is not None),
-            ("--at", choice.at is not None and choice.file is None),
+            (field("demo"), choice.demo),
+            (field("file"), choice.file is not None),
+            (field("town"), choice.town is not None),
+            (field("station"), choice.station is not None),
+            (field("at"), choice.at is not None and choice.file is None),
         )
         if there
     ]
@@ -186,42 +191,44 @@ def _one_of(choice: WeatherChoice) -> None:
         raise InputError(
             "no weather chosen" if not given else "more than one weather chosen",
             where=" ".join(given) or "options",
-            allowed="one of --demo, --file PATH, --town NAME[,COUNTRY], "
-            "--at LAT,LON[,ELEVATION], --station ID, or --home FILE",
-            next_step="to try, add --demo",
+            allowed=f"one of {field('demo')}, {field('file', 'PATH')}, {TOWN}, {AT}, "
+            f"{STATION}, or {HOME}",
+            next_step=by(
+                cli=f"to try, add {field('demo')}", python="to try, Weather.demo()"
+            ),
         )
     if choice.fill and (choice.file is None or choice.at is None):
         raise InputError(
             "only a logger's gaps are filled from a station",
-            where="--fill",
-            allowed="--file PATH --at LAT,LON --fill",
+            where=field("fill"),
+            allowed=f"{field('file', 'PATH')} {field('at', 'LAT,LON')} {field('fill')}",
         )
     if choice.combine is None:
         return
-    if given[0] not in ("--town", "--at") and not choice.fill:
+    if given[0] not in (field("town"), field("at")) and not choice.fill:
         raise InputError(
             "only stations near a town or place can be combined",
-            where="--combine",
+            where=field("combine"),
             value=given[0],
-            allowed="--town or --at",
+            allowed=f"{field('town')} or {field('at')}",
         )
 
 
 def _no_future(choice: WeatherChoice) -> None:
     today = choice.today
-    for option, day in (("--from", choice.first), ("--to", choice.last)):
+    for option, day in ((field("from_"), choice.first), (field("to"), choice.last)):
         if day is not None and day > today:
             raise InputError(
                 "date in the future",
                 where=option,
                 value=day.isoformat(),
                 allowed=f"up to {today.isoformat()}",
-                next_step="give dates that have been, or another --as-of",
+                next_step=f"give dates that have been, or another {field('as_of')}",
             )
     if choice.first and choice.last and choice.first > choice.last:
         raise InputError(
-            "--from lies after --to",
-            where="--from",
+            f"{field('from_')} lies after {field('to')}",
+            where=field("from_"),
             value=choice.first.isoformat(),
             allowed=f"up to {choice.last.isoformat()}",
         )
@@ -278,7 +285,9 @@ def load_logger(choice: WeatherChoice) -> tuple[LoggerTable, WeatherSeries]:
         raise InputError(
             "no file given",
             where="logger",
-            allowed="climrisk logger FILE --at LAT,LON",
+            allowed=by(
+                cli=f"climrisk logger FILE {field('at', 'LAT,LON')}", page="a file"
+            ),
         )
     specified = TableFormat(
         choice.temperature_unit, choice.date_order, choice.clock, choice.column
@@ -357,7 +366,7 @@ def _between_dates(series: WeatherSeries, choice: WeatherChoice) -> WeatherSerie
     rows = np.flatnonzero(keep)
     if len(rows) == 0:
         raise InputError(
-            "no hour of the record lies between --from and --to",
+            f"no hour of the record lies between {field('from_')} and {field('to')}",
             where=series.source.label,
             allowed=f"{series.time[0]} to {series.time[-1]} UTC",
         )
@@ -380,7 +389,7 @@ def _last_years(series: WeatherSeries, count: int) -> WeatherSeries:
             where=series.source.label,
             value=f"{series.time[0]} to {series.time[-1]} UTC",
             allowed="July to June (north) or January to December (south)",
-            next_step="leave out --years to use all hours there are",
+            next_step=f"leave out {field('years')} to use all hours there are",
         )
     first = whole[max(0, len(whole) - count)]
     rows = np.flatnonzero((year >= first) & (year <= whole[-1]))

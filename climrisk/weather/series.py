@@ -16,6 +16,7 @@ from climrisk.core.arrays import Float
 from climrisk.core.calendar import Seasons
 from climrisk.core.chunked import is_known
 from climrisk.core.errors import InputError
+from climrisk.core.typed_text import texts
 from climrisk.core.variables import VARIABLES
 from climrisk.physics import humidity
 from climrisk.weather.rounding import resolution_c
@@ -104,6 +105,10 @@ class Away:
     height_difference_m: float | None = None
     others: tuple[str, ...] = ()
 
+    def __post_init__(self) -> None:
+        # Read in Python they show no marks; results keep their parts typed.
+        object.__setattr__(self, "others", texts(self.others))
+
     @property
     def spread_k(self) -> float:
         """Standard deviation that distance and height add to a night's offset. [K]"""
@@ -166,6 +171,10 @@ class WeatherSeries:
     resolution_c: float | None = None
     fill_error_k: float | None = None
     away: Away | None = None
+
+    def __post_init__(self) -> None:
+        # Read in Python they show no marks; results keep their parts typed.
+        object.__setattr__(self, "notes", texts(self.notes))
 
     @classmethod
     def build(

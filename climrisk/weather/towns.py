@@ -12,6 +12,7 @@ from functools import lru_cache
 from importlib import resources
 
 from climrisk.core.errors import InputError
+from climrisk.core.references import AT, by, field
 
 #: A town that many times larger than the next of its name is taken without asking; a
 #: town's own name weighs as much against a name that another is also known by.
@@ -87,7 +88,7 @@ def find_town(text: str) -> Town:
     if rest and weight < _CLEARLY_LARGER * rest[0][0]:
         raise InputError(
             f"several towns have this name ({len(found)})",
-            where="--town",
+            where=field("town"),
             value=text,
             allowed="; ".join(_shown(t) for t in (first, *(t for _, t in rest[:5]))),
             next_step=f"say which, such as {_shown(first).split(' (')[0]}",
@@ -226,8 +227,12 @@ def _unknown(text: str, key: str, elsewhere: Iterable[Town]) -> InputError:
     listed = ": " + ", ".join(shown) if shown else ""
     return InputError(
         "unknown town",
-        where="--town",
+        where=field("town"),
         value=text,
         allowed="towns of 15,000 people and more, in Latin letters" + listed,
-        next_step="give --at LAT,LON[,ELEVATION] for a smaller place",
+        next_step=by(
+            cli=f"give {AT} for a smaller place",
+            page="a smaller place is found by its coordinates",
+            python="give at='LAT,LON' for a smaller place",
+        ),
     )

@@ -28,6 +28,7 @@ def make_app(settings: Settings) -> FastAPI:
     from climrisk.web import documents
     from climrisk.web.app_state import AppState
     from climrisk.web.pieces import load_templates
+    from climrisk.web.preferences import PreferencesMiddleware
     from climrisk.web.routes import add_routes
     from climrisk.web.subscription import add_subscription
 
@@ -62,6 +63,7 @@ def make_app(settings: Settings) -> FastAPI:
     documents.add_documents(app, state)
     add_subscription(app, state)
     add_routes(app, state)
+    app.add_middleware(PreferencesMiddleware, units=state.units)
     # The last added stands outermost: its headers are on every answer.
     app.add_middleware(
         GZipMiddleware, minimum_size=_LEAST_ZIPPED_BYTES, compresslevel=6

@@ -17,15 +17,17 @@ from starlette.concurrency import run_in_threadpool
 
 from climrisk.core.errors import InputError
 from climrisk.core.paths import cache_folder, data_folder
+from climrisk.core.quantities import System
+from climrisk.core.typed_text import Viewer, reading
 from climrisk.home import Home, read_home
-from climrisk.render.display_units import Viewer, reading, shown
+from climrisk.render.display_units import sheet_for, shown
 from climrisk.render.page import Page
 from climrisk.weather.selection import WeatherChoice
 from climrisk.web.asks import WeatherAsk
 from climrisk.web.changes import Changes
 from climrisk.web.homes import Homes
 from climrisk.web.job_queue import JobQueue, QueuedJob
-from climrisk.web.messages import page_message
+from climrisk.web.messages import without_paths
 from climrisk.web.screens import Screen
 from climrisk.web.settings import Settings, log_file
 from climrisk.web.tasks import Task
@@ -99,6 +101,15 @@ class AppState:
             return choice, self.home
         raise NoWeatherError
 
+    def units(self) -> System | None:
+        """Return the units of the page's home file; None where it says none."""
+        try:
+            return (
+                None if self.home is None else _home(self.home, _state(self.home)).units
+            )
+        except InputError:
+            return None
+
     def home_of(self, carried: dict[str, str]) -> Home | None:
         """Return the home that a request's weather belongs to, if it can be read."""
         path = DEMO_HOME if carried.get("home") == "demo" else self.home
@@ -130,7 +141,7 @@ class AppState:
         folders |= {entry.path.parent for entry in self.homes.listing()}
         if self.settings.home is not None:
             folders.add(self.settings.home.parent)
-        return page_message(line, folders)
+        return without_paths(line, folders)
 
     async def result(self, job: QueuedJob, seconds: float | None = None) -> Any:
         """Return the result of a job; TimeoutError when it is not there in time."""
@@ -157,7 +168,7 @@ class AppState:
                 answer = shown(result)
                 page = screen.sheet(answer, today)
                 page = replace(page, summary=screen.summary(answer, today))
-                held = viewer.sheet(page)
+                held = sheet_for(viewer, page)
             self._sheets[name] = held
             while len(self._sheets) > _MOST_SHEETS:
                 self._sheets.popitem(last=False)

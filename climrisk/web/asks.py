@@ -8,15 +8,36 @@ from collections.abc import Callable
 from dataclasses import MISSING
 from datetime import date
 from pathlib import Path
-from typing import Any, Literal
+from typing import Any, ClassVar, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, create_model, model_validator
 
+from climrisk.core.quantities import chosen
+from climrisk.core.references import PAGE
+from climrisk.core.typed_text import Viewer
+from climrisk.inputs.json_schema import rules_of
 from climrisk.inputs.option import Declared, Inputs
 from climrisk.inputs.weather import WeatherInput
 from climrisk.weather.selection import WeatherChoice, located, parse_at
 
 _MOST_WORDS = 40
+_READER = Viewer(interface=PAGE)
+
+
+_WEATHER = {d.name: d for d in WeatherInput.declared()}
+
+
+def _weather(name: str, alias: str | None = None) -> Any:
+    """Return the field of an input of the weather."""
+    declared = _WEATHER[name]
+    option = declared.option
+    return Field(
+        default=declared.default,
+        alias=alias,
+        ge=option.lowest,
+        le=option.highest,
+        description=_READER.text(option.text),
+    )
 
 
 class WeatherAsk(BaseModel):
@@ -29,33 +50,37 @@ class WeatherAsk(BaseModel):
         allow_inf_nan=False,
     )
 
-    demo: bool = Field(default=False, description="Invented weather of Veladrag.")
+    #: What is asked beside the weather, as the command declares it.
+    inputs: ClassVar[type[Inputs]] = WeatherInput
+
+    demo: bool = _weather("demo")
     home: Literal["demo"] | None = Field(
         default=None,
         description="The built-in home in Veladrag.",
     )
-    town: str | None = Field(default=None, description="NAME[,COUNTRY].")
-    at: str | None = Field(default=None, description="LAT,LON[,ELEVATION].")
-    station: str | None = None
+    town: str | None = _weather("town")
+    at: str | None = _weather("at")
+    station: str | None = _weather("station")
     log: str | None = Field(
         default=None,
         pattern="^[0-9a-f]{16}$",
         description="A logger's file that was handed over before.",
     )
-    combine: int | None = Field(default=None, ge=1, le=8)
-    fill: bool = False
-    years: int | None = Field(default=None, ge=1, le=200)
-    first: date | None = Field(default=None, alias="from")
-    last: date | None = Field(default=None, alias="to")
-    zone: str | None = None
-    as_of: date | None = Field(
-        default=None, description='The day that counts as "today".'
+    combine: int | None = _weather("combine")
+    fill: bool = _weather("fill")
+    years: int | None = _weather("years")
+    first: date | None = _weather("from_", alias="from")
+    last: date | None = _weather("to", alias="to")
+    zone: str | None = _weather("zone")
+    as_of: date | None = _weather("as_of")
+    temperature_unit: Literal["c", "f"] | None = _weather("temperature_unit")
+    date_order: Literal["dmy", "mdy", "ymd"] | None = _weather("date_order")
+    clock: Literal["local", "standard", "utc"] | None = _weather("clock")
+    column: str | None = _weather("column")
+    measured_at: Literal["spot", "station"] | None = _weather("measured_at")
+    units: Literal["metric", "us"] | None = Field(
+        default=None, description="Units of the other numbers; metric without it."
     )
-    temperature_unit: Literal["c", "f"] | None = None
-    date_order: Literal["dmy", "mdy", "ymd"] | None = None
-    clock: Literal["local", "standard", "utc"] | None = None
-    column: str | None = None
-    measured_at: Literal["spot", "station"] | None = None
 
     @model_validator(mode="before")
     @classmethod
@@ -104,7 +129,12 @@ class WeatherAsk(BaseModel):
         """Return what is asked beside the weather, as a call takes it."""
         own = set(type(self).model_fields) - set(WeatherAsk.model_fields)
         said = self.model_dump(include=own, exclude_unset=True)
-        return {k: tuple(v) if isinstance(v, list) else v for k, v in said.items()}
+        declared = {d.name: d for d in self.inputs.declared()}
+        out = {}
+        for name, value in said.items():
+            several = tuple(value) if isinstance(value, list) else value
+            out[name] = declared[name].metric(several, chosen(self.units))
+        return out
 
 
 def ask_for(name: str, inputs: type[Inputs]) -> type[WeatherAsk]:
@@ -119,16 +149,21 @@ def ask_for(name: str, inputs: type[Inputs]) -> type[WeatherAsk]:
         if d.name not in ours and d.option.page and not d.option.writes
         if d.type != Path | None
     }
-    return create_model(name, __base__=WeatherAsk, **fields)
+    made: type[WeatherAsk] = create_model(name, __base__=WeatherAsk, **fields)
+    made.inputs = inputs
+    return made
 
 
 def _field(declared: Declared) -> Any:
-    about = declared.option.text
+    about = _READER.text(declared.option.text)
+    # Wrong values are refused by what computes, in one place; the schema tells them.
+    more: dict[str, Any] = {
+        "description": about,
+        "json_schema_extra": rules_of(declared),
+    }
     if declared.several:
         kind = list[declared.item]  # type: ignore[name-defined]
-        return kind, Field(
-            default_factory=list, max_length=_MOST_WORDS, description=about
-        )
+        return kind, Field(default_factory=list, max_length=_MOST_WORDS, **more)
     if declared.default is MISSING:
-        return declared.type, Field(min_length=1, description=about)
-    return declared.type, Field(default=declared.default, description=about)
+        return declared.type, Field(min_length=1, **more)
+    return declared.type, Field(default=declared.default, **more)

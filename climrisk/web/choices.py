@@ -6,10 +6,10 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
-from climrisk.commands.shared.request import STATES
 from climrisk.core.calendar import today_here
 from climrisk.home.model import references
 from climrisk.home.spot import ROOM_KINDS
+from climrisk.inputs.plant import STATES
 from climrisk.plants.registry import index
 from climrisk.pot.media import WETNESSES, media
 from climrisk.pot.model import colors, walls

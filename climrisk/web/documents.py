@@ -75,7 +75,9 @@ def add_documents(app: FastAPI, state: AppState) -> None:
 
     @app.exception_handler(RequestValidationError)
     async def wrong(_: Request, error: RequestValidationError) -> Response:
-        said = Trouble(error=first_fault(error.errors()), exit_status=2)
+        first = error.errors()[0]
+        known = "" if first["type"] != "extra_forbidden" else ". See /openapi.json"
+        said = Trouble(error=first_fault([first]) + known, exit_status=2)
         return JSONResponse(said.model_dump(), 422)
 
 
@@ -103,5 +105,5 @@ def first_fault(errors: Any) -> str:
     if first["type"] == "missing":
         return f"missing ({where}). Say it"
     if first["type"] == "extra_forbidden":
-        return one_line(f"unknown option ({where[:120]}). See /openapi.json")
+        return one_line(f"unknown option ({where[:120]})")
     return one_line(f"{first['msg']} ({where}): {str(first.get('input', ''))[:120]}")

@@ -9,7 +9,8 @@ from threading import Lock
 from typing import TYPE_CHECKING, Any
 from urllib.parse import parse_qsl, urlencode
 
-from climrisk.render.display_units import Viewer, reading, shown
+from climrisk.core.typed_text import Viewer, reading
+from climrisk.render.display_units import shown
 from climrisk.web.pieces import engine
 
 if TYPE_CHECKING:

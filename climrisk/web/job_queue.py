@@ -21,23 +21,11 @@ from multiprocessing.connection import Connection
 from multiprocessing.process import BaseProcess
 from typing import Any, Protocol
 
-from climrisk.core.errors import ClimriskError, InputError, WeatherUnavailableError
+from climrisk.core.errors import ClimriskError, InputError
 from climrisk.weather.stations.progress import listening
 
 _POLL_S = 0.1
 _STEP = re.compile(r"\b(\d+) of (\d+)\b")
-_KINDS: dict[str, type[ClimriskError]] = {
-    "InputError": InputError,
-    "WeatherUnavailableError": WeatherUnavailableError,
-}
-
-
-class WorkerError(ClimriskError):
-    """An error of the work, as its one line."""
-
-    def __init__(self, line: str, status: int) -> None:
-        self.exit_status = status
-        super().__init__(line)
 
 
 class StoppedError(ClimriskError):
@@ -234,7 +222,7 @@ class JobQueue:
             job.answer.set_exception(error)
         except Exception as fault:
             line = f"no process can be started here: {type(fault).__name__}"
-            job.answer.set_exception(WorkerError(line, 1))
+            job.answer.set_exception(ClimriskError(line))
         else:
             job.answer.set_result(answer)
 
@@ -284,7 +272,7 @@ class _Worker:
                 elif kind == "done":
                     return rest[0]
                 elif kind == "refused":
-                    raise _error(*rest)
+                    raise rest[0]
         except (EOFError, OSError) as error:
             self.end()
             raise StoppedError(
@@ -312,11 +300,6 @@ class _Worker:
         other.close()
 
 
-def _error(kind: str, line: str, status: int) -> ClimriskError:
-    error = _KINDS.get(kind, WorkerError)
-    return error(line) if error is not WorkerError else WorkerError(line, status)
-
-
 def _working(pipe: Connection, functions: str, memory_mb: int) -> None:
     """Do one task after another; the body of a worker process."""
     with suppress(ValueError, OSError):
@@ -339,14 +322,13 @@ def _done(module: Any, task: Any, pipe: Connection) -> tuple[Any, ...]:
         with listening(lambda words: pipe.send(("said", words))):
             return "done", module.run(task)
     except ClimriskError as error:
-        kind = next((k for k, t in _KINDS.items() if isinstance(error, t)), "other")
-        return "refused", kind, error.line(), error.exit_status
+        return "refused", error
     except MemoryError:
-        line = "this needs more memory than one answer may use"
-        return "refused", "InputError", f"{line}. Ask for fewer years", 2
+        what = "this needs more memory than one answer may use"
+        return "refused", InputError(what, next_step="ask for fewer years")
     except Exception as fault:
         line = f"a fault of climrisk, not of your input: {type(fault).__name__}"
-        return "refused", "other", line, 1
+        return "refused", ClimriskError(line)
 
 
 def _bound_memory(megabytes: int) -> None:

@@ -33,11 +33,12 @@ from climrisk.core.calendar import today_here
 from climrisk.core.errors import ClimriskError, InputError
 from climrisk.core.frozen import for_reader
 from climrisk.core.quantities import HEIGHT, LENGTH, quantity
-from climrisk.core.wording import spoken
+from climrisk.core.typed_text import reading
 from climrisk.home import Home, HomePlant
 from climrisk.home.model import references
+from climrisk.render.answer import spoken
 from climrisk.render.charts.drawings import drawn_kinds, facing_svg
-from climrisk.render.display_units import reading
+from climrisk.render.display_units import table_for
 from climrisk.spot.kinds import spot_kind
 from climrisk.web.app_state import DEMO_HOME, AppState, NoWeatherError
 from climrisk.web.asks import WeatherAsk
@@ -46,7 +47,7 @@ from climrisk.web.documents import http_status
 from climrisk.web.home_form import change
 from climrisk.web.job_queue import QueuedJob
 from climrisk.web.plants_forms import Meaning, meaning, pasted_rows
-from climrisk.web.plants_view import SORTS, collection, limit_lines
+from climrisk.web.plants_view import SORTS, collection, limit_lines, today_words
 from climrisk.web.preferences import Preferences
 from climrisk.web.screens import BY_PATH, Screen
 
@@ -490,7 +491,7 @@ class _Plants:
             now=now,
             place=home.spot_named(plant.spot),
             line=line,
-            axis=axis_svg(span, viewer.text(f"today, {today.day} {today:%b}")),
+            axis=axis_svg(span, today_words(today)),
             ribbon=ribbon_svg(stretches, span) if stretches else "",
             alone=_alone(line),
             words=viewer.text(ribbon_words(stretches, today)) if stretches else "",
@@ -510,7 +511,7 @@ class _Plants:
             try:
                 job = self.state.jobs.submit(self.state.task(screen, ask))
                 found = await self.state.result(job, _PATIENCE_S)
-                result = for_reader(found, Preferences.of(request).viewer.units)
+                result = for_reader(found, Preferences.of(request).viewer)
                 job = None
             except TimeoutError:
                 pass
@@ -662,7 +663,7 @@ class _Plants:
         sheet = labels = None
         if result is not None and "labels" in request.query_params:
             with reading(viewer):
-                labels = viewer.table(labels_table(result))
+                labels = table_for(viewer, labels_table(result))
         elif result is not None:
             sheet = sheet_parts(result)
         return self.page(
@@ -724,7 +725,7 @@ class _Plants:
             result = await self.state.result(job, patience_s)
         except TimeoutError:
             return None, job
-        return for_reader(result, Preferences.of(request).viewer.units), None
+        return for_reader(result, Preferences.of(request).viewer), None
 
     def _home(self, request: Request) -> Home | None:
         """Return the home that the request is about."""

@@ -25,7 +25,6 @@ from climrisk.commands.calendar.ribbon import (
     ribbon_svg,
     year_ribbon,
 )
-from climrisk.core.calendar import MONTH_NAMES
 from climrisk.core.quantities import (
     DIFFERENCE,
     LIGHT,
@@ -37,10 +36,11 @@ from climrisk.core.quantities import (
     quantity,
     temperature,
 )
+from climrisk.core.typed_text import Viewer
 from climrisk.home import Home, HomePlant
 from climrisk.home.model import references
 from climrisk.plants.registry import key, short_name, sources
-from climrisk.render.display_units import Viewer
+from climrisk.render.display_units import day_in_words
 
 if TYPE_CHECKING:
     from climrisk.plants.model import LimitRow, Profile
@@ -188,7 +188,7 @@ def collection(
         if place.lower() in ("", r.place.lower())
         and (not find or key(find) in key(f"{r.name} {r.about} {r.species}"))
     ]
-    months = "" if result is None else axis_svg(span, viewer.text(_today(today)))
+    months = "" if result is None else axis_svg(span, today_words(today))
     return Collection(
         title=viewer.text(headline(lines)) if lines else "My plants",
         due=[(a, viewer.text(b)) for a, b in due_lines(lines)],
@@ -209,8 +209,9 @@ def year_list(result: CalendarResult, viewer: Viewer) -> Collection:
     return collection(None, result, date.fromisoformat(result.as_of), viewer)
 
 
-def _today(today: date) -> str:
-    return f"today, {today.day} {MONTH_NAMES[today.month - 1][:3]}"
+def today_words(today: date) -> str:
+    """Return the words beside today's line."""
+    return f"today, {day_in_words(today, brief=True)}"
 
 
 def _row(

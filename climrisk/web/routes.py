@@ -22,6 +22,7 @@ from climrisk.web.app_state import DEMO_HOME, AppState, NoWeatherError
 from climrisk.web.asks import WeatherAsk
 from climrisk.web.documents import first_fault, http_status
 from climrisk.web.drawn import Reader, drawn
+from climrisk.web.form_fields import fields_of
 from climrisk.web.home_form import (
     change,
     collection_now,
@@ -330,6 +331,7 @@ def _page(
     fault = state.public_text(context.get("fault", ""))
     context["fault"] = fault[:1].upper() + fault[1:]
     prefs = Preferences.of(request)
+    screen, offered = context.get("screen"), choices(state, carried)
     query = "?" + urlencode(carried) if carried else ""
     pairs, exact = _given(request), _exact(request)
     here = request.url.path + ("?" + urlencode(pairs) if pairs else "")
@@ -348,6 +350,7 @@ def _page(
                 "found": (),
                 "typed": "",
                 "sample_chart": "",
+                "form": fields_of(screen, request.query_params, prefs.viewer, offered),
                 "show": prefs.viewer.text,
                 "area": context["screen"].area if context.get("screen") else "",
                 **context,
@@ -361,7 +364,7 @@ def _page(
             document=f"{request.url.path}.json"
             + ("?" + urlencode(exact) if exact else ""),
             prefs=prefs,
-            choices=choices(state, carried),
+            choices=offered,
             weather_words=state.weather_words(dict(carried)),
             own_home=_is_own(state, request),
             subscription=f"{request.url.netloc}{PATH}"

@@ -63,6 +63,7 @@ from climrisk.commands.winter.command import WinterInput
 from climrisk.commands.winter.page import winter_sheet
 from climrisk.commands.winter.result import WinterResult
 from climrisk.commands.winter.summary import winter_summary
+from climrisk.inputs.option import Declared
 from climrisk.render.page import Page
 from climrisk.render.summary import Summary
 from climrisk.web.asks import WeatherAsk, ask_for
@@ -92,6 +93,8 @@ class Screen:
         Options without which nothing is computed yet; one of those with a bar between.
     usual : dict
         Options of the screen that the call leaves open.
+    labels : dict
+        What its form calls inputs, where the declaration's label does not fit.
     area : str
         Path of the area that it belongs to, see `AREAS`.
     in_menu : bool
@@ -113,11 +116,17 @@ class Screen:
     summary: Callable[[Any, date], Summary]
     needs: tuple[str, ...] = ()
     usual: dict[str, Any] = field(default_factory=dict)
+    labels: dict[str, str] = field(default_factory=dict)
     area: str = "understand"
     in_menu: bool = True
     minutes: int | None = None
     with_home: bool = False
     needs_place: bool = False
+
+    @property
+    def declared(self) -> list[Declared]:
+        """Inputs of what it computes."""
+        return list(self.ask.inputs.declared())
 
 
 def _undated(sheet: Callable[[Any], Page]) -> Callable[[Any, date], Page]:
@@ -160,6 +169,7 @@ SCREENS = (
         open_sheet,
         check_summary,
         needs=("plant",),
+        labels={"spot": "Where it would stand"},
         area="check",
     ),
     Screen(
@@ -183,6 +193,7 @@ SCREENS = (
         _undated(arrive_sheet),
         arrive_summary,
         needs=("plant",),
+        labels={"spot": "Where it would stand", "state": "It came"},
         area="check",
     ),
     Screen(
@@ -227,6 +238,7 @@ SCREENS = (
         _undated(remedies_sheet),
         remedies_summary,
         needs=("plant",),
+        labels={"spot": "Where it stands"},
     ),
     Screen(
         "winter",
@@ -259,6 +271,7 @@ SCREENS = (
         _undated(learn_page.learn_sheet),
         learn_summary,
         needs=("log|demo",),
+        labels={"spot": "Where the logger was"},
         with_home=True,
     ),
     Screen(
@@ -305,6 +318,7 @@ SCREENS = (
         _undated(logger_sheet),
         logger_summary,
         needs=("log",),
+        labels={"town": "Its town", "at": "Where it was measured"},
         in_menu=False,
     ),
 )

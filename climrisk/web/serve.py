@@ -12,6 +12,7 @@ from pathlib import Path
 
 from climrisk.core.errors import InputError
 from climrisk.core.paths import data_folder
+from climrisk.core.references import field
 from climrisk.web.settings import Settings, new_token
 
 USUAL_PORT = 8713
@@ -82,7 +83,7 @@ def place(
     except ValueError as error:
         raise InputError(
             "not an address",
-            where="--listen",
+            where=field("listen"),
             value=listen,
             allowed="an IP address of this machine, such as 127.0.0.1 or 0.0.0.0",
         ) from error
@@ -118,9 +119,9 @@ def _bound(address: Address, port: int | None) -> socket.socket:
             if one == tries[-1]:
                 raise InputError(
                     "cannot listen there",
-                    where="--port",
+                    where=field("port"),
                     value=f"{address} {one} ({error.strerror})",
-                    next_step="leave --port out to have a free one",
+                    next_step=f"leave {field('port')} out to have a free one",
                 ) from error
         else:
             return bound

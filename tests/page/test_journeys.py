@@ -19,7 +19,12 @@ from tests.page.test_layout import FAULTS
 
 pytestmark = pytest.mark.browser
 FEW = f"years=6&members=2&as_of={TODAY}"
-SIZES = pytest.mark.parametrize("size", [(360, 740), (1280, 900)], ids=["360", "1280"])
+PHONE, DESK = (360, 740), (1280, 900)
+SIZES = pytest.mark.parametrize(
+    "size",
+    [PHONE, pytest.param(DESK, marks=pytest.mark.long)],
+    ids=["360", "1280"],
+)
 #: A press of these counts as a tap; typing does not.
 COUNT_TAPS = """() => { window.taps = +(sessionStorage.taps || 0);
     addEventListener('click', e => { if (e.isTrusted) {

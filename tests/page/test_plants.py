@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import time
+from itertools import product
 from urllib.parse import urlsplit
 
 import pytest
@@ -12,11 +13,18 @@ from climrisk.home import demo_home_text, read_home
 from climrisk.web.settings import Settings
 from tests.page.conftest import TODAY, served
 from tests.page.test_browser import AXE, SMALL
+from tests.quick import but_quick
 
 pytestmark = pytest.mark.browser
 FEW = f"years=6&members=2&as_of={TODAY}"
 PHONE, TABLET, DESK = (360, 740), (768, 1024), (1280, 900)
 SIZES = pytest.mark.parametrize("size", [PHONE, DESK], ids=["360", "1280"])
+#: A phone with script and a desk without it, and in the long run the other way round.
+BOTH_WAYS = pytest.mark.parametrize(
+    ("size", "script"),
+    but_quick(product((PHONE, DESK), (True, False)), (PHONE, True), (DESK, False)),
+    ids=["360-script", "360-plain", "1280-script", "1280-plain"],
+)
 MIXED = """\
 - 3 Phal., balcony
 Cattleya
@@ -151,8 +159,7 @@ def test_an_unknown_name_offers_near_ones_and_keeps_the_entry(own, look):
     )
 
 
-@pytest.mark.parametrize("script", [True, False], ids=["script", "plain"])
-@SIZES
+@BOTH_WAYS
 def test_a_plant_is_carried_edited_moved_and_removed(own, look, size, script):
     url, home = own
     page = look(size, java_script_enabled=script)
@@ -255,8 +262,7 @@ def test_of_two_equal_plants_a_late_tab_removes_neither(own, look):
     assert names(home).count("Masdevallia") == 1
 
 
-@pytest.mark.parametrize("script", [True, False], ids=["script", "plain"])
-@SIZES
+@BOTH_WAYS
 def test_a_pasted_list_is_shown_as_it_is_understood_before_it_is_added(
     own, look, size, script
 ):
@@ -516,8 +522,13 @@ WORDS = """() => [...document.querySelectorAll('li.row')].flatMap(row => {
 })"""
 
 
-@pytest.mark.parametrize("size", [PHONE, TABLET, DESK], ids=["360", "768", "1280"])
-@pytest.mark.parametrize("day", ["2026-11-01", TODAY, "2026-09-30"])
+@pytest.mark.parametrize(
+    ("size", "day"),
+    but_quick(
+        product((PHONE, TABLET, DESK), ("2026-11-01", TODAY, "2026-09-30")),
+        *((PHONE, TODAY), (TABLET, "2026-11-01")),
+    ),
+)
 def test_no_label_of_the_ribbons_covers_another_or_is_cut_off(own, look, size, day):
     url, home = own
     many = "".join(
@@ -547,7 +558,10 @@ def test_no_label_of_the_ribbons_covers_another_or_is_cut_off(own, look, size, d
 
 @pytest.mark.parametrize(
     ("size", "scheme"),
-    [(PHONE, "light"), (PHONE, "dark"), (TABLET, "light"), (DESK, "dark")],
+    but_quick(
+        [(PHONE, "light"), (PHONE, "dark"), (TABLET, "light"), (DESK, "dark")],
+        *((PHONE, "light"), (DESK, "dark")),
+    ),
     ids=["phone", "phone-dark", "tablet", "desk-dark"],
 )
 def test_every_page_of_my_plants_fits_and_axe_finds_nothing(own, look, size, scheme):

@@ -7,7 +7,9 @@ from datetime import date
 
 import pytest
 
-from climrisk.render.display_units import Viewer, reading, shown
+from climrisk.core.days import MONTH_NAMES
+from climrisk.core.typed_text import Viewer, reading
+from climrisk.render.display_units import sheet_for, shown
 from climrisk.render.page import render
 from climrisk.weather.selection import WeatherChoice
 from climrisk.web.screens import BY_PATH
@@ -17,6 +19,11 @@ from tests.page.test_documents import FEW, LEFT_OUT, SAME
 from tests.unit.test_answers import METRIC
 
 US = Viewer("us", "mdy")
+#: A day before its month, or in the order of documents.
+DAY_FIRST = re.compile(
+    rf"\b\d{{1,2}}[ \u00a0](?:{'|'.join(name[:3] for name in MONTH_NAMES)})"
+    r"|(?<![\w/-])\d{4}-\d\d-\d\d"
+)
 
 
 def strings(held):
@@ -50,10 +57,12 @@ def test_a_screen_in_us_units_has_no_metric_ones(path):
     options = tuple(sorted({**screen.usual, **parsed.options()}.items()))
     result = run(Task(screen.call, choice, None, options))
     with reading(US):
-        page = US.sheet(screen.sheet(shown(result), today))
+        page = sheet_for(US, screen.sheet(shown(result), today))
         html = render(page)
     body = re.sub(r"<(script|style).*?</\1>", "", html, flags=re.DOTALL)
     texts = re.sub(r"<[^>]+>", "\n", body).split("\n")
+    read = [*texts, *re.findall(r'aria-label="([^"]*)"', body)]
+    assert [t for t in read if DAY_FIRST.search(t)] == []
     for section in page.sections:
         for picture in section.figures:
             texts += strings(picture.figure.to_plotly_json())

@@ -13,6 +13,7 @@ from climrisk.home.model import references
 
 HOME = """\
 # Keep this line.
+version = 1
 name = "flat"
 [weather]
 demo = true

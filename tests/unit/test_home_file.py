@@ -23,6 +23,7 @@ from tests.made_files import logger_csv, truth
 EXAMPLE = Path(__file__).parents[2] / "examples" / "home.toml"
 HOME = """\
 # My home. Keep this line.
+version = 1
 name = "flat"   # and this
 [weather]
 demo = true
@@ -57,19 +58,19 @@ def home(tmp_path):
 
 #: A wrong text, the number of its line and what the message names.
 WRONG = [
-    ('kind = "open-rail"', 'kind = "attic"', 8, "spot 1.kind"),
-    ('medium = "sphagnum"', 'medium = "marble"', 23, "plant 2.medium"),
-    ('medium = "sphagnum"', "pot_diameter_cm = 900", 23, "plant 2.pot_diameter_cm"),
-    ('label = "big one"', "label = 7", 16, "plant 1.label"),
-    ('label = "big one"', 'lable = "x"', 16, "Did you mean label?"),
-    ('"Masdevallia"', '"blu vanda"', 21, 'line 21: no plant called "blu vanda". Did'),
-    ('"Masdevallia"', '"tomato"', 21, 'line 21: no plant called "tomato".'),
-    ('"Masdevallia"', '"Dendrobium"', 21, '"Dendrobium" ='),
-    ('kind = "heated-room"', 'kind = "open-rail"', 12, "room 1.kind"),
-    ('spot = "rail"\nmedium', 'spot = "roof"\nmedium', 22, "rail, study"),
-    ('kind = "open-rail"', 'kind = "open-rail"\nfacing = "up"', 9, "spot 1.facing"),
-    ("demo = true", "demo = maybe", 4, "demo = maybe"),
-    ('name = "rail"       # windy\n', "", 6, "spot 1.name: is missing"),
+    ('kind = "open-rail"', 'kind = "attic"', 9, "spot 1.kind"),
+    ('medium = "sphagnum"', 'medium = "marble"', 24, "plant 2.medium"),
+    ('medium = "sphagnum"', "pot_diameter_cm = 900", 24, "plant 2.pot_diameter_cm"),
+    ('label = "big one"', "label = 7", 17, "plant 1.label"),
+    ('label = "big one"', 'lable = "x"', 17, "Did you mean label?"),
+    ('"Masdevallia"', '"blu vanda"', 22, 'line 22: no plant called "blu vanda". Did'),
+    ('"Masdevallia"', '"tomato"', 22, 'line 22: no plant called "tomato".'),
+    ('"Masdevallia"', '"Dendrobium"', 22, '"Dendrobium" ='),
+    ('kind = "heated-room"', 'kind = "open-rail"', 13, "room 1.kind"),
+    ('spot = "rail"\nmedium', 'spot = "roof"\nmedium', 23, "rail, study"),
+    ('kind = "open-rail"', 'kind = "open-rail"\nfacing = "up"', 10, "spot 1.facing"),
+    ("demo = true", "demo = maybe", 5, "demo = maybe"),
+    ('name = "rail"       # windy\n', "", 7, "spot 1.name: is missing"),
 ]
 
 

@@ -2,17 +2,34 @@
 
 from __future__ import annotations
 
+import tomllib
 from dataclasses import fields
 from importlib import import_module
 from typing import get_args
 
+import jsonschema
 import pytest
 
+from climrisk.cli.main import main
+from climrisk.cli.schema import schemas
 from climrisk.commands import COMMANDS
+from climrisk.core.errors import InputError
+from climrisk.core.quantities import of_unit
+from climrisk.home import demo_home_text
 from climrisk.home.model import Home, HomePlant
-from climrisk.inputs import values
+from climrisk.inputs import pot, values
+from climrisk.inputs.json_schema import schema_of
 from climrisk.inputs.option import Inputs
-from climrisk.pot.model import REFERENCE_CM, REFERENCE_KIND, REFERENCE_MEDIUM
+from climrisk.pot.grid_shape import SETUPS
+from climrisk.pot.media import WETNESSES
+from climrisk.pot.model import (
+    REFERENCE_CM,
+    REFERENCE_KIND,
+    REFERENCE_MEDIUM,
+    STANDS,
+    FilledPot,
+    colors,
+)
 from climrisk.web.screens import SCREENS
 
 
@@ -104,8 +121,81 @@ def test_the_page_takes_what_commands_take():
         assert parameters - {"home"} <= offered | {
             *("demo", "town", "at", "station", "combine", "fill", "years", "zone"),
             *("as_of", "temperature_unit", "date_order", "clock", "column"),
-            "measured_at",
+            *("measured_at", "units"),
         }, screen.path
         for declared in kind.declared():
             if declared.option.writes:
                 assert declared.name not in screen.ask.model_fields, screen.path
+
+
+BOUNDED = {
+    d.name: (command, d)
+    for command in (*COMMANDS, "assess")
+    for d in EVERY[command]
+    if d.option.lowest is not None
+}
+
+
+@pytest.mark.parametrize("name", BOUNDED)
+def test_a_number_is_refused_just_beyond_its_declared_bounds(name, capsys):
+    command, declared = BOUNDED[name]
+    low, high = declared.option.lowest, declared.option.highest
+    weather = () if name == "combine" else ("--demo",)
+    plant = ("Masdevallia",) if command in ("assess", "arrive", "remedies") else ()
+    needs = {"spring_risk": ("--risk", "0.1"), "combine": ("--town", "Zadar")}
+    for value in (low - (1 if low >= 1 else 0.005), high + (1 if high >= 1 else 0.005)):
+        text = f"{value:g}" if declared.item is not int else f"{value:.0f}"
+        words = (*plant, *weather, *needs.get(name, ()))
+        status = main([command, *words, f"--{declared.long_name}={text}"])
+        said = capsys.readouterr().err
+        assert status == 2, text
+        assert f"(--{declared.long_name})" in said
+        unit = {"watered_every": "days"}.get(name, declared.option.unit or "")
+        unit = "cm²" if unit == "cm2" else unit
+        bounds = " to ".join(of_unit(b, "") for b in (low, high))
+        assert f"Allowed: {bounds}{' ' * bool(unit)}{unit}." in f"{said.strip()}."
+
+
+def test_the_home_file_has_the_bounds_of_commands():
+    held = Home.model_json_schema()["$defs"]["HomePlant"]["properties"]
+    for key in ("plant_height_cm", "leaf_area_cm2", "risk"):
+        number = next(p for p in held[key]["anyOf"] if p["type"] == "number")
+        (option,) = {
+            (d.option.lowest, d.option.highest)
+            for ds in EVERY.values()
+            for d in ds
+            if d.option.home == key
+        }
+        assert (number["minimum"], number["maximum"]) == option
+
+
+def test_words_are_those_of_the_models():
+    assert set(pot.WETNESSES) == set(WETNESSES)
+    assert set(pot.STANDS) == set(STANDS)
+    assert set(pot.COLORS) == set(colors())
+    assert pot.SETUPS == SETUPS
+
+
+def test_schemas_of_inputs_and_home_take_what_is_right():
+    every = schemas()
+    checker = jsonschema.Draft202012Validator
+    assert set(every["inputs"]) == set(COMMANDS)
+    for command, rules in every["inputs"].items():
+        checker.check_schema(rules)
+        assert rules == schema_of(inputs_of(command))
+    assess = checker(every["inputs"]["assess"])
+    assess.validate({"plant": "Masdevallia", "pot-diameter": 12, "wetness": "dry"})
+    for wrong in ({"pot-diameter": 51}, {"wetness": "moist"}, {"pot_diameter": 12}):
+        assert not assess.is_valid({"plant": "Masdevallia", **wrong})
+    assert not assess.is_valid({})
+    home = checker(every["home file"])
+    given = tomllib.loads(demo_home_text())
+    home.validate(given)
+    assert not home.is_valid({**given, "version": 99})
+    assert not home.is_valid({**given, "plant": [{"name": "x", "spot": "y", "pt": 1}]})
+    key = every["home file"]["$defs"]["HomePlant"]["properties"]["pot_diameter_cm"]
+    assert (key["minimum"], key["maximum"], key["unit"]) == (4, 50, "cm")
+    for size in (key["minimum"], key["maximum"]):
+        assert FilledPot.named("terracotta", size, "grit").diameter_cm == size
+    with pytest.raises(InputError):
+        FilledPot.named("terracotta", key["maximum"] + 0.1, "grit")

@@ -6,6 +6,7 @@ import pytest
 
 from climrisk.advice.limits import limits_of, shifted
 from climrisk.core.errors import InputError
+from climrisk.core.references import fields_in
 from tests.made_plants import plant
 
 
@@ -94,4 +95,4 @@ def test_a_plant_without_a_night_minimum_is_refused():
     )
     with pytest.raises(InputError) as caught:
         limits_of(made, "established")
-    assert "--preferred" in caught.value.line()
+    assert fields_in(caught.value.next_step) == ("preferred", "limit_source")

@@ -245,7 +245,7 @@ def test_layers_as_typed():
 @pytest.mark.parametrize(
     ("layers", "word"),
     [
-        (("grit", None), "--crocking"),
+        (("grit", None), "crocking"),
         (("40 grit", None), "0.5 to 10 cm"),
         ((None, "2 gritt"), "grit"),
         (("6 grit", "4 grit"), "room for roots"),

@@ -160,7 +160,7 @@ def test_an_outage_is_no_absence_and_heals(room, server, kind):
         series(room)
     assert caught.value.exit_status == 3
     assert "2022" in caught.value.line()
-    assert "--demo" in caught.value.line()
+    assert "Weather.demo" in caught.value.line()
     assert room.archive.read("99001", 2022) is None
     assert room.archive.last_answer("99001", 2022) is None
     assert room.archive.read("99001", 2021) is not None

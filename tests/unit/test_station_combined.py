@@ -166,7 +166,7 @@ def test_an_outage_of_one_does_not_leave_the_other_alone(room, server):
 @pytest.mark.parametrize(
     ("choice", "word"),
     [
-        ({"demo": True, "combine": 2}, "--town or --at"),
+        ({"demo": True, "combine": 2}, "town or at"),
         ({"at": (48.0, 16.0), "combine": 50}, "1 to 8"),
     ],
 )

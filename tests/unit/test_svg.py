@@ -13,10 +13,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from climrisk.commands.winter.chart import winter_ladder
+from climrisk.core.typed_text import Viewer
 from climrisk.render.charts import svg
 from climrisk.render.charts.scales import Scale, day_number, nice, scale
 from climrisk.render.charts.units import for_viewer
-from climrisk.render.display_units import Viewer
 from climrisk.weather.given import Weather
 from tests import asking
 

@@ -14,10 +14,12 @@ from hypothesis import strategies as st
 
 from climrisk.commands.winter.page import winter_sheet
 from climrisk.core import quantities as q
+from climrisk.core.days import day, day_in_words, days_of_month
 from climrisk.core.frozen import Frozen, for_reader
+from climrisk.core.typed_text import DOCUMENT, Viewer
 from climrisk.render.charts import svg
 from climrisk.render.charts.units import axes_of, for_viewer
-from climrisk.render.display_units import Viewer, from_languages
+from climrisk.render.display_units import from_languages, sheet_for
 from climrisk.render.page import Page, Picture, Section, Table
 from climrisk.weather.given import Weather
 from tests import asking
@@ -99,13 +101,13 @@ def test_a_result_is_metric_and_keeps_its_quantities():
     again = Made(text=made.text, several=made.several, named=made.named)
     copied = pickle.loads(pickle.dumps(again)).model_copy(update={"text": made.text})
     for result in (made, again, copied):
-        us = for_reader(result, "us")
+        us = for_reader(result, US)
         assert (us.text, us.several[1], us.named["a"]) == (
             "below 50 °F",
             "9 °F",
             "22 mph",
         )
-        assert for_reader(result, "metric") == made
+        assert for_reader(result, Viewer()) == made
 
 
 def test_who_says_units_first_is_heard():
@@ -114,19 +116,60 @@ def test_who_says_units_first_is_heard():
     assert q.chosen("metric", "us") == "metric"
 
 
-DATES = [
-    ("2026-11-02", "2 Nov 2026", "Nov 2, 2026", "2026-11-02"),
-    ("by 29 September", "by 29 September", "by September 29", "by September 29"),
-    ("2 November 2026", "2 November 2026", "November 2, 2026", "2026-11-02"),
-    ("2026-13-40", "2026-13-40", "2026-13-40", "2026-13-40"),
-    ("may be 3 March", "may be 3 March", "may be March 3", "may be March 3"),
-    ("winter 2024/25", "winter 2024/25", "winter 2024/25", "winter 2024/25"),
-    ("3 Maybelle", "3 Maybelle", "3 Maybelle", "3 Maybelle"),
+NOVEMBER = date(2026, 11, 2)
+#: What a document has, and readers of three orders.
+DAYS = [
+    (day(NOVEMBER), "2026-11-02", "2 Nov 2026", "Nov 2, 2026", "2026-11-02"),
+    (
+        day("2026-11-02T06:00Z"),
+        "2026-11-02T06:00",
+        "2 Nov 2026 06:00",
+        "Nov 2, 2026 06:00",
+        "2026-11-02 06:00",
+    ),
+    (
+        day_in_words("2026-11-02"),
+        "2 November 2026",
+        "2 November 2026",
+        "November 2, 2026",
+        "2026-11-02",
+    ),
+    (
+        f"by {day_in_words('09-29')}",
+        "by 29 September",
+        "by 29 September",
+        "by September 29",
+        "by September 29",
+    ),
+    (
+        day_in_words(NOVEMBER, year=False, brief=True),
+        "2 Nov",
+        "2 Nov",
+        "Nov 2",
+        "Nov 2",
+    ),
+    (
+        days_of_month(3, "3 and 5"),
+        "3 and 5 March",
+        "3 and 5 March",
+        "March 3 and 5",
+        "March 3 and 5",
+    ),
+    (
+        days_of_month(3, "3 to 5", "2026"),
+        "3 to 5 March 2026",
+        "3 to 5 March 2026",
+        "March 3 to 5, 2026",
+        "March 3 to 5, 2026",
+    ),
+    # What nobody typed as a day stays as it is.
+    *[(text,) * 5 for text in ("2026-11-02", "2 November", "log of 2026-11-02.csv")],
 ]
 
 
-@pytest.mark.parametrize(("given", "dmy", "mdy", "ymd"), DATES)
-def test_dates_in_the_readers_order(given, dmy, mdy, ymd):
+@pytest.mark.parametrize(("given", "iso", "dmy", "mdy", "ymd"), DAYS)
+def test_days_in_the_readers_order(given, iso, dmy, mdy, ymd):
+    assert DOCUMENT.text(given) == iso
     assert Viewer("metric", "dmy").text(given) == dmy
     assert Viewer("metric", "mdy").text(given) == mdy
     assert Viewer("metric", "ymd").text(given) == ymd
@@ -134,11 +177,11 @@ def test_dates_in_the_readers_order(given, dmy, mdy, ymd):
 
 @given(st.integers(0, 60_000))
 def test_no_day_changes_by_its_order(ahead):
-    day = date(1950, 1, 1) + timedelta(days=ahead)
-    said = Viewer("metric", "mdy").text(day.isoformat())
+    on = date(1950, 1, 1) + timedelta(days=ahead)
+    said = Viewer("metric", "mdy").text(day(on.isoformat()))
     name, of_month, year = re.fullmatch(r"(\w{3}) (\d+), (\d{4})", said).groups()
-    assert f"{day:%b}" == name
-    assert (day.day, day.year) == (int(of_month), int(year))
+    assert f"{on:%b}" == name
+    assert (on.day, on.year) == (int(of_month), int(year))
 
 
 def test_numbers_of_a_column_are_of_the_kind_in_its_heading():
@@ -154,13 +197,13 @@ def test_numbers_of_a_column_are_of_the_kind_in_its_heading():
         ],
     )
     page = Page("t", "s", [Section("h", tables=[table])])
-    us = US.sheet(page).sections[0].tables[0]
+    us = sheet_for(US, page).sections[0].tables[0]
     head = ["lowest °F", "h below 50 °F", "margin, °F", "hours", "range °F"]
     assert list(us.header) == head
     # Differences take 9/5 of their value: -3.9 becomes -7.02.
     assert list(us.rows[0]) == [50, 7, -7.0, 24, "14 to 50 °F"]
     assert list(us.rows[1]) == ["?", None, "?", 1, "?"]
-    plain = Viewer().sheet(page).sections[0].tables[0]
+    plain = sheet_for(Viewer(), page).sections[0].tables[0]
     assert plain.header[2] == "margin, °C"
     assert list(plain.rows[0]) == [10, 7, -3.9, 24, "-10 to 10 °C"]
 
@@ -188,8 +231,8 @@ def winter():
 
 def test_a_picture_in_fahrenheit_has_the_same_shape(winter):
     sheet = winter_sheet(winter)
-    plain = svg(Viewer().sheet(sheet).sections[0].figures[0].figure, "p")
-    other = svg(US.sheet(sheet).sections[0].figures[0].figure, "p")
+    plain = svg(sheet_for(Viewer(), sheet).sections[0].figures[0].figure, "p")
+    other = svg(sheet_for(US, sheet).sections[0].figures[0].figure, "p")
     pattern = re.compile(r'<rect class="bar[^>]* y="([\d.]+)"')
     at, there = ([float(m) for m in pattern.findall(text)] for text in (plain, other))
     # Where a bar stands does not depend on the unit.
@@ -223,6 +266,6 @@ def test_differences_on_an_axis_become_differences():
 def test_the_result_itself_is_never_changed(winter):
     before = winter.to_json()
     sheet = winter_sheet(winter)
-    US.sheet(sheet)
+    sheet_for(US, sheet)
     assert winter.to_json() == before
     assert isinstance(sheet.sections[0].figures[0], Picture)

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from typing import Annotated
 
 from climrisk.commands.shared.command import Command, Shown
+from climrisk.core.references import field
 from climrisk.inputs.files import HomeInput, HtmlOutput
 from climrisk.inputs.option import Option
 from climrisk.inputs.plant import LimitInput, PlantInput, StateInput
@@ -28,7 +29,15 @@ class ArriveInput(
 ):
     """Inputs of ``climrisk arrive``."""
 
-    weeks: Annotated[int, Option("Weeks looked ahead; a plant settles in 6 to 8.")] = 7
+    weeks: Annotated[
+        int,
+        Option(
+            "Weeks looked ahead; a plant settles in 6 to 8.",
+            label="Weeks to look ahead",
+            lowest=1,
+            highest=26,
+        ),
+    ] = 7
 
 
 def run(given: ArriveInput) -> Shown:
@@ -43,7 +52,7 @@ def run(given: ArriveInput) -> Shown:
     result = arrive(given.choice(), given)
     if given.html is not None:
         page = render(arrive_sheet(shown(result)))
-        written = write_file(given.html, page, option="--html")
+        written = write_file(given.html, page, option=field("html"))
         result = result.model_copy(update={"files": [written]})
     return Shown(result, arrive_answer, arrive_text)
 

@@ -28,10 +28,10 @@ from climrisk.commands.shared.weather_info import (
     weather_info,
 )
 from climrisk.core.calendar import season_date
+from climrisk.core.days import day_in_words
 from climrisk.core.errors import InputError
 from climrisk.core.quantities import temperature
 from climrisk.core.version import __version__
-from climrisk.core.wording import day_words
 from climrisk.exposure.nights import Nights
 from climrisk.spot.ensemble import ensemble
 from climrisk.spot.transfer import prepare
@@ -238,7 +238,9 @@ def _sentence(
     poor: bool,
 ) -> str:
     name, (until, last) = request.plant.name, stay
-    end = "" if last is None else f" It can stay there until about {day_words(last)}."
+    end = (
+        "" if last is None else f" It can stay there until about {day_in_words(last)}."
+    )
     if poor:
         end += f" For a whole year it is a poor match {at}."
     if until == request.today:
@@ -248,4 +250,4 @@ def _sentence(
         where = f" ({room.room}{'' if room.serves else f', {room.why}'})"
     if until is None:
         return f"Keep {name} indoors{where}; no time of year suits it {at}: {why}."
-    return f"Keep {name} indoors{where} until {day_words(until)}: {why}.{end}"
+    return f"Keep {name} indoors{where} until {day_in_words(until)}: {why}.{end}"

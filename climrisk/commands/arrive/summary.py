@@ -12,10 +12,11 @@ from climrisk.commands.shared.facts import (
     range_words,
     temperature,
 )
-from climrisk.core.wording import day_of, plural
+from climrisk.core.days import day_in_words
+from climrisk.core.typed_text import Viewer
+from climrisk.core.wording import plural
 from climrisk.render.charts.ranges import RangeRow, ranges_html
-from climrisk.render.display_units import Viewer
-from climrisk.render.summary import Summary, SummaryChart, Tile, short_months, summary
+from climrisk.render.summary import Summary, SummaryChart, Tile, summary
 
 
 def arrive_summary(result: ArriveResult, _: date) -> Summary:
@@ -68,4 +69,4 @@ def _weeks_html(result: ArriveResult, viewer: Viewer) -> str:
 
 
 def _brief(iso: str, viewer: Viewer) -> str:
-    return short_months(viewer.text(day_of(iso)))
+    return viewer.text(day_in_words(iso, year=False, brief=True))

@@ -5,9 +5,9 @@ from __future__ import annotations
 from climrisk.commands.arrive.result import ArriveResult, SpanInfo
 from climrisk.commands.shared.dates_text import read_as_lines
 from climrisk.core.quantities import DEGREES, TEMPERATURE
-from climrisk.core.wording import day_of, one_in
+from climrisk.core.wording import one_in
 from climrisk.plants.registry import short_name
-from climrisk.render.answer import Answer, Part, Rows, Words
+from climrisk.render.answer import Answer, Part, Rows, Words, day_of
 from climrisk.render.display_units import number, temperature
 from climrisk.render.tables import table
 from climrisk.render.text import percent, span, weather_text

@@ -14,6 +14,7 @@ from climrisk.commands.shared.request import AssessRequest
 from climrisk.commands.shared.weather_info import caution_info
 from climrisk.core.errors import InputError
 from climrisk.core.lookups import note
+from climrisk.core.references import field
 from climrisk.core.version import __version__
 from climrisk.core.wording import listed
 from climrisk.home import edit_home
@@ -42,9 +43,9 @@ def remember(home: str | Path | None, typed: str, meant: str) -> str:
     if home is None:
         raise InputError(
             "nowhere to remember it",
-            where="--means",
+            where=field("means"),
             value=meant,
-            allowed="together with --home FILE",
+            allowed=f"together with {field('home', 'FILE')}",
         )
     name = find(meant).name
     with edit_home(Path(home)) as edit:

@@ -6,8 +6,8 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from climrisk.commands.assess.result import AssessResult, AssessSeveral
+from climrisk.core.days import day_in_words
 from climrisk.core.quantities import DEGREES, TEMPERATURE, number
-from climrisk.core.wording import brief
 from climrisk.render.charts.style import BLUES, INK, ORANGE, draw_limits, styled
 from climrisk.render.charts.units import axes_of
 from climrisk.render.document import SeasonBand
@@ -230,7 +230,7 @@ def _moves(figure: Figure, result: AssessResult) -> None:
             x=at,
             y=1.0,
             yref="paper",
-            text=f"{word}<br><b>{brief(day)}</b>",
+            text=f"{word}<br><b>{day_in_words(day, brief=True)}</b>",
             align=anchor,
             showarrow=False,
             xanchor=anchor,

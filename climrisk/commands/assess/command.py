@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Annotated
 
 from climrisk.commands.shared.command import Command, Shown
+from climrisk.core.references import field
 from climrisk.inputs.files import HomeInput, NightsOutput, PageOutputs
 from climrisk.inputs.option import Option
 from climrisk.inputs.plant import LimitInput, PlantInput, StateInput
@@ -54,7 +55,8 @@ class AssessInput(
     means: Annotated[
         str | None,
         Option(
-            "What a name that covers several plants means; remembered in --home.",
+            "What a name that covers several plants means; remembered in "
+            f"{field('home')}.",
             page=False,
         ),
     ] = None
@@ -83,7 +85,7 @@ def run(given: AssessInput) -> Shown:
 
         table = assess_nights(choice, given)
         data = csv_text(table.header, table.rows, table.weather)
-        files.append(write_file(given.nights, data, option="--nights"))
+        files.append(write_file(given.nights, data, option=field("nights")))
     return Shown(
         one,
         lambda result: assess_answer(result, files),

@@ -35,7 +35,7 @@ from climrisk.commands.shared.light import dryness, light, light_need
 from climrisk.commands.shared.light_result import LightNeed
 from climrisk.commands.shared.moving_dates import move, usual_nights, winters_info
 from climrisk.commands.shared.plant_limits import plant_info
-from climrisk.commands.shared.request import STATES, AssessRequest
+from climrisk.commands.shared.request import AssessRequest
 from climrisk.commands.shared.spot_and_pot import pot_info, spot_info
 from climrisk.commands.shared.weather_info import (
     assumed_info,
@@ -46,7 +46,9 @@ from climrisk.commands.shared.weather_info import (
 from climrisk.commands.shared.wind import wind
 from climrisk.core import validation
 from climrisk.core.errors import InputError
+from climrisk.core.references import field
 from climrisk.core.version import __version__
+from climrisk.inputs.plant import STATES
 from climrisk.spot.ensemble import ensemble
 from climrisk.spot.transfer import prepare
 from climrisk.weather.series import WeatherSeries
@@ -97,12 +99,12 @@ def assess_at(at: AssessScene, question: AssessRequest) -> AssessResult:
 
 def _checked(weather: WeatherSeries, question: AssessRequest) -> PlantLimits:
     """Return the limits of a question whose every part makes sense."""
-    validation.risk(question.risk, where="--risk")
-    validation.risk(question.spring_risk, where="--spring-risk")
+    validation.risk(question.risk, where=field("risk"))
+    validation.risk(question.spring_risk, where=field("spring_risk"))
     if question.state not in STATES:
         raise InputError(
             "unknown plant state",
-            where="--state",
+            where=field("state"),
             value=question.state,
             allowed=" ".join(STATES),
         )

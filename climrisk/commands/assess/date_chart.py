@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from climrisk.commands.assess.result import AssessResult
 from climrisk.commands.shared.dates_result import Move, RiskDay
-from climrisk.core.wording import brief, spoken
+from climrisk.core.days import day_in_words
 from climrisk.render.charts.style import BLUES, INK, MUTED, styled
 
 if TYPE_CHECKING:
@@ -63,7 +63,7 @@ def _other_reason(move: Move) -> str:
     """Return the date that keeps another promise, so that it stands on no risk."""
     if move.governed_by != "cold nights" or move.month_day is None:
         return ""
-    day = brief(move.month_day)
+    day = day_in_words(move.month_day, brief=True)
     return f"<br><b>{day}</b>: long cold decides, not this risk"
 
 
@@ -89,7 +89,7 @@ def _curve(figure: Figure, rows: list[RiskDay], x: str, y: str) -> None:
         yaxis=y,
         mode="lines",
         line={"color": BLUES[3], "width": 2.5},
-        customdata=[[spoken(r.month_day), r.risk.low, r.risk.high] for r in rows],
+        customdata=[[day_in_words(r.month_day), r.risk.low, r.risk.high] for r in rows],
         hovertemplate="%{customdata[0]}: %{y:.0%} (%{customdata[1]:.0%} to "
         "%{customdata[2]:.0%})<extra></extra>",
     )
@@ -126,7 +126,7 @@ def _mark(
         hoverinfo="skip",
     )
     figure.add_annotation(
-        text=f"<b>{brief(move.month_day)}</b>, {move.risk:.0%}",
+        text=f"<b>{day_in_words(move.month_day, brief=True)}</b>, {move.risk:.0%}",
         x=at,
         y=move.risk,
         xref=x,
@@ -147,6 +147,6 @@ def _ticks(rows: list[RiskDay]) -> dict[str, object]:
     return {
         "range": [-1.5, len(rows) + 1.5],
         "tickvals": at,
-        "ticktext": [brief(rows[i].month_day) for i in at],
+        "ticktext": [day_in_words(rows[i].month_day, brief=True) for i in at],
         "title": None,
     }

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from climrisk.commands.assess.result import AssessResult, DoseReport
 from climrisk.core.quantities import DEGREES
-from climrisk.core.wording import spoken
+from climrisk.render.answer import spoken
 from climrisk.render.display_units import temperatures
 from climrisk.render.page import Table
 from climrisk.render.text import span

@@ -45,9 +45,11 @@ from climrisk.commands.shared.wind_text import (
     month_rows,
     wind_lines,
 )
-from climrisk.core.calendar import MONTH_NAMES, today_here
+from climrisk.core.calendar import today_here
+from climrisk.core.days import MONTH_NAMES
 from climrisk.core.quantities import DEGREES, TEMPERATURE
-from climrisk.core.wording import month_heads, spoken
+from climrisk.core.wording import month_heads
+from climrisk.render.answer import spoken
 from climrisk.render.display_units import temperature
 from climrisk.render.exports import Exports
 from climrisk.render.page import Page, Picture, Section, Table, page_of

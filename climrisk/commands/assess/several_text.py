@@ -7,9 +7,9 @@ from collections.abc import Callable
 from climrisk.commands.assess.result import AssessSeveral, Choice
 from climrisk.commands.shared.dates_text import words
 from climrisk.core.quantities import DEGREES, TEMPERATURE
-from climrisk.core.wording import brief
+from climrisk.core.references import by
 from climrisk.plants.registry import short_name
-from climrisk.render.answer import Answer, Part, Rows, Words
+from climrisk.render.answer import Answer, Part, Rows, Words, brief
 from climrisk.render.display_units import temperature
 from climrisk.render.tables import table
 from climrisk.render.text import percent, span, weather_text
@@ -60,7 +60,8 @@ def several_answer(result: AssessSeveral, again: Again) -> Answer:
         near = "; ".join(result.nearest[:3])
         parts.append(Words(f"Did you mean: {near}?", rank=1))
     step, command = _next(result, again)[0]
-    parts += [Words(f"{step[:1].upper()}{step[1:]}:"), Rows([(command,)], tight=True)]
+    step = by(cli=f"{step[:1].upper()}{step[1:]}:")
+    parts += [Words(step), Rows([(by(cli=command),)], tight=True)]
     return Answer(
         headline,
         parts,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from climrisk.commands.shared.light_result import Light
-from climrisk.core.calendar import MONTH_NAMES
+from climrisk.core.days import MONTH_NAMES
 from climrisk.core.wording import month_heads
 from climrisk.render.charts.style import BLUES, INK, styled
 

@@ -13,7 +13,7 @@ from climrisk.commands.shared.light_text import dry_text, light_text
 from climrisk.commands.shared.subject_result import LimitInfo, PlantInfo
 from climrisk.commands.shared.wind_text import wind_text
 from climrisk.core.quantities import DEGREES, LENGTH, TEMPERATURE, Kind
-from climrisk.core.wording import month_heads, plural, spoken
+from climrisk.core.wording import month_heads, plural
 from climrisk.plants.model import limit_kind
 from climrisk.render.answer import (
     Answer,
@@ -23,8 +23,10 @@ from climrisk.render.answer import (
     month_spans,
     months_rows,
     sentence_case,
+    spoken,
 )
 from climrisk.render.display_units import (
+    day,
     difference,
     number,
     quantity,
@@ -296,7 +298,7 @@ def _dates(result: AssessResult) -> str:
 def _date(row: Move) -> str:
     text = "no date"
     if row.month_day is not None:
-        text = f"{spoken(row.month_day)} (next {row.next_date})"
+        text = f"{spoken(row.month_day)} (next {day(row.next_date)})"
     if row.range.earliest is not None and row.range.latest is not None:
         text += f"; the winters' own dates run from {spoken(row.range.earliest)}"
         text += f" to {spoken(row.range.latest)}"

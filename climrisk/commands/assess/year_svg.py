@@ -11,8 +11,8 @@ from collections.abc import Sequence
 from datetime import date
 
 from climrisk.commands.assess.result import AssessResult
-from climrisk.core.calendar import MONTH_NAMES
-from climrisk.core.wording import spoken
+from climrisk.core.days import day_in_words
+from climrisk.core.typed_text import Viewer
 from climrisk.render.charts.ribbon import (
     DAYS,
     STARTS,
@@ -22,7 +22,6 @@ from climrisk.render.charts.ribbon import (
     ribbon_svg,
     today_svg,
 )
-from climrisk.render.display_units import Viewer
 from climrisk.render.document import SeasonBand
 
 #: Room above and below what is drawn, as a share of its range.
@@ -295,10 +294,7 @@ class _Strip:
         )
 
     def _day(self, month_day: str) -> str:
-        words = self.viewer.text(spoken(month_day))
-        for name in MONTH_NAMES:
-            words = words.replace(name, name[:3])
-        return words
+        return self.viewer.text(day_in_words(month_day, brief=True))
 
     def _spoken(self) -> str:
         """Say what the strip shows, for who does not see it."""

@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 from climrisk.commands.shared.command import Command, Shown
+from climrisk.core.references import field
 from climrisk.inputs.files import CsvOutput, HomeInput, HtmlOutput, NightsOutput
 from climrisk.inputs.option import Option
 from climrisk.inputs.plant import PlantsInput, StateInput
@@ -79,11 +80,11 @@ def _outputs(
         table = calendar_nights(choice, given)
         return csv_text(table.header, table.rows, table.weather)
 
-    yield "--ics", given.ics, lambda: exports.calendar_ics(shown(result))
-    yield "--csv", given.csv, lambda: exports.calendar_csv(result)
-    yield "--html", given.html, lambda: render(moves_sheet(shown(result)))
-    yield "--sheet", given.sheet, lambda: calendar_sheet(shown(result))
-    yield "--nights", given.nights, nights
+    yield field("ics"), given.ics, lambda: exports.calendar_ics(shown(result))
+    yield field("csv"), given.csv, lambda: exports.calendar_csv(result)
+    yield field("html"), given.html, lambda: render(moves_sheet(shown(result)))
+    yield field("sheet"), given.sheet, lambda: calendar_sheet(shown(result))
+    yield field("nights"), given.nights, nights
 
 
 COMMAND = Command("calendar", CalendarInput, run)

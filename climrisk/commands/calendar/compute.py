@@ -42,9 +42,11 @@ from climrisk.commands.shared.weather_info import (
 )
 from climrisk.core import validation
 from climrisk.core.calendar import month_day
+from climrisk.core.days import day_in_words
 from climrisk.core.errors import InputError
+from climrisk.core.references import field
 from climrisk.core.version import __version__
-from climrisk.core.wording import one_in, plural, spoken
+from climrisk.core.wording import one_in, plural
 from climrisk.inputs.values import Risk
 from climrisk.plants.names import read_as
 from climrisk.pot.mass import pot_mass_kg
@@ -91,15 +93,16 @@ def calendar(
         No plants, a plant without a night minimum, a number out of range.
     """
     autumn = DEFAULT_RISK if risk.autumn is None else risk.autumn
-    validation.risk(autumn, where="--risk")
-    spring = validation.risk(spring_risk(autumn, risk.spring), where="--spring-risk")
-    validation.number_in(trips, 2, 50, what="trips a year", where="--trips")
+    validation.risk(autumn, where=field("risk"))
+    spring = spring_risk(autumn, risk.spring)
+    validation.risk(spring, where=field("spring_risk"))
+    validation.number_in(trips, 2, 50, what="trips a year", where=field("trips"))
     members = validation.members(members)
     if not potted:
         raise InputError(
             "no plants to make a calendar for",
             where="calendar",
-            allowed="plant names, or --home FILE with plants",
+            allowed=f"plant names, or {field('home', 'FILE')} with plants",
         )
     only_known(weather.air_temp_c, weather)
     limits = [limits_of(one.plant, one.state, strict=risk.strict) for one in potted]
@@ -303,7 +306,8 @@ def _passed(rows: list[PlantMonths]) -> str:
     if any(r.inside is not None for r in rows):
         return _still_outside(late)
     if len(rows) == 1:
-        return f"It should be inside since {spoken(late[0].move_in.month_day)}."
+        since = late[0].move_in.month_day or "01-01"
+        return f"It should be inside since {day_in_words(since)}."
     pots = sum(r.count for r in late)
     return f"{plural(pots, 'plant')} should be inside by now."
 
@@ -341,4 +345,4 @@ def _poor(rows: list[PlantMonths]) -> str:
 
 
 def _spoken(day: int, *, north: bool) -> str:
-    return spoken(month_day(day, north=north))
+    return day_in_words(month_day(day, north=north) or "01-01")

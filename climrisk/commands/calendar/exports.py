@@ -17,7 +17,7 @@ from climrisk.commands.calendar.result import (
     PlantMonths,
 )
 from climrisk.commands.shared.dates_result import Move
-from climrisk.core.calendar import MONTH_NAMES
+from climrisk.core.days import MONTH_NAMES
 from climrisk.core.quantities import MASS
 from climrisk.render.display_units import quantity
 from climrisk.render.text import weather_line

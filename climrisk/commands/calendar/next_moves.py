@@ -10,9 +10,10 @@ from typing import Literal
 from climrisk.commands.calendar.result import CalendarResult, PlantMonths
 from climrisk.commands.calendar.ribbon import moving_days
 from climrisk.commands.calendar.text import should_be_inside
-from climrisk.core.calendar import MONTH_NAMES
-from climrisk.core.wording import brief, listed, plural
+from climrisk.core.wording import listed, plural
 from climrisk.plants.registry import short_name
+from climrisk.render.answer import brief
+from climrisk.render.display_units import day_in_words
 
 Group = Literal["late", "next", "later", "out", "inside"]
 
@@ -134,12 +135,12 @@ def _next(month_day: str, today: date) -> date:
 
 
 def _day(day: date) -> str:
-    return f"{day.day} {MONTH_NAMES[day.month - 1][:3]}"
+    return day_in_words(day, brief=True)
 
 
 def long_day(day: date) -> str:
     """Return a day as Tuesday 27 October."""
-    return f"{_WEEKDAYS[day.weekday()]} {day.day} {MONTH_NAMES[day.month - 1]}"
+    return f"{_WEEKDAYS[day.weekday()]} {day_in_words(day)}"
 
 
 def pots(lines: Sequence[NextMove]) -> int:

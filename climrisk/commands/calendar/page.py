@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import date
-
 from climrisk.commands.calendar.exports import WORDS, coming_entries, load_lines
 from climrisk.commands.calendar.result import CalendarResult
 from climrisk.commands.calendar.tables import (
@@ -14,7 +12,8 @@ from climrisk.commands.calendar.tables import (
 )
 from climrisk.commands.calendar.text import wish
 from climrisk.commands.shared.verdict_text import beside
-from climrisk.core.wording import spoken
+from climrisk.render.answer import spoken
+from climrisk.render.display_units import day, weekday
 from climrisk.render.page import Page, Section, Table, page_of
 from climrisk.render.text import span
 
@@ -42,7 +41,7 @@ def calendar_section(result: CalendarResult) -> Section:
         [
             (
                 "[ ]",
-                f"{date.fromisoformat(e.date):%a %d %b %Y}",
+                weekday(e.date),
                 WORDS[e.action],
                 "; ".join(load_lines(e)),
                 e.why,
@@ -70,6 +69,6 @@ def moves_sheet(result: CalendarResult) -> Page:
     return page_of(
         result,
         f"Move calendar, {result.home}",
-        f"Risk {result.risk:.0%} a year; made for {result.as_of}",
+        f"Risk {result.risk:.0%} a year; made for {day(result.as_of)}",
         [calendar_section(result)],
     )

@@ -15,7 +15,8 @@ from itertools import groupby
 from typing import Literal
 
 from climrisk.commands.calendar.result import PlantMonths
-from climrisk.core.calendar import MONTH_NAMES
+from climrisk.core.days import MONTH_NAMES
+from climrisk.render.display_units import day_in_words
 
 Stay = Literal["in", "watch", "out", "away", "unknown"]
 
@@ -191,10 +192,7 @@ def ribbon_words(stretches: Sequence[Stretch], today: date) -> str:
     now, *later = [s for s in stretches if s.end > today]
     if not later:
         return f"{_SPOKEN[now.stay].capitalize()} all year"
-    parts = [
-        f"{_SPOKEN[s.stay]} from {s.first.day} {MONTH_NAMES[s.first.month - 1]}"
-        for s in later
-    ]
+    parts = [f"{_SPOKEN[s.stay]} from {day_in_words(s.first)}" for s in later]
     return f"{_SPOKEN[now.stay].capitalize()} now, then {', '.join(parts)}"
 
 

@@ -9,6 +9,7 @@ from typing import Any
 
 from climrisk.commands.calendar.exports import AWAY, coming_entries, load_plant
 from climrisk.commands.calendar.result import CalendarEntry, CalendarResult, Load
+from climrisk.render.display_units import weekday
 from climrisk.render.text import weather_line
 
 _WHAT = {
@@ -88,7 +89,7 @@ def _trip(entry: CalendarEntry, coming: list[CalendarEntry]) -> dict[str, Any]:
 
 
 def _when(entry: CalendarEntry) -> str:
-    day = f"{_day(entry.date)} {entry.date[:4]}"
+    day = weekday(entry.date)
     return day if entry.until is None else f"{day} to {_day(entry.until)}"
 
 
@@ -107,8 +108,7 @@ def _way(load: Load, action: str) -> str:
 
 
 def _day(iso: str) -> str:
-    day = date.fromisoformat(iso)
-    return f"{day:%a} {day.day} {day:%b}"
+    return weekday(iso, year=False)
 
 
 @lru_cache(maxsize=1)

@@ -7,7 +7,8 @@ from climrisk.commands.calendar.text import room
 from climrisk.commands.shared.dates_result import Move
 from climrisk.commands.shared.dates_text import words
 from climrisk.commands.shared.verdict_text import STATE_WORDS, month_cells, verdict_cell
-from climrisk.core.wording import month_heads, spoken
+from climrisk.core.wording import month_heads
+from climrisk.render.answer import spoken
 from climrisk.render.display_units import temperature
 from climrisk.render.page import Table
 

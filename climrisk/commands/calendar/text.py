@@ -11,10 +11,20 @@ from climrisk.commands.calendar.result import CalendarEntry, CalendarResult, Pla
 from climrisk.commands.shared.chilling_result import WantedInfo
 from climrisk.commands.shared.dates_text import words
 from climrisk.core.quantities import DEGREES
-from climrisk.core.wording import brief, day_of, month_heads, one_in, plural, spoken
+from climrisk.core.references import by, field
+from climrisk.core.wording import month_heads, one_in, plural
 from climrisk.plants.registry import short_name
-from climrisk.render.answer import Answer, Part, Rows, Words, some
-from climrisk.render.display_units import temperatures
+from climrisk.render.answer import (
+    Answer,
+    Part,
+    Rows,
+    Words,
+    brief,
+    day_of,
+    some,
+    spoken,
+)
+from climrisk.render.display_units import temperatures, weekday
 from climrisk.render.tables import table
 from climrisk.render.text import weather_text
 
@@ -37,7 +47,8 @@ def calendar_answer(result: CalendarResult) -> Answer:
     """Return what should be inside by now, the next moves, and a list by spot."""
     moves = _next_rows(result)
     n = result.months[0].move_in.n
-    sure = f"A harmful night before a plant is in: {one_in(result.risk)} (--risk)."
+    risk = one_in(result.risk) + by(cli=f" ({field('risk')})")
+    sure = f"A harmful night before a plant is in: {risk}."
     if result.weather.kind == "typical":
         sure = "This file is a typical year: it gives months, but no dates."
     elif n < _FEW_WINTERS:
@@ -260,7 +271,7 @@ def calendar_text(result: CalendarResult) -> str:
     entries = [
         "\n".join(
             [
-                f"{date.fromisoformat(e.date):%a %d %b %Y}  {summary(e)}",
+                f"{weekday(e.date)}  {summary(e)}",
                 *(f"    {line}" for line in load_lines(e)),
             ]
         )

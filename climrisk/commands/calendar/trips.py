@@ -16,6 +16,7 @@ from climrisk.commands.calendar.result import Action, CalendarEntry, Load, LoadP
 from climrisk.commands.shared.judgements import Judgement
 from climrisk.commands.shared.potted_plant import PottedPlant
 from climrisk.core.calendar import growing_year_of, growing_year_start, season_date
+from climrisk.core.days import day as written_day
 from climrisk.core.quantities import temperature
 from climrisk.pot.mass import HEAVY_KG, pot_mass_kg
 
@@ -203,7 +204,7 @@ def _of_trip(trip: Trip, day: date, home: str, year: int) -> list[CalendarEntry]
     if len(trip.plants) == 1:
         why = move.why
     rows = [_entry(trip, trip.action, day, why, home, year, 0)]
-    follows = f"follows on {day.isoformat()}"
+    follows = f"follows on {written_day(day)}"
     if trip.action == "move in":
         early = day - timedelta(days=PEST_DAYS)
         rows.append(
@@ -273,8 +274,13 @@ def _of_watch(
     )
     below = f"carry in for every night that may fall {', '.join(limits)}"
     rows: tuple[tuple[Action, str, str | None, str], ...] = (
-        ("watch", first, last, f"until {last}, {below}"),
-        ("watch ends", last, None, f"since {first} single nights were to be watched"),
+        ("watch", first, last, f"until {written_day(last)}, {below}"),
+        (
+            "watch ends",
+            last,
+            None,
+            f"since {written_day(first)} single nights were to be watched",
+        ),
     )
     return [
         CalendarEntry(

@@ -11,6 +11,7 @@ from climrisk.commands.carried.result import CarriedResult, StillOutside
 from climrisk.commands.shared.carrying import carry_rows
 from climrisk.core.calendar import today_here
 from climrisk.core.errors import InputError
+from climrisk.core.references import field
 from climrisk.core.version import __version__
 from climrisk.home import Home, HomePlant, edit_home, read_home
 from climrisk.home.model import references
@@ -65,7 +66,7 @@ def carried(
         raise InputError(
             "which plants were carried?",
             where="carried",
-            allowed="names of plants, or --all",
+            allowed=f"names of plants, or {field('all')}",
             next_step=f"the plants here: {_names(before)}",
         )
     wanted = _chosen(before, plants, way, day, spot)

@@ -16,11 +16,11 @@ from climrisk.commands.demo.result import DemoResult
 from climrisk.commands.winter.result import WinterResult
 from climrisk.core.errors import InputError
 from climrisk.core.output_paths import check_outputs
-from climrisk.core.quantities import typed
+from climrisk.core.references import field
+from climrisk.core.typed_text import typed
 from climrisk.core.version import __version__
-from climrisk.core.wording import spoken
 from climrisk.plants.registry import short_name
-from climrisk.render.answer import Answer, Part, Rows, Words
+from climrisk.render.answer import Answer, Part, Rows, Words, spoken
 from climrisk.render.display_units import shown
 from climrisk.render.write import write_file
 
@@ -71,9 +71,9 @@ def make_demo_folder(folder: Path) -> None:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
         raise InputError(
-            "cannot make the folder", where="--out", value=folder
+            "cannot make the folder", where=field("out"), value=folder
         ) from error
-    check_outputs({f"--out, {name}": folder / name for name in _NAMES}, ())
+    check_outputs({f"{field('out')}, {name}": folder / name for name in _NAMES}, ())
 
 
 def write_demo(
@@ -100,7 +100,7 @@ def write_demo(
         calendar_sheet(calendar),
     )
     files = [
-        write_file(folder / name, text, option="--out")
+        write_file(folder / name, text, option=field("out"))
         for name, text in zip(_NAMES, texts, strict=True)
     ]
     return DemoResult(

@@ -21,6 +21,7 @@ from climrisk.core.arrays import Float
 from climrisk.core.calendar import as_date
 from climrisk.core.errors import InputError
 from climrisk.core.ranges import PERCENTILES, Band
+from climrisk.core.references import field
 from climrisk.render.document import WeatherInfo
 from climrisk.spot.ensemble import ensemble
 from climrisk.spot.kinds import SpotKind
@@ -160,7 +161,7 @@ def _coldest_days(weather: WeatherSeries) -> tuple[date, date]:
         raise InputError(
             "nothing is known of the record's last year",
             where=weather.source.label,
-            next_step="give the days by --from and --to",
+            next_step=f"give the days by {field('from_')} and {field('to')}",
         )
     evening = as_date(int(seasons.night[int(np.nanargmin(late))]))
     return evening, evening + timedelta(days=1)
@@ -180,7 +181,7 @@ def _around(weather: WeatherSeries, first: date, last: date) -> WeatherSeries:
 def _outside(first: date, last: date, day: NDArray[np.int64]) -> InputError:
     return InputError(
         "no hour of the record lies in these days",
-        where="--from, --to",
+        where=f"{field('from_')}, {field('to')}",
         value=f"{first.isoformat()} to {last.isoformat()}",
         allowed=f"{as_date(int(day[0]))} to {as_date(int(day[-1]))}",
     )

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from typing import Annotated
 
 from climrisk.commands.shared.command import Command, Shown, with_files
+from climrisk.core.references import field
 from climrisk.inputs.files import HomeInput, PageOutputs
 from climrisk.inputs.option import Option
 from climrisk.inputs.plant import PlantsInput, StateInput
@@ -27,8 +28,10 @@ class EventInput(
     words: Annotated[
         str | None,
         Option(
-            "The event in words, such as '3.1 at 06:00, 7 h below 8'; --to is the day "
-            "it ended."
+            "The event in words, such as '3.1 at 06:00, 7 h below 8'; "
+            f"{field('to')} is the day "
+            "it ended.",
+            label="What happened, in your words",
         ),
     ] = None
     spot: Annotated[
@@ -37,6 +40,8 @@ class EventInput(
             "Kind of spot, or a spot of the home: where it was cold, or where the "
             "logger was.",
             name="at-spot",
+            label="Where it was cold",
+            listed="spots",
         ),
     ] = None
 

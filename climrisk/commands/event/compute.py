@@ -30,10 +30,10 @@ from climrisk.commands.event.result import (
 from climrisk.commands.shared.exposure_info import middle_world
 from climrisk.commands.shared.standing import StandingPlant
 from climrisk.commands.shared.weather_info import caution_info
+from climrisk.core.days import day, day_in_words
 from climrisk.core.quantities import temperature
 from climrisk.core.ranges import Band
 from climrisk.core.version import __version__
-from climrisk.core.wording import day_words
 from climrisk.plants.registry import sources
 from climrisk.render.document import WeatherInfo
 from climrisk.weather.typed.event_text import TypedCold
@@ -332,18 +332,18 @@ def _sentence(
     """Return the cold, frost and the plants it is worst for; then when to look."""
     rows = [c.row for c in colds if c.row.lowest_c.mid is not None]
     if not rows:
-        return f"Nothing is known of {source.first} to {source.last}."
+        return f"Nothing is known of {day(source.first)} to {day(source.last)}."
     coldest = min(rows, key=lambda r: cast("float", r.lowest_c.mid))
-    days = day_words(source.first)
+    days = day_in_words(source.first)
     if source.first != source.last:
-        days += f" to {day_words(source.last)}"
+        days += f" to {day_in_words(source.last)}"
     lowest = cast("float", coldest.lowest_c.mid)
     text = (
         f"{days}: {_frost(rows, lowest)}down to {temperature(lowest)} at {coldest.name}"
     )
     if plants:
         text += f"{_tender(plants)}. {_too_cold(plants)}"
-    third, week, spring = (day_words(w.date) for w in watch[:3])
+    third, week, spring = (day_in_words(w.date) for w in watch[:3])
     return (
         f"{text}. Damage shows late: look on {third} and {week}, and at the roots on "
         f"{spring}."

@@ -15,7 +15,9 @@ from climrisk.commands.event.text import (
     spot_rows,
     watch_lines,
 )
-from climrisk.core.wording import day_words
+from climrisk.core.days import day_in_words
+from climrisk.core.days import day_in_words as in_words
+from climrisk.render.display_units import day
 from climrisk.render.exports import Exports
 from climrisk.render.page import Page, Picture, Section, Table
 from climrisk.render.text import weather_line
@@ -40,7 +42,7 @@ def event_sheet(result: EventResult) -> Page:
         tables=tables,
         figures=[Picture("event1", event_hours(result), WORDS)] if result.hours else [],
     )
-    boxes = [("[ ]", day_words(w.date), f"{w.what} ({w.why})") for w in result.watch]
+    boxes = [("[ ]", day_in_words(w.date), f"{w.what} ({w.why})") for w in result.watch]
     look = Table("Days to look", ("", "day", "for what, and why then"), boxes)
     then = [
         Section("When to look", tables=[look]),
@@ -55,7 +57,7 @@ def event_sheet(result: EventResult) -> Page:
     footer = [] if result.weather is None else [weather_line(result.weather)]
     return Page(
         "After the cold",
-        f"{result.home}; {result.told.first} to {result.told.last}",
+        f"{result.home}; {day(result.told.first)} to {day(result.told.last)}",
         [met, *then, *([rests] if rows else [])],
         result.cautions,
         [*footer, f"climrisk {result.version}"],
@@ -67,7 +69,7 @@ def exports(result: EventResult) -> Exports:
     return Exports(
         sheet=partial(event_sheet, result),
         figure=partial(event_hours, result),
-        title=f"{day_words(result.told.first)} to {day_words(result.told.last)}",
+        title=f"{in_words(result.told.first)} to {in_words(result.told.last)}",
         words=WORDS,
         header=["spot", "at", "low_c", "mid_c", "high_c"],
         rows=lambda: [(h.spot, h.at, h.low_c, h.mid_c, h.high_c) for h in result.hours],

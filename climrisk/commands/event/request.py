@@ -15,6 +15,7 @@ from climrisk.commands.shared.plants import home_and_choice
 from climrisk.commands.shared.request import DEFAULT_SPOT, at_record
 from climrisk.commands.shared.standing import places_of, standing_at
 from climrisk.core.errors import InputError
+from climrisk.core.references import field
 from climrisk.home import Home
 from climrisk.spot.kinds import spot_kind
 from climrisk.weather.selection import WeatherChoice, load_weather
@@ -65,7 +66,7 @@ def event(weather: WeatherChoice | WeatherSeries, given: EventInput) -> EventRes
             "a typical year holds no event",
             where="event",
             value=hours.source.label,
-            allowed="a record of years, or --words",
+            allowed=f"a record of years, or {field('words')}",
         )
     if hours.source.measured_at == "spot":
         places = [_measured_at(own, spot, hours)]
@@ -117,7 +118,7 @@ def _one_spot(home: Home | None, spot: str | None, question: str) -> NamedSpot:
         return NamedSpot.of(spot_kind(DEFAULT_SPOT))
     raise InputError(
         question,
-        where="--at-spot",
+        where=field("at_spot"),
         allowed=", ".join(p.name for p in home.places) or "none in the home file",
     )
 

@@ -7,11 +7,10 @@ from datetime import date
 from climrisk.commands.event.result import EventResult, PlantMet
 from climrisk.commands.event.text import event_answer
 from climrisk.commands.shared.facts import UNKNOWN, on_spot, temperature
-from climrisk.core.wording import day_of
+from climrisk.core.typed_text import Viewer
 from climrisk.plants.registry import short_name
-from climrisk.render.answer import Answer
+from climrisk.render.answer import Answer, day_of
 from climrisk.render.charts.ranges import RangeRow, ranges_html
-from climrisk.render.display_units import Viewer
 from climrisk.render.summary import Summary, SummaryChart, Tile, summary
 
 #: Plants in the chart; the others are in the tables.

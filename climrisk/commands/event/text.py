@@ -6,12 +6,21 @@ from collections.abc import Sequence
 
 from climrisk.commands.event.result import EventResult, LimitMet, Outlook, PlantMet
 from climrisk.commands.shared.facts import on_spot
+from climrisk.core.days import day_in_words
 from climrisk.core.quantities import DEGREES, DEGREES_APART, DIFFERENCE, TEMPERATURE
 from climrisk.core.ranges import Band
-from climrisk.core.wording import day_of, day_words
 from climrisk.plants.registry import short_name
-from climrisk.render.answer import Answer, Part, Rows, Words, listed_days, some
-from climrisk.render.display_units import number, temperature, temperatures
+from climrisk.render.answer import (
+    Answer,
+    Part,
+    Rows,
+    Words,
+    day_of,
+    days_between,
+    listed_days,
+    some,
+)
+from climrisk.render.display_units import day, number, temperature, temperatures
 from climrisk.render.tables import table
 from climrisk.render.text import weather_line
 
@@ -72,12 +81,7 @@ def event_answer(result: EventResult) -> Answer:
 
 def _event_headline(result: EventResult) -> str:
     event = result.told
-    days = f"{day_of(event.last)} {event.last[:4]}"
-    if event.first != event.last:
-        first = day_of(event.first)
-        if first.split(" ")[1] == day_of(event.last).split(" ")[1]:
-            first = first.split(" ")[0]
-        days = f"{first} to {days}"
+    days = days_between(event.first, event.last)
     known = [s for s in result.spots if s.lowest_c.mid is not None]
     if not known:
         return f"{days}: no temperature is known."
@@ -253,13 +257,13 @@ def report_lines(result: EventResult) -> list[str]:
 def watch_lines(result: EventResult) -> list[str]:
     """Return the days to look, and when marks were seen by the sources."""
     lines = [
-        f"{day_words(w.date)} (day {w.after_d}): {w.what} ({w.why})"
+        f"{day_in_words(w.date)} (day {w.after_d}): {w.what} ({w.why})"
         for w in result.watch
     ]
     seen: dict[str, list[str]] = {}
     for plant in result.plants:
         for s in plant.signs:
-            text = f"{s.first} to {s.last}, {s.told} [{', '.join(s.sources)}]"
+            text = f"{day(s.first)} to {day(s.last)}, {s.told} [{', '.join(s.sources)}]"
             seen.setdefault(text, []).append(plant.label)
     return lines + [
         f"Damage showed on such plants from {text}: " + "; ".join(dict.fromkeys(labels))

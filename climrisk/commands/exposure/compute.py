@@ -20,6 +20,7 @@ from climrisk.core.arrays import Float
 from climrisk.core.calendar import Seasons, season_months
 from climrisk.core.errors import InputError
 from climrisk.core.quantities import temperature
+from climrisk.core.references import field
 from climrisk.core.version import __version__
 from climrisk.exposure.hours import Exposure, expose
 from climrisk.physics import humidity
@@ -60,7 +61,7 @@ def exposure(
     InputError
         A threshold out of range, or a variable that the record lacks.
     """
-    for option, values in (("--below", below), ("--above", above)):
+    for option, values in ((field("below"), below), (field("above"), above)):
         for value in values:
             validation.threshold_c(value, where=option)
     sun = sun_path(
@@ -111,9 +112,9 @@ def night_drop(swept: Exposure) -> NightDrop:
 
 
 _OTHER = {
-    "rel_humidity_pct": ("below", "%", 0.0, 100.0, "--humidity-below"),
-    "vpd_kpa": ("above", "kPa", 0.0, 10.0, "--vpd-above"),
-    "wind_speed_m_s": ("above", "m/s", 0.0, 75.0, "--wind-above"),
+    "rel_humidity_pct": ("below", "%", 0.0, 100.0, field("humidity_below")),
+    "vpd_kpa": ("above", "kPa", 0.0, 10.0, field("vpd_above")),
+    "wind_speed_m_s": ("above", "m/s", 0.0, 75.0, field("wind_above")),
 }
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from climrisk.commands.exposure.result import ExposureResult
 from climrisk.core.wording import month_heads
-from climrisk.render.display_units import temperature
+from climrisk.render.display_units import day, temperature
 from climrisk.render.page import Page, Section, Table, page_of
 from climrisk.render.text import or_unknown
 
@@ -73,6 +73,6 @@ def exposure_sheet(result: ExposureResult) -> Page:
     return page_of(
         result,
         f"How good is this weather record: {weather.source}",
-        f"{weather.first} to {weather.last}",
+        f"{day(weather.first)} to {day(weather.last)}",
         [Section("The record", result.sentence, reasons=weather.notes, tables=tables)],
     )

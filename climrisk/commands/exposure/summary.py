@@ -8,9 +8,9 @@ from climrisk.commands.exposure.result import ExposureResult
 from climrisk.commands.exposure.text import exposure_answer
 from climrisk.core import quantities
 from climrisk.core.calendar import YEAR_H
-from climrisk.core.wording import day_of
+from climrisk.core.typed_text import Viewer
+from climrisk.render.answer import day_of
 from climrisk.render.charts.month_bars import MonthBars, month_bars_html
-from climrisk.render.display_units import Viewer
 from climrisk.render.summary import Summary, SummaryChart, Tile, summary
 
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from climrisk.commands.exposure.result import Beyond, BeyondOther, ExposureResult
 from climrisk.core.quantities import DEGREES_APART, WIND
-from climrisk.core.wording import day_of, month_heads, plural
-from climrisk.render.answer import Answer, Part, Rows, Words, month_spans
+from climrisk.core.wording import month_heads, plural
+from climrisk.render.answer import Answer, Part, Rows, Words, day_of, month_spans
 from climrisk.render.display_units import difference, quantity, temperature
 from climrisk.render.tables import table
 from climrisk.render.text import weather_text

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Annotated
 
+from climrisk.core.references import field
 from climrisk.inputs.option import Option
 from climrisk.inputs.risk import RiskInput
 from climrisk.inputs.spot import ElevationInput
@@ -38,5 +39,5 @@ class InitInput(RiskInput, ElevationInput, WeatherInput):
         Option("Replace a file that is there; it stays beside.", repeated=False),
     ] = False
     preview: Annotated[
-        bool, Option("Only say how each name of --plants is understood.")
+        bool, Option(f"Only say how each name of {field('plants')} is understood.")
     ] = False

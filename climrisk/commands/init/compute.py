@@ -13,6 +13,7 @@ from climrisk.core import validation
 from climrisk.core.errors import InputError
 from climrisk.core.output_paths import check_outputs
 from climrisk.core.paths import is_file
+from climrisk.core.references import STATION, by, field
 from climrisk.core.version import __version__
 from climrisk.core.wording import plural
 from climrisk.home.collection import PlantRow, read_collection
@@ -26,6 +27,8 @@ from climrisk.weather.selection import WeatherChoice
 
 #: What is written where nobody names a spot; to be changed.
 _USUAL_SPOT = ("balcony", "roofed-balcony")
+
+_ADD = "add your plants" + by(cli=": climrisk plants lists the names")
 
 
 def init(
@@ -51,10 +54,10 @@ def init(
         A file that is there, no weather, or a name that is not known.
     """
     path = given.path
-    spots = [_placed(text, "--spot") for text in given.spot]
-    rooms = [_placed(text, "--room") for text in given.room]
+    spots = [_placed(text, field("spot")) for text in given.spot]
+    rooms = [_placed(text, field("room")) for text in given.room]
     for _, kind in rooms:
-        validation.named(kind, ROOM_KINDS, what="kind of room", where="--room")
+        validation.named(kind, ROOM_KINDS, what="kind of room", where=field("room"))
     assumed = []
     placed = bool(collection) and all(row.spot for row in collection)
     if not spots and not placed:
@@ -63,9 +66,9 @@ def init(
     plants = [_planted(text, spots, rooms) for text in given.plant]
     plants += _collected(collection, spots, rooms)
     if given.risk is not None:
-        validation.risk(given.risk, where="--risk")
+        validation.risk(given.risk, where=field("risk"))
     if given.elevation is not None:
-        validation.elevation(given.elevation, where="--elevation")
+        validation.elevation(given.elevation, where=field("elevation"))
     source = _weather(choice, path)
     check_outputs(
         {"home file": path, "beside the home file": undo_path(path)},
@@ -145,7 +148,7 @@ def _planted(
     if at.strip().lower() not in known:
         raise InputError(
             "no spot of this name was given",
-            where="--plant",
+            where=field("plant"),
             value=text,
             allowed=", ".join(known.values()),
             next_step="write PLANT@SPOT",
@@ -167,7 +170,7 @@ def check_free(path: Path, *, force: bool) -> None:
             "this file is there already",
             where="home file",
             value=path,
-            allowed="another name, or --force to replace it",
+            allowed="another name" + by(cli=f", or {field('force')} to replace it"),
         )
     if not path.resolve().parent.is_dir():
         raise InputError("no such folder", where="home file", value=path.parent)
@@ -186,7 +189,7 @@ def plant_rows(path: Path) -> list[PlantRow]:
     except OSError as error:
         raise InputError(
             "the list of plants cannot be read",
-            where="--plants",
+            where=field("plants"),
             value=path,
             allowed=f"a CSV file ({error.strerror})",
         ) from error
@@ -195,7 +198,7 @@ def plant_rows(path: Path) -> list[PlantRow]:
     except UnicodeDecodeError:
         # As spreadsheets of western Europe write it.
         text = data.decode("cp1252", errors="replace")
-    return read_collection(text, where=f"--plants {path.name}")
+    return read_collection(text, where=f"{field('plants')} {path.name}")
 
 
 def _collected(
@@ -232,8 +235,9 @@ def _collected(
         raise InputError(
             f"{count} of {len(rows)} rows {are} not understood, so nothing was "
             f"written. {' · '.join(texts)}"[:380],
-            where="--plants",
-            next_step="correct the file, and name its spots by --spot NAME=KIND",
+            where=field("plants"),
+            next_step="correct the file, and name its spots by "
+            + field("spot", "NAME=KIND"),
         )
     return out
 
@@ -246,9 +250,9 @@ def _lines(lines: Sequence[int]) -> str:
 
 def _weather(choice: WeatherChoice, path: Path) -> HomeWeather:
     for option, given in (
-        ("--from", choice.first),
-        ("--to", choice.last),
-        ("--as-of", choice.as_of),
+        (field("from_"), choice.first),
+        (field("to"), choice.last),
+        (field("as_of"), choice.as_of),
     ):
         if given is not None:
             raise InputError(
@@ -262,23 +266,24 @@ def _weather(choice: WeatherChoice, path: Path) -> HomeWeather:
         raise InputError(
             "no weather chosen",
             where="init",
-            allowed="one of --town NAME,COUNTRY, --at LAT,LON, --station ID, --file "
-            "PATH, or --demo to try it out",
+            allowed=f"one of {field('town', 'NAME,COUNTRY')}, "
+            f"{field('at', 'LAT,LON')}, {STATION}, {field('file', 'PATH')}, or "
+            f"{field('demo')} to try it out",
         )
-    sources = [n for n, x in (("--demo", choice.demo), ("--town", choice.town)) if x]
-    sources += ["--station"] if choice.station else []
-    sources += ["--file"] if choice.file else ["--at"] if choice.at else []
+    ways = ("demo", "file", "town", "at", "station")
+    sources = [way for way in ("demo", "town", "station") if getattr(choice, way)]
+    sources += ["file"] if choice.file else ["at"] if choice.at else []
     if len(sources) > 1:
         raise InputError(
             "more than one weather",
             where="init",
-            value=" and ".join(sources),
-            allowed="one of --demo, --file, --town, --at, --station",
+            value=" and ".join(map(field, sources)),
+            allowed=f"one of {', '.join(map(field, ways))}",
         )
     file = None
     if choice.file is not None:
         if not is_file(choice.file):
-            raise InputError("no such file", where="--file", value=choice.file)
+            raise InputError("no such file", where=field("file"), value=choice.file)
         file = os.path.relpath(choice.file.resolve(), path.resolve().parent)
     at = None if choice.at is None else ",".join(f"{x:g}" for x in choice.at)
     return HomeWeather(
@@ -300,6 +305,6 @@ def _weather(choice: WeatherChoice, path: Path) -> HomeWeather:
 
 
 def _next(path: Path, plants: Sequence[object]) -> list[str]:
-    steps = [] if plants else ["add your plants: climrisk plants lists the names"]
-    steps.append(f"climrisk calendar --home {path}")
+    steps = [] if plants else [_ADD]
+    steps.append(by(cli=f"climrisk calendar {field('home')} {path}"))
     return steps

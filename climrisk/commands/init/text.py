@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from climrisk.commands.init.result import InitResult, PlacedPlant
+from climrisk.core.references import field
 from climrisk.core.wording import plural
 from climrisk.plants.registry import short_name
 from climrisk.render.answer import Answer, Part, Rows, Words, some
@@ -26,7 +27,7 @@ def init_answer(result: InitResult) -> Answer:
         parts.append(
             Words(
                 "No room is named, so no move indoors can be noted: add one, such as "
-                "--room sill=window-sill.",
+                f"{field('room', 'sill=window-sill')}.",
                 rank=1,
             )
         )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from climrisk.commands.learn.result import LearnResult
+from climrisk.core.days import day
 from climrisk.core.quantities import DEGREES_APART, DIFFERENCE
 from climrisk.render.charts.style import BLUES, INK, MUTED, NIGHT_SYMBOLS, styled
 from climrisk.render.charts.units import axes_of
@@ -44,7 +45,7 @@ def lesson_dots(result: LearnResult) -> Figure:
                 "opacity": 0.75,
                 "line": {"width": 0.5, "color": INK},
             },
-            customdata=[n.evening for n in nights],
+            customdata=[day(n.evening) for n in nights],
             hovertemplate="%{customdata}: %{y:+.1f} "
             + DEGREES_APART
             + "<extra></extra>",

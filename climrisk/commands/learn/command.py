@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from typing import Annotated
 
 from climrisk.commands.shared.command import Command, Shown, with_files
+from climrisk.core.references import field
 from climrisk.inputs.files import HomeInput, PageOutputs
 from climrisk.inputs.option import Option
 from climrisk.inputs.spot import ElevationInput, SpotInput
@@ -18,7 +19,7 @@ class LearnInput(SpotInput, ElevationInput, HomeInput, PageOutputs, WeatherInput
         str | None,
         Option(
             "The station to compare with: its ID, a file, or demo; else the home's "
-            "weather, else the best station near --at.",
+            f"weather, else the best station near {field('at')}.",
             page=False,
         ),
     ] = None
@@ -26,7 +27,9 @@ class LearnInput(SpotInput, ElevationInput, HomeInput, PageOutputs, WeatherInput
         str | None,
         Option(
             "When a min-max thermometer was read: morning or evening.",
+            label="A min-max thermometer was read",
             default="morning",
+            choices=(("morning", "in the morning"), ("evening", "in the evening")),
         ),
     ] = None
     save: Annotated[

@@ -8,6 +8,7 @@ from climrisk.commands.learn.chart import lesson_dots
 from climrisk.commands.learn.result import LearnResult
 from climrisk.commands.learn.text import HEADER, offset_rows
 from climrisk.core.quantities import DEGREES_APART
+from climrisk.render.display_units import day
 from climrisk.render.exports import Exports
 from climrisk.render.page import Page, Picture, Section, Table, page_of
 
@@ -46,8 +47,8 @@ def learn_sheet(result: LearnResult) -> Page:
     return page_of(
         result,
         f"Learned: {result.spot}",
-        f"{result.logger} against {result.weather.source}, {result.first} to "
-        f"{result.last}",
+        f"{result.logger} against {result.weather.source}, {day(result.first)} to "
+        f"{day(result.last)}",
         [section],
     )
 

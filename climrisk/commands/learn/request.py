@@ -14,6 +14,7 @@ from climrisk.commands.shared.logger import logger_for, spot_for, station_for
 from climrisk.commands.shared.plants import home_and_choice
 from climrisk.core import validation
 from climrisk.core.errors import InputError
+from climrisk.core.references import HOME, by, field, off_page
 from climrisk.home import edit_home
 from climrisk.weather.selection import WeatherChoice
 from climrisk.weather.series import WeatherSeries
@@ -51,26 +52,29 @@ def learn(
         raise InputError(
             "no logger given",
             where="learn",
-            allowed="--file LOG: a logger's table, or dates with minimum and maximum",
-            next_step="climrisk learn --demo tries it on invented weeks",
+            allowed=off_page(f"{field('file', 'LOG')}: ")
+            + "a logger's table, or dates with minimum and maximum",
+            next_step=by(
+                cli=f"climrisk learn {field('demo')} tries it on invented weeks"
+            ),
         )
     own, _ = home_and_choice(choice, given.home)
     if given.home is None and not choice.demo:
         own = None
     named, kind = spot_for(given.spot, own, given.site)
     when = validation.named(
-        given.read or "morning", READ, what="time of reading", where="--read"
+        given.read or "morning", READ, what="time of reading", where=field("read")
     )
     elevation = given.elevation
     if elevation is not None:
-        validation.elevation(elevation, where="--elevation")
+        validation.elevation(elevation, where=field("elevation"))
     elif own is not None and given.home is not None:
         elevation = own.height_m
     if given.save and (given.home is None or own is None or named is None):
         raise InputError(
             "nowhere to save",
-            where="--save",
-            allowed="--home FILE and --spot with the name of one of its spots",
+            where=field("save"),
+            allowed=f"{HOME} and {field('spot')} with the name of one of its spots",
         )
     station = against or station_for(
         choice, own if given.home is not None else None, given.home, given.against

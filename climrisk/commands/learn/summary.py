@@ -8,7 +8,7 @@ from climrisk.commands.learn.result import LearnResult
 from climrisk.commands.learn.text import learn_answer
 from climrisk.commands.shared.facts import UNKNOWN
 from climrisk.core import quantities
-from climrisk.core.wording import day_of
+from climrisk.render.answer import day_of
 from climrisk.render.summary import Summary, Tile, summary
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from climrisk.commands.learn.result import LearnResult, Offset
 from climrisk.core.quantities import DEGREES_APART, DIFFERENCE
+from climrisk.core.references import by, field
 from climrisk.core.wording import plural
 from climrisk.render.answer import Answer, Part, Words
 from climrisk.render.display_units import difference, number
@@ -43,7 +44,11 @@ def learn_answer(result: LearnResult) -> Answer:
     elif four is not None:
         parts.append(Words("Four more weeks would change little.", tight=True))
     parts += [Words(f"{note[:1].upper()}{note[1:]}.", rank=2) for note in result.notes]
-    saved = f"Saved to {result.saved}." if result.saved else "Keep it with --save."
+    saved = (
+        f"Saved to {result.saved}."
+        if result.saved
+        else by(cli=f"Keep it with {field('save')}.")
+    )
     parts.append(Words(saved, tight=True))
     return Answer(
         headline, parts, "before and after, errors", result.cautions, result.files

@@ -5,6 +5,7 @@ from pathlib import Path
 from typing import Annotated
 
 from climrisk.commands.shared.command import Command, Shown, with_files
+from climrisk.core.references import field
 from climrisk.inputs.files import HomeInput, PageOutputs
 from climrisk.inputs.option import Option
 from climrisk.inputs.weather import WeatherInput
@@ -16,7 +17,11 @@ class LoggerInput(HomeInput, PageOutputs, WeatherInput):
 
     path: Annotated[
         Path | None,
-        Option("The logger's table; or give --file.", argument=True, metavar="FILE"),
+        Option(
+            f"The logger's table; or give {field('file')}.",
+            argument=True,
+            metavar="FILE",
+        ),
     ] = None
 
 

@@ -15,10 +15,11 @@ from climrisk.commands.logger.result import (
 from climrisk.commands.shared.weather_info import weather_info
 from climrisk.core.arrays import Int
 from climrisk.core.calendar import as_date
+from climrisk.core.days import day_in_words
 from climrisk.core.quantities import difference
 from climrisk.core.variables import VARIABLES
 from climrisk.core.version import __version__
-from climrisk.core.wording import day_words, plural
+from climrisk.core.wording import plural
 from climrisk.exposure.hours import expose
 from climrisk.exposure.nights import Nights
 from climrisk.physics.solar import night_hours, sun_path
@@ -196,8 +197,8 @@ def _sentence(result: LoggerResult) -> str:
     listed = names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
     days = result.days
     text = (
-        f"{result.weather.source}: {listed} from {day_words(days[0].date)} to "
-        f"{day_words(days[-1].date)}, {100 * result.weather.coverage_frac:.1f} % of "
+        f"{result.weather.source}: {listed} from {day_in_words(days[0].date)} to "
+        f"{day_in_words(days[-1].date)}, {100 * result.weather.coverage_frac:.1f} % of "
         f"hours known; {result.nights_counted:,} of {result.nights:,} nights count"
     )
     marked = sum(m.readings for m in result.weather.marks)

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from climrisk.commands.logger.result import LoggerResult
 from climrisk.core.quantities import DEGREES, TEMPERATURE
-from climrisk.core.wording import day_of, plural
+from climrisk.core.wording import plural
 from climrisk.render.answer import Answer, Part, Words, sentence_case
-from climrisk.render.display_units import number, temperature
+from climrisk.render.display_units import day_in_words, number, temperature
 from climrisk.render.tables import table
 from climrisk.render.text import weather_text
 
@@ -31,7 +31,7 @@ def logger_answer(result: LoggerResult) -> Answer:
         _NAMES.get(c.variable, c.variable.replace("_", " ")) for c in result.columns
     ]
     first, last = weather.first[:10], weather.last[:10]
-    years = f"{day_of(first)} {first[:4]} to {day_of(last)} {last[:4]}"
+    years = " to ".join(day_in_words(d, year=True) for d in (first, last))
     lead = (
         f"{', '.join(dict.fromkeys(names)).capitalize()}, {years}; "
         f"{100 * weather.coverage_frac:.0f} % of hours known, "

@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Annotated
 
 from climrisk.commands.shared.command import Command, Shown
+from climrisk.core.references import field
 from climrisk.inputs.files import HomeInput
 from climrisk.inputs.option import Option
 
@@ -19,7 +20,10 @@ class ProfilesInput(HomeInput):
     ] = None
     csv: Annotated[
         Path | None,
-        Option("Write the collection of --home as a table, for init.", writes=True),
+        Option(
+            f"Write the collection of {field('home')} as a table, for init.",
+            writes=True,
+        ),
     ] = None
 
 
@@ -31,7 +35,7 @@ def run(given: ProfilesInput) -> Shown:
 
     result = plants(given.name, home=given.home)
     if given.csv is not None:
-        write_file(given.csv, collection(given.home), option="--csv")
+        write_file(given.csv, collection(given.home), option=field("csv"))
         sys.stderr.write(f"Written: {given.csv}\n")
     return Shown(result, plants_answer, plants_text)
 

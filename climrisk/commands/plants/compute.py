@@ -7,6 +7,7 @@ from pathlib import Path
 from climrisk.commands.plants.result import PlantLine, PlantsResult
 from climrisk.commands.shared.provenance import source_info
 from climrisk.core.errors import InputError
+from climrisk.core.references import field
 from climrisk.core.version import __version__
 from climrisk.home import Home, read_home
 from climrisk.home.collection import collection_csv
@@ -25,8 +26,8 @@ def collection(home: Path | None) -> str:
     if home is None:
         raise InputError(
             "a collection is that of a home",
-            where="--csv",
-            allowed="together with --home FILE",
+            where=field("csv"),
+            allowed=f"together with {field('home', 'FILE')}",
         )
     return collection_csv(read_home(home))
 

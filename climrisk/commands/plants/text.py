@@ -6,6 +6,7 @@ from typing import Any
 
 from climrisk.advice.cautions import NOT_LISTED
 from climrisk.commands.plants.result import PlantsResult
+from climrisk.core.references import by
 from climrisk.plants.model import limit_kind
 from climrisk.plants.registry import short_name
 from climrisk.render.answer import Answer, Part, Rows, Words, some
@@ -40,7 +41,9 @@ def plants_answer(result: PlantsResult) -> Answer:
         mine = f", {own} of them yours" if own else ""
         parts: list[Part] = [
             Rows(rows, least=3),
-            Words("Name one to see its limits: climrisk plants Masdevallia"),
+            Words(
+                "Name one to see its limits" + by(cli=": climrisk plants Masdevallia")
+            ),
         ]
         return Answer(
             f"{len(result.plants)} plants are known{mine}.", parts, "all names"

@@ -34,6 +34,7 @@ from climrisk.core.calendar import WINTER_MONTHS, as_date
 from climrisk.core.errors import InputError
 from climrisk.core.quantities import LENGTH, difference, quantity, temperature
 from climrisk.core.ranges import Band
+from climrisk.core.references import field
 from climrisk.core.version import __version__
 from climrisk.exposure.nights import Nights
 from climrisk.exposure.toppling import Standing
@@ -145,10 +146,14 @@ def pots(weather: WeatherSeries, request: PotsRequest) -> PotsResult:
     """
     (spot, kind), compared = request.spot, request.pots
     validation.number_in(
-        len(compared), 1, _MOST_ROWS, what="number of pots", where="--pot, --medium"
+        len(compared),
+        1,
+        _MOST_ROWS,
+        what="number of pots",
+        where=f"{field('pot')}, {field('medium')}",
     )
     for value in request.below:
-        validation.threshold_c(value, where="--below")
+        validation.threshold_c(value, where=field("below"))
     only_known(weather.air_temp_c, weather)
     members = validation.members(request.members)
     preferred = request.preferred_c()

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Annotated
 
 from climrisk.commands.shared.command import Command, Shown
+from climrisk.core.references import field
 from climrisk.inputs.files import PageOutputs
 from climrisk.inputs.option import Option
 from climrisk.inputs.plant import StateInput
@@ -63,7 +64,8 @@ class RegionInput(
     at: Annotated[
         tuple[str, ...],
         Option(
-            "LAT,LON: pick out the cell there; may be repeated. Without --out only "
+            "LAT,LON: pick out the cell there; may be repeated. Without "
+            f"{field('out')} only "
             "these cells are computed."
         ),
     ] = ()

@@ -25,6 +25,7 @@ from climrisk.core.errors import InputError
 from climrisk.core.lookups import note
 from climrisk.core.output_paths import check_outputs
 from climrisk.core.quantities import LENGTH, quantity
+from climrisk.core.references import field
 from climrisk.core.version import __version__
 from climrisk.plants.registry import find
 from climrisk.regions.blocks import Block, run_block
@@ -75,13 +76,16 @@ def region(given: RegionInput) -> RegionResult:
     if target is not None:
         store_of(target)
         beside = [Work(target, job).folder, *copies_of(job, target)]
-        outputs = {"--out": target} | {f"beside --out, {p.name}": p for p in beside}
+        outputs = {field("out"): target} | {
+            f"beside {field('out')}, {p.name}": p for p in beside
+        }
         check_outputs(outputs, paths, folders=outputs)
     elif not places:
         raise InputError(
             "nothing to compute",
             where="region",
-            next_step="write --out FILE.nc for maps, or --at LAT,LON for a cell",
+            next_step=f"write {field('out', 'FILE.nc')} for maps, or "
+            f"{field('at', 'LAT,LON')} for a cell",
         )
     cells = [job.grid().nearest(p[0], p[1]) for p in places]
     if target is None:
@@ -121,7 +125,7 @@ def job_of(paths: Sequence[str], given: RegionInput) -> RegionJob:
         No plant, a name that is not known, or a number out of range.
     """
     if not given.plant:
-        raise InputError("no plant named", where="--plant", next_step="name one")
+        raise InputError("no plant named", where=field("plant"), next_step="name one")
     today = datetime.now(UTC).date()
     request = request_of(given, None, today, plant=given.plant[0])
     kind = (request.spot or spot_kind(DEFAULT_SPOT)).with_site(request.site)

@@ -33,6 +33,7 @@ from climrisk.commands.region.text import (
     year_lines,
 )
 from climrisk.core.errors import InputError
+from climrisk.core.references import field
 from climrisk.render import charts as draw
 from climrisk.render.display_units import temperature
 from climrisk.render.page import Page, Picture, Section, Table, render
@@ -76,17 +77,17 @@ def region_files(
     """
     out = []
     if html is not None or png is not None:
-        option = "--png" if html is None else "--html"
+        option = field("png") if html is None else field("html")
         panels = _panels(result, option)
         if html is not None:
             page = render(region_sheet(result, panels))
-            out.append(write_file(html, page, option="--html"))
+            out.append(write_file(html, page, option=field("html")))
         if png is not None:
             foot = f"{_how(panels[-1])}\n{weather_lines(result).split(chr(10))[0]}"
             picture = draw.png(maps_figure(panels[-1]), title=_title(result), foot=foot)
-            out.append(write_file(png, picture, option="--png"))
+            out.append(write_file(png, picture, option=field("png")))
     if csv is not None:
-        out.append(write_file(csv, _csv(result), option="--csv"))
+        out.append(write_file(csv, _csv(result), option=field("csv")))
     return out
 
 
@@ -154,7 +155,7 @@ def _panels(result: RegionResult, option: str) -> list[Panels]:
         raise InputError(
             "a picture needs maps",
             where=option,
-            next_step="write them with --out FILE.nc",
+            next_step=f"write them with {field('out', 'FILE.nc')}",
         )
     data = _opened(Path(result.out))
     latitude = data["latitude"].values

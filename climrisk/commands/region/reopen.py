@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from climrisk.commands.region.cell_summary import SPREAD_MAPS, cell, spread
 from climrisk.commands.region.result import PickedCell, RegionResult
 from climrisk.core.errors import InputError
+from climrisk.core.references import field
 from climrisk.core.version import __version__
 from climrisk.regions.job import JobPlant
 from climrisk.regions.maps import open_maps
@@ -87,7 +88,7 @@ def _result(
         if name.lower() not in [a.name.lower() for a in job_plants]:
             raise InputError(
                 "the maps do not hold this plant",
-                where=f"--plant, {path.name}",
+                where=f"{field('plant')}, {path.name}",
                 value=name,
                 allowed=", ".join(a.name for a in job_plants),
                 next_step="make maps of it from the hourly weather",

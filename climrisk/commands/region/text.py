@@ -8,12 +8,11 @@ from climrisk.commands.region.result import (
     PickedCell,
     RegionResult,
 )
-from climrisk.core.calendar import MONTH_NAMES
+from climrisk.core.days import MONTH_NAMES
 from climrisk.core.quantities import DEGREES, DISTANCE, TEMPERATURE
-from climrisk.core.wording import spoken
 from climrisk.plants.registry import short_name
-from climrisk.render.answer import Answer, Part, Rows, Words
-from climrisk.render.display_units import number, quantity, temperature
+from climrisk.render.answer import Answer, Part, Rows, Words, spoken
+from climrisk.render.display_units import day, number, quantity, temperature
 from climrisk.render.tables import table
 
 _NO_DATE = {
@@ -213,7 +212,7 @@ def cell_line(cell: PickedCell) -> str:
 
 def weather_lines(result: RegionResult) -> str:
     """Return where the hours come from and what was taken for granted."""
-    lines = [f"Weather: {result.input}, {result.first} to {result.last}."]
+    lines = [f"Weather: {result.input}, {day(result.first)} to {day(result.last)}."]
     lines += [
         f"Assumed {a.variable}: {a.value} ({a.spread}), {a.why}."
         for a in result.assumed

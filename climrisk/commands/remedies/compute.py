@@ -43,10 +43,11 @@ from climrisk.core.calendar import (
     day_of_season,
     month_day,
 )
+from climrisk.core.days import day_in_words
 from climrisk.core.quantities import LENGTH, quantity, temperature
 from climrisk.core.ranges import Band
+from climrisk.core.typed_text import typed
 from climrisk.core.version import __version__
-from climrisk.core.wording import spoken
 from climrisk.exposure.hours import Exposure
 from climrisk.pot.media import Wetness
 from climrisk.spot.climate import SpotClimate
@@ -360,7 +361,10 @@ class _Tried:
             np.where(inside, felt.air, self.base.air),
             np.where(inside, felt.root, self.base.root),
         )
-        first, last = (spoken(month_day(d, north=self.home.north)) for d in (into, out))
+        first, last = (
+            day_in_words(month_day(d, north=self.home.north) or "01-01")
+            for d in (into, out)
+        )
         name = f"indoors from {first} to {last} ({room.name})"
         return [self._row("indoor months", name, "by its dates", moved)]
 
@@ -485,7 +489,8 @@ def _sentence(tried: _Tried, rows: list[Remedy]) -> str:
         for cost in _COSTS
     ]
     clauses = [
-        f"{cost}: {r.name} (on average {r.saved_per_year.mid:,.0f} hours a year fewer)"
+        f"{cost}: {typed(r.name)} (on average {r.saved_per_year.mid:,.0f} hours a year "
+        "fewer)"
         for cost, r in best
         if r is not None and r.saved_per_year is not None
     ]

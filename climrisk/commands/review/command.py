@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from typing import Annotated
 
 from climrisk.commands.shared.command import Command, Shown, with_files
+from climrisk.core.references import field
 from climrisk.inputs.files import HomeInput, PageOutputs
 from climrisk.inputs.option import Option
 from climrisk.inputs.plant import PlantsInput, StateInput
@@ -28,8 +29,9 @@ class ReviewInput(
     against: Annotated[
         str | None,
         Option(
-            "The station to compare the logger (--file) with: its ID, a file, or "
-            "demo; else the home's weather, else the best station near --at.",
+            f"The station to compare the logger ({field('file')}) with: its ID, a "
+            "file, or "
+            f"demo; else the home's weather, else the best station near {field('at')}.",
             page=False,
         ),
     ] = None
@@ -37,6 +39,7 @@ class ReviewInput(
         str | None,
         Option(
             "Winter to look back on, such as 2024/25.",
+            label="Winter",
             default="the logger's, else the last",
         ),
     ] = None

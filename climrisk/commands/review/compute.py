@@ -33,6 +33,7 @@ from climrisk.core import validation
 from climrisk.core.arrays import Int
 from climrisk.core.errors import InputError
 from climrisk.core.quantities import difference, temperature
+from climrisk.core.references import field
 from climrisk.core.version import __version__
 from climrisk.home.model import latest
 from climrisk.spot.ensemble import ensemble
@@ -92,11 +93,11 @@ def review(
             allowed="a station, or a record of years",
         )
     for value in below:
-        validation.threshold_c(value, where="--below")
+        validation.threshold_c(value, where=field("below"))
     name, kind = spot
     height_m = home.elevation_m
     if height_m is not None:
-        validation.elevation(height_m, where="--elevation")
+        validation.elevation(height_m, where=field("elevation"))
     members = validation.members(members)
     prepared = prepare(station, ensemble(members), spot_elevation_m=height_m)
     logged = None if logger is None else Logged.of(logger)

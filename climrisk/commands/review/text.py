@@ -6,9 +6,10 @@ from collections.abc import Sequence
 
 from climrisk.commands.review.result import ReviewNight, ReviewPlant, ReviewResult
 from climrisk.core.quantities import DEGREES, DEGREES_APART, DIFFERENCE, TEMPERATURE
-from climrisk.core.wording import day_of, plural
+from climrisk.core.references import by, field
+from climrisk.core.wording import plural
 from climrisk.plants.registry import short_name
-from climrisk.render.answer import Answer, Part, Rows, Words
+from climrisk.render.answer import Answer, Part, Rows, Words, day_of
 from climrisk.render.display_units import difference, number, temperature
 from climrisk.render.tables import table
 from climrisk.render.text import weather_line
@@ -116,7 +117,7 @@ def _met(row: ReviewPlant) -> str:
 def _lesson(result: ReviewResult) -> str:
     """Return how the logger compares with the model."""
     if result.bias_unknown_because is not None:
-        return "Add your logger's file (--file) to compare."
+        return "Add your logger's file" + by(cli=f" ({field('file')})") + " to compare."
     calm = next((b for b in result.bias if b.kind == "still"), None)
     if calm is None or calm.bias_k is None:
         return ""
@@ -126,7 +127,9 @@ def _lesson(result: ReviewResult) -> str:
         f"{difference(abs(calm.bias_k), 1)} {side} than computed"
     )
     return text + (
-        "; climrisk learn takes this in." if abs(calm.bias_k) >= _WORTH_K else "."
+        by(cli="; climrisk learn takes this in") + "."
+        if abs(calm.bias_k) >= _WORTH_K
+        else "."
     )
 
 

@@ -10,6 +10,7 @@ import numpy as np
 from climrisk.commands.shared.paired_nights import extremes_beside, hours_beside
 from climrisk.core.calendar import day_of_season
 from climrisk.core.errors import InputError
+from climrisk.core.references import field
 from climrisk.spot.calibration import apart_from, evidence, fit, held_out, prior_of
 from climrisk.spot.calibration_hours import LEAST_NIGHTS, by_hour, centered
 from climrisk.spot.ensemble import ensemble
@@ -59,10 +60,11 @@ class Calibration:
         if self.believed.still_winter is None or self.believed.windy is None:
             raise InputError(
                 "for this kind of spot there is no difference from a station to learn",
-                where="--spot",
+                where=field("spot"),
                 value=kind.name,
                 allowed="kinds in the open air, glazed-balcony or glasshouse",
-                next_step="a room follows its set point and glass: give them by --site",
+                next_step="a room follows its set point and glass: give them by "
+                + field("site"),
             )
         # The median member alone: heights differ by the middle lapse rate.
         self.station = prepare(station, ensemble(1), spot_elevation_m=elevation_m)

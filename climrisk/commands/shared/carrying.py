@@ -6,7 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from climrisk.core.days import day_in_words
 from climrisk.core.errors import InputError
+from climrisk.core.references import field
 from climrisk.home import Home, HomeEdit, HomePlant
 from climrisk.home.model import references
 from climrisk.home.spot import ROOM_KINDS, HomeRoom
@@ -102,8 +104,10 @@ def _goal(home: Home, plant: HomePlant, way: str, to: str | None) -> str:
         raise InputError(
             f"Carried to which room? {short_name(plant.called)} has none of its own",
             allowed=", ".join(inside) or f"a kind of room: {' '.join(ROOM_KINDS)}",
-            next_step="name it, such as --to "
-            + (inside[0] if inside else "window-sill, which adds it to the home file"),
+            next_step=f"name it, such as {field('to', inside[0])}"
+            if inside
+            else f"name it, such as {field('to', 'window-sill')}, which adds it to the "
+            "home file",
         )
     place = home.spot_named(to)
     if place.as_kind.indoors != (way == "in"):
@@ -131,7 +135,7 @@ def _sentence(
         if len(names) > 6:
             names = [f"{sum(p.count for p in done if p.to == goal)} plants"]
         # Names contain commas.
-        day = f"{on.day} {on:%B %Y}"
+        day = day_in_words(on)
         parts.append(f"{'; '.join(names)}: carried {way} to {goal} on {day}.")
     if already:
         names = list(dict.fromkeys(map(short_name, already)))

@@ -17,9 +17,9 @@ from climrisk.core.calendar import (
     growing_year_of,
     month_day,
 )
+from climrisk.core.days import day_in_words
 from climrisk.core.quantities import from_data, temperatures
 from climrisk.core.ranges import Band
-from climrisk.core.wording import spoken
 from climrisk.exposure.nights import Nights
 
 if TYPE_CHECKING:
@@ -184,7 +184,7 @@ def _leaving(
     `enough` is the share of winters in which it gets its cold before it comes in.
     """
     if done is not None and (into.day is None or done <= into.day):
-        day = spoken(month_day(done, north=north))
+        day = day_in_words(month_day(done, north=north) or "01-01")
         return f" Leave it out until {day}: it has had its cold by then."
     if enough is not None and into.day is not None:
         return (

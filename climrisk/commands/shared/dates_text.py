@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from climrisk.commands.shared.dates_result import Move
 from climrisk.commands.shared.subject_result import PlantInfo
-from climrisk.core.wording import spoken
+from climrisk.render.display_units import day_in_words
 
 
 def read_as_lines(plant: PlantInfo) -> list[str]:
@@ -17,7 +17,7 @@ def read_as_lines(plant: PlantInfo) -> list[str]:
 def words(row: Move) -> str:
     """Return a moving date as 12 October, or why there is none, short."""
     if row.month_day is not None:
-        return spoken(row.month_day)
+        return day_in_words(row.month_day)
     return {
         "never": "stays out",
         "always": "cold all year",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from climrisk.commands.shared.subject_result import PotInfo
 from climrisk.core import quantities
 from climrisk.core.ranges import Band
-from climrisk.core.wording import day_of
+from climrisk.render.answer import day_of
 from climrisk.spot.kinds import spot_kind
 
 #: Shown where a number is not known.

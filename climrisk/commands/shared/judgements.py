@@ -51,10 +51,10 @@ from climrisk.commands.shared.named_spots import USUAL_ROOMS, NamedSpot
 from climrisk.core.arrays import Float
 from climrisk.core.calendar import (
     GROWING_MONTHS,
-    MONTH_NAMES,
     season_date,
     season_months,
 )
+from climrisk.core.days import day_in_words
 from climrisk.core.quantities import difference
 from climrisk.core.ranges import Band
 from climrisk.exposure.hours import Exposure
@@ -547,7 +547,8 @@ class Judgement:
                 month, of_month = season_date(day, north=self.home.north)
                 # A short stay begins and ends in one month.
                 before = out.get(month, "in")
-                out[month] = f"{before} {word} {of_month} {MONTH_NAMES[month - 1]}"
+                on = day_in_words(f"{month:02d}-{of_month:02d}")
+                out[month] = f"{before} {word} {on}"
         return out
 
     @cached_property

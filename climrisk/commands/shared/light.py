@@ -15,7 +15,8 @@ from climrisk.commands.shared.light_result import (
     LightNeed,
     MonthLight,
 )
-from climrisk.core.calendar import MONTH_NAMES, season_months
+from climrisk.core.calendar import season_months
+from climrisk.core.days import MONTH_NAMES
 from climrisk.core.ranges import Band
 from climrisk.core.wording import listed
 from climrisk.exposure.dryness import (

@@ -10,6 +10,7 @@ from typing import Literal
 from climrisk.commands.shared.request import DEFAULT_SPOT
 from climrisk.core.errors import InputError
 from climrisk.core.paths import is_file, shown_name
+from climrisk.core.references import field
 from climrisk.home import Home
 from climrisk.spot.kinds import SpotKind, spot_kind
 from climrisk.spot.site import parse_site
@@ -56,16 +57,17 @@ def station_for(
         if series.source.measured_at == "spot":
             raise InputError(
                 "the home's weather is a logger's own, so there is nothing to compare",
-                where="--home",
+                where=field("home"),
                 value=series.source.label,
-                allowed="--against STATION, or a file of a station",
+                allowed=f"{field('against', 'STATION')}, or a file of a station",
             )
         return series
     if choice.at is None:
         raise InputError(
             "no station to compare with",
             where="learn",
-            allowed="--against ID or FILE, or --at LAT,LON for the best one near",
+            allowed=f"{field('against', 'ID')} or FILE, or "
+            f"{field('at', 'LAT,LON')} for the best one near",
         )
     return load_weather(WeatherChoice(at=choice.at, as_of=choice.as_of))
 

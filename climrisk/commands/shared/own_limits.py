@@ -7,6 +7,7 @@ from typing import Literal
 
 from climrisk.core import validation
 from climrisk.core.errors import InputError
+from climrisk.core.references import field
 from climrisk.plants.model import LimitRow, Profile
 from climrisk.plants.model import Limits as ProfileLimits
 
@@ -38,9 +39,9 @@ class OwnLimits:
     def checked(self) -> OwnLimits:
         """Raise InputError where a limit is out of range or has no source."""
         for value, where in (
-            (self.preferred_c, "--preferred"),
-            (self.tolerated_c, "--tolerated"),
-            (self.hot_c, "--hot-limit"),
+            (self.preferred_c, field("preferred")),
+            (self.tolerated_c, field("tolerated")),
+            (self.hot_c, field("hot_limit")),
         ):
             if value is not None:
                 validation.number_in(
@@ -49,22 +50,24 @@ class OwnLimits:
         if self.given and not (self.source or "").strip():
             raise InputError(
                 "limits of your own need a source",
-                where="--limit-source",
+                where=field("limit_source"),
                 allowed="where you read them, or the word memory",
-                next_step='--limit-source "the label", or --limit-source memory',
+                next_step=field("limit_source", '"the label"')
+                + f", or {field('limit_source', 'memory')}",
             )
         if self.source and not self.given:
             raise InputError(
                 "a source without a limit",
-                where="--limit-source",
+                where=field("limit_source"),
                 value=self.source,
-                allowed="together with --preferred, --tolerated or --hot-limit",
+                allowed=f"together with {field('preferred')}, {field('tolerated')} or "
+                + field("hot_limit"),
             )
         low, high = self.tolerated_c, self.preferred_c
         if low is not None and high is not None and low > high:
             raise InputError(
                 "what is tolerated lies above what is preferred",
-                where="--tolerated, --preferred",
+                where=f"{field('tolerated')}, {field('preferred')}",
                 value=f"{low:g} and {high:g}",
                 allowed="the tolerated minimum at or below the preferred one",
             )
@@ -81,7 +84,7 @@ class OwnLimits:
         if known is None and self.preferred_c is None:
             raise InputError(
                 "an unknown plant needs a night minimum",
-                where="--preferred",
+                where=field("preferred"),
                 value=name,
                 allowed="the lowest night it should have",
             )

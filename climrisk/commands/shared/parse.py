@@ -11,14 +11,15 @@ from climrisk.commands.shared.own_limits import OwnLimits
 from climrisk.commands.shared.plants import places_of
 from climrisk.commands.shared.request import (
     DEFAULT_RISK,
-    STATES,
     AssessRequest,
 )
 from climrisk.core import validation
 from climrisk.core.errors import InputError
+from climrisk.core.references import field
 from climrisk.exposure.toppling import checked_plant
 from climrisk.home import Home, HomePlant
 from climrisk.inputs.option import Inputs
+from climrisk.inputs.plant import STATES
 from climrisk.plants.model import Profile
 from climrisk.plants.names import read_as
 from climrisk.plants.registry import AmbiguousPlantError, UnknownPlantError, find
@@ -78,7 +79,7 @@ def request_of(
     risk = usual_risk if said["risk"] is None else said["risk"]
     height = said["elevation"]
     if height is not None:
-        validation.elevation(height, where="--elevation")
+        validation.elevation(height, where=field("elevation"))
     elif home is not None:
         height = home.height_m
     words, setup, members = pot_words(given), said["setup"], said["members"]
@@ -94,7 +95,7 @@ def request_of(
         pot=_pot(words, row, setup),
         today=today,
         state=state,
-        risk=validation.risk(risk, where="--risk"),
+        risk=validation.risk(risk, where=field("risk")),
         spring=checked_spring(said["spring_risk"]),
         members=validation.members(1 if members is None else members),
         elevation_m=height,
@@ -160,20 +161,20 @@ def checked_spring(spring_risk: float | None) -> float | None:
     """Return the risk of spring as said; None follows from that of autumn."""
     if spring_risk is None:
         return None
-    return validation.risk(spring_risk, where="--spring-risk")
+    return validation.risk(spring_risk, where=field("spring_risk"))
 
 
 def plant_state(state: str | None) -> str:
     """Return the state of a plant; settled where it is not said."""
     state = state or "established"
-    _word(state, STATES, what="unknown plant state", where="--state")
+    _word(state, STATES, what="unknown plant state", where=field("state"))
     return state
 
 
 def pot_wetness(wetness: str | None) -> Wetness:
     """Return the wetness of a medium; damp where it is not said."""
     word = wetness or "damp"
-    _word(word, WETNESSES, what="unknown wetness", where="--wetness")
+    _word(word, WETNESSES, what="unknown wetness", where=field("wetness"))
     return WETNESSES[word]
 
 
@@ -184,14 +185,14 @@ def pot_setup(setup: str | None, watered_every_d: float | None = None) -> Setup:
     """
     usual = "screening" if watered_every_d is None else "full"
     word = setup or usual
-    _word(word, SETUPS, what="unknown set-up", where="--setup")
+    _word(word, SETUPS, what="unknown set-up", where=field("setup"))
     if watered_every_d is not None and word != "full":
         raise InputError(
             "drying between waterings needs the full set-up",
-            where="--watered-every",
-            value=f"--setup {word}",
-            allowed="--setup full",
-            next_step="leave --setup out",
+            where=field("watered_every"),
+            value=field("setup", word),
+            allowed=field("setup", "full"),
+            next_step=f"leave {field('setup')} out",
         )
     return "full" if word == "full" else "screening"
 

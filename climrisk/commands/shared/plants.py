@@ -11,6 +11,7 @@ from climrisk.commands.shared.named_spots import HomePlaces, NamedSpot
 from climrisk.commands.shared.potted_plant import PottedPlant
 from climrisk.commands.shared.request import DEFAULT_RISK, at_record
 from climrisk.core import validation
+from climrisk.core.references import field
 from climrisk.home import Home, demo_home, read_home
 from climrisk.home.model import references
 from climrisk.inputs.option import Inputs
@@ -185,9 +186,9 @@ def plants_request(
     if spot is not None and home is None:
         spot_kind(spot)
     usual = DEFAULT_RISK if home is None else home.risk
-    share = validation.risk(usual if risk is None else risk, where="--risk")
+    share = validation.risk(usual if risk is None else risk, where=field("risk"))
     if elevation_m is not None:
-        validation.elevation(elevation_m, where="--elevation")
+        validation.elevation(elevation_m, where=field("elevation"))
     elif home is not None:
         elevation_m = home.height_m
     return PlantsRequest(

@@ -22,8 +22,6 @@ if TYPE_CHECKING:
     from climrisk.plants.model import Profile
     from climrisk.pot.model import FilledPot
 
-STATES = ("established", "in-spike", "unrooted", "new-import")
-
 
 @dataclass(frozen=True)
 class AssessRequest:

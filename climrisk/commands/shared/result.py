@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from climrisk.core.errors import InputError
+from climrisk.core.typed_text import READER
 from climrisk.render.document import Result
 
 if TYPE_CHECKING:
@@ -40,8 +41,6 @@ class CommandResult(Result):
 
     def summary(self) -> str:
         """Return the short answer, as the command prints it."""
-        from climrisk.render.display_units import READER
-
         lines = self._answer().lines(READER.get().text)
         return "\n".join(line.text for line in lines)
 
@@ -56,8 +55,6 @@ class CommandResult(Result):
         return import_module(f"climrisk.commands.{self.command}.{name}")
 
     def __repr__(self) -> str:
-        from climrisk.render.display_units import READER
-
         headline = READER.get().text(self._answer().headline)
         return f"<{type(self).__name__}: {headline}>"
 
@@ -104,7 +101,9 @@ class ExportedResult(CommandResult):
 
     def figure(self) -> Figure:
         """Return the chart, a plotly figure."""
-        return self._exports().figure()
+        from climrisk.render.charts.units import for_viewer
+
+        return for_viewer(self._exports().figure(), READER.get())
 
     def to_frame(self) -> pd.DataFrame:
         """Return the table that ``--csv`` writes; NaN is missing.

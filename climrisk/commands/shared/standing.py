@@ -12,6 +12,7 @@ from climrisk.commands.shared.potted_plant import PottedPlant
 from climrisk.commands.shared.request import DEFAULT_SPOT
 from climrisk.core.errors import InputError
 from climrisk.core.ranges import Band
+from climrisk.core.references import field
 from climrisk.exposure.toppling import Standing, falls
 from climrisk.home import Home, HomePlant
 from climrisk.home.model import references
@@ -64,7 +65,7 @@ def _kind_or_names(name: str, home: Home) -> SpotKind:
         own = ", ".join(p.name for p in home.places) or "none"
         raise InputError(
             "no such spot",
-            where="--spot",
+            where=field("spot"),
             value=name,
             allowed=f"of the home: {own}; or a kind: {error.allowed}",
             next_step=error.next_step,

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 
-from climrisk.core.calendar import MONTH_NAMES
+from climrisk.core.days import MONTH_NAMES
 
 #: What a month's word asks of a grower.
 STATE_WORDS = (
@@ -28,8 +29,9 @@ def month_cell(state: str, note: str | None) -> str:
     if note is None or state != "in":
         return state
     for name in MONTH_NAMES:
-        # Day and month stay on one line of a narrow cell.
-        note = note.replace(f" {name}", f"\N{NO-BREAK SPACE}{name[:3]}")
+        # Day and month stay on one line of a narrow cell, whichever comes first.
+        note = re.sub(rf"(?<=\d) {name}", f"\N{NO-BREAK SPACE}{name[:3]}", note)
+        note = re.sub(rf"{name} (?=\d)", f"{name[:3]}\N{NO-BREAK SPACE}", note)
     return note
 
 

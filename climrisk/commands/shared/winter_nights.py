@@ -10,6 +10,7 @@ from climrisk.commands.shared.exposure_info import middle_world
 from climrisk.core.arrays import Int
 from climrisk.core.calendar import WINTER_MONTHS, as_date
 from climrisk.core.errors import InputError
+from climrisk.core.references import field
 from climrisk.exposure.nights import Nights
 from climrisk.spot.transfer import Prepared
 
@@ -73,7 +74,7 @@ class WinterNights:
             if label not in there:
                 raise InputError(
                     "no such winter in the record",
-                    where="--winter",
+                    where=field("winter"),
                     value=label,
                     allowed=f"{next(iter(there))} to {list(there)[-1]}"
                     if there

@@ -34,6 +34,7 @@ from climrisk.core.arrays import Float
 from climrisk.core.calendar import WINTER_MONTHS
 from climrisk.core.quantities import LENGTH, difference, quantity, temperature
 from climrisk.core.ranges import Band
+from climrisk.core.references import field
 from climrisk.core.version import __version__
 from climrisk.exposure.hours import Exposure
 from climrisk.exposure.toppling import Standing
@@ -70,7 +71,7 @@ def spots(
         No spot or too many, or a plant without a night minimum.
     """
     validation.number_in(
-        len(compared), 1, _MOST_SPOTS, what="number of spots", where="--spot"
+        len(compared), 1, _MOST_SPOTS, what="number of spots", where=field("spot")
     )
     only_known(weather.air_temp_c, weather)
     plant, pot, limits = request.plant, request.pot, request.limits

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from climrisk.commands.spots.result import SpotRow, SpotsResult
-from climrisk.core.calendar import MONTH_NAMES
+from climrisk.core.days import MONTH_NAMES
 from climrisk.core.quantities import DEGREES, DEGREES_APART, DIFFERENCE
 from climrisk.core.ranges import Band
 from climrisk.plants.registry import short_name

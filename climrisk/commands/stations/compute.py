@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from climrisk.commands.stations.result import ArchiveRow, StationRow, StationsResult
 from climrisk.core.errors import InputError
+from climrisk.core.references import AT, STATION, TOWN, field
 from climrisk.core.version import __version__
 from climrisk.weather.selection import WeatherChoice
 from climrisk.weather.stations.archive import Archive
@@ -32,8 +33,7 @@ def stations(choice: WeatherChoice, *, count: int = 10) -> StationsResult:
         raise InputError(
             "no place given",
             where="stations",
-            allowed="--at LAT,LON[,ELEVATION], --town NAME[,COUNTRY], --station ID or "
-            "--archive",
+            allowed=f"{AT}, {TOWN}, {STATION} or {field('archive')}",
         )
     return _result(stations=found, notes=room.client.notes)
 
@@ -47,7 +47,9 @@ def archive(remove: str | None = None) -> StationsResult:
             gone = store.remove(remove)
         if gone == 0:
             raise InputError(
-                "this station is not in the archive", where="--remove", value=remove
+                "this station is not in the archive",
+                where=field("remove"),
+                value=remove,
             )
     rows = [ArchiveRow.model_validate(row) for row in store.listing()]
     return _result(archive=rows, removed=gone)

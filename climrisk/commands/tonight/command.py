@@ -5,6 +5,7 @@ from datetime import date
 from typing import TYPE_CHECKING, Annotated, Literal
 
 from climrisk.commands.shared.command import Command, Shown
+from climrisk.core.references import field
 from climrisk.inputs.files import HomeInput, HtmlOutput
 from climrisk.inputs.option import Option
 from climrisk.inputs.plant import PlantsInput, StateInput
@@ -21,7 +22,8 @@ class TonightInput(PlantsInput, StateInput, HomeInput, HtmlOutput):
         str | None,
         Option(
             "A forecast as typed, such as '4, wind 6 km/h, clear'; then nothing is "
-            "fetched."
+            "fetched.",
+            label="The forecast, in your words",
         ),
     ] = None
     spot: Annotated[
@@ -96,7 +98,7 @@ def run(given: TonightInput) -> Shown | None:
         from climrisk.render.write import write_file
 
         page = render(tonight_sheet(shown(result)))
-        written = write_file(given.html, page, option="--html")
+        written = write_file(given.html, page, option=field("html"))
         result = result.model_copy(update={"files": [written]})
     return Shown(result, tonight_answer, tonight_text)
 

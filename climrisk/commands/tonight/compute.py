@@ -29,6 +29,7 @@ from climrisk.core.arrays import Float
 from climrisk.core.calendar import known_zone, standard_offset_min
 from climrisk.core.errors import InputError
 from climrisk.core.ranges import Band
+from climrisk.core.references import field
 from climrisk.core.version import __version__
 from climrisk.physics.solar import sunset_utc
 from climrisk.pot.mass import HEAVY_KG, pot_mass_kg
@@ -223,7 +224,7 @@ def _rows(made: Prepared, evening: Evening) -> NDArray[np.int64]:
         first, last = made.weather.time[[0, -1]]
         raise InputError(
             "the forecast does not reach this night",
-            where="--as-of",
+            where=field("as_of"),
             value=evening.evening.isoformat(),
             allowed=f"nights within {first} and {last} UTC",
         )

@@ -11,9 +11,11 @@ import numpy as np
 from climrisk.commands.shared.standing import specified_place
 from climrisk.commands.tonight.compute import Evening
 from climrisk.commands.tonight.result import ForecastInfo
+from climrisk.core import days
 from climrisk.core.arrays import Float
 from climrisk.core.errors import InputError
 from climrisk.core.quantities import difference
+from climrisk.core.references import AT, STATION, TOWN, field
 from climrisk.home import Home
 from climrisk.render.document import Assumed
 from climrisk.spot.regimes import cloud_weight, wind_weight
@@ -112,8 +114,8 @@ def fetched_evening(choice: WeatherChoice, home: Home | None, now: datetime) -> 
         raise InputError(
             "no place to ask a forecast for",
             where="tonight",
-            allowed="--at LAT,LON[,ELEVATION], --town NAME[,COUNTRY], --station ID, a "
-            "home file with a place, or --words '4, wind 6 km/h, clear'",
+            allowed=f"{AT}, {TOWN}, {STATION}, a home file with a place, or "
+            + field("words", "'4, wind 6 km/h, clear'"),
         )
     weather = forecast_series(place, now, room.client)
     source = ForecastInfo(
@@ -148,7 +150,7 @@ def _demo_evening(choice: WeatherChoice, now: datetime) -> Evening:
     source = ForecastInfo(
         kind="demo",
         words=None,
-        source=f"{weather.source.label}, night of {evening.isoformat()}",
+        source=f"{weather.source.label}, night of {days.day(evening)}",
         place=weather.place.name,
         fetched=None,
         age_min=None,

@@ -6,9 +6,9 @@ import math
 
 from climrisk.commands.tonight.result import PlantTonight, SpotTonight, TonightResult
 from climrisk.core.ranges import EIGHT_IN_TEN_SD
+from climrisk.core.typed_text import Viewer
 from climrisk.core.wording import plural
 from climrisk.render.charts.ranges import RangeRow, ranges_html
-from climrisk.render.display_units import Viewer
 
 
 def evening_svg(result: TonightResult, viewer: Viewer) -> str:

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from datetime import date
-
 from climrisk.commands.tonight.result import PlantTonight, TonightResult
 from climrisk.commands.tonight.text import SPOT_HEADER, forecast_text, spot_rows, way
 from climrisk.core.quantities import of_unit
+from climrisk.render.display_units import day_in_words
 from climrisk.render.page import Page, Section, Table
 
 _PLANT_HEADER = ("", "plant", "way", "because")
@@ -14,7 +13,6 @@ _PLANT_HEADER = ("", "plant", "way", "because")
 
 def tonight_sheet(result: TonightResult) -> Page:
     """Return tonight as a page: three lists to be read outdoors."""
-    day = date.fromisoformat(result.night.evening)
     tables = [
         Table(name, _PLANT_HEADER, [_plant_row(r) for r in rows])
         for name, rows in (
@@ -48,7 +46,7 @@ def tonight_sheet(result: TonightResult) -> Page:
         for a in result.assumed
     ]
     return Page(
-        f"Tonight, {day.day} {day:%B %Y}",
+        f"Tonight, {day_in_words(result.night.evening, year=True)}",
         f"{result.home}; {result.forecast.place}",
         [Section("Tonight", result.sentence, word, reasons, (), tables)],
         result.cautions,

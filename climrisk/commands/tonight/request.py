@@ -14,6 +14,7 @@ from climrisk.commands.tonight.compute import tonight as _tonight
 from climrisk.core.calendar import today_here
 from climrisk.core.errors import InputError
 from climrisk.core.lookups import note
+from climrisk.core.references import field
 from climrisk.home import edit_home, read_home
 from climrisk.weather.selection import WeatherChoice
 
@@ -80,8 +81,8 @@ def carried_tonight(
     if home is None:
         raise InputError(
             "noting what was carried needs a home file",
-            where="--done",
-            allowed="--home",
+            where=field("done"),
+            allowed=field("home"),
         )
     rows = [(r.row, r.to) for r in result.carry if r.row is not None]
     before = read_home(home)

@@ -8,7 +8,8 @@ from climrisk.commands.tonight.evening_svg import evening_svg
 from climrisk.commands.tonight.result import TonightResult
 from climrisk.commands.tonight.text import tonight_answer
 from climrisk.core.quantities import System, in_units, speed, temperature
-from climrisk.render.display_units import READER
+from climrisk.core.typed_text import READER
+from climrisk.render.display_units import day_in_words
 from climrisk.render.summary import Summary, SummaryChart, summary
 
 
@@ -21,7 +22,7 @@ def tonight_summary(result: TonightResult, _: date) -> Summary:
         drawing=SummaryChart(
             "Lowest tonight, by spot", lambda viewer: evening_svg(result, viewer)
         ),
-        lead=f"Night of {day:%A} {day.day} {day:%B}. {_before_dark(result)}",
+        lead=f"Night of {day:%A} {day_in_words(day)}. {_before_dark(result)}",
     )
 
 

@@ -13,9 +13,9 @@ from climrisk.core.quantities import (
     MASS,
     TEMPERATURE,
 )
-from climrisk.core.wording import day_of, listed
+from climrisk.core.wording import listed
 from climrisk.plants.registry import short_name
-from climrisk.render.answer import Answer, Part, Rows, Words, some
+from climrisk.render.answer import Answer, Part, Rows, Words, day_of, some
 from climrisk.render.display_units import number, quantity, speed, temperature
 from climrisk.render.tables import table
 

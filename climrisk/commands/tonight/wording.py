@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from datetime import date
 
 from climrisk.advice import cautions as caution
 from climrisk.advice import tonight as advice
@@ -16,6 +15,7 @@ from climrisk.commands.tonight.result import (
     PlantTonight,
     SpotTonight,
 )
+from climrisk.core.days import day_in_words
 from climrisk.core.quantities import (
     SPEED,
     difference,
@@ -136,9 +136,9 @@ def sentence(
     """Return what to do, the night, and its coldest spot."""
     outside = [s for s in spots if not s.indoors] or spots
     coldest = min(outside, key=lambda s: s.plan_for_c)
-    day = date.fromisoformat(night.evening)
+    day = day_in_words(night.evening, year=False)
     text = (
-        f"Night of {day.day} {day:%B}, {night.words}. Coldest spot: {coldest.name}, "
+        f"Night of {day}, {night.words}. Coldest spot: {coldest.name}, "
         f"{temperature(coldest.expected_c)} expected, plan for "
         f"{temperature(coldest.plan_for_c)}."
     )

@@ -6,6 +6,7 @@ from datetime import date, timedelta
 from typing import TYPE_CHECKING, Any
 
 from climrisk.commands.winter.result import NightRow, WinterResult
+from climrisk.core.days import day_in_words
 from climrisk.core.quantities import DEGREES, TEMPERATURE, number, temperature
 from climrisk.render.charts.style import (
     BLUES,
@@ -89,8 +90,8 @@ def _worst(figure: Figure, result: WinterResult) -> None:
             ay=lowest - 2.2,
             axref="x",
             ayref="y",
-            text=f"<b>{number(TEMPERATURE, night.lowest_c, 1)}°</b><br>{day.day} "
-            f"{day:%b}",
+            text=f"<b>{number(TEMPERATURE, night.lowest_c, 1)}°</b><br>"
+            + day_in_words(day, year=False, brief=True),
             name=f"worst {rank[night.evening]}",
             arrowhead=0,
             arrowwidth=1,

@@ -30,7 +30,12 @@ class WinterInput(
     ] = ()
     shown: Annotated[
         str | None,
-        Option("Winter to show, such as 2019/20; the last else.", name="winter"),
+        Option(
+            "Winter to show, such as 2019/20.",
+            name="winter",
+            label="Winter",
+            default="the last",
+        ),
     ] = None
 
 

@@ -32,6 +32,7 @@ from climrisk.core import validation
 from climrisk.core.arrays import Float
 from climrisk.core.quantities import temperature
 from climrisk.core.ranges import Band
+from climrisk.core.references import field
 from climrisk.core.version import __version__
 from climrisk.exposure.hours import Exposure
 from climrisk.spot.ensemble import ensemble
@@ -76,9 +77,9 @@ def winter(
     members : int
     """
     for value in below:
-        validation.threshold_c(value, where="--below")
+        validation.threshold_c(value, where=field("below"))
     if elevation_m is not None:
-        validation.elevation(elevation_m, where="--elevation")
+        validation.elevation(elevation_m, where=field("elevation"))
     members = validation.members(members)
     only_known(weather.air_temp_c, weather)
     named = _thresholds(plant, state, below)

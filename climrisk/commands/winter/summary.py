@@ -8,8 +8,9 @@ from climrisk.commands.shared.facts import UNKNOWN, bare_spot
 from climrisk.commands.winter.result import WinterResult
 from climrisk.commands.winter.text import winter_answer
 from climrisk.core import quantities
-from climrisk.core.wording import day_of, plural
+from climrisk.core.wording import plural
 from climrisk.plants.registry import short_name
+from climrisk.render.answer import day_of
 from climrisk.render.summary import Summary, Tile, summary
 
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from climrisk.commands.winter.result import WinterResult, WinterRow
 from climrisk.core.quantities import DEGREES, TEMPERATURE
-from climrisk.core.wording import day_of, plural
+from climrisk.core.wording import plural
 from climrisk.plants.registry import short_name
-from climrisk.render.answer import Answer, Part, Rows, Words
+from climrisk.render.answer import Answer, Part, Rows, Words, day_of
 from climrisk.render.display_units import number, temperature
 from climrisk.render.tables import table
 from climrisk.render.text import span, weather_text

@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from html import escape
 
+from climrisk.core.typed_text import Viewer
 from climrisk.core.wording import listed
-from climrisk.render.display_units import Viewer
 
 
 @dataclass(frozen=True)

@@ -6,7 +6,9 @@ from collections.abc import Mapping, Sequence
 from datetime import date
 from itertools import groupby
 
-from climrisk.core.calendar import MONTH_DAYS, MONTH_NAMES
+from climrisk.core.calendar import MONTH_DAYS
+from climrisk.core.days import MONTH_NAMES
+from climrisk.render.display_units import day_in_words
 
 #: Days of a year without a leap day, and the day on which each month begins.
 DAYS = 365
@@ -146,4 +148,4 @@ def share_of_year(day: date, first_month: int) -> float:
 
 def _day(day: int) -> str:
     month = max(m for m in range(12) if STARTS[m] <= day)
-    return f"{day - STARTS[month] + 1} {MONTH_NAMES[month]}"
+    return day_in_words(f"{month + 1:02d}-{day - STARTS[month] + 1:02d}")

@@ -8,6 +8,7 @@ from html import escape
 from typing import TYPE_CHECKING, Any
 
 from climrisk.core.quantities import temperature
+from climrisk.core.references import field
 from climrisk.render.document import SeasonBand
 
 if TYPE_CHECKING:
@@ -201,7 +202,7 @@ def png(figure: Figure, *, title: str, foot: str, width: int = 1100) -> bytes:
     except (ImportError, ValueError, RuntimeError, OSError) as error:
         raise InputError(
             "no PNG can be drawn here",
-            where="--png",
+            where=field("png"),
             value=str(error).split("\n")[0],
             next_step='pip install "climrisk[image]", and a Chromium browser',
         ) from error

@@ -14,7 +14,7 @@ from climrisk.core.quantities import KINDS, Kind, in_units
 if TYPE_CHECKING:
     from plotly.graph_objects import Figure
 
-    from climrisk.render.display_units import Viewer
+    from climrisk.core.typed_text import Viewer
 
 
 def axes_of(
@@ -56,11 +56,14 @@ def _texts(held: dict[str, Any], viewer: Viewer) -> None:
         for part, key in ((axis, "ticksuffix"), (axis.get("title") or {}, "text")):
             if part.get(key):
                 part[key] = words(part[key])
+        if axis.get("tickformat"):
+            axis["tickformat"] = viewer.day_format(axis["tickformat"])
         if axis.get("ticktext"):
             axis["ticktext"] = [words(str(text)) for text in axis["ticktext"]]
     for trace in held["data"]:
-        for key in ("hovertemplate", "text"):
+        for key in ("hovertemplate", "text", "customdata"):
             trace[key] = _each(trace.get(key), words)
+        trace["hovertemplate"] = _each(trace["hovertemplate"], viewer.day_format)
         for key in ("x", "y"):
             # Categories, such as pots; days stay as they are.
             trace[key] = _each(trace.get(key), lambda t: in_units(t, viewer.units))
@@ -71,7 +74,7 @@ def _each(value: Any, change: Callable[[str], str]) -> Any:
     if isinstance(value, str):
         return change(value)
     if isinstance(value, list | tuple):
-        return [change(v) if isinstance(v, str) else v for v in value]
+        return [_each(v, change) for v in value]
     return value
 
 

@@ -8,6 +8,7 @@ import numpy as np
 
 from climrisk.core.arrays import Float
 from climrisk.core.errors import InputError
+from climrisk.core.references import field
 
 if TYPE_CHECKING:
     import xarray as xr
@@ -33,7 +34,7 @@ def nearest_cell(
         if distance > step:
             raise InputError(
                 "a place outside the grid",
-                where="--at",
+                where=field("at"),
                 value=f"{latitude_deg:g},{longitude_deg:g}",
                 allowed=f"latitude {latitudes.min():g} to {latitudes.max():g}, "
                 f"longitude {longitudes.min():g} to {longitudes.max():g}",

@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Literal
 
 from climrisk.core.errors import InputError
+from climrisk.core.references import field
 from climrisk.weather.grids.file import open_grid
 from climrisk.weather.grids.read import read_cells
 from climrisk.weather.grids.store import check_in_time
@@ -40,7 +41,7 @@ def read_cell(
         raise InputError(
             "a grid has many places",
             where=path.name,
-            next_step="say which cell: --at LAT,LON",
+            next_step=f"say which cell: {field('at', 'LAT,LON')}",
         )
     check_in_time(path)
     grid = open_grid([path])

@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 from climrisk.core.arrays import Float
 from climrisk.core.errors import InputError
 from climrisk.core.paths import is_folder
+from climrisk.core.references import field
 from climrisk.weather.grids.axes import (
     LATITUDES,
     LONGITUDES,
@@ -183,7 +184,7 @@ def open_grid(paths: Sequence[Path], *, variables: tuple[str, ...] = ()) -> Grid
         if not any(ours in f.names for f in files):
             raise InputError(
                 "no such variable",
-                where="--variable",
+                where=field("variable"),
                 value=f"{ours}={name}",
                 allowed=" ".join(found) or "the files hold none",
             )
@@ -216,7 +217,7 @@ def _check_enough(known: set[str], found: tuple[str, ...], label: str) -> None:
             value="found " + (" ".join(found) or "no variables"),
             allowed="standard_name air_temperature, or names such as "
             + " ".join(KNOWN["air_temp_c"].usual[:3]),
-            next_step="say which it is: --variable air_temp_c=NAME",
+            next_step=f"say which it is: {field('variable', 'air_temp_c=NAME')}",
         )
 
 

@@ -9,6 +9,7 @@ from typing import Any, Literal
 
 from climrisk.core.constants import ZERO_CELSIUS_K
 from climrisk.core.errors import InputError
+from climrisk.core.references import field
 
 #: What a number of a flux stands for: a mean, or a sum since the last hour or since
 #: midnight UTC.
@@ -130,7 +131,7 @@ def find_names(
                 f"two variables could be {ours}",
                 where=where,
                 value=" ".join(names),
-                next_step=f"say which: --variable {ours}={names[0]}",
+                next_step="say which: " + field("variable", f"{ours}={names[0]}"),
             )
         if names:
             out[ours] = names[0]
@@ -151,7 +152,7 @@ def named_variables(words: tuple[str, ...]) -> dict[str, str]:
         if not equals or not theirs or ours not in KNOWN:
             raise InputError(
                 "not a name of a variable",
-                where="--variable",
+                where=field("variable"),
                 value=word,
                 allowed=" ".join(KNOWN),
                 next_step="write it as air_temp_c=NAME_IN_THE_FILE",

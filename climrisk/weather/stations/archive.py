@@ -22,6 +22,7 @@ from typing import Any
 from climrisk.core.atomic_files import private_folder, remove_leftovers, replace_file
 from climrisk.core.errors import InputError, WeatherUnavailableError
 from climrisk.core.paths import data_folder, is_folder
+from climrisk.core.references import field
 from climrisk.weather.stations.archive_file import (
     DamagedFileError,
     StationYear,
@@ -187,7 +188,7 @@ class Archive:
         except OSError as error:
             raise InputError(
                 "cannot remove this station",
-                where="--remove",
+                where=field("remove"),
                 value=f"{path} ({error.strerror})",
                 allowed="an archive that can be written",
             ) from error

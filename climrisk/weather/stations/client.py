@@ -22,6 +22,7 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any, TypeVar
 
+from climrisk.core import references
 from climrisk.core.atomic_files import (
     move_into_place,
     remove_leftovers,
@@ -29,6 +30,7 @@ from climrisk.core.atomic_files import (
 )
 from climrisk.core.errors import WeatherUnavailableError
 from climrisk.core.paths import data_folder
+from climrisk.core.references import by, off_page
 from climrisk.core.version import __version__
 from climrisk.weather.stations.archive import held
 from climrisk.weather.stations.archive_file import StationYear
@@ -52,9 +54,18 @@ _TABLES = (
 _ANSWER = DownloadLimit(seconds=60.0, size=8_000_000)
 _LIST = DownloadLimit(seconds=300.0, size=300_000_000)
 _NOT_FOUND = "was not found"
-_NEXT = "try again later, use your own file (--file), or the sample home (--demo)"
-_NEXT_FORECAST = (
-    'try again later, or type what you heard: --words "4, wind 6 km/h, clear"'
+_NEXT = by(
+    cli=f"try again later, use your own file ({references.field('file')}), or the "
+    f"sample home ({references.field('demo')})",
+    page="check the connection and try again, use your own logger's file, or look at "
+    "the sample home",
+    python="try again later, or use Weather.from_file or Weather.demo",
+)
+_NEXT_FORECAST = by(
+    cli="try again later, or type what you heard: "
+    + references.field("words", '"4, wind 6 km/h, clear"'),
+    page="type the forecast instead: lowest temperature, wind, sky",
+    python='try again later, or give what you heard: words="4, wind 6 km/h, clear"',
 )
 
 
@@ -146,8 +157,8 @@ class Client:
         self.failures += 1
         raise WeatherUnavailableError(
             "the weather service cannot be reached",
-            where=where,
-            value=_plain(trouble),
+            where=off_page(where),
+            value=off_page(_plain(trouble)),
             next_step=_NEXT_FORECAST if where.startswith("forecast") else _NEXT,
         )
 
@@ -270,8 +281,8 @@ class Client:
                     path.unlink(missing_ok=True)
                 raise WeatherUnavailableError(
                     "the weather service cannot be reached",
-                    where="station list",
-                    value=_plain(trouble),
+                    where=off_page("station list"),
+                    value=off_page(_plain(trouble)),
                     next_step=_NEXT,
                 )
             if trouble:

@@ -17,6 +17,8 @@ from climrisk.core.arrays import Float
 from climrisk.core.constants import DAY_LAPSE_K_KM, DEW_LAPSE_K_KM, NIGHT_LAPSE_K_KM
 from climrisk.core.errors import InputError
 from climrisk.core.quantities import DISTANCE, HEIGHT, number, quantity
+from climrisk.core.references import field
+from climrisk.core.typed_text import typed
 from climrisk.physics.solar import sun_path
 from climrisk.weather.quality_flags import Marks
 from climrisk.weather.series import MarkCount, Origin, Place, Source, WeatherSeries
@@ -125,9 +127,10 @@ def _parts(
         if info.elevation_m is None or height is None:
             raise InputError(
                 "a station without a known height cannot be combined",
-                where="--combine",
+                where=field("combine"),
                 value=f"{info.name} ({info.id})",
-                next_step="leave out --combine, or name one with --station",
+                next_step=f"leave out {field('combine')}, or name one with "
+                + field("station"),
             )
     away = [_away(info, float(height or 0.0)) for info, _ in stations]
     same = [d <= _SAME_DISTANCE_M and h <= _SAME_HEIGHT_M for d, h in away]
@@ -227,5 +230,5 @@ def _notes(parts: list[CombinedStation], height: float) -> list[str]:
         f"{DAY_LAPSE_K_KM[0]:g} by day"
     )
     for part in parts:
-        notes += [f"{part.info.id}: {note}" for note in part.series.notes]
+        notes += [f"{part.info.id}: {note}" for note in typed(part.series.notes)]
     return notes

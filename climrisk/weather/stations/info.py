@@ -6,6 +6,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from climrisk.core.quantities import DISTANCE, HEIGHT, quantity
+from climrisk.core.typed_text import texts
 from climrisk.weather.stations.coast import FAR_KM, coast_km
 
 #: Providers whose hours are forecasts, not readings, by the client's own grades
@@ -53,6 +54,10 @@ class StationInfo:
     reasons: tuple[str, ...] = field(default=())
     coast_km: float | None = None
     measured: bool = True
+
+    def __post_init__(self) -> None:
+        # Read in Python they show no marks; results keep their parts typed.
+        object.__setattr__(self, "reasons", texts(self.reasons))
 
     @property
     def years(self) -> int:

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from climrisk.core.arrays import Float
 from climrisk.core.calendar import WINTER_MONTHS
 from climrisk.core.errors import InputError
+from climrisk.core.references import by, field
 from climrisk.weather.quality_flags import Marks
 from climrisk.weather.series import Origin, Place, Source, WeatherSeries
 from climrisk.weather.stations.archive_file import StationYear, hours_in
@@ -73,7 +74,9 @@ def series_of(
             where=f"station {info.id}",
             value=f"{first_year} to {first_year + len(years) - 1}",
             allowed=f"{info.first} to {info.last}",
-            next_step="climrisk stations --at LAT,LON lists others",
+            next_step=by(
+                cli=f"climrisk stations {field('at', 'LAT,LON')} lists others"
+            ),
         )
     cut = slice(int(rows[0]), int(rows[-1]) + 1)
     origin = _origin(years, first_year, temps)[cut]

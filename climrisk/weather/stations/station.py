@@ -10,9 +10,12 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from climrisk.core import references
 from climrisk.core.calendar import standard_offset_min
 from climrisk.core.errors import InputError, WeatherUnavailableError
 from climrisk.core.lookups import note
+from climrisk.core.references import by
+from climrisk.core.typed_text import typed
 from climrisk.weather.series import Away, MarkCount, Origin, WeatherSeries
 from climrisk.weather.stations.archive import Archive
 from climrisk.weather.stations.archive_file import StationYear
@@ -37,6 +40,13 @@ _NEAR_M = 100_000.0
 #: Stations whose hours are looked at for a place, and the share of winter nights that
 #: makes looking on needless.
 _TRIED, _ENOUGH = 4, 0.8
+
+_NEAR = references.field("at", "LAT,LON")
+_LOG = by(
+    cli=f"log a few weeks at the spot and use {references.field('file')}",
+    page="log a few weeks at the spot and add the file",
+    python="log a few weeks at the spot and use Weather.from_file",
+)
 
 
 @dataclass(frozen=True)
@@ -134,18 +144,18 @@ class Stations:
         if meta is None:
             raise InputError(
                 "no such station",
-                where="--station",
+                where=references.field("station"),
                 value=station,
-                allowed="an ID as climrisk stations --at LAT,LON lists them",
+                allowed="an ID" + by(cli=f" as climrisk stations {_NEAR} lists them"),
             )
         spans = spans_of(self.client.inventory([key, key.upper()]))
         key = key if key in spans else key.upper()
         if key not in spans:
             raise InputError(
                 "this station has no hourly temperatures",
-                where="--station",
+                where=references.field("station"),
                 value=station,
-                next_step="climrisk stations --at LAT,LON lists those that have",
+                next_step=by(cli=f"climrisk stations {_NEAR} lists those that have"),
             )
         row = {
             "name": meta.name,
@@ -217,9 +227,9 @@ class Stations:
         if not seen:
             raise NoHoursError(
                 "no station near has hours in these years",
-                where="--at or --town",
+                where=f"{references.field('at')} or {references.field('town')}",
                 value=", ".join(info.id for info in near[:_TRIED]),
-                next_step="give other years, or log a few weeks and use --file",
+                next_step="give other years, or " + _LOG,
             )
         best, info, series = max(seen, key=lambda one: one[0])
         passed += [
@@ -333,9 +343,9 @@ def load_chosen(
     if not near:
         raise InputError(
             "no station with hourly temperatures within 100 km",
-            where="--at" if choice.at else "--town",
+            where=references.field("at") if choice.at else references.field("town"),
             value=f"{lat:g},{lon:g}",
-            next_step="log a few weeks at the spot and use --file",
+            next_step=_LOG,
         )
     room.until = _until(choice, near[0])
     if choice.combine is not None and choice.combine > 1:
@@ -353,7 +363,7 @@ def _away(info: StationInfo, near: list[StationInfo], height: float | None) -> A
     return Away(
         info.distance_km or 0.0,
         (info.elevation_m or 0.0) - (height or 0.0) if known else None,
-        tuple(f"{o.name} ({o.id}): {', '.join(o.reasons)}" for o in others),
+        tuple(f"{o.name} ({o.id}): {', '.join(typed(o.reasons))}" for o in others),
     )
 
 

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from climrisk.core.calendar import standard_offset_min
 from climrisk.core.errors import InputError
+from climrisk.core.references import field
 
 Stamps = NDArray[np.datetime64]
 Clock = Literal["local", "standard", "utc"]
@@ -19,12 +20,12 @@ Clock = Literal["local", "standard", "utc"]
 _LITTLE_MIN = 60
 _ASSUMED = (
     ", assumed: the file does not show whether its clock changes in summer (matters by "
-    "one hour at most; --clock changes it)"
+    f"one hour at most; {field('clock')} changes it)"
 )
-_ASSUMED_NO_SUMMER = ", assumed: --clock utc says that the clock keeps UTC"
+_ASSUMED_NO_SUMMER = f", assumed: {field('clock', 'utc')} says that the clock keeps UTC"
 _ASSUMED_NOT_UTC = (
     ", assumed: the clock does not change in summer, and the file does not show "
-    "whether it is in UTC (matters by one hour at most; --clock changes it)"
+    f"whether it is in UTC (matters by one hour at most; {field('clock')} changes it)"
 )
 
 
@@ -152,7 +153,7 @@ def _fixed(zone: str, where: str) -> tuple[Clock, str]:
     raise InputError(
         "the stamps keep one clock all year, in standard time or in UTC",
         where=where,
-        allowed="--clock standard or --clock utc",
+        allowed=f"{field('clock', 'standard')} or {field('clock', 'utc')}",
         next_step="look when the day is warmest: near 14 h it is standard time",
     )
 
@@ -161,7 +162,8 @@ def _ask(where: str) -> InputError:
     return InputError(
         "the clock follows some changes of summer time and not others",
         where=where,
-        allowed="--clock local (with summer time), --clock standard, --clock utc",
+        allowed=f"{field('clock', 'local')} (with summer time), "
+        f"{field('clock', 'standard')}, {field('clock', 'utc')}",
         next_step="say which",
     )
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from climrisk.core.errors import InputError
+from climrisk.core.references import field
 
 
 @dataclass(frozen=True)
@@ -153,7 +154,9 @@ def value_columns(
         if kind is None or _is_other(name, kind):
             continue
         if kind in columns:
-            chosen = "" if kind != "air_temp_c" else " (--column chooses another)"
+            chosen = (
+                "" if kind != "air_temp_c" else f" ({field('column')} chooses another)"
+            )
             notes.append(
                 f"column “{name}” left out: “{columns[kind].header}” is used{chosen}"
             )
@@ -165,7 +168,8 @@ def value_columns(
             where=str(path),
             value=", ".join(h for h in header if h) or None,
             allowed="a column whose header says temperature, °C or °F",
-            next_step="name the column in the file's header, or give --column",
+            next_step="name the column in the file's header, or give "
+            + field("column"),
         )
     return list(columns.values()), notes
 
@@ -187,7 +191,7 @@ def _chosen(
     if index is None:
         raise InputError(
             "no such column" if not inside else "more than one such column",
-            where=f"--column, {path}",
+            where=f"{field('column')}, {path}",
             value=wanted,
             allowed=", ".join(h for i, h in enumerate(header) if h and i not in times),
         )

@@ -14,6 +14,7 @@ from climrisk.core import validation
 from climrisk.core.arrays import Float
 from climrisk.core.errors import InputError
 from climrisk.core.paths import shown_name
+from climrisk.core.references import field
 from climrisk.weather.tables.columns import looks_dated, unit_of
 from climrisk.weather.tables.dialect import dialect_of, split
 from climrisk.weather.tables.logger import TableFormat
@@ -117,7 +118,7 @@ def read_extremes(
                 "the table does not say its unit, and Celsius cannot be",
                 where=str(path),
                 value=f"a middle minimum of {np.nanmedian(lowest):.0f}",
-                allowed="--temperature-unit c or f",
+                allowed=field("temperature_unit", "c or f"),
             )
         unit = "c"
     if unit == "f":

@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from climrisk.core.arrays import Float
 from climrisk.core.errors import InputError
 from climrisk.core.paths import shown_name
+from climrisk.core.references import AT, field
 from climrisk.weather.hours import Hours, hourly
 from climrisk.weather.quality_flags import Marks, believable, possible_only, together
 from climrisk.weather.rounding import resolution_c
@@ -119,7 +120,7 @@ def read_logger(
         raise InputError(
             "a logger table does not say where it was measured",
             where=str(path),
-            allowed="--at LAT,LON[,ELEVATION] beside --file",
+            allowed=f"{AT} beside {field('file')}",
             next_step="its seasons, nights and clock need the place",
         )
     rows = read_rows(path, text, dialect, times, [c.index for c in columns])
@@ -300,6 +301,6 @@ def _unit_question(path: Path, typical: float) -> InputError:
         "the temperatures look like °F, but the file does not say so",
         where=str(path),
         value=f"typically {typical:.0f}",
-        allowed="--temperature-unit f or --temperature-unit c",
+        allowed=f"{field('temperature_unit', 'f')} or {field('temperature_unit', 'c')}",
         next_step="say which",
     )

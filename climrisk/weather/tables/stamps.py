@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Literal
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.core import references
 from climrisk.core.errors import InputError
 from climrisk.weather.tables import digits
 
@@ -231,7 +232,7 @@ def _order(
         "the dates could be day first or month first",
         where=str(path),
         value=first,
-        allowed="--date-order dmy or --date-order mdy",
+        allowed=" or ".join(references.field("date_order", o) for o in ("dmy", "mdy")),
         next_step="say which",
     )
 
@@ -248,7 +249,7 @@ def _not_understood(first: str, path: Path) -> InputError:
 def _agrees(requested: DateOrder | None, proved: DateOrder, path: Path) -> None:
     if requested is not None and requested != proved:
         raise InputError(
-            "the dates contradict --date-order",
+            f"the dates contradict {references.field('date_order')}",
             where=str(path),
             value=requested,
             allowed=proved,

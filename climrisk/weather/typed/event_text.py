@@ -7,10 +7,13 @@ from dataclasses import dataclass, replace
 
 from climrisk.core import validation
 from climrisk.core.errors import InputError
+from climrisk.core.references import field, off_page
 from climrisk.weather.typed.forecast_text import DEGREES, EITHER_C, END, NUMBER
 
 _CLOCK = r"(\d{1,2})(?:[:.h](\d{2}))?(?:\s*(am|pm))?"
-_ASK = "write such as --words '3.1 at 06:00, 7 h below 8, 12 again at 10:00'"
+_ASK = "write such as " + field(
+    "words", "'3.1 at 06:00, 7 h below 8, 12 again at 10:00'"
+)
 _MOST_HOURS = 24.0 * 60
 
 
@@ -108,7 +111,7 @@ def parse_cold(text: str, unit: str | None = None) -> TypedCold:
             value = re.split(r"[,;]", rest, maxsplit=1)[0].strip()
             raise InputError(
                 "not understood",
-                where="--words",
+                where=field("words"),
                 value=value,
                 allowed="a lowest temperature, when, and how many hours below another",
                 next_step=_ASK,
@@ -117,7 +120,7 @@ def parse_cold(text: str, unit: str | None = None) -> TypedCold:
     if "lowest" not in said:
         raise InputError(
             "no lowest temperature among the words",
-            where="--words",
+            where=field("words"),
             value=text,
             next_step=_ASK,
         )
@@ -134,9 +137,10 @@ def _checked(
     if not common and said["lowest"][0] > EITHER_C:
         raise InputError(
             "Celsius or Fahrenheit?",
-            where="--words",
+            where=field("words"),
             value=f"{said['lowest'][0]:g}",
-            allowed="a temperature with C or F, or --temperature-unit",
+            allowed="a temperature with C or F"
+            + off_page(f", or {field('temperature_unit')}"),
             next_step=_ASK,
         )
 
@@ -146,7 +150,12 @@ def _checked(
         value, own = said[name]
         value_c = (value - 32) / 1.8 if (own or common) == "f" else value
         return validation.number_in(
-            round(value_c, 2), -60, 55, what="temperature", where="--words", unit="°C"
+            round(value_c, 2),
+            -60,
+            55,
+            what="temperature",
+            where=field("words"),
+            unit="°C",
         )
 
     lowest = celsius("lowest")
@@ -158,17 +167,17 @@ def _checked(
         (back is not None and back < lowest, "back to less than the lowest"),
     ):
         if wrong:
-            raise InputError(what, where="--words", value=text, next_step=_ASK)
+            raise InputError(what, where=field("words"), value=text, next_step=_ASK)
     if hours is not None:
         validation.number_in(
-            hours, 0.1, _MOST_HOURS, what="hours", where="--words", unit="h"
+            hours, 0.1, _MOST_HOURS, what="hours", where=field("words"), unit="h"
         )
     return TypedCold(lowest, numbers.get("at"), hours, below, back, numbers.get("back"))
 
 
 def _once(said: dict[str, tuple[float, str]], name: str, text: str) -> None:
     if name in said:
-        raise InputError("said twice", where="--words", value=text, next_step=_ASK)
+        raise InputError("said twice", where=field("words"), value=text, next_step=_ASK)
 
 
 def _hour(hour: str, minute: str | None, half: str | None) -> float:
@@ -178,7 +187,7 @@ def _hour(hour: str, minute: str | None, half: str | None) -> float:
     if int(hour) > 23 or int(minute) > 59:
         raise InputError(
             "no time of day",
-            where="--words",
+            where=field("words"),
             value=f"{hour}:{minute}",
             allowed="00:00 to 23:59",
         )

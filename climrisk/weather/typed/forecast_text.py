@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from climrisk.core import validation
 from climrisk.core.errors import InputError
+from climrisk.core.references import field, off_page
 
 NUMBER = r"(-?\d+(?:[.,]\d+)?)"
 END = r"(?![a-z0-9])"
@@ -76,7 +77,8 @@ WIND = {
     "storm": 10,
 }
 _FILLERS = ("and", "with", "tonight", "sky", "skies", "about", "around")
-_ASK = "write such as --words '4, wind 6 km/h, clear' or '39F, wind 4 mph, cloudy'"
+_EXAMPLE = field("words", "'4, wind 6 km/h, clear'")
+_ASK = f"write such as {_EXAMPLE} or '39F, wind 4 mph, cloudy'"
 #: A night minimum above this, without a unit, may be in either. [°C]
 EITHER_C = 25.0
 
@@ -189,7 +191,7 @@ class _Reader:
     def _wrong(self, what: str, value: object, allowed: str = "") -> InputError:
         return InputError(
             what,
-            where="--words",
+            where=field("words"),
             value=value,
             allowed=allowed
             or "a minimum, optionally a maximum, wind and gusts with their unit, and "
@@ -247,13 +249,14 @@ class _Reader:
             raise self._wrong(
                 "Celsius or Fahrenheit?",
                 f"{value:g}",
-                f"{value:g}C or {value:g}F, or --temperature-unit",
+                f"{value:g}C or {value:g}F"
+                + off_page(f", or {field('temperature_unit')}"),
             )
         name = {"minimum": "lowest", "maximum": "highest"}[which]
         self.said[which] = f"{name} {value:g} °{'F' if used == 'f' else 'C'}"
         celsius = (value - 32) / 1.8 if used == "f" else value
         return validation.number_in(
-            round(celsius, 2), -60, 55, what=which, where="--words", unit="°C"
+            round(celsius, 2), -60, 55, what=which, where=field("words"), unit="°C"
         )
 
     def speed(self, which: str) -> float | None:
@@ -269,7 +272,7 @@ class _Reader:
         shown = {"kn": "knots"}.get(unit, unit)
         self.said.setdefault(which, f"{which} {value:g} {shown}")
         return validation.number_in(
-            value * _TO_M_S[unit], 0, 113, what=which, where="--words", unit="m/s"
+            value * _TO_M_S[unit], 0, 113, what=which, where=field("words"), unit="m/s"
         )
 
 
@@ -295,7 +298,7 @@ def parse_words(text: str, unit: str | None = None) -> TypedWeather:
     if lowest is None:
         raise InputError(
             "no night minimum among the words",
-            where="--words",
+            where=field("words"),
             value=text,
             next_step=_ASK,
         )
@@ -303,11 +306,11 @@ def parse_words(text: str, unit: str | None = None) -> TypedWeather:
     wind, gust = reader.speed("wind"), reader.speed("gusts")
     if highest is not None and highest < lowest:
         raise InputError(
-            "the maximum lies below the minimum", where="--words", value=text
+            "the maximum lies below the minimum", where=field("words"), value=text
         )
     if wind is not None and gust is not None and gust < wind:
         raise InputError(
-            "the gusts are weaker than the wind", where="--words", value=text
+            "the gusts are weaker than the wind", where=field("words"), value=text
         )
     order = ("minimum", "maximum", "wind", "gusts", "sky")
     understood = ", ".join(reader.said[k] for k in order if k in reader.said)
