@@ -13,14 +13,16 @@ if not defined PYTHON (
 if not defined PYTHON goto no_python
 
 if not exist ".venv\Scripts\python.exe" (
-    echo Making room for climrisk in the folder .venv ...
+    echo Preparing the folder .venv ...
     %PYTHON% -m venv .venv || goto failed
 )
-if not exist ".venv\.climrisk-run" (
+rem Install again only when the needs changed since the last time.
+fc /b pyproject.toml ".venv\.climrisk-needs" >nul 2>nul
+if errorlevel 1 (
     echo Installing. The first time this takes about two minutes.
     ".venv\Scripts\python.exe" -m pip install --quiet --disable-pip-version-check --upgrade "pip>=25.1" || goto failed
     ".venv\Scripts\python.exe" -m pip install --quiet --disable-pip-version-check --editable . || goto failed
-    echo done> ".venv\.climrisk-run"
+    copy /y pyproject.toml ".venv\.climrisk-needs" >nul
 )
 echo The page opens in your browser. Close this window to end it.
 ".venv\Scripts\python.exe" -c "from climrisk.web.tasks import warm; warm()"

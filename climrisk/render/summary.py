@@ -134,14 +134,15 @@ def summary(
     the units and order of dates of who reads (`climrisk.render.display_units.READER`).
     """
     more, facts, lists = [], [], []
+    first = True
     for part in answer.parts:
         if isinstance(part, Words):
             words = for_page(part.text)
             named = _NAMED.match(words)
             if named:
                 facts.append(Fact(named[1], named[2][:1].upper() + named[2][1:]))
-            elif not lead:
-                lead = _POT.sub("", words)
+            elif first:
+                lead, first = lead or _POT.sub("", words), False
             elif words:
                 more.append(words)
         elif part.rows and not (_are_months(part) or _are_tiles(part, tiles)):

@@ -9,12 +9,27 @@ from urllib.parse import parse_qsl
 from climrisk.core.quantities import DISTANCE, HEIGHT, MASS, Kind, quantity
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from jinja2 import Environment
+
+    from climrisk.commands.tonight.result import PlantTonight
 
 
 def _measured(kind: Kind, value: float) -> str:
     """Return a number with its unit, to be written as its reader's."""
     return quantity(kind, value, 0)
+
+
+def carried_ways(
+    plants: Sequence[PlantTonight],
+) -> list[tuple[str, list[PlantTonight]]]:
+    """Return plants by where they stand and where they go, in their order."""
+    ways: dict[str, list[PlantTonight]] = {}
+    for plant in plants:
+        way = f"{plant.spot} to {plant.to}" if plant.to else plant.spot
+        ways.setdefault(way[:1].upper() + way[1:], []).append(plant)
+    return list(ways.items())
 
 
 def load_templates() -> None:
@@ -38,6 +53,7 @@ def engine() -> Environment:
     from jinja2 import ChoiceLoader, Environment, PackageLoader, StrictUndefined
 
     from climrisk.commands.shared.facts import on_spot
+    from climrisk.plants.registry import short_name
     from climrisk.render.charts.drawings import drawn_kinds
     from climrisk.web.plants_view import year_list
 
@@ -55,6 +71,8 @@ def engine() -> Environment:
     made.globals["on_spot"] = on_spot
     made.filters["words"] = lambda name: (name, name.replace("-", " "))
     made.filters["year_list"] = year_list
+    made.filters["ways"] = carried_ways
+    made.filters["short"] = short_name
     made.filters["param"] = lambda query, name: dict(parse_qsl(query)).get(name, "")
     made.filters["same"] = lambda name: (name, name)
     for name, kind in (("km", DISTANCE), ("meters", HEIGHT), ("kg", MASS)):

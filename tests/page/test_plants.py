@@ -12,6 +12,7 @@ import pytest
 from climrisk.home import demo_home_text, read_home
 from climrisk.web.settings import Settings
 from tests.page.conftest import TODAY, served
+from tests.page.screenshots import own_home
 from tests.page.test_browser import AXE, SMALL
 from tests.quick import but_quick
 
@@ -611,6 +612,34 @@ def test_the_moving_list_prints_on_one_page(own, look):
 
 
 @pytest.mark.slow
+def test_a_long_list_begins_on_a_phone_with_what_is_due(own, look):
+    url, home = own
+    home.write_text(own_home(), "utf-8")
+    page = look(PHONE)
+    plants(page, url)
+    page.wait_for_selector("#g-later:not([open])")
+    assert page.locator("li.row").count() == 18
+    assert page.locator("#g-late li.row:visible").count() > 5
+    assert page.evaluate("document.documentElement.scrollHeight") <= 2500
+    # What is opened stays open when something else on the page changes.
+    page.locator("#g-later > summary").click()
+    page.get_by_label("Add a plant").press_sequentially("lemon", delay=20)
+    page.wait_for_selector("#meant .meant, #meant .options")
+    assert page.locator("#g-later li.row").first.is_visible()
+    page.goto(f"{url}/tonight?words=4,+clear&as_of={TODAY}")
+    page.wait_for_selector("h1.big", timeout=60_000)
+    assert page.locator(".tick input").count() > 6
+    assert page.evaluate("document.documentElement.scrollHeight") <= 2500
+
+
+def test_buttons_that_need_a_script_come_with_an_answer_that_was_waited_for(own, look):
+    url, _ = own
+    page = look(DESK)
+    page.goto(f"{url}/print?years=9&labels=1&as_of={TODAY}")
+    page.wait_for_selector("table.labels", timeout=60_000)
+    page.wait_for_selector("[data-do=print]:visible")
+
+
 def test_three_hundred_plants(own, look, counted):
     """Load, add and move; the times are printed and decide nothing."""
     url, home = own

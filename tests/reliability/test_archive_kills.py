@@ -8,7 +8,8 @@ import pytest
 from climrisk.weather.stations.archive import Archive
 from climrisk.weather.stations.archive_file import StationYear
 from tests.reliability.kills import fork_server, kill_at_work, moments
-from tests.reliability.long_runs import repeats
+
+pytestmark = pytest.mark.long
 
 
 def a_year(value):
@@ -28,7 +29,7 @@ def write(pipe, folder, first):
 
 def test_kill_at_any_moment_leaves_a_whole_file(tmp_path, counted):
     processes = fork_server(__name__)
-    kills, writes = repeats(3, 200), 0
+    kills, writes = 200, 0
     for after_s in moments(kills, 0.0, 0.25):
         writes += kill_at_work(processes, write, tmp_path, 0, after_s=after_s)
         archive = Archive(tmp_path)
@@ -57,7 +58,7 @@ def test_many_writers_at_once(tmp_path, count, counted):
         worker.start()
         theirs.close()
         pipes.append((worker, ours))
-    rounds = repeats(3, 30)
+    rounds = 30
     for _ in range(rounds):
         for _, ours in pipes:
             assert ours.poll(120)

@@ -15,6 +15,8 @@ ROOT = Path(__file__).parents[2]
 MODULE = """
 from climrisk.core.compiler_cache import cached_njit
 
+pytestmark = pytest.mark.long
+
 @cached_njit(nogil=True)
 def twice(x):
     return 2 * x

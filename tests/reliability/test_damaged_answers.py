@@ -67,6 +67,19 @@ def test_damaged_hours(server, counted):
     assert tally.refused > 0
 
 
+def test_a_station_list_with_text_that_is_none_is_fetched_anew(server, tmp_path):
+    """The database is sound, but a date in it is not UTF-8."""
+    good = server._body("/stations.db")
+    assert b"-12-31" in good
+    # Not in the first row of its table, which lies behind the others in the file.
+    server._files["/stations.db"] = good.replace(b"-12-31", b"-12-\xff1", 1)
+    with pytest.raises(ClimriskError, match="station list is damaged") as caught:
+        list(map(stations().named, ("99001", "99002")))
+    assert caught.value.exit_status == 3
+    server._files["/stations.db"] = good
+    assert stations().named("99001")
+
+
 def test_damaged_station_lists(server, counted, tmp_path):
     good = server._body("/stations.db")
 

@@ -144,9 +144,10 @@ for i in range(100000):
 """
 
 
+@pytest.mark.long
 def test_kill_at_any_moment_leaves_a_whole_home(home):
     first = read_home(home).name.split()
-    for i in range(repeats(3, 200)):
+    for i in range(200):
         with subprocess.Popen(
             [sys.executable, "-c", EDIT, str(home)], stdout=subprocess.PIPE, cwd=ROOT
         ) as process:
@@ -173,8 +174,10 @@ run(sys.argv[1:])
     "words",
     [
         ["exposure", "--demo", "--below", "5"],
-        ["exposure", "--demo", "--below", "5", "--json"],
-        ["schema"],
+        pytest.param(
+            ["exposure", "--demo", "--below", "5", "--json"], marks=pytest.mark.long
+        ),
+        pytest.param(["schema"], marks=pytest.mark.long),
         ["--help"],
     ],
     ids=" ".join,

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import random
 
+import pytest
 from starlette.testclient import TestClient
 
 from climrisk.home import demo_home_text, read_home
 from climrisk.web.app import make_app
 from climrisk.web.settings import Settings
 from tests.reliability.kills import fork_server, kill_at_work, moments
-from tests.reliability.long_runs import repeats
+
+pytestmark = pytest.mark.long
 
 CHANGES = [
     {"do": "add-spot", "name": "ledge", "kind": "open-rail"},
@@ -46,7 +48,7 @@ def test_a_killed_page_leaves_a_home_that_can_be_read_and_changed(tmp_path, coun
     home = tmp_path / "home.toml"
     home.write_text(demo_home_text(), "utf-8")
     processes = fork_server(__name__, "climrisk.web.routes")
-    kills, changes, left = repeats(3, 200), 0, 0
+    kills, changes, left = 200, 0, 0
     for seed, after_s in enumerate(moments(kills, 0.1, 0.7)):
         changes += kill_at_work(
             processes, change, tmp_path, seed, after_s=after_s, steps=seed % 2

@@ -198,12 +198,13 @@ def test_a_file_limit_ends_with_2_and_keeps_the_blocks(store, truth, tmp_path, k
         same(out, truth)
 
 
+@pytest.mark.long
 @pytest.mark.skipif(os.geteuid() != 0, reason="only root can make a small disk")
-@pytest.mark.parametrize("kind", but_quick(["nc", "zarr"], "nc"))
+@pytest.mark.parametrize("kind", ["nc", "zarr"])
 def test_a_full_disk_ends_with_2_and_keeps_the_blocks(store, truth, tmp_path, kind):
     disk = tmp_path / "disk"
     disk.mkdir()
-    sizes = np.linspace(40, 400, 20)[:: 1 if LONG else 20].astype(int)
+    sizes = np.linspace(40, 400, 20).astype(int)
     for size in sizes:
         made = subprocess.run(
             ["mount", "-t", "tmpfs", "-o", f"size={size}k", "tmpfs", str(disk)],
@@ -268,9 +269,10 @@ def make_maps(pipe, store, out):
     )
 
 
+@pytest.mark.long
 def test_kill_at_any_moment_and_go_on(store, truth, tmp_path, counted):
     processes = fork_server(__name__, "climrisk.regions.cells", "dask.array")
-    kills, whole, blocks = repeats(3, 200), 0, 0
+    kills, whole, blocks = 200, 0, 0
     for i, after_s in enumerate(moments(kills, 0.0, 0.8)):
         out = tmp_path / ("maps.nc" if i % 2 else "maps.zarr")
         blocks += kill_at_work(processes, make_maps, store, out, after_s=after_s)

@@ -16,6 +16,8 @@ from climrisk.weather.stations.station import Stations
 from tests.reliability.kills import fork_server
 from tests.reliability.long_runs import LONG
 
+pytestmark = pytest.mark.long
+
 NOW = datetime(2024, 6, 1, tzinfo=UTC)
 #: So late that every archived year is asked for again.
 LATER = datetime(2099, 6, 1, tzinfo=UTC)

@@ -15,7 +15,6 @@ from climrisk.core.errors import InputError
 from climrisk.web.app import make_app
 from climrisk.web.settings import Settings, keep_log, log_file
 from tests.reliability.kills import fork_server, kill_at_work, moments
-from tests.reliability.long_runs import repeats
 
 LOG = b"time,temperature\n2021-01-01 00:00,4.5\n"
 #: Large enough that a kill meets the writing.
@@ -135,9 +134,10 @@ def upload(pipe, folder):
         keep_log(folder, "a.csv", BIG + b"%d" % (i % 8))
 
 
+@pytest.mark.long
 def test_kill_at_any_moment_leaves_whole_uploads(tmp_path, counted):
     processes = fork_server(__name__)
-    kills = repeats(3, 200)
+    kills = 200
     for after_s in moments(kills, 0.0, 0.37):
         kill_at_work(processes, upload, tmp_path, after_s=after_s)
         for n in range(8):

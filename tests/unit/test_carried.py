@@ -19,6 +19,7 @@ from climrisk.weather.selection import WeatherChoice
 from tests.asking import calendar, event, review, tonight
 
 HOME = """# Mine, written by hand.
+version = 1
 name = "Flat"
 weather.demo = true
 

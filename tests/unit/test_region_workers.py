@@ -20,7 +20,6 @@ from climrisk.regions.blocks import Block
 from climrisk.weather.grids.zarr_chunks import ZarrChunks
 from examples.made_region import write
 from tests.asking import region
-from tests.quick import but_quick
 from tests.unit.test_region_runs import PLANTS, job
 
 HOURS = 24 * 30
@@ -183,7 +182,8 @@ def dask(folder, *words):
         )  # fmt: skip
 
 
-@pytest.mark.parametrize("count", but_quick([1, 2, 4], 2))
+@pytest.mark.long
+@pytest.mark.parametrize("count", [1, 2, 4])
 def test_a_cluster_of_workers_in_their_own_folders(store, truth, tmp_path, count):
     address = tmp_path / "scheduler.json"
     parts = [

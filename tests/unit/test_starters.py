@@ -111,5 +111,17 @@ def test_the_windows_starter_has_its_labels_and_line_ends():
     labels = set(re.findall(r"^:(\w+)\r?$", text, re.M))
     assert jumps == labels
     assert "python.org/downloads" in text
+    # Outside quotes brackets open and close blocks, and paths have backslashes.
+    bare = re.sub(r'"[^"]*"', '""', text)
+    code = "".join(
+        line
+        for line in bare.splitlines(keepends=True)
+        if not re.match(r"\s*(echo|rem)\b", line)
+    )
+    assert code.count("(") == code.count(")") > 0
+    assert not re.search(r"\w/\w", code)
+    # What a block echoes would end it with a bracket; a redirection is quoted.
+    echoed = re.findall(r"^\s*echo (.*)$", bare, re.M)
+    assert not [words for words in echoed if re.search("[()<>|&%]", words)]
     # In a block of brackets a variable keeps the value from before the block.
     assert not re.search(r"\([^)]*%PYTHON%[^)]*set \"PYTHON", text)

@@ -6,7 +6,7 @@ from datetime import date
 
 from climrisk.commands.shared.facts import UNKNOWN, bare_spot
 from climrisk.commands.winter.result import WinterResult
-from climrisk.commands.winter.text import winter_answer
+from climrisk.commands.winter.text import windy_nights, winter_answer
 from climrisk.core import quantities
 from climrisk.core.wording import plural
 from climrisk.plants.registry import short_name
@@ -42,4 +42,6 @@ def winter_summary(result: WinterResult, _: date) -> Summary:
         ]
     plant = "" if result.plant is None else short_name(result.plant)
     understood = [f"winter {result.shown}", bare_spot(result.spot_words), plant]
-    return summary(winter_answer(result), understood, tiles=tiles)
+    # The tiles have the nights, hours and the coldest night.
+    lead = windy_nights(result) if tiles else ""
+    return summary(winter_answer(result), understood, tiles=tiles, lead=lead)

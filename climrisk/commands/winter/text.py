@@ -88,13 +88,22 @@ def _nights(result: WinterResult, shown: WinterRow) -> str:
         f"; the coldest night reached {temperature(coldest.lowest_c, 1)} on "
         f"{day_of(coldest.evening)}{kind.get(coldest.kind, '')}."
     )
-    windy = sum(n.kind == "windy" and (n.lowest_c or 0.0) < limit for n in known)
-    if windy:
-        text += (
-            f" {windy} of the cold nights were windy or cloudy: fleece would not have "
-            "helped on those."
-        )
-    return text
+    return f"{text} {windy_nights(result)}".strip()
+
+
+def windy_nights(result: WinterResult) -> str:
+    """Return on how many cold nights a cover would not have helped, or nothing."""
+    limit = result.thresholds[0].threshold_c
+    windy = sum(
+        n.kind == "windy" and n.lowest_c is not None and n.lowest_c < limit
+        for n in result.nights
+    )
+    if not windy:
+        return ""
+    return (
+        f"{windy} of the cold nights were windy or cloudy: fleece would not have "
+        "helped on those."
+    )
 
 
 def winter_text(result: WinterResult) -> str:

@@ -255,11 +255,22 @@ class Client:
     def _stations(self) -> Iterator[Any]:
         """Give the client with a good station list."""
         path = self._station_list()
-        with (
-            self._client() as (ms, _),
-            settings(ms, stations_db_file=str(path), stations_db_ttl=10**10),
-        ):
-            yield ms
+        try:
+            with (
+                self._client() as (ms, _),
+                settings(ms, stations_db_file=str(path), stations_db_ttl=10**10),
+            ):
+                yield ms
+        except sqlite3.Error as error:
+            # A sound database may still hold text that is none.
+            with contextlib.suppress(OSError):
+                path.unlink(missing_ok=True)
+            raise WeatherUnavailableError(
+                "the station list is damaged",
+                where=off_page("station list"),
+                value=error,
+                next_step="ask again: the list is fetched anew",
+            ) from error
 
     def _station_list(self) -> Path:
         """Return the station list, fetched anew when it is a week old.

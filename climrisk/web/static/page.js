@@ -75,14 +75,28 @@
     }
   });
 
+  // On a phone a long list begins with what is due; the rest waits folded.
+  function fold() {
+    if (innerWidth >= 560 || document.querySelectorAll("li.row").length <= 12) {
+      return;
+    }
+    document.querySelectorAll("#g-later, #g-out, #g-inside").forEach(function (group) {
+      if (!group.dataset.folded) {
+        group.dataset.folded = "once";
+        group.open = false;
+      }
+    });
+  }
+  document.addEventListener("htmx:after:settle", fold);
+
   // What is open stays open when dates arrive.
   var opened = [];
-  document.addEventListener("htmx:beforeSwap", function () {
+  document.addEventListener("htmx:before:swap", function () {
     opened = Array.from(document.querySelectorAll("details[open][id]"), function (part) {
       return part.id;
     });
   });
-  document.addEventListener("htmx:afterSettle", function () {
+  document.addEventListener("htmx:after:settle", function () {
     opened.forEach(function (id) {
       var part = document.getElementById(id);
       if (part) {
@@ -92,5 +106,6 @@
   });
 
   show(document);
-  document.addEventListener("htmx:afterSettle", function () { show(document); });
+  fold();
+  document.addEventListener("htmx:after:settle", function () { show(document); });
 })();
