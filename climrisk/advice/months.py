@@ -119,16 +119,18 @@ class MonthTable:
         length = np.array(MONTH_DAYS)[month][:, None]
         judged = count - lost >= COVERAGE * length
         known = np.asarray(judged.reshape(-1, *shape).all(axis=2))
-        tables = [np.full((12, places), np.nan) for _ in range(4)]
-        years = np.zeros((12, places), np.int64)
-        for m in range(12):
-            rows = month == m
-            years[m] = known[rows].sum(axis=0)
-            counts = (x[rows].reshape(-1, *shape) for x in (bad, chilly))
-            of_month = _of_month(next(counts), next(counts), known[rows])
-            for table, row in zip(tables, of_month, strict=True):
-                table[m] = row
-        one, two, median, mean = tables
+        # All months of all years in one table, of which the record may lack some.
+        row = cold.year[first] - cold.year[first].min(), month
+        table = (int(row[0].max()) + 1, 12)
+        use = np.zeros((*table, places), np.bool_)
+        some, many = (np.zeros((*table, *shape), np.int64) for _ in range(2))
+        use[row], some[row], many[row] = (
+            known,
+            _shaped(bad, shape),
+            _shaped(chilly, shape),
+        )
+        one, two, median, mean = _of_months(some, many, use)
+        years = use.sum(axis=0)
         return cls(one, two, median, mean, years, cold.north)
 
     def states(self, risk: float, *, heated: bool = False) -> NDArray[np.int8]:
@@ -191,25 +193,27 @@ class MonthTable:
         )
 
 
-def _of_month(bad: Int, chilly: Int, known: Bool) -> tuple[Float, ...]:
-    """Return shares and nights of one month, each of shape (place,).
+def _shaped(counts: Int, shape: tuple[int, int]) -> Int:
+    return counts.reshape(-1, *shape)
+
+
+def _of_months(bad: Int, chilly: Int, known: Bool) -> tuple[Float, ...]:
+    """Return shares and nights of every month, each of shape (12, place).
 
     Parameters
     ----------
-    bad, chilly : ndarray of int, shape (year, place, member)
-    known : ndarray of bool, shape (year, place)
+    bad, chilly : ndarray of int, shape (year, 12, place, member)
+    known : ndarray of bool, shape (year, 12, place)
     """
-    if not known.any():
-        return (np.full(known.shape[1], np.nan),) * 4
-    use = np.where(known, 1.0, 0.0)
     n = known.sum(axis=0)
     counted = np.where(known[..., None], chilly, np.nan)
     counted[:, n == 0] = 0.0  # counted as unknown by its years
-    median = known_median(counted.transpose(0, 2, 1).reshape(-1, counted.shape[1]))
+    median = known_median(np.moveaxis(counted, 3, 1).reshape(-1, *n.shape))
+    median[~known.any(axis=(0, 2))] = np.nan
     with np.errstate(invalid="ignore", divide="ignore"):
-        shares = ((bad >= k).mean(axis=2) for k in (1, IN_HARMFUL_NIGHTS))
-        one, two = ((s * use).sum(axis=0) / n for s in shares)
-        mean = (bad.mean(axis=2) * use).sum(axis=0) / n
+        shares = ((bad >= k).mean(axis=3) for k in (1, IN_HARMFUL_NIGHTS))
+        one, two = ((s * known).sum(axis=0) / n for s in shares)
+        mean = (bad.mean(axis=3) * known).sum(axis=0) / n
     return one, two, median, mean
 
 

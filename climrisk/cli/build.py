@@ -38,6 +38,15 @@ _STYLE = (
 )
 
 
+def add_name(app: typer.Typer, name: str, text: str) -> None:
+    """Give an application a command of which only the name and the help are shown."""
+
+    def call() -> None:
+        raise AssertionError(name)
+
+    app.command(name, help=text)(call)
+
+
 def add_command(app: typer.Typer, command: Command) -> None:
     """Give an application a command with all its options."""
     declared = [*command.inputs.declared()]

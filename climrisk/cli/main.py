@@ -7,14 +7,16 @@ import sys
 import textwrap
 from collections.abc import Sequence
 from contextlib import suppress
+from functools import cache
 from importlib import import_module
+from inspect import getdoc
 from pathlib import Path
 from typing import Annotated
 
 import typer
 
 from climrisk.cli import streams
-from climrisk.cli.build import add_command
+from climrisk.cli.build import add_command, add_name
 from climrisk.cli.help import help_
 from climrisk.cli.init import COMMAND as INIT
 from climrisk.cli.provenance import repeat as repeat_document
@@ -37,17 +39,7 @@ _OWN_MEMORY = ("serve", "region")
 #: Widest line of an error on a terminal.
 _WIDTH = 80
 
-app = typer.Typer(
-    name="climrisk",
-    help="What would this place do to this plant, in this pot, in this spot, over the "
-    "year, and what should you do about it?",
-    add_completion=False,
-    rich_markup_mode=None,
-    pretty_exceptions_enable=False,
-)
 
-
-@app.callback(invoke_without_command=True)
 def _root(
     context: typer.Context,
     repeat: Annotated[
@@ -70,16 +62,40 @@ def _root(
             where="--repeat",
             value=context.invoked_subcommand,
         )
-    repeat_document(app, repeat)
+    repeat_document(application(), repeat)
 
 
-for _name in COMMANDS:
-    _command = import_module(f"climrisk.commands.{_name}.command").COMMAND
-    add_command(app, with_progress(_command) if _name == "region" else _command)
-add_command(app, INIT)
-app.command()(serve)
-app.command()(schema)
-app.command("help")(help_)
+@cache
+def application(called: str | None = None) -> typer.Typer:
+    """Return the program; with the options of one command, or else of all.
+
+    To work out the options of all commands takes longer than to show the help.
+    """
+    app = typer.Typer(
+        name="climrisk",
+        help="What would this place do to this plant, in this pot, in this spot, over "
+        "the year, and what should you do about it?",
+        add_completion=False,
+        rich_markup_mode=None,
+        pretty_exceptions_enable=False,
+    )
+    app.callback(invoke_without_command=True)(_root)
+    commands = [
+        import_module(f"climrisk.commands.{n}.command").COMMAND for n in COMMANDS
+    ]
+    for command in (*commands, INIT):
+        if called not in (None, command.name):
+            add_name(app, command.name, command.help)
+        else:
+            add_command(
+                app, with_progress(command) if command.name == "region" else command
+            )
+    for name, function in (("serve", serve), ("schema", schema), ("help", help_)):
+        if called not in (None, name):
+            add_name(app, name, getdoc(function) or "")
+        else:
+            app.command(name)(function)
+    return app
 
 
 def run(arguments: Sequence[str] | None = None) -> None:
@@ -130,7 +146,10 @@ def _main(arguments: Sequence[str] | None) -> int:
 
 def _called(arguments: list[str] | None) -> int:
     try:
-        status = app(arguments, standalone_mode=False)
+        words = sys.argv[1:] if arguments is None else arguments
+        # Nothing that `--repeat` takes is a command's name.
+        called = next((word for word in words if not word.startswith("-")), "")
+        status = application(called)(arguments, standalone_mode=False)
         if sys.stdout is not None:
             sys.stdout.flush()
     except SystemExit as leave:

@@ -193,22 +193,24 @@ def _machine() -> str:
 
 def _form_of(value: Any) -> Any:
     """Return what the machine code depends on of an argument."""
-    if isinstance(value, np.ndarray):
+    kind = type(value)
+    if kind is np.ndarray:
         flags = value.flags
+        if flags.carray and flags.c_contiguous:  # aligned and writable besides
+            return value.dtype.str, value.ndim, "C", True, True
         layout = "C" if flags.c_contiguous else "F" if flags.f_contiguous else "A"
-        kind = value.dtype.str, value.ndim, layout
-        return (*kind, bool(flags.writeable), bool(flags.aligned))
-    if value is None:
-        return "none"
-    if isinstance(value, tuple):
+        shape = value.dtype.str, value.ndim, layout
+        return (*shape, bool(flags.writeable), bool(flags.aligned))
+    if kind in _FORMS:
+        return _FORMS[kind]
+    if kind is tuple:
         return tuple(map(_form_of, value))
-    if isinstance(value, type):
+    if kind is type:
         return f"class {np.dtype(value).name}"
-    if isinstance(value, bool):
-        return "bool"
-    if isinstance(value, int):
-        return "int64"
-    return np.dtype(type(value)).name
+    return np.dtype(kind).name
+
+
+_FORMS = {type(None): "none", bool: "bool", int: "int64", float: "float64"}
 
 
 def array_form(dtype: str, dimensions: int) -> tuple[Any, ...]:
@@ -357,16 +359,18 @@ def _c_types(form: Any) -> list[Any]:
 
 
 def _add_parts(value: Any, parts: list[Any]) -> None:
-    if isinstance(value, np.ndarray):
-        parts += (None, None, value.size, value.itemsize, value.ctypes.data)
+    kind = type(value)
+    if kind is np.ndarray:
+        data = value.__array_interface__["data"][0]
+        parts += (None, None, value.size, value.itemsize, data)
         parts += value.shape
         parts += value.strides
-    elif isinstance(value, tuple):
+    elif kind in (int, float, bool):
+        parts.append(value)
+    elif value is None or kind is type:
+        parts.append(None)
+    elif kind is tuple:
         for one in value:
             _add_parts(one, parts)
-    elif value is None or isinstance(value, type):
-        parts.append(None)
-    elif isinstance(value, int | np.integer | np.bool_):
-        parts.append(int(value))
     else:
-        parts.append(float(value))
+        parts.append(value.item())

@@ -36,7 +36,7 @@ UNKNOWN_CONSTANTS, WARM_UP_CONSTANTS = 5.0, 10.0
 #: Film of a pot in light air. [W/m2/K]
 USUAL_FILM_W_M2K = 10.0
 #: Hours that are laid out and marched at a time.
-_STRETCH_H = 96
+_STRETCH_H = 480
 #: Squares of the first roots of J0(z) and cos(mu).
 _SIDE_ROOT, _TOP_ROOT = 5.783, 2.467
 

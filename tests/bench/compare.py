@@ -79,7 +79,7 @@ def commands() -> None:
         "times", "<= 2.5")  # fmt: skip
     words = ("assess", "Phalaenopsis hybrids", "--demo", "--spot", "roofed-balcony")
     say("assess --demo, cold", cold("-m", "climrisk", *words), "s", "<= 2")
-    bare = cold("-c", "import pandas, pvlib, numba, pydantic, typer")
+    bare = cold("-c", "import numpy, pydantic, typer, llvmlite.binding")
     say("  of which importing the libraries alone", bare, "s")
     say("calendar --demo, cold", cold("-m", "climrisk", "calendar", "--demo"), "s")
 

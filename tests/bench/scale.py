@@ -1,7 +1,7 @@
 """Print how maps get faster with threads and with worker processes.
 
     python -m tests.bench.scale [--side N] [--few-side N] [--counts 1,2,4,8,16]
-        [--only threads,workers,warm] [--keep FOLDER] [--json FILE]
+        [--only threads,workers,warm,warm-workers] [--keep FOLDER] [--json FILE]
 
 Every line is one run of the command on an invented year with four variables, all in one
 run of this script. Counts beyond the processors of the machine are left out. With
@@ -43,7 +43,8 @@ class Run:
     Parameters
     ----------
     kind : str
-        "threads", "workers" or "warm" (threads of a process that made maps before).
+        "threads" or "workers" of the command; "warm" or "warm-workers" of a process
+        that has just made the same maps with as many.
     count : int
     cells : int
     wall_s, processor_s : float
@@ -159,25 +160,29 @@ def command(path: Path, kind: str, count: int, cells: int) -> Run:
 
 
 _WARM = """
-import json, sys, tempfile, time
-from climrisk import region
-path, plant, counts = sys.argv[1], sys.argv[2], json.loads(sys.argv[3])
+import json, os, sys, tempfile, time
+from tests.asking import region
+path, plant, kind, counts = *sys.argv[1:4], json.loads(sys.argv[4])
 with tempfile.TemporaryDirectory() as folder:
-    for i, count in enumerate([counts[-1], *counts]):
-        start, cpu = time.perf_counter(), time.process_time()
-        region(path, [plant], spot="roofed-balcony", out=f"{folder}/m.nc",
-               threads=count)
-        if i:
-            print(count, time.perf_counter() - start, time.process_time() - cpu)
+    for count in counts:
+        for _ in range(2):
+            start, cpu = time.perf_counter(), os.times()
+            region(path, [plant], spot="roofed-balcony", out=f"{folder}/m.nc",
+                   **{kind: count})
+            wall = time.perf_counter() - start
+        # The server that workers are forked from collects what they used.
+        spent = sum(os.times()[:4]) - sum(cpu[:4]) if kind == "threads" else 0.0
+        print(count, wall, spent)
 """
 
 
-def warm(path: Path, counts: list[int], cells: int) -> list[Run]:
-    """Make maps again and again in one process, and return what each took."""
-    words = [sys.executable, "-c", _WARM, str(path), _PLANT, json.dumps(counts)]
+def warm(path: Path, counts: list[int], cells: int, name: str = "warm") -> list[Run]:
+    """Make each map twice in one process, and return what the second took."""
+    kind = "workers" if name == "warm-workers" else "threads"
+    words = [sys.executable, "-c", _WARM, str(path), _PLANT, kind, json.dumps(counts)]
     done = subprocess.run(words, capture_output=True, text=True, check=True)
     rows = [line.split() for line in done.stdout.splitlines()]
-    return [Run("warm", int(n), cells, float(w), float(c)) for n, w, c in rows]
+    return [Run(name, int(n), cells, float(w), float(c)) for n, w, c in rows]
 
 
 def store(folder: Path, side: int) -> Path:
@@ -233,14 +238,14 @@ def table(runs: list[Run]) -> str:
     """Return runs as text."""
     one = {r.kind: r.million_s for r in runs if r.count == 1}
     lines = [
-        "kind     count   cells     s   M cell-h/s  times one  ns of processor"
+        "kind         count   cells     s   M cell-h/s  times one  ns of processor"
         "  MB all  MB a worker  s till all work"
     ]
     for r in runs:
         times = f"{r.million_s / one[r.kind]:.1f}" if r.kind in one else "-"
         cost = r.processor_s / (r.cells * HOURS) * 1e9
         lines.append(
-            f"{r.kind:8} {r.count:5} {r.cells:7} {r.wall_s:5.1f} {r.million_s:12.1f} "
+            f"{r.kind:12} {r.count:5} {r.cells:7} {r.wall_s:5.1f} {r.million_s:12.1f} "
             f"{times:>10} {cost:16.0f} {r.memory_mb:7.0f} {r.worker_mb:12.0f} "
             f"{r.working_s:16.1f}"
         )
@@ -252,7 +257,7 @@ def main() -> None:
     parser.add_argument("--side", type=int, default=400)
     parser.add_argument("--few-side", type=int)
     parser.add_argument("--counts", default="1,2,4,8,16")
-    parser.add_argument("--only", default="threads,workers,warm")
+    parser.add_argument("--only", default="threads,workers,warm,warm-workers")
     parser.add_argument("--keep", type=Path)
     parser.add_argument("--json", type=Path)
     args = parser.parse_args()
@@ -276,9 +281,10 @@ def main() -> None:
     for kind in kinds:
         for side, some in ((few, [n for n in counts if n <= 4]),
                            (args.side, [n for n in counts if n > 4])):  # fmt: skip
-            if kind == "warm" and some:
-                add(*warm(store(folder, side), some, side**2))
-            elif kind != "warm":
+            if kind.startswith("warm"):
+                if some:
+                    add(*warm(store(folder, side), some, side**2, kind))
+            else:
                 for n in some:
                     add(command(store(folder, side), kind, n, side**2))
     print(table(runs))

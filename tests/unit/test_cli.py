@@ -7,8 +7,9 @@ import subprocess
 import sys
 
 import pytest
+from typer.main import get_command
 
-from climrisk.cli.main import main
+from climrisk.cli.main import application, main
 from tests.made_files import logger_csv, truth
 
 
@@ -193,3 +194,38 @@ def test_plants_lists_and_shows(capsys):
     _, text, _ = call(capsys, "plants", "moth orchid")
     assert "AOS_PHAL" in text
     assert "15.5 °C" in text
+
+
+def test_the_help_is_the_same_whichever_command_has_its_options(capsys):
+    # Only the command that was called gets its options, to save time.
+    def helped(called, *words):
+        get_command(application(called)).main(
+            [*words, "--help"], prog_name="climrisk", standalone_mode=False
+        )
+        return capsys.readouterr().out
+
+    whole = helped(None)
+    assert "assess" in whole
+    assert "serve" in whole
+    assert helped("") == helped("assess") == whole
+    for name in ("assess", "serve", "schema", "init"):
+        assert helped(name, name) == helped(None, name)
+    assert "--spot" in helped("assess", "assess")
+    assert "--spot" not in helped("", "assess")
+
+
+def test_a_command_loads_no_compiler():
+    code = (
+        "import sys\n"
+        "from climrisk.cli.main import main\n"
+        "words = ('assess', 'Phalaenopsis hybrids', '--demo', '--years', '2')\n"
+        "main(words)\n"
+        "heavy = ('numba', 'pandas', 'plotly', 'fastapi')\n"
+        "print([m for m in heavy if m in sys.modules])"
+    )
+    # What the first run may compile, the second finds.
+    for _ in range(2):
+        done = subprocess.run(
+            [sys.executable, "-c", code], capture_output=True, text=True, check=True
+        )
+    assert done.stdout.splitlines()[-1] == "[]"

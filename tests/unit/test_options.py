@@ -13,7 +13,7 @@ import numpy as np
 import pytest
 import typer
 
-from climrisk.cli.main import app, main
+from climrisk.cli.main import application, main
 from climrisk.inputs.weather import WeatherInput
 from examples.made_region import dataset
 from tests.made_files import logger_csv, truth
@@ -447,7 +447,7 @@ def test_clock_unit_and_order_of_a_file_change_what_it_says(run_json, tmp_path):
 
 
 def commands():
-    found: Any = typer.main.get_command(app)
+    found: Any = typer.main.get_command(application())
     return {
         name: {
             option.lstrip("-")

@@ -29,12 +29,13 @@ Memory layout
 Cases (pots, ensemble members, winters, cells) are marched in blocks of `LANES` = 64.
 All numbers of a block are rows of one flat array `w`, a row of 64 lanes for each
 number: ``w[u(ROW) + c]`` is lane c of a row. The offsets are named in `simd_layout`
-(rows of every block), `column` and `volumes` (rows of the interior) and `spot_rows`.
+(rows of every block), `column_rows` and `volume_rows` (interior) and `spot_rows`.
 One array with rows at fixed distances tells the compiler that nothing overlaps, so
 that each loop over lanes becomes vector code; indices are unsigned, because a signed
 one is tested against zero in every lane. `packing` fills the array and reads it back;
-`integrator` hands a pot and its hours to the loop. Nothing outside this package knows
-the layout.
+`integrator` hands a pot and its hours to `march`, which calls the loop: the machine
+code on the disk where there is some (`climrisk.core.compiled`), so that `loop` and its
+pieces are imported only to be compiled. Nothing outside this package knows the layout.
 
 A block of shells is marched a day at a stretch, so that it stays in the nearest cache;
 then comes the next block.
@@ -45,8 +46,8 @@ The pieces are put into the loop before it is compiled (`inlined`), because only
 are row offsets constants. The number of shells and the width of the band are types
 (tuples), so that loops over them unroll. A bare ``0.5`` is double precision in
 compiled code and would turn everything it meets, so that numbers pass through `kind`,
-the arrays' type. Formulas of the spot are not written twice: `simd_layout.single`
-compiles the text of the array formulas with single-precision constants. Tests:
+the arrays' type. Formulas of the spot are not written twice: `pieces.single` compiles
+the text of the array formulas with single-precision constants. Tests:
 ``tests/published/test_volumes.py``, ``test_conduction.py`` and
 ``test_pots_in_weather.py``.
 """
