@@ -68,18 +68,6 @@ def risk_curve(nights: ColdNights, *, autumn: bool) -> list[DayRisk]:
     return rows if autumn else rows[::-1]
 
 
-def risk_at(nights: ColdNights, day: float, *, autumn: bool) -> float | None:
-    """Return the least risk for which a day is the date; None beyond what is known."""
-    signed = _signed(nights, autumn=autumn)
-    if len(signed) < LEAST_WINTERS or not np.isfinite(signed).any():
-        return None
-    dates, place = reached(signed)
-    at = day if autumn else -day
-    if not dates[0] <= at <= dates[-1]:
-        return None
-    return float(np.interp(at, dates, place))
-
-
 def reached(signed: Float) -> tuple[Float, Float]:
     """Return the distinct finite dates in order, and the least risk of each.
 

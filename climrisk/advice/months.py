@@ -26,7 +26,7 @@ from numpy.typing import NDArray
 from climrisk.advice.cold_nights import LEAST_WINTERS, ColdNights, between_safe
 from climrisk.advice.medians import known_median
 from climrisk.core.arrays import Bool, Float, Int
-from climrisk.core.calendar import season_months
+from climrisk.core.calendar import MONTH_DAYS, season_months
 from climrisk.exposure.nights import COVERAGE
 
 State = Literal["out", "in", "watch", "unknown"]
@@ -39,7 +39,6 @@ IN_SHARE, IN_HARMFUL_NIGHTS = 0.5, 2
 IN_COLD_NIGHTS = 20
 #: At most so many cold nights in the median year of a month outdoors.
 OUT_COLD_NIGHTS = 3
-_LENGTH = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
 
 
 @dataclass(frozen=True)
@@ -117,7 +116,7 @@ class MonthTable:
         lost = np.add.reduceat(harmful.unknown, first, axis=0, dtype=np.int32)
         count = np.diff(first, append=len(group))[:, None]
         month = cold.month[first] - 1
-        length = np.array(_LENGTH)[month][:, None]
+        length = np.array(MONTH_DAYS)[month][:, None]
         judged = count - lost >= COVERAGE * length
         known = np.asarray(judged.reshape(-1, *shape).all(axis=2))
         # All months of all years in one table, of which the record may lack some.
@@ -306,7 +305,7 @@ def overlapped(begin: Float, end: Float, *, north: bool) -> Bool:
     out = np.zeros((12, len(begin)), np.bool_)
     start = 0
     for month in season_months(north=north):
-        stop = start + _LENGTH[month - 1]  # first day of the next month
+        stop = start + MONTH_DAYS[month - 1]  # first day of the next month
         out[month - 1] = (stop > begin) & (start < end)
         start = stop
     return out

@@ -24,6 +24,12 @@ Minutes = NDArray[np.datetime64]
 
 #: Months of the winter whose nights decide whether a winter counts.
 WINTER_MONTHS = {True: (11, 12, 1, 2, 3), False: (5, 6, 7, 8, 9)}
+#: Months of growth, in the north and in the south.
+GROWING_MONTHS = {True: (5, 6, 7, 8, 9, 10), False: (11, 12, 1, 2, 3, 4)}
+#: Days of the months of a year without a leap day.
+MONTH_DAYS = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
+#: Hours of a mean year.
+YEAR_H = 8766.0
 # Days before each month of a common year.
 _MONTH_START = np.cumsum([0, 31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30])
 

@@ -15,10 +15,6 @@ EPSILON_WATER_AIR: Final = 0.622
 #: Specific heat of moist air at constant pressure [J kg-1 K-1]; FAO-56 eq. 8 uses 1013,
 #: dry air near 20 C is 1005 (Cengel & Ghajar, Heat and Mass Transfer, table A-15).
 CP_AIR: Final = 1005.0
-#: Specific heat of liquid water [J kg-1 K-1]; IAPWS-95 at 15 C.
-CP_WATER: Final = 4186.0
-#: Density of liquid water [kg m-3]; rounded, IAPWS-95 gives 999.8 at 0 C.
-RHO_WATER: Final = 1000.0
 #: Standard gravity [m s-2]; 3rd CGPM (1901), exact.
 GRAVITY: Final = 9.80665
 #: Lewis number of water vapor in air to the power 2/3 [-]; Cengel & Ghajar ex. 14-13.

@@ -12,6 +12,8 @@ if TYPE_CHECKING:
 
 #: The percentiles that a band names.
 PERCENTILES = (10.0, 50.0, 90.0)
+#: 8 chances in 10 of a normal distribution lie within so many standard deviations.
+EIGHT_IN_TEN_SD = 1.2816
 
 
 @dataclass(frozen=True, slots=True)

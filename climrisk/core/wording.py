@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+
+from climrisk.core.days import MONTH_NAMES
 
 
 def listed(words: Sequence[str], last: str = "and") -> str:
@@ -24,3 +26,8 @@ def one_in(risk: float) -> str:
     if risk > 0 and abs(1 / risk - round(1 / risk)) < 0.02:
         return f"1 year in {round(1 / risk)}"
     return f"{round(100 * risk)} years in 100"
+
+
+def month_heads(months: Iterable[int | str]) -> list[str]:
+    """Return months as heads of columns: Jan, Feb."""
+    return [MONTH_NAMES[int(m) - 1][:3] for m in months]

@@ -8,13 +8,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk.core.arrays import Float
-from climrisk.core.calendar import Seasons
+from climrisk.core.calendar import YEAR_H, Seasons
 from climrisk.exposure.hours import Exposure, expose
 from climrisk.physics import humidity
 from climrisk.spot.climate import SpotClimate
 
-#: Hours of a year, and the seasons by the months of the northern half of the Earth.
-YEAR_H = 8766.0
+#: The seasons by the months of the northern half of the Earth.
 SEASON_MONTHS = {
     "winter": (12, 1, 2),
     "spring": (3, 4, 5),

@@ -33,13 +33,6 @@ def black_flux_w_m2(temp_c: Float) -> Float:
     return STEFAN_BOLTZMANN * square * square
 
 
-def longwave_down_w_m2(
-    air_temp_c: Float, dew_point_c: Float, cloud_cover_frac: Float
-) -> Float:
-    """Return the longwave flux of the whole sky onto level ground. [W/m²]"""
-    return sky_emissivity(dew_point_c, cloud_cover_frac) * black_flux_w_m2(air_temp_c)
-
-
 def wall_sky_view(horizon_deg: float) -> float:
     """Return the sky view factor of a wall under a uniform horizon. [-]
 

@@ -8,10 +8,11 @@ import numpy as np
 
 from climrisk.core.arrays import Float
 from climrisk.pot.layers import Layer
+from climrisk.pot.media import WATER_J_M3K, WATER_KG_M3
 from climrisk.pot.model import PotNumbers
 
 #: Latent heat of freezing of a volume of water, and what its heat capacity loses.
-FREEZING_J_M3, LOST_J_M3K = 3.34e8, 4.18e6 - 1.9e6
+FREEZING_J_M3, LOST_J_M3K = 3.34e8, WATER_J_M3K - 1.9e6
 #: Conductivity gains so much at a water share of 0.4 when all is frozen (first guess
 #: after frozen and thawed volcanic fills).
 _FROZEN_GAIN, _FROZEN_WATER = 0.25, 0.4
@@ -86,7 +87,7 @@ def holds_kg(pot: PotNumbers) -> float:
     """Return the water that the medium of a pot holds when just watered. [kg]"""
     layers = sum(x.thickness_m for x in (*pot.below, *pot.above))
     volume = np.pi * pot.radius_m**2 * (pot.fill_m - layers)
-    return float(1000.0 * pot.water_m3_m3 * volume)
+    return float(WATER_KG_M3 * pot.water_m3_m3 * volume)
 
 
 def parameters(pot: PotNumbers, shells: Shells) -> Float:

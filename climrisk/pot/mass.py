@@ -7,10 +7,9 @@ from functools import lru_cache
 import numpy as np
 
 from climrisk.pot.layers import RESERVOIR_WATER
-from climrisk.pot.media import Medium, Wetness, read_table
+from climrisk.pot.media import WATER_KG_M3, Medium, Wetness, read_table
 from climrisk.pot.model import FilledPot
 
-WATER_KG_M3 = 1000.0
 #: From this weight on a pot is carried first, with rested arms (our estimate).
 HEAVY_KG = 10.0
 

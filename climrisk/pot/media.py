@@ -208,3 +208,6 @@ def _mix(name: str, parts: list[tuple[float, Medium]]) -> Medium:
         "computed from its parts: volume means, conductivity by geometric mean",
         tuple(dict.fromkeys(key for _, one in parts for key in one.sources)),
     )
+
+
+WATER_KG_M3 = 1000.0

@@ -33,7 +33,8 @@ REFERENCE_POT = reference_pot()
 #: After a gap, and at a record's start, the root zone is unknown for this many time
 #: constants; a piece of a long series is warmed up for twice as many.
 UNKNOWN_CONSTANTS, WARM_UP_CONSTANTS = 5.0, 10.0
-_USUAL_FILM = 10.0
+#: Film of a pot in light air. [W/m2/K]
+USUAL_FILM_W_M2K = 10.0
 #: Hours that are laid out and marched at a time.
 _STRETCH_H = 480
 #: Squares of the first roots of J0(z) and cos(mu).
@@ -58,7 +59,7 @@ class RootZone:
 
 
 def time_constant_h(
-    pot: FilledPot | PotNumbers, film_w_m2k: float = _USUAL_FILM
+    pot: FilledPot | PotNumbers, film_w_m2k: float = USUAL_FILM_W_M2K
 ) -> float:
     """Return the slowest time constant of a pot, side and top exposed. [h]
 

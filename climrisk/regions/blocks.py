@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from climrisk.advice.heat import PlacesHeat
 from climrisk.advice.places import advise_places
 from climrisk.core.arrays import Float
-from climrisk.core.calendar import season_date
+from climrisk.core.calendar import YEAR_H, season_date
 from climrisk.core.chunked import alone
 from climrisk.exposure.hours import Exposure
 from climrisk.regions.cells import (
@@ -236,7 +236,7 @@ def _of_plant(
     out: Maps = {
         "hours_below_preferred": air.total_hours[k],
         "hours_below_preferred_per_year": air.total_hours[k]
-        * (8766.0 / np.maximum(known, 1)),
+        * (YEAR_H / np.maximum(known, 1)),
         "degree_hours_below_preferred": air.degree_hours[:, :, k].sum(
             axis=(0, 1), dtype=float
         ),

@@ -13,6 +13,7 @@ from climrisk.core.typed_text import READER
 from climrisk.render.charts import png as as_png
 from climrisk.render.charts.units import for_viewer
 from climrisk.render.document import WeatherInfo
+from climrisk.render.page import Page, render
 from climrisk.render.text import weather_line
 from climrisk.render.write import csv_text, write_file
 
@@ -26,8 +27,8 @@ class Exports:
 
     Parameters
     ----------
-    page : callable
-        Returns the page that opens without network.
+    sheet : callable
+        Returns the page.
     figure : callable
         Returns the picture.
     title, words : str
@@ -39,13 +40,17 @@ class Exports:
         Named below the picture and in every row; without it there is only a page.
     """
 
-    page: Callable[[], str]
+    sheet: Callable[[], Page]
     figure: Callable[[], Figure]
     title: str
     words: str
     header: Sequence[str]
     rows: Callable[[], Sequence[Sequence[object]]]
     weather: WeatherInfo | None
+
+    def page(self) -> str:
+        """Return the page that opens without network."""
+        return render(self.sheet())
 
     def write(
         self,

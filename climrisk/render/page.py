@@ -120,6 +120,19 @@ class Page:
     summary: Summary | None = None
 
 
+def page_of(
+    result: Any, title: str, subtitle: str, sections: Sequence[Section]
+) -> Page:
+    """Return the page of a result, with its cautions and the credit of its weather."""
+    return Page(
+        title,
+        subtitle,
+        sections,
+        getattr(result, "cautions", ()),
+        weather_footer(result.weather, result.version),
+    )
+
+
 def render(page: Page) -> str:
     """Return a page as HTML for its reader, with everything it needs inside.
 

@@ -8,6 +8,7 @@ import numpy as np
 
 from climrisk.core.arrays import Float
 from climrisk.core.chunked import by_slabs
+from climrisk.core.ranges import EIGHT_IN_TEN_SD
 from climrisk.physics.pointwise import where
 from climrisk.spot.ensemble import Ensemble
 from climrisk.spot.kinds import Pair, SpotKind
@@ -25,7 +26,6 @@ STATION_SD_K = 1.5
 #: Nor is the range of 8 chances in 10 of any night's minimum ever narrower than this
 #: either way, single nights' departures included.
 STATION_RANGE_K = 1.5
-_EIGHT_IN_TEN = 1.2816
 
 
 def as_from_station(kind: SpotKind) -> SpotKind:
@@ -36,7 +36,7 @@ def as_from_station(kind: SpotKind) -> SpotKind:
     if kind.learned is not None or kind.still_winter is None:
         return kind
     noise = kind.night_noise_sd[1]
-    least = max((STATION_RANGE_K / _EIGHT_IN_TEN) ** 2 - noise**2, 0.0) ** 0.5
+    least = max((STATION_RANGE_K / EIGHT_IN_TEN_SD) ** 2 - noise**2, 0.0) ** 0.5
     windy, summer = _need(kind.windy), _need(kind.still_summer)
     return replace(
         kind,

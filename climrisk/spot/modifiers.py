@@ -12,10 +12,10 @@ from typing import Any
 from climrisk.core.lookups import note
 from climrisk.physics.longwave import top_sky_view, wall_sky_view
 from climrisk.spot.kinds import Pair, SpotKind
+from climrisk.spot.surroundings import EAVES_ABOVE_M
 
 #: Open-air total above which a prior is flagged as optimistic. [K]
 OPTIMISTIC_K = 3.0
-_EAVES_ABOVE_M = 1.5
 
 
 @dataclass(frozen=True)
@@ -141,7 +141,7 @@ def sky_views(kind: SpotKind) -> tuple[float, float]:
     site, data = kind.site, figures()
     top, wall = kind.sky_top, kind.sky_wall
     if site.eaves_m:
-        angle = math.atan2(site.eaves_m, site.eaves_above_m or _EAVES_ABOVE_M)
+        angle = math.atan2(site.eaves_m, site.eaves_above_m or EAVES_ABOVE_M)
         top *= 1 - math.sin(angle)
         wall *= math.cos(angle)
     if site.horizon_deg:

@@ -15,6 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk.core.arrays import Float
+from climrisk.core.calendar import MONTH_DAYS
 from climrisk.core.errors import InputError
 from climrisk.core.paths import shown_name
 from climrisk.weather.files import read_text
@@ -24,8 +25,6 @@ from climrisk.weather.typical_cells import epw_cells, explained, tmy2_cells, tmy
 Columns = dict[str, Float]
 #: Month, day and hour from 0.
 Dates = tuple[NDArray[np.int64], NDArray[np.int64], NDArray[np.int64]]
-
-_DAYS = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
 
 
 def read_epw(
@@ -209,7 +208,7 @@ def _typical(
 
 def slot_of(month: int, leap: bool) -> int:  # noqa: FBT001 - one plain question
     """Return the hour of the year at which a month begins."""
-    days = sum(_DAYS[: month - 1]) + (1 if leap and month > 2 else 0)
+    days = sum(MONTH_DAYS[: month - 1]) + (1 if leap and month > 2 else 0)
     return 24 * days
 
 

@@ -66,10 +66,6 @@ class AppState:
             return DEMO_HOME
         return self.homes.current
 
-    def knows_weather(self, ask: WeatherAsk) -> bool:
-        """Whether there is a weather to compute with."""
-        return ask.names_weather or self.home is not None
-
     def task(self, screen: Screen, ask: WeatherAsk) -> Task:
         """Return the task of a request.
 

@@ -20,7 +20,6 @@ from climrisk.plants.registry import AmbiguousPlantError, UnknownPlantError, ind
 
 #: Fields of a form that become keys of a plant or a spot as they are.
 PLANT_WORDS = ("label", "spot", "room", "pot", "medium", "wetness", "state")
-SPOT_WORDS = ("kind", "facing", "room")
 #: Names more alike than this differ by a wrong letter.
 _MISSPELT = 0.85
 #: Up to so many plants a notice names one by one.

@@ -7,17 +7,16 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
 
-from climrisk.commands.arrive import text as arrive_text
 from climrisk.commands.arrive.command import ArriveInput
+from climrisk.commands.arrive.page import arrive_sheet
 from climrisk.commands.arrive.result import ArriveResult
 from climrisk.commands.arrive.summary import arrive_summary
 from climrisk.commands.assess.command import AssessInput
 from climrisk.commands.assess.page import open_sheet
-from climrisk.commands.assess.result import AssessResult
-from climrisk.commands.assess.several_result import AssessSeveral
+from climrisk.commands.assess.result import AssessResult, AssessSeveral
 from climrisk.commands.assess.summary import check_summary
 from climrisk.commands.calendar.command import CalendarInput
-from climrisk.commands.calendar.page import calendar_sheet
+from climrisk.commands.calendar.page import moves_sheet
 from climrisk.commands.calendar.result import CalendarResult
 from climrisk.commands.calendar.summary import calendar_summary
 from climrisk.commands.event import page as event_page
@@ -40,8 +39,8 @@ from climrisk.commands.pots.command import ComparePotsInput
 from climrisk.commands.pots.page import pots_sheet
 from climrisk.commands.pots.result import PotsResult
 from climrisk.commands.pots.summary import pots_summary
-from climrisk.commands.remedies import text as remedies_text
 from climrisk.commands.remedies.command import RemediesInput
+from climrisk.commands.remedies.page import remedies_sheet
 from climrisk.commands.remedies.result import RemediesResult
 from climrisk.commands.remedies.summary import remedies_summary
 from climrisk.commands.review import page as review_page
@@ -156,7 +155,7 @@ SCREENS = (
         "calendar",
         ask_for("PlantsAsk", CalendarInput),
         CalendarResult,
-        _undated(calendar_sheet),
+        _undated(moves_sheet),
         calendar_summary,
         area="plants",
     ),
@@ -180,7 +179,7 @@ SCREENS = (
         "calendar",
         ask_for("YearAsk", CalendarInput),
         CalendarResult,
-        _undated(calendar_sheet),
+        _undated(moves_sheet),
         calendar_summary,
         area="plants",
     ),
@@ -191,7 +190,7 @@ SCREENS = (
         "arrive",
         ask_for("ArrivalAsk", ArriveInput),
         ArriveResult,
-        _undated(arrive_text.arrive_sheet),
+        _undated(arrive_sheet),
         arrive_summary,
         needs=("plant",),
         labels={"spot": "Where it would stand", "state": "It came"},
@@ -236,7 +235,7 @@ SCREENS = (
         "remedies",
         ask_for("HelpAsk", RemediesInput),
         RemediesResult,
-        _undated(remedies_text.remedies_sheet),
+        _undated(remedies_sheet),
         remedies_summary,
         needs=("plant",),
         labels={"spot": "Where it stands"},
@@ -305,7 +304,7 @@ SCREENS = (
         "calendar",
         ask_for("PrintAsk", CalendarInput),
         CalendarResult,
-        _undated(calendar_sheet),
+        _undated(moves_sheet),
         calendar_summary,
         area="plants",
     ),

@@ -16,7 +16,7 @@ from functools import lru_cache
 import numpy as np
 
 from climrisk.physics.humidity import rel_humidity_pct, saturation_pressure_pa
-from climrisk.physics.longwave import black_flux_w_m2, longwave_down_w_m2
+from climrisk.physics.longwave import black_flux_w_m2, sky_emissivity
 from climrisk.physics.surface import leaf_temp_c
 from climrisk.pot.model import FilledPot
 from climrisk.pot.root_zone import root_zone
@@ -70,7 +70,8 @@ def leaf_below_air_k(
 ) -> float:
     """Return a leaf less its air by night; what is below it is as warm as the air."""
     air = np.full((1, 1), air_c)
-    above = longwave_down_w_m2(air, air - dew_below_k, np.full((1, 1), cloud))
+    sky = sky_emissivity(air - dew_below_k, np.full((1, 1), cloud))
+    above = sky * black_flux_w_m2(air)
     leaf = leaf_temp_c(air, np.full((1, 1), wind_m_s), above, air, 0 * air)
     return float((leaf - air)[0, 0])
 
@@ -155,7 +156,7 @@ def lined_pot() -> tuple[float, float]:
     wave = np.sin(2 * np.pi * (hours - 9) / 24)[:, None]
     sun = np.maximum(0, np.sin(2 * np.pi * (hours - 6) / 24))[:, None]
     air, dew = 5 + 8 * wave, np.full((len(hours), 1), -4.0)
-    sky = longwave_down_w_m2(air, dew, 0 * air)
+    sky = sky_emissivity(dew, 0 * air) * black_flux_w_m2(air)
     around = black_flux_w_m2(air)
     calm = np.full_like(air, 0.7)
     climate = SpotClimate(

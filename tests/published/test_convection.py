@@ -58,10 +58,11 @@ def test_mixed_is_at_least_each_part():
 
 def test_leaf_under_a_clear_still_sky_is_one_to_three_kelvin_below_air():
     # Leuning & Cremer 1988, Agric. For. Meteorol. 42:121: 1 to 3 K below air.
-    from climrisk.physics.longwave import longwave_down_w_m2
+    from climrisk.physics.longwave import black_flux_w_m2, sky_emissivity
 
     air = np.array([[5.0]], dtype=np.float32)
-    sky = longwave_down_w_m2(air, air - 3.0, np.zeros_like(air)).astype(np.float32)
+    sky = sky_emissivity(air - 3.0, np.zeros_like(air)) * black_flux_w_m2(air)
+    sky = sky.astype(np.float32)
     dark = np.zeros_like(air)
     leaf = leaf_temp_c(
         air, air * 0 + 0.6, longwave_above_w_m2=sky, surroundings_c=air, solar_w_m2=dark

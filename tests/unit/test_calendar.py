@@ -12,10 +12,11 @@ import pytest
 from climrisk.cli.main import main
 from climrisk.commands.calendar.compute import calendar
 from climrisk.commands.calendar.exports import calendar_csv, calendar_ics
-from climrisk.commands.calendar.page import calendar_page
+from climrisk.commands.calendar.page import moves_sheet
 from climrisk.commands.shared.potted_plant import PottedPlant
 from climrisk.inputs.values import Risk
 from climrisk.plants.registry import find
+from climrisk.render.page import render
 from climrisk.spot.kinds import spot_kind
 from climrisk.weather.synthetic import demo_weather
 from tests.published.rows import ROWS
@@ -218,7 +219,7 @@ def test_indoor_spots_have_states_but_no_moving_days():
 
 
 def test_page_has_a_box_to_tick_for_every_day_of_the_coming_year(result):
-    page = calendar_page(result)
+    page = render(moves_sheet(result))
     end = TODAY.replace(year=2027).isoformat()
     coming = [e for e in result.entries if TODAY.isoformat() <= e.date < end]
     assert page.count('aria-label="to do"') == len(coming) > 0

@@ -8,10 +8,9 @@ from datetime import date
 import jsonschema
 import pytest
 
-from climrisk.cli.document_schema import schema
 from climrisk.cli.main import main
+from climrisk.cli.schema import schemas
 from climrisk.commands.calendar.next_moves import headline, plant_lines
-from climrisk.commands.calendar.tables import next_move
 from climrisk.commands.carried.compute import carried
 from climrisk.core.errors import InputError
 from climrisk.home import HomeEdit, edit_home, parse_home, read_home, undo_change
@@ -97,7 +96,7 @@ def test_its_document_keeps_its_schema(home, capsys):
     words = ["in", "the white one", "--home", str(home), "--on", IN.isoformat()]
     assert main(["carried", *words, "--json"]) == 0
     document = json.loads(capsys.readouterr().out)
-    jsonschema.Draft202012Validator(schema()["carried"]).validate(document)
+    jsonschema.Draft202012Validator(schemas()["carried"]).validate(document)
     assert main(["carried", *words]) == 0
     assert "There already: the white one" in capsys.readouterr().out
 
@@ -228,13 +227,14 @@ def test_the_calendar_says_what_is_still_outside(home):
     carried(home, "in", ["Masdevallia"], to="store", on=IN)
     everything = calendar_on(day)
     assert "By your notes all 7 plants" in everything.sentence
-    assert all("inside by your notes" in next_move(r) for r in everything.months)
     lines = plant_lines(everything)
     assert {line.action for line in lines} == {"Carry out"}
     assert "should be inside" not in headline(lines)
     carried(home, "out", ["the white one"], on=date(2024, 11, 1))
-    row = next(r for r in calendar_on(day).months if r.label == "the white one")
-    assert next_move(row).startswith("still outside, should be inside since")
+    lines = plant_lines(calendar_on(day))
+    line = next(x for x in lines if x.row.label == "the white one")
+    assert (line.group, line.action) == ("late", "Carry in")
+    assert line.when.startswith("since ")
 
 
 def test_a_coming_trip_leaves_out_what_was_carried_already(home):

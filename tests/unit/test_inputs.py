@@ -10,8 +10,8 @@ from typing import get_args
 import jsonschema
 import pytest
 
-from climrisk.cli.document_schema import schema
 from climrisk.cli.main import main
+from climrisk.cli.schema import schemas
 from climrisk.commands import COMMANDS
 from climrisk.core.errors import InputError
 from climrisk.core.quantities import of_unit
@@ -177,7 +177,7 @@ def test_words_are_those_of_the_models():
 
 
 def test_schemas_of_inputs_and_home_take_what_is_right():
-    every = schema()
+    every = schemas()
     checker = jsonschema.Draft202012Validator
     assert set(every["inputs"]) == set(COMMANDS)
     for command, rules in every["inputs"].items():

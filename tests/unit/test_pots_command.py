@@ -10,7 +10,7 @@ import pytest
 import climrisk
 from climrisk.commands.pots.chart import pots_dots
 from climrisk.commands.pots.compute import PotsRequest, _reason, _word, pots
-from climrisk.commands.pots.page import pots_page
+from climrisk.commands.pots.page import pots_sheet
 from climrisk.commands.pots.text import pots_text
 from climrisk.commands.shared.named_spots import NamedSpot
 from climrisk.core.errors import InputError
@@ -18,6 +18,7 @@ from climrisk.core.ranges import Band
 from climrisk.pot.model import FilledPot
 from climrisk.pot.root_zone import REFERENCE_POT
 from climrisk.pot.sensitivity import EFFECTS, variants, without
+from climrisk.render.page import render
 from climrisk.spot.kinds import spot_kind
 from tests import asking
 
@@ -180,7 +181,7 @@ def test_drying_and_wet_cold_hours_by_the_laws_of_the_trade(hours):
 
 def test_text_page_and_picture_show_every_pot(hours):
     _, result = compare(hours, PLASTIC, CLAY)
-    text, page = pots_text(result), pots_page(result)
+    text, page = pots_text(result), render(pots_sheet(result))
     for row in result.pots:
         assert f"{row.pot}, {row.medium}" in text
         if row.differs in ("warmer", "colder"):
@@ -213,6 +214,6 @@ def test_a_pot_with_higher_lows_and_more_cold_hours_is_explained(hours):
     assert "polystyrene with pine-bark-fine" in note
     assert "thin-plastic" not in note
     assert note in pots_text(result)
-    assert note in pots_page(result)
+    assert note in render(pots_sheet(result))
     _, alike = compare(hours, PLASTIC, CLAY, below=(10.0,))
     assert alike.nights_against_hours is None

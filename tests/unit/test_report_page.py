@@ -11,11 +11,12 @@ import pytest
 
 from climrisk.cli.main import main
 from climrisk.commands.assess.compute import assess
-from climrisk.commands.assess.exports import exports as assess_exports
-from climrisk.commands.assess.page import assess_page
+from climrisk.commands.assess.page import assess_sheet
+from climrisk.commands.assess.page import exports as assess_exports
 from climrisk.commands.shared.named_spots import NamedSpot
 from climrisk.commands.winter.compute import winter
-from climrisk.commands.winter.exports import exports as winter_exports
+from climrisk.commands.winter.page import exports as winter_exports
+from climrisk.render.page import render
 from climrisk.spot.kinds import spot_kind
 from climrisk.weather.synthetic import demo_weather
 from tests.asking import question
@@ -178,7 +179,7 @@ def test_names_from_users_are_text_and_never_markup(opened, assessed, tmp_path):
     words = assessed.verdict.model_copy(update={"sentence": f"{EVIL} suits."})
     result = assessed.model_copy(update={"plant": plant, "verdict": words})
     path = tmp_path / "evil.html"
-    path.write_text(assess_page(result, TODAY), "utf-8")
+    path.write_text(render(assess_sheet(result, TODAY)), "utf-8")
     page, said, requests = opened(path)
     assert said == []
     assert requests == [path.as_uri()]
@@ -200,7 +201,7 @@ def test_content_policy_stops_a_script_that_was_put_in(opened, report, tmp_path)
 
 
 def test_numbers_of_the_page_are_those_of_the_json(assessed):
-    page = assess_page(assessed, TODAY)
+    page = render(assess_sheet(assessed, TODAY))
     document = json.loads(assessed.to_json())
     hours = document["air"]["hours_below_preferred"]
     assert f"{hours['mid']:,.0f} ({hours['low']:,.0f} to {hours['high']:,.0f})" in page

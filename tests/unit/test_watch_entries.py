@@ -14,8 +14,8 @@ from climrisk.commands.assess.compute import assess
 from climrisk.commands.assess.page import assess_section
 from climrisk.commands.calendar.compute import calendar
 from climrisk.commands.calendar.exports import calendar_csv, calendar_ics
+from climrisk.commands.calendar.next_moves import plant_lines
 from climrisk.commands.calendar.sheet import calendar_sheet
-from climrisk.commands.calendar.tables import next_move
 from climrisk.commands.shared.potted_plant import PottedPlant
 from climrisk.commands.shared.verdict_text import month_cell
 from climrisk.inputs.values import Risk
@@ -93,8 +93,10 @@ def test_a_watch_that_goes_on_still_stands_on_the_sheet(result):
     within = date(2026, month, day).toordinal() + 5
     later = made(today=date.fromordinal(within))
     assert "carry in on single nights" in calendar_sheet(later)
-    assert next_move(watched(later)).startswith("watch single nights until")
-    assert next_move(row).startswith("watch single nights from")
+    for year, when in ((later, "until"), (result, "from")):
+        line = next(x for x in plant_lines(year) if x.row.plant == CACTUS)
+        assert line.action == "Watch"
+        assert line.when.startswith(when)
 
 
 def test_usual_cold_nights_are_those_of_the_hours(result):

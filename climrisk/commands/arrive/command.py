@@ -42,16 +42,17 @@ class ArriveInput(
 
 def run(given: ArriveInput) -> Shown:
     """Where does a new plant go now, and until when?"""
+    from climrisk.commands.arrive.page import arrive_sheet
     from climrisk.commands.arrive.request import arrive
-    from climrisk.commands.arrive.text import arrive_answer, arrive_page, arrive_text
+    from climrisk.commands.arrive.text import arrive_answer, arrive_text
     from climrisk.render.display_units import shown
+    from climrisk.render.page import render
     from climrisk.render.write import write_file
 
     result = arrive(given.choice(), given)
     if given.html is not None:
-        written = write_file(
-            given.html, arrive_page(shown(result)), option=field("html")
-        )
+        page = render(arrive_sheet(shown(result)))
+        written = write_file(given.html, page, option=field("html"))
         result = result.model_copy(update={"files": [written]})
     return Shown(result, arrive_answer, arrive_text)
 

@@ -38,7 +38,6 @@ from climrisk.spot.transfer import prepare
 from climrisk.weather.series import WeatherSeries
 
 #: A plant needs so long to settle (6 to 8 weeks, growers' reports).
-DEFAULT_WEEKS = 7
 #: A stretch longer than this is all year.
 _ALL_YEAR = 365
 

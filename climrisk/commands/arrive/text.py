@@ -8,8 +8,7 @@ from climrisk.core.quantities import DEGREES, TEMPERATURE
 from climrisk.core.wording import one_in
 from climrisk.plants.registry import short_name
 from climrisk.render.answer import Answer, Part, Rows, Words, day_of
-from climrisk.render.display_units import day, number, temperature
-from climrisk.render.page import Page, Section, Table, render, weather_footer
+from climrisk.render.display_units import number, temperature
 from climrisk.render.tables import table
 from climrisk.render.text import percent, span, weather_text
 
@@ -121,37 +120,6 @@ def week_rows(result: ArriveResult) -> list[tuple[object, ...]]:
         )
         for w in result.by_week
     ]
-
-
-def arrive_sheet(result: ArriveResult) -> Page:
-    """Return the answer as a page."""
-    section = Section(
-        f"{result.plant.name}, arriving {day(result.as_of)}",
-        result.sentence,
-        "put out now" if result.put_out_now else "hold indoors",
-        [f"{c.words} ({c.basis})" for c in result.aftercare],
-        beside=[f"over the whole year this spot: {result.verdict}"],
-        tables=[
-            Table(
-                f"{result.weeks} weeks {result.spot.at}, in past years",
-                SPAN_HEADER,
-                span_rows(result),
-            ),
-            Table("Night minima of the coming weeks", WEEK_HEADER, week_rows(result)),
-        ],
-    )
-    return Page(
-        f"A new plant: {result.plant.name}",
-        f"{result.spot.words}, {result.weather.source}",
-        [section],
-        result.cautions,
-        weather_footer(result.weather, result.version),
-    )
-
-
-def arrive_page(result: ArriveResult) -> str:
-    """Return the answer as a page in one file."""
-    return render(arrive_sheet(result))
 
 
 def _years(share: float) -> str:

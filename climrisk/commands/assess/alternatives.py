@@ -9,10 +9,11 @@ import numpy as np
 
 from climrisk.advice.limits import PlantLimits
 from climrisk.advice.verdict import RANK, Word
-from climrisk.commands.assess.evidence_result import BetterPot, BetterSpot, Serving
-from climrisk.commands.shared.judgements import Judgement, Judgements
+from climrisk.commands.assess.result import BetterPot, BetterSpot, Serving
+from climrisk.commands.shared.judgements import RECENT_H, Judgement, Judgements
 from climrisk.commands.shared.named_spots import SPOTS
 from climrisk.commands.shared.request import AssessRequest
+from climrisk.core.calendar import YEAR_H
 from climrisk.spot.ensemble import ensemble
 from climrisk.spot.kinds import spot_kind
 from climrisk.spot.transfer import Prepared, prepare, spot_climate
@@ -25,9 +26,6 @@ if TYPE_CHECKING:
 
 #: Pots tried beside the asked one; medium and size stay.
 _POTS = ("thick-plastic", "glazed-ceramic")
-
-
-_YEARS = 5
 
 
 #: Spots whose verdict is looked at by the whole record.
@@ -64,7 +62,7 @@ def serving(
     """
     recent = _recent(weather)
     prepared = prepare(recent, ensemble(1), spot_elevation_m=question.elevation_m)
-    years = len(recent) / 8766
+    years = len(recent) / YEAR_H
     here = question.kind(weather)
     kinds = [here]
     if weather.source.measured_at == "station":
@@ -102,8 +100,7 @@ def serving(
 
 
 def _recent(weather: WeatherSeries) -> WeatherSeries:
-    hours = _YEARS * 8766
-    return weather.between(max(0, len(weather) - hours), len(weather))
+    return weather.between(max(0, len(weather) - RECENT_H), len(weather))
 
 
 def _spot(judgement: Judgement, years: float) -> BetterSpot:

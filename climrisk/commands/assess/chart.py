@@ -5,8 +5,7 @@ from __future__ import annotations
 from datetime import date
 from typing import TYPE_CHECKING
 
-from climrisk.commands.assess.result import AssessResult
-from climrisk.commands.assess.several_result import AssessSeveral
+from climrisk.commands.assess.result import AssessResult, AssessSeveral
 from climrisk.core.days import day_in_words
 from climrisk.core.quantities import DEGREES, TEMPERATURE, number
 from climrisk.render.charts.style import BLUES, INK, ORANGE, draw_limits, styled

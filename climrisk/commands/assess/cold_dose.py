@@ -8,7 +8,7 @@ import numpy as np
 
 from climrisk.advice.cold_dose import CONCERN, WORDS, Grade, Met, graded
 from climrisk.advice.cold_nights import ColdNights
-from climrisk.commands.assess.dose_result import DoseInfo, DoseReport, DoseWinters
+from climrisk.commands.assess.result import DoseInfo, DoseReport, DoseWinters
 from climrisk.commands.shared.exposure_info import middle_world
 from climrisk.commands.shared.exposures import Judged
 from climrisk.spot.transfer import Prepared

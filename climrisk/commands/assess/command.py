@@ -23,7 +23,7 @@ from climrisk.inputs.spot import ElevationInput, SpotInput
 from climrisk.inputs.weather import WeatherInput
 
 if TYPE_CHECKING:
-    from climrisk.commands.assess.several_result import AssessSeveral
+    from climrisk.commands.assess.result import AssessSeveral
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -65,7 +65,7 @@ class AssessInput(
 def run(given: AssessInput) -> Shown:
     """Does this plant suit this place?"""
     from climrisk.commands.assess.ambiguous_names import remember
-    from climrisk.commands.assess.exports import exports
+    from climrisk.commands.assess.page import exports
     from climrisk.commands.assess.request import assess_or_ask
     from climrisk.commands.assess.result import AssessResult
     from climrisk.commands.assess.text import assess_answer, assess_text
@@ -95,7 +95,7 @@ def run(given: AssessInput) -> Shown:
 
 def _several(result: "AssessSeveral", given: AssessInput) -> Shown:
     """Show the answers of a name that covers several plants."""
-    from climrisk.commands.assess.exports import several_exports
+    from climrisk.commands.assess.page import several_exports
     from climrisk.commands.assess.several_text import several_answer, several_text
     from climrisk.commands.shared.command import command_with
     from climrisk.render.display_units import shown

@@ -16,13 +16,13 @@ from climrisk.commands.assess.alternatives import serving
 from climrisk.commands.assess.cold_dose import dose_info
 from climrisk.commands.assess.date_risk import risk_curves
 from climrisk.commands.assess.evidence import lacks, weak, would_change
-from climrisk.commands.assess.evidence_result import OtherLimit
 from climrisk.commands.assess.night_drop import drop_info
 from climrisk.commands.assess.result import (
     AssessResult,
     ConditionInfo,
     FloweringInfo,
     MonthInfo,
+    OtherLimit,
     VerdictInfo,
 )
 from climrisk.commands.assess.sentence import assess_sentence

@@ -63,7 +63,7 @@ def _other_reason(move: Move) -> str:
     """Return the date that keeps another promise, so that it stands on no risk."""
     if move.governed_by != "cold nights" or move.month_day is None:
         return ""
-    day = spoken_day(move.month_day, short=True)
+    day = day_in_words(move.month_day, brief=True)
     return f"<br><b>{day}</b>: long cold decides, not this risk"
 
 
@@ -89,7 +89,7 @@ def _curve(figure: Figure, rows: list[RiskDay], x: str, y: str) -> None:
         yaxis=y,
         mode="lines",
         line={"color": BLUES[3], "width": 2.5},
-        customdata=[[_day(r), r.risk.low, r.risk.high] for r in rows],
+        customdata=[[day_in_words(r.month_day), r.risk.low, r.risk.high] for r in rows],
         hovertemplate="%{customdata[0]}: %{y:.0%} (%{customdata[1]:.0%} to "
         "%{customdata[2]:.0%})<extra></extra>",
     )
@@ -126,7 +126,7 @@ def _mark(
         hoverinfo="skip",
     )
     figure.add_annotation(
-        text=f"<b>{spoken_day(move.month_day, short=True)}</b>, {move.risk:.0%}",
+        text=f"<b>{day_in_words(move.month_day, brief=True)}</b>, {move.risk:.0%}",
         x=at,
         y=move.risk,
         xref=x,
@@ -147,15 +147,6 @@ def _ticks(rows: list[RiskDay]) -> dict[str, object]:
     return {
         "range": [-1.5, len(rows) + 1.5],
         "tickvals": at,
-        "ticktext": [_day(rows[i], short=True) for i in at],
+        "ticktext": [day_in_words(rows[i].month_day, brief=True) for i in at],
         "title": None,
     }
-
-
-def _day(row: RiskDay, *, short: bool = False) -> str:
-    return spoken_day(row.month_day, short=short)
-
-
-def spoken_day(month_day: str, *, short: bool = False) -> str:
-    """Return MM-DD as 12 October, or short as 12 Oct."""
-    return day_in_words(month_day, brief=short)

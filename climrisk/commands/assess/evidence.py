@@ -7,14 +7,9 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from climrisk.advice.limits import SHOWN, limit_row
-from climrisk.commands.assess.evidence_result import (
-    Lack,
-    Need,
-    OtherLimit,
-    Weak,
-    WouldChange,
-)
+from climrisk.commands.assess.result import Lack, Need, OtherLimit, Weak, WouldChange
 from climrisk.commands.shared.chilling_result import WantedInfo
+from climrisk.core.calendar import GROWING_MONTHS
 from climrisk.core.quantities import (
     DIFFERENCE,
     DISTANCE,
@@ -39,7 +34,6 @@ _FEW_WINTERS = 10
 #: Shares from which modeled hours, gaps, cool summer nights and dry air are worth a
 #: word (our estimates).
 _MODELED, _GAPS, _COLD_SUMMER, _DRY = 0.1, 0.05, 0.1, 0.2
-_GROWING = {True: (5, 6, 7, 8, 9, 10), False: (11, 12, 1, 2, 3, 4)}
 _LOG = "a logger at the spot for four to six weeks, with five clear calm nights or more"
 _NAMES: dict[Kind, str] = {
     "preferred": "night minimum",
@@ -175,7 +169,7 @@ def lacks(
     """
     rows: list[Lack] = []
     rows += _cool_spell(wanted)
-    summer = np.isin(nights.month, _GROWING[nights.north])
+    summer = np.isin(nights.month, GROWING_MONTHS[nights.north])
     judged = nights.valid[summer]
     cold = (nights.lowest_c[summer] < preferred_c) & judged
     if judged.any() and cold.sum() / judged.sum() > _COLD_SUMMER:

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from climrisk.commands.assess.dose_result import DoseReport
-from climrisk.commands.assess.result import AssessResult
+from climrisk.commands.assess.result import AssessResult, DoseReport
 from climrisk.core.quantities import DEGREES
 from climrisk.render.answer import spoken
 from climrisk.render.display_units import temperatures

@@ -11,14 +11,12 @@ from climrisk.advice.flowering import DROP_SHARE
 from climrisk.commands.shared.exposure_info import year_counts
 from climrisk.commands.shared.exposures import Judged
 from climrisk.commands.shared.exposures_result import Drop
+from climrisk.core.calendar import GROWING_MONTHS
 from climrisk.core.quantities import difference, differences
 from climrisk.spot.transfer import Prepared
 
 if TYPE_CHECKING:
     from climrisk.plants.model import Profile
-
-
-_GROWING = {True: (5, 6, 7, 8, 9, 10), False: (11, 12, 1, 2, 3, 4)}
 
 
 def drop_info(judged: Judged, prepared: Prepared, plant: Profile) -> Drop:
@@ -32,7 +30,7 @@ def drop_info(judged: Judged, prepared: Prepared, plant: Profile) -> Drop:
     large_k, sudden_k = large_drop_k()
     some = middle.size > 0
     share = met = None
-    growing = known & np.isin(nights.month, _GROWING[nights.north])
+    growing = known & np.isin(nights.month, GROWING_MONTHS[nights.north])
     if wanted is not None and growing.any():
         share = round(float((drop[growing] < wanted).mean()), 3)
         met = bool(np.median(drop[growing]) >= DROP_SHARE * wanted)

@@ -10,8 +10,7 @@ from climrisk.advice.verdict import span as month_span
 from climrisk.commands.assess.chart import strips_together, year_strip
 from climrisk.commands.assess.date_chart import risk_dates
 from climrisk.commands.assess.evidence_tables import evidence_tables
-from climrisk.commands.assess.result import AssessResult, ConditionInfo
-from climrisk.commands.assess.several_result import AssessSeveral
+from climrisk.commands.assess.result import AssessResult, AssessSeveral, ConditionInfo
 from climrisk.commands.assess.several_text import HEADER, month_row, several_row
 from climrisk.commands.assess.sun_chart import sun_clock
 from climrisk.commands.assess.text import (
@@ -46,11 +45,14 @@ from climrisk.commands.shared.wind_text import (
     month_rows,
     wind_lines,
 )
+from climrisk.core.calendar import today_here
 from climrisk.core.days import MONTH_NAMES
 from climrisk.core.quantities import DEGREES, TEMPERATURE
+from climrisk.core.wording import month_heads
 from climrisk.render.answer import spoken
 from climrisk.render.display_units import temperature
-from climrisk.render.page import Page, Picture, Section, Table, render, weather_footer
+from climrisk.render.exports import Exports
+from climrisk.render.page import Page, Picture, Section, Table, page_of
 from climrisk.render.text import or_unknown, span
 
 
@@ -136,7 +138,7 @@ def states_of(result: AssessResult) -> tuple[dict[str, str], dict[str, str]]:
 
 
 def _names(result: AssessResult) -> list[str]:
-    return [MONTH_NAMES[int(m) - 1][:3] for m in result.months]
+    return month_heads(result.months)
 
 
 def _nights(result: AssessResult) -> Table:
@@ -349,12 +351,11 @@ def _wind_tables(result: AssessResult) -> list[Table]:
 
 def assess_sheet(result: AssessResult, today: date) -> Page:
     """Return an assessment as a page."""
-    return Page(
+    return page_of(
+        result,
         f"{result.plant.name}: {result.verdict.word}",
         f"{result.spot.words}, {result.weather.source}",
         [assess_section(result, 1, today)],
-        result.cautions,
-        weather_footer(result.weather, result.version),
     )
 
 
@@ -365,15 +366,10 @@ def open_sheet(result: AssessResult | AssessSeveral, today: date) -> Page:
     return several_sheet(result)
 
 
-def assess_page(result: AssessResult, today: date) -> str:
-    """Return an assessment as a page in one file."""
-    return render(assess_sheet(result, today))
-
-
 def several_sheet(result: AssessSeveral) -> Page:
     """Return answers side by side as a page."""
     months = list(result.choices[0].result.months)
-    names = [MONTH_NAMES[int(m) - 1][:3] for m in months]
+    names = month_heads(months)
     kinds = dict.fromkeys((c.kind, c.line) for c in result.choices)
     section = Section(
         result.question,
@@ -404,12 +400,11 @@ def several_sheet(result: AssessSeveral) -> Page:
             Table("What next", ["step"], [(_next_step(result),)]),
         ],
     )
-    return Page(
+    return page_of(
+        result,
         f"{result.asked}: {result.why}",
         result.choices[0].result.spot.words,
         [section],
-        result.cautions,
-        weather_footer(result.weather, result.version),
     )
 
 
@@ -423,6 +418,30 @@ def _next_step(result: AssessSeveral) -> str:
     return "Check it again by its full name in the list above."
 
 
-def several_page(result: AssessSeveral) -> str:
-    """Return answers side by side as a page in one file."""
-    return render(several_sheet(result))
+def exports(result: AssessResult, today: date | None = None) -> Exports:
+    """Return page, chart and table of an assessment."""
+    return Exports(
+        sheet=partial(assess_sheet, result, today or today_here()),
+        figure=partial(year_strip, result),
+        title=f"{result.plant.name} {result.spot.at}: {result.verdict.word}",
+        words="",
+        header=["week_from", "low_c", "mid_c", "high_c", "coldest_c"],
+        rows=lambda: [
+            (w.starts, w.low_c, w.mid_c, w.high_c, w.coldest_c)
+            for w in result.year_strip
+        ],
+        weather=result.weather,
+    )
+
+
+def several_exports(result: AssessSeveral) -> Exports:
+    """Return page, chart and table of answers side by side."""
+    return Exports(
+        sheet=partial(several_sheet, result),
+        figure=partial(strips_together, result),
+        title=f"{result.asked}: {result.question}",
+        words="",
+        header=list(HEADER),
+        rows=lambda: [several_row(c) for c in result.choices],
+        weather=result.weather,
+    )

@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
+from climrisk.commands.assess.ambiguous_names import assess_several, opened
 from climrisk.commands.assess.compute import assess as _assess
 from climrisk.commands.assess.compute import scene_of
-from climrisk.commands.assess.several import assess_several, opened
 from climrisk.commands.shared.nights_table import NightTable, night_table
 from climrisk.commands.shared.parse import request_of
 from climrisk.commands.shared.sources import (
@@ -25,8 +25,7 @@ from climrisk.plants.registry import AmbiguousPlantError, UnknownPlantError
 
 if TYPE_CHECKING:
     from climrisk.commands.assess.command import AssessInput
-    from climrisk.commands.assess.result import AssessResult
-    from climrisk.commands.assess.several_result import AssessSeveral
+    from climrisk.commands.assess.result import AssessResult, AssessSeveral
 
 
 def assess(weather: Weather, given: AssessInput) -> AssessResult:

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from typing import Literal
 
+from climrisk.advice.cold_dose import Grade
 from climrisk.advice.months import State as MonthState
-from climrisk.advice.verdict import VerdictBasis
+from climrisk.advice.verdict import VerdictBasis, Word
 from climrisk.advice.verdict import Word as VerdictWord
-from climrisk.commands.assess.dose_result import DoseInfo
-from climrisk.commands.assess.evidence_result import Lack, Serving, Weak, WouldChange
 from climrisk.commands.shared.chilling_result import WantedInfo
 from climrisk.commands.shared.dates_result import (
     Move,
@@ -24,6 +23,7 @@ from climrisk.commands.shared.wind_result import Wind
 from climrisk.render.document import (
     Caution,
     Frozen,
+    Result,
     SeasonBand,
     WeatherInfo,
 )
@@ -128,3 +128,142 @@ class AssessResult(ExportedResult):
     serving: Serving
     year_strip: list[SeasonBand]
     cautions: list[Caution]
+
+
+class DoseWinters(Frozen):
+    """Winters whose cold at the spot reaches a grade; no promise of harm or safety."""
+
+    grade: Grade
+    winters: int
+    words: str
+
+
+class DoseReport(Frozen):
+    """A report that the cold reaches, or that covers it, and in how many winters.
+
+    `hours` are those of one stretch, or of each of `nights`; null where the source does
+    not say how long.
+    """
+
+    outcome: Literal["endured", "effect", "harm"]
+    at_or_below_c: float
+    hours: float | None
+    nights: int | None
+    told: str
+    sources: list[str]
+    winters: int
+
+
+class DoseInfo(Frozen):
+    """Temperature, hours and nights in a row of each winter, beside reports."""
+
+    winters: list[DoseWinters]
+    reports: list[DoseReport]
+    words: str
+
+
+Need = Literal["cool spell", "warm nights", "humidity"]
+
+
+class Lack(Frozen):
+    """Something that the plant wants and the spot does not give, with both numbers."""
+
+    need: Need
+    wanted: float | None
+    had: float | None
+    unit: str
+    words: str
+
+
+class Weak(Frozen):
+    """A part of the evidence that is weak."""
+
+    what: Literal[
+        "limit from memory",
+        "limit of its class",
+        "estimated limit",
+        "few winters",
+        "far station",
+        "model hours",
+        "gaps",
+        "spot prior",
+        "assumed weather",
+        "drifting climate",
+    ]
+    words: str
+
+
+class OtherLimit(Frozen):
+    """The word if the night minimum were another; societies differ by 3 to 5 K."""
+
+    preferred_c: float
+    word: str
+    months_out: int
+
+
+class WouldChange(Frozen):
+    """What would change the answer."""
+
+    other_limits: list[OtherLimit]
+    words: list[str]
+
+
+class BetterSpot(Frozen):
+    """A spot by the median member of the last growing years."""
+
+    spot: str
+    words: str
+    word: Word
+    harmful_nights_per_year: float
+    cold_nights_per_year: float
+    hot_hours_per_year: float | None
+
+
+class BetterPot(Frozen):
+    """A pot at the asked spot, by the same measure."""
+
+    pot: str
+    medium: str
+    root_hours_below_preferred_per_year: float
+
+
+class Serving(Frozen):
+    """Which spot and which pot would serve best; the first of each list."""
+
+    growing_years: int
+    spots: list[BetterSpot]
+    pots: list[BetterPot]
+    words: str
+
+
+class Choice(Frozen):
+    """One plant that may be meant, how its keeper would know it, and its answer."""
+
+    kind: str
+    line: str
+    name: str
+    result: AssessResult
+
+
+class AssessSeveral(Result):
+    """One question and all answers side by side; no number stands for all of them.
+
+    `read_as` is what the name was read as, where that is another than the one typed.
+
+    `scenarios` are a warm, an intermediate and a cool grower by the classes of one
+    society: they stand for no plant. `form` is a profile to fill in.
+    """
+
+    asked: str
+    read_as: str | None
+    why: Literal["covers several plants", "no profile"]
+    question: str
+    nearest: list[str]
+    scenarios: bool
+    weather: WeatherInfo
+    choices: list[Choice]
+    sentence: str
+    next_steps: list[str]
+    form: str | None
+    cautions: list[Caution]
+    files: list[str]

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from climrisk.commands.assess.result import AssessResult
-from climrisk.commands.shared.dates_result import Move
 from climrisk.core.days import MONTH_NAMES, day_in_words
 from climrisk.core.frozen import for_sentences
 
@@ -41,7 +40,8 @@ def _free(result: AssessResult) -> str:
     """Return when it is outdoors, by its dates, else by its months."""
     out, into = result.move_out, result.move_in
     if out.status == "date" and into.status == "date":
-        return f"from {spoken(out)} to {spoken(into)}"
+        first, last = (day_in_words(d.month_day or "01-01") for d in (out, into))
+        return f"from {first} to {last}"
     inside = set(result.verdict.months_in)
     free = [int(m) for m in result.months if int(m) not in inside]
     return f"in {len(free)} months of the year"
@@ -69,7 +69,7 @@ def _dates(result: AssessResult) -> str:
     if into.status == "date" and out.status == "date":
         if result.verdict.word in ("cannot say", "poor match"):
             return ""
-        return f"Bring it in by {spoken(into)}: {into.why}."
+        return f"Bring it in by {day_in_words(into.month_day or '01-01')}: {into.why}."
     for side, row in (("Moving in", into), ("Moving out", out)):
         if row.status == "few":
             return f"{side}: no date ({row.why})."
@@ -81,10 +81,3 @@ def _doubt(result: AssessResult) -> str:
     if other is None:
         return ""
     return f"The spot is not known well enough to rule out “{other}”."
-
-
-def spoken(row: Move) -> str:
-    """Return a date as words, such as 12 October."""
-    if row.month_day is None:
-        return "no date"
-    return day_in_words(row.month_day)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from climrisk.commands.assess.several_result import AssessSeveral, Choice
+from climrisk.commands.assess.result import AssessSeveral, Choice
 from climrisk.commands.shared.dates_text import words
 from climrisk.core.quantities import DEGREES, TEMPERATURE
 from climrisk.core.references import by

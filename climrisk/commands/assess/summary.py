@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
-from climrisk.commands.assess.result import AssessResult
-from climrisk.commands.assess.several_result import AssessSeveral
+from climrisk.commands.assess.result import AssessResult, AssessSeveral
 from climrisk.commands.assess.several_text import several_answer
 from climrisk.commands.assess.text import assess_answer
 from climrisk.commands.assess.year_svg import year_svg

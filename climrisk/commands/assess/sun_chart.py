@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from climrisk.commands.shared.light_result import Light
 from climrisk.core.days import MONTH_NAMES
+from climrisk.core.wording import month_heads
 from climrisk.render.charts.style import BLUES, INK, styled
 
 if TYPE_CHECKING:
@@ -55,7 +56,7 @@ def sun_clock(light: Light) -> Figure:
     figure.update_xaxes(
         type="category",
         categoryorder="array",
-        categoryarray=[MONTH_NAMES[int(m) - 1][:3] for m in light.sun_by_hour],
+        categoryarray=month_heads(light.sun_by_hour),
         tickfont={"color": INK},
     )
     return figure

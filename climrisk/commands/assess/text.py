@@ -12,9 +12,8 @@ from climrisk.commands.shared.exposures_result import Chill, PerYear
 from climrisk.commands.shared.light_text import dry_text, light_text
 from climrisk.commands.shared.subject_result import LimitInfo, PlantInfo
 from climrisk.commands.shared.wind_text import wind_text
-from climrisk.core.days import MONTH_NAMES
 from climrisk.core.quantities import DEGREES, LENGTH, TEMPERATURE, Kind
-from climrisk.core.wording import plural
+from climrisk.core.wording import month_heads, plural
 from climrisk.plants.model import limit_kind
 from climrisk.render.answer import (
     Answer,
@@ -248,7 +247,7 @@ def evidence_text(result: AssessResult) -> str:
 def _months(result: AssessResult) -> str:
     months = list(result.months)
     text = table(
-        ["", *(MONTH_NAMES[int(m) - 1][:3] for m in months)],
+        ["", *month_heads(months)],
         [("state", *(result.months[m] for m in months)), *night_rows(result)],
     )
     notes = [row.note for row in result.month_details.values() if row.note]

@@ -69,10 +69,11 @@ def _outputs(
 ) -> "Iterator[tuple[str, Path | None, Callable[[], str | bytes]]]":
     """Yield each file that can be asked for: its option, path and content."""
     from climrisk.commands.calendar import exports
-    from climrisk.commands.calendar.page import calendar_page
+    from climrisk.commands.calendar.page import moves_sheet
     from climrisk.commands.calendar.request import calendar_nights
     from climrisk.commands.calendar.sheet import calendar_sheet
     from climrisk.render.display_units import shown
+    from climrisk.render.page import render
     from climrisk.render.write import csv_text
 
     def nights() -> str:
@@ -81,7 +82,7 @@ def _outputs(
 
     yield field("ics"), given.ics, lambda: exports.calendar_ics(shown(result))
     yield field("csv"), given.csv, lambda: exports.calendar_csv(result)
-    yield field("html"), given.html, lambda: calendar_page(shown(result))
+    yield field("html"), given.html, lambda: render(moves_sheet(shown(result)))
     yield field("sheet"), given.sheet, lambda: calendar_sheet(shown(result))
     yield field("nights"), given.nights, nights
 

@@ -14,7 +14,7 @@ from climrisk.commands.calendar.text import wish
 from climrisk.commands.shared.verdict_text import beside
 from climrisk.render.answer import spoken
 from climrisk.render.display_units import day, weekday
-from climrisk.render.page import Page, Section, Table, render, weather_footer
+from climrisk.render.page import Page, Section, Table, page_of
 from climrisk.render.text import span
 
 
@@ -64,17 +64,11 @@ def calendar_section(result: CalendarResult) -> Section:
     )
 
 
-def calendar_sheet(result: CalendarResult) -> Page:
+def moves_sheet(result: CalendarResult) -> Page:
     """Return the move calendar as one sheet."""
-    return Page(
+    return page_of(
+        result,
         f"Move calendar, {result.home}",
         f"Risk {result.risk:.0%} a year; made for {day(result.as_of)}",
         [calendar_section(result)],
-        result.cautions,
-        weather_footer(result.weather, result.version),
     )
-
-
-def calendar_page(result: CalendarResult) -> str:
-    """Return the move calendar as one sheet."""
-    return render(calendar_sheet(result))

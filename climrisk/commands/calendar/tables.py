@@ -5,11 +5,11 @@ from __future__ import annotations
 from climrisk.commands.calendar.result import CalendarResult, PlantMonths
 from climrisk.commands.calendar.text import room
 from climrisk.commands.shared.dates_result import Move
-from climrisk.commands.shared.dates_text import inside_now, words
+from climrisk.commands.shared.dates_text import words
 from climrisk.commands.shared.verdict_text import STATE_WORDS, month_cells, verdict_cell
-from climrisk.core.days import MONTH_NAMES
+from climrisk.core.wording import month_heads
 from climrisk.render.answer import spoken
-from climrisk.render.display_units import day, temperature
+from climrisk.render.display_units import temperature
 from climrisk.render.page import Table
 
 
@@ -20,7 +20,7 @@ def months_table(result: CalendarResult) -> Table:
     return Table(
         "Where each plant belongs, month by month"
         + (f" ({STATE_WORDS})" if watched else ""),
-        ["plant", *(MONTH_NAMES[int(m) - 1][:3] for m in months)],
+        ["plant", *month_heads(months)],
         [
             (f"{r.label} ({r.spot})", *month_cells(r.states, r.state_notes))
             for r in result.months
@@ -109,27 +109,3 @@ def moves(row: PlantMonths) -> str:
         return f"in by {words(row.move_in)}, out from {words(row.move_out)}"
     watched = watch(row.watch_from, row.watch_until)
     return f"stays out; watch {watched}" if watched else words(row.move_in)
-
-
-def next_move(row: PlantMonths) -> str:
-    """Return what is to be done next; a date that has passed is said to have passed."""
-    into, out = row.move_in, row.move_out
-    if row.indoors:
-        return "stays in"
-    if inside_now(into, out):
-        now = f"should be inside since {spoken(into.month_day)}"
-        if row.inside is not None:
-            now = "inside by your notes" if row.inside else f"still outside, {now}"
-        return f"{now}; out from {day(out.next_date)}"
-    if row.inside and out.next_date is not None:
-        return f"inside by your notes; out from {day(out.next_date)}"
-    if into.next_date is not None:
-        return f"in by {day(into.next_date)}"
-    if out.next_date is not None:
-        return f"out from {day(out.next_date)}"
-    if row.watch_from is None or row.watch_until is None:
-        return words(into)
-    first, last = row.watch_from, row.watch_until
-    if inside_now(first, last):
-        return f"watch single nights until {day(last.next_date)}"
-    return f"watch single nights from {day(first.next_date)}"

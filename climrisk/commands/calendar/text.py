@@ -10,10 +10,9 @@ from climrisk.commands.calendar.exports import coming_entries, load_lines, summa
 from climrisk.commands.calendar.result import CalendarEntry, CalendarResult, PlantMonths
 from climrisk.commands.shared.chilling_result import WantedInfo
 from climrisk.commands.shared.dates_text import words
-from climrisk.core.days import MONTH_NAMES
 from climrisk.core.quantities import DEGREES
 from climrisk.core.references import by, field
-from climrisk.core.wording import one_in, plural
+from climrisk.core.wording import month_heads, one_in, plural
 from climrisk.plants.registry import short_name
 from climrisk.render.answer import (
     Answer,
@@ -252,7 +251,7 @@ def calendar_text(result: CalendarResult) -> str:
     """Return the calendar in full: sentence, month states, dates, entries, cautions."""
     months = list(result.months[0].states)
     states = table(
-        ["plant", "spot", *(MONTH_NAMES[int(m) - 1][:3] for m in months)],
+        ["plant", "spot", *month_heads(months)],
         [(r.label, r.spot, *r.states.values()) for r in result.months],
     )
     dates = table(

@@ -5,8 +5,15 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from climrisk.commands.event.result import EventResult, HourMet
-from climrisk.core.quantities import DEGREES, TEMPERATURE, temperature
-from climrisk.render.charts.style import BLUES, INK, MUTED, styled
+from climrisk.core.quantities import DEGREES, TEMPERATURE
+from climrisk.render.charts.style import (
+    BLUES,
+    INK,
+    MUTED,
+    fill_between,
+    mark_limits,
+    styled,
+)
 from climrisk.render.charts.units import axes_of
 
 if TYPE_CHECKING:
@@ -32,15 +39,11 @@ def event_hours(result: EventResult) -> Figure:
             continue
         color, dash = _COLORS[i % len(_COLORS)], _DASHES[i % len(_DASHES)]
         for part in _stretches(rows) if len(result.spots) == 1 else []:
-            at = [h.at for h in part]
-            figure.add_scatter(
-                x=[*at, *reversed(at)],
-                y=[*(h.low_c for h in part), *(h.high_c for h in reversed(part))],
-                fill="toself",
-                fillcolor="rgba(90, 140, 190, 0.28)",
-                line={"width": 0},
-                mode="lines",
-                hoverinfo="skip",
+            fill_between(
+                figure,
+                [h.at for h in part],
+                [h.low_c for h in part],
+                [h.high_c for h in part],
             )
         figure.add_scatter(
             x=[h.at for h in rows],
@@ -52,7 +55,8 @@ def event_hours(result: EventResult) -> Figure:
         )
         ends.append((known[-1].mid_c or 0.0, spot.name, color))
     _names(figure, ends)
-    _limits(figure, result)
+    met = [plant.tolerated or plant.preferred for plant in result.plants]
+    mark_limits(figure, (m.limit_c for m in met if m is not None), left=True)
     axes_of(figure, y=TEMPERATURE)
     styled(figure, height=380, y_title=f"air, {DEGREES}", months=None, top=28)
     days = max(len(result.hours) / max(len(result.spots), 1) / 24, 1)
@@ -92,25 +96,4 @@ def _names(figure: Figure, ends: list[tuple[float, str, str]]) -> None:
             xanchor="left",
             xshift=8,
             font={"size": 12, "color": color},
-        )
-
-
-def _limits(figure: Figure, result: EventResult) -> None:
-    limits = {
-        met.limit_c
-        for plant in result.plants
-        for met in (plant.tolerated or plant.preferred,)
-        if met is not None
-    }
-    for limit in sorted(limits):
-        figure.add_hline(y=limit, line={"color": MUTED, "width": 1, "dash": "dot"})
-        figure.add_annotation(
-            x=0.0,
-            xref="paper",
-            y=limit,
-            text=f"{temperature(limit)}",
-            showarrow=False,
-            xanchor="left",
-            yanchor="bottom",
-            font={"size": 11, "color": INK},
         )

@@ -29,8 +29,9 @@ from climrisk.spot.transfer import Prepared, prepare, spot_air_c
 from climrisk.weather.series import WeatherSeries
 from climrisk.weather.typed.event_text import TypedCold
 
-_WARMING_H = 6
-_EVEN = 99.0  # °C, stands for hours before the first day
+WARMING_H = 6
+#: Stands for hours before the first day. [°C]
+EVEN_C = 99.0
 #: Days before the first one that pots and rooms remember, and after the last.
 BEFORE_D, AFTER_D = 20, 2
 
@@ -86,7 +87,7 @@ class Cold:
             return Met(words.lowest_c, below_c=words.below_c, hours=words.hours)
         assert self.air_c is not None
         # Days are counted from noon to noon: half a day before the first one is even.
-        before = np.full(12, _EVEN)
+        before = np.full(12, EVEN_C)
         return Met.of(np.concatenate([before, middle_world(self.air_c)]))
 
 
@@ -225,7 +226,7 @@ def _spot_cold(
         at = rows[low]
         lowest_at = _stamp(prepared.seasons.day[at], prepared.seasons.hour[at])
         # The rise goes on beyond the last day asked for.
-        then = middle_world(air[rows[low] : rows[low] + _WARMING_H + 1])
+        then = middle_world(air[rows[low] : rows[low] + WARMING_H + 1])
         rise = np.diff(then)
         if np.isfinite(rise).any():
             warming = round(float(np.nanmax(rise)), 1)

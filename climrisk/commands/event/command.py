@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import Annotated
 
-from climrisk.commands.shared.command import Command, Shown
+from climrisk.commands.shared.command import Command, Shown, with_files
 from climrisk.core.references import field
 from climrisk.inputs.files import HomeInput, PageOutputs
 from climrisk.inputs.option import Option
@@ -48,15 +48,12 @@ class EventInput(
 
 def run(given: EventInput) -> Shown:
     """It got cold: what did the plants get, and what now?"""
-    from climrisk.commands.event.exports import exports
+    from climrisk.commands.event.page import exports
     from climrisk.commands.event.request import event
     from climrisk.commands.event.text import event_answer, event_text
-    from climrisk.render.display_units import shown
 
     result = event(given.choice(), given)
-    files = exports(shown(result)).write(**given.outputs)
-    result = result.model_copy(update={"files": files})
-    return Shown(result, event_answer, event_text)
+    return Shown(with_files(result, exports, given), event_answer, event_text)
 
 
 COMMAND = Command("event", EventInput, run)

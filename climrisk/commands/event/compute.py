@@ -57,8 +57,6 @@ _OUTLOOK: dict[Grade, Outlook] = {
 _ORDER = ("expect damage", "watch", "cannot say", "no damage reported", "not too cold")
 _WET = {"wet": 0, "damp": 1, "dry": 2, None: 1}
 _NO_RECORD = "typed words give only bounds"
-_WARMING_H = 6
-_EVEN = 99.0  # °C, stands for hours before the first day
 
 
 def event(

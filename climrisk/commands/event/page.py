@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from climrisk.commands.event.chart import event_hours
 from climrisk.commands.event.result import EventResult
 from climrisk.commands.event.text import (
@@ -14,8 +16,10 @@ from climrisk.commands.event.text import (
     watch_lines,
 )
 from climrisk.core.days import day_in_words
+from climrisk.core.days import day_in_words as in_words
 from climrisk.render.display_units import day
-from climrisk.render.page import Page, Picture, Section, Table, render
+from climrisk.render.exports import Exports
+from climrisk.render.page import Page, Picture, Section, Table
 from climrisk.render.text import weather_line
 
 WORDS = (
@@ -60,6 +64,14 @@ def event_sheet(result: EventResult) -> Page:
     )
 
 
-def event_page(result: EventResult) -> str:
-    """Return a cold event as a page in one file."""
-    return render(event_sheet(result))
+def exports(result: EventResult) -> Exports:
+    """Return page, chart and table of an event; told in words it has only a page."""
+    return Exports(
+        sheet=partial(event_sheet, result),
+        figure=partial(event_hours, result),
+        title=f"{in_words(result.told.first)} to {in_words(result.told.last)}",
+        words=WORDS,
+        header=["spot", "at", "low_c", "mid_c", "high_c"],
+        rows=lambda: [(h.spot, h.at, h.low_c, h.mid_c, h.high_c) for h in result.hours],
+        weather=result.weather,
+    )

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from climrisk.commands.exposure.result import ExposureResult
-from climrisk.core.days import MONTH_NAMES
+from climrisk.core.wording import month_heads
 from climrisk.render.display_units import day, temperature
-from climrisk.render.page import Page, Section, Table, weather_footer
+from climrisk.render.page import Page, Section, Table, page_of
 from climrisk.render.text import or_unknown
 
 
@@ -59,7 +59,7 @@ def exposure_sheet(result: ExposureResult) -> Page:
         tables.append(
             Table(
                 "Hours by month, in the whole record",
-                ["", *(MONTH_NAMES[int(m) - 1][:3] for m in months), "longest run, h"],
+                ["", *month_heads(months), "longest run, h"],
                 [
                     (
                         f"below {temperature(r.threshold_c)}",
@@ -70,10 +70,9 @@ def exposure_sheet(result: ExposureResult) -> Page:
                 ],
             )
         )
-    return Page(
+    return page_of(
+        result,
         f"How good is this weather record: {weather.source}",
         f"{day(weather.first)} to {day(weather.last)}",
         [Section("The record", result.sentence, reasons=weather.notes, tables=tables)],
-        (),
-        weather_footer(weather, result.version),
     )

@@ -7,12 +7,11 @@ from datetime import date
 from climrisk.commands.exposure.result import ExposureResult
 from climrisk.commands.exposure.text import exposure_answer
 from climrisk.core import quantities
+from climrisk.core.calendar import YEAR_H
 from climrisk.core.typed_text import Viewer
 from climrisk.render.answer import day_of
 from climrisk.render.charts.month_bars import MonthBars, month_bars_html
 from climrisk.render.summary import Summary, SummaryChart, Tile, summary
-
-_HOURS_A_YEAR = 8766
 
 
 def exposure_summary(result: ExposureResult, _: date) -> Summary:
@@ -41,7 +40,7 @@ def exposure_summary(result: ExposureResult, _: date) -> Summary:
 
 def _months_html(result: ExposureResult, viewer: Viewer) -> str:
     """Return the hours below each threshold by month, an average year's."""
-    years = max(1.0, result.weather.hours_expected / _HOURS_A_YEAR)
+    years = max(1.0, result.weather.hours_expected / YEAR_H)
     series = [
         MonthBars(
             viewer.text(f"hours below {quantities.temperature(row.threshold_c)}"),

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from climrisk.commands.exposure.result import Beyond, BeyondOther, ExposureResult
-from climrisk.core.days import MONTH_NAMES
 from climrisk.core.quantities import DEGREES_APART, WIND
-from climrisk.core.wording import plural
+from climrisk.core.wording import month_heads, plural
 from climrisk.render.answer import Answer, Part, Rows, Words, day_of, month_spans
 from climrisk.render.display_units import difference, quantity, temperature
 from climrisk.render.tables import table
@@ -118,7 +117,7 @@ def _months(rows: list[tuple[str, Beyond]]) -> str:
     return "Hours by month, whole record:\n" + table(
         [
             "",
-            *(MONTH_NAMES[int(m) - 1][:3] for m in months),
+            *month_heads(months),
         ],
         [(label, *(r.by_month[m] for m in months)) for label, r in rows],
     )

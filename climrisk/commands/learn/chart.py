@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from climrisk.commands.learn.result import LearnResult
 from climrisk.core.days import day
 from climrisk.core.quantities import DEGREES_APART, DIFFERENCE
-from climrisk.render.charts.style import BLUES, INK, MUTED, styled
+from climrisk.render.charts.style import BLUES, INK, MUTED, NIGHT_SYMBOLS, styled
 from climrisk.render.charts.units import axes_of
 
 if TYPE_CHECKING:
@@ -15,7 +15,6 @@ if TYPE_CHECKING:
 
 #: Closer lines share a name.
 _LEAST_APART_K = 0.2
-_SHAPES = {"still": "circle", "mixed": "diamond", "windy": "triangle-down"}
 
 
 def lesson_dots(result: LearnResult) -> Figure:
@@ -33,7 +32,7 @@ def lesson_dots(result: LearnResult) -> Figure:
         mode="lines",
         hoverinfo="skip",
     )
-    for kind, symbol in _SHAPES.items():
+    for kind, symbol in NIGHT_SYMBOLS.items():
         nights = [n for n in result.nights if n.kind == kind]
         figure.add_scatter(
             x=[n.regime_weight for n in nights],

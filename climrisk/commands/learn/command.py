@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import Annotated
 
-from climrisk.commands.shared.command import Command, Shown
+from climrisk.commands.shared.command import Command, Shown, with_files
 from climrisk.core.references import field
 from climrisk.inputs.files import HomeInput, PageOutputs
 from climrisk.inputs.option import Option
@@ -40,15 +40,12 @@ class LearnInput(SpotInput, ElevationInput, HomeInput, PageOutputs, WeatherInput
 
 def run(given: LearnInput) -> Shown:
     """How much warmer is my spot than the station?"""
-    from climrisk.commands.learn.exports import exports
+    from climrisk.commands.learn.page import exports
     from climrisk.commands.learn.request import learn
     from climrisk.commands.learn.text import learn_answer, learn_text
-    from climrisk.render.display_units import shown
 
     result = learn(given.choice(), given)
-    files = exports(shown(result)).write(**given.outputs)
-    result = result.model_copy(update={"files": files})
-    return Shown(result, learn_answer, learn_text)
+    return Shown(with_files(result, exports, given), learn_answer, learn_text)
 
 
 COMMAND = Command("learn", LearnInput, run)

@@ -10,7 +10,6 @@ from numpy.typing import NDArray
 from climrisk.advice.cautions import ESTIMATE
 from climrisk.commands.learn.result import LearnedNight, LearnResult, Offset
 from climrisk.commands.shared.calibration import (
-    LEAST_NIGHTS,
     Calibration,
     Pair,
     label_of,
@@ -21,6 +20,7 @@ from climrisk.core.calendar import as_date, day_of_season
 from climrisk.core.quantities import DEGREES_APART, DIFFERENCE, difference, number
 from climrisk.core.version import __version__
 from climrisk.spot.calibration import with_more
+from climrisk.spot.calibration_hours import LEAST_NIGHTS
 from climrisk.spot.kinds import SpotKind
 from climrisk.spot.learned import Learned
 from climrisk.spot.regimes import night_kind, of_kind

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from climrisk.commands.learn.chart import lesson_dots
 from climrisk.commands.learn.result import LearnResult
 from climrisk.commands.learn.text import HEADER, offset_rows
 from climrisk.core.quantities import DEGREES_APART
 from climrisk.render.display_units import day
-from climrisk.render.page import Page, Picture, Section, Table, weather_footer
+from climrisk.render.exports import Exports
+from climrisk.render.page import Page, Picture, Section, Table, page_of
 
 WORDS = (
     "A mark a night. Dashed: what was believed of such a spot; full: what was learned; "
@@ -41,11 +44,26 @@ def learn_sheet(result: LearnResult) -> Page:
             nights,
         ],
     )
-    return Page(
+    return page_of(
+        result,
         f"Learned: {result.spot}",
         f"{result.logger} against {result.weather.source}, {day(result.first)} to "
         f"{day(result.last)}",
         [section],
-        result.cautions,
-        weather_footer(result.weather, result.version),
+    )
+
+
+def exports(result: LearnResult) -> Exports:
+    """Return page, chart and table of the result."""
+    return Exports(
+        sheet=partial(learn_sheet, result),
+        figure=partial(lesson_dots, result),
+        title=f"{result.spot} against {result.weather.source}, night by night",
+        words=WORDS,
+        header=["evening", "regime_weight", "kind", "difference_k", "foretold_k"],
+        rows=lambda: [
+            (n.evening, n.regime_weight, n.kind, n.difference_k, n.foretold_k)
+            for n in result.nights
+        ],
+        weather=result.weather,
     )

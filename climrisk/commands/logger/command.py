@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Annotated
 
-from climrisk.commands.shared.command import Command, Shown
+from climrisk.commands.shared.command import Command, Shown, with_files
 from climrisk.core.references import field
 from climrisk.inputs.files import HomeInput, PageOutputs
 from climrisk.inputs.option import Option
@@ -28,15 +28,12 @@ class LoggerInput(HomeInput, PageOutputs, WeatherInput):
 def run(given: LoggerInput) -> Shown:
     """What is in my logger's file, and is it good?"""
     from climrisk.commands.logger.compute import logger
-    from climrisk.commands.logger.exports import exports
+    from climrisk.commands.logger.page import exports
     from climrisk.commands.logger.text import logger_answer, logger_text
     from climrisk.commands.shared.plants import record_choice
-    from climrisk.render.display_units import shown
 
     result = logger(record_choice(given.choice(), given.path, given.home))
-    files = exports(shown(result)).write(**given.outputs)
-    result = result.model_copy(update={"files": files})
-    return Shown(result, logger_answer, logger_text)
+    return Shown(with_files(result, exports, given), logger_answer, logger_text)
 
 
 COMMAND = Command("logger", LoggerInput, run)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from climrisk.commands.logger.chart import record_days
 from climrisk.commands.logger.result import LoggerResult
 from climrisk.commands.logger.text import (
@@ -11,7 +13,8 @@ from climrisk.commands.logger.text import (
     month_rows,
 )
 from climrisk.core.quantities import DEGREES
-from climrisk.render.page import Page, Picture, Section, Table, render, weather_footer
+from climrisk.render.exports import Exports
+from climrisk.render.page import Page, Picture, Section, Table, page_of
 from climrisk.render.text import or_unknown
 
 DAYS_WORDS = (
@@ -54,15 +57,25 @@ def logger_sheet(result: LoggerResult) -> Page:
             days,
         ],
     )
-    return Page(
+    return page_of(
+        result,
         result.weather.source,
         f"Clock: {result.table.clock}",
         [section],
-        (),
-        weather_footer(result.weather, result.version),
     )
 
 
-def logger_page(result: LoggerResult) -> str:
-    """Return what a logger's file is as a page in one file."""
-    return render(logger_sheet(result))
+def exports(result: LoggerResult) -> Exports:
+    """Return page, chart and table of a logger's record."""
+    return Exports(
+        sheet=partial(logger_sheet, result),
+        figure=partial(record_days, result),
+        title=f"{result.weather.source}, day by day",
+        words=DAYS_WORDS,
+        header=["date", "hours", "hours_known", "lowest_c", "highest_c", "marked"],
+        rows=lambda: [
+            (d.date, d.hours, d.hours_known, d.lowest_c, d.highest_c, d.marked)
+            for d in result.days
+        ],
+        weather=result.weather,
+    )

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import Annotated
 
-from climrisk.commands.shared.command import Command, Shown
+from climrisk.commands.shared.command import Command, Shown, with_files
 from climrisk.inputs.files import HomeInput, PageOutputs
 from climrisk.inputs.option import Option
 from climrisk.inputs.plant import AnyPlantInput, StateInput
@@ -49,15 +49,12 @@ class ComparePotsInput(
 
 def run(given: ComparePotsInput) -> Shown:
     """Which pot and medium keep roots warmer, drier, upright?"""
-    from climrisk.commands.pots.exports import exports
+    from climrisk.commands.pots.page import exports
     from climrisk.commands.pots.request import pots
     from climrisk.commands.pots.text import pots_answer, pots_text
-    from climrisk.render.display_units import shown
 
     result = pots(given.choice(), given)
-    files = exports(shown(result)).write(**given.outputs)
-    result = result.model_copy(update={"files": files})
-    return Shown(result, pots_answer, pots_text)
+    return Shown(with_files(result, exports, given), pots_answer, pots_text)
 
 
 COMMAND = Command("pots", ComparePotsInput, run)

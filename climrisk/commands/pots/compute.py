@@ -42,7 +42,12 @@ from climrisk.pot.daily import daily_response
 from climrisk.pot.grid import mean_capacity
 from climrisk.pot.grid_shape import Setup
 from climrisk.pot.model import FilledPot, PotNumbers
-from climrisk.pot.root_zone import REFERENCE_POT, root_zone, time_constant_h
+from climrisk.pot.root_zone import (
+    REFERENCE_POT,
+    USUAL_FILM_W_M2K,
+    root_zone,
+    time_constant_h,
+)
 from climrisk.pot.sensitivity import EFFECTS, variants, without
 from climrisk.spot.climate import SpotClimate
 from climrisk.spot.ensemble import ensemble
@@ -65,8 +70,6 @@ USUAL_BELOW = (10.0, 5.0)
 _MOST_ROWS = 30
 #: Less than this is no difference that a root would notice (our estimate). [K]
 _LEAST_K = 0.2
-#: Film of a pot in light air, for its response to a daily wave. [W/m2/K]
-_USUAL_FILM = 10.0
 Word = Literal["warmer", "colder", "no clear difference", "reference"]
 
 
@@ -330,7 +333,7 @@ def _planted(
 
 
 def _through_wall(pot: PotNumbers) -> float:
-    return 1 / (1 / _USUAL_FILM + pot.wall_resistance_m2k_w + pot.contact_m2k_w)
+    return 1 / (1 / USUAL_FILM_W_M2K + pot.wall_resistance_m2k_w + pot.contact_m2k_w)
 
 
 def _word(band: Band) -> Word:

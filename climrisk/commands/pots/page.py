@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from climrisk.commands.pots.chart import pots_dots
-from climrisk.commands.pots.result import PotsResult
+from climrisk.commands.pots.result import SEASONS, PotsResult
 from climrisk.commands.pots.text import (
     CHOICE_HEADER,
     NIGHT_HEADER,
@@ -14,7 +16,9 @@ from climrisk.commands.pots.text import (
     water_lines,
     why,
 )
-from climrisk.render.page import Page, Picture, Section, Table, render, weather_footer
+from climrisk.commands.shared.verdict_text import of_plant
+from climrisk.render.exports import Exports
+from climrisk.render.page import Page, Picture, Section, Table, page_of
 
 POTS_WORDS = (
     "Dot: median; line: 8 chances in 10, by what is not known of the spot and the pot; "
@@ -39,15 +43,42 @@ def pots_sheet(result: PotsResult) -> Page:
             ),
         ],
     )
-    return Page(
+    return page_of(
+        result,
         f"Pots compared: {result.spot}",
         result.weather.source,
         [section],
-        result.cautions,
-        weather_footer(result.weather, result.version),
     )
 
 
-def pots_page(result: PotsResult) -> str:
-    """Return pots and media compared as a page in one file."""
-    return render(pots_sheet(result))
+def exports(result: PotsResult) -> Exports:
+    """Return page, chart and table of a comparison of pots."""
+    limits = list(result.pots[0].hours_below)
+    return Exports(
+        sheet=partial(pots_sheet, result),
+        figure=partial(pots_dots, result),
+        title=f"{of_plant(result.plant)}Roots on winter nights {result.spot_at}",
+        words=POTS_WORDS,
+        header=[
+            *("pot", "medium", "diameter_cm", "time_constant_h"),
+            *("daily_amplitude_ratio", "daily_lag_h", "warmer_k", "warmer_low_k"),
+            *("warmer_high_k", "differs", "lowest_c"),
+            *(f"hours_below_{limit}" for limit in limits),
+            *(f"dry_after_d_{season}" for season in SEASONS),
+            "wet_and_cold_hours_per_year",
+        ],
+        rows=lambda: [
+            (
+                *(p.pot, p.medium, p.diameter_cm, p.time_constant_h),
+                *(p.daily_amplitude_ratio, p.daily_lag_h, p.warmer_k.mid),
+                *(p.warmer_k.low, p.warmer_k.high, p.differs, p.lowest_c.mid),
+                *(p.hours_below[limit].mid for limit in limits),
+                *(p.dry_after_d[season].mid for season in SEASONS),
+                None
+                if p.wet_and_cold_hours_per_year is None
+                else p.wet_and_cold_hours_per_year.mid,
+            )
+            for p in result.pots
+        ],
+        weather=result.weather,
+    )

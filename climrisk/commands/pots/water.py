@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from climrisk.commands.pots.result import SEASONS, Season
 from climrisk.core.arrays import Float
+from climrisk.core.calendar import YEAR_H
 from climrisk.core.ranges import Band
 from climrisk.pot.drying import Drying, drying, just_watered
 from climrisk.pot.forcing import unknown_hours
@@ -23,7 +24,6 @@ USUAL_WATERING_D = 7.0
 _STARTS, _MORNING_H = 8, 8
 #: A start needs known hours ahead: no more than a tenth of these days unknown.
 _AHEAD_D, _MOST_UNKNOWN = 14, 0.1
-_HOURS_A_YEAR = 8766.0
 
 
 @dataclass
@@ -71,7 +71,7 @@ class PotWater:
     def cold_hours(self, root_c: Float) -> Float:
         """Return the hours a year below the limit, shape (season, member)."""
         known = np.isfinite(root_c)
-        years = np.maximum(known.sum(axis=0), 1) / _HOURS_A_YEAR
+        years = np.maximum(known.sum(axis=0), 1) / YEAR_H
         cold = root_c < self.below_c
         return np.array(
             [cold[self.season == k].sum(axis=0) / years for k in range(len(SEASONS))]

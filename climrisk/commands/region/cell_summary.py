@@ -12,11 +12,11 @@ from climrisk.advice.dates import STATUSES
 from climrisk.advice.months import STATES
 from climrisk.advice.places import VERDICTS
 from climrisk.commands.region.result import CellPlant, MappedPlant, PickedCell
+from climrisk.core.calendar import MONTH_DAYS
 from climrisk.regions.job import JobPlant
 
 Maps = Mapping[str, NDArray[Any]]
 _EARTH_KM = 6371.0
-_MONTH_LENGTHS = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
 #: Maps that `spread` needs.
 SPREAD_MAPS = (
     "hours_below_preferred_per_year",
@@ -150,7 +150,7 @@ def month_day(day_of_year: Any) -> str | None:
     if day is None:
         return None
     left = int(day)
-    for month, length in enumerate(_MONTH_LENGTHS, start=1):
+    for month, length in enumerate(MONTH_DAYS, start=1):
         if left <= length:
             return f"{month:02d}-{left:02d}"
         left -= length

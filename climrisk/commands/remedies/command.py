@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from climrisk.commands.shared.command import Command, Shown
+from climrisk.commands.shared.command import Command, Shown, with_files
 from climrisk.inputs.files import HomeInput, PageOutputs
 from climrisk.inputs.plant import LimitInput, PlantInput, StateInput
 from climrisk.inputs.pot import PotInput, StandInput, WetnessInput
@@ -33,18 +33,15 @@ class RemediesInput(
 
 def run(given: RemediesInput) -> Shown:
     """What helps this plant most where it is?"""
-    from climrisk.commands.remedies.exports import exports
+    from climrisk.commands.remedies.page import exports
     from climrisk.commands.remedies.request import remedies
     from climrisk.commands.remedies.text import (
         remedies_answer,
         remedies_text,
     )
-    from climrisk.render.display_units import shown
 
     result = remedies(given.choice(), given)
-    files = exports(shown(result)).write(**given.outputs)
-    result = result.model_copy(update={"files": files})
-    return Shown(result, remedies_answer, remedies_text)
+    return Shown(with_files(result, exports, given), remedies_answer, remedies_text)
 
 
 COMMAND = Command("remedies", RemediesInput, run)

@@ -39,8 +39,9 @@ from climrisk.commands.shared.weather_info import (
 from climrisk.core.arrays import Bool, Float
 from climrisk.core.calendar import (
     WINTER_MONTHS,
+    YEAR_H,
     day_of_season,
-    season_date,
+    month_day,
 )
 from climrisk.core.days import day_in_words
 from climrisk.core.quantities import LENGTH, quantity, temperature
@@ -205,7 +206,7 @@ class _Tried:
         self.air_year, self.root_year = yearly_hours(air, 0), self.base.root_year
         known = np.isfinite(self.climate.air_c).all(axis=1)
         self.known = known
-        self.years = max(float(known.sum()) / 8766, 1e-9)
+        self.years = max(float(known.sum()) / YEAR_H, 1e-9)
 
     def _judgement(self, kind: SpotKind, air_c: Float) -> tuple[Judgement, Exposure]:
         request = self.request
@@ -360,7 +361,10 @@ class _Tried:
             np.where(inside, felt.air, self.base.air),
             np.where(inside, felt.root, self.base.root),
         )
-        first, last = (_day(d, north=self.home.north) for d in (into, out))
+        first, last = (
+            day_in_words(month_day(d, north=self.home.north) or "01-01")
+            for d in (into, out)
+        )
         name = f"indoors from {first} to {last} ({room.name})"
         return [self._row("indoor months", name, "by its dates", moved)]
 
@@ -500,9 +504,3 @@ def _covers() -> list[dict[str, Any]]:
     file = resources.files("climrisk.advice").joinpath("data/covers.toml")
     rows: list[dict[str, Any]] = tomllib.loads(file.read_text("utf-8"))["cover"]
     return rows
-
-
-def _day(day: int, *, north: bool) -> str:
-    """Return a day of the season as 3 November."""
-    month, of_month = season_date(day, north=north)
-    return day_in_words(f"{month:02d}-{of_month:02d}")

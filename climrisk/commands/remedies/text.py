@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from climrisk.commands.remedies.chart import remedy_dots
 from climrisk.commands.remedies.result import RemediesResult, Remedy
 from climrisk.core.wording import plural
 from climrisk.plants.registry import short_name
 from climrisk.render.answer import Answer, Part, Rows, Words
 from climrisk.render.display_units import temperature
-from climrisk.render.page import Page, Picture, Section, Table, render, weather_footer
 from climrisk.render.tables import table
 from climrisk.render.text import span, weather_text
 
@@ -23,11 +21,6 @@ HEADER = (
 )
 #: What each group costs, in the order of the result.
 COSTS = {"free": "Free", "cheap": "A small purchase", "move": "A move"}
-WORDS = (
-    "Hours a year that each remedy alone takes from those in which the roots are "
-    "colder than the plant prefers, free ones first: dot, median; line, 8 chances in "
-    "10; open dot, no clear difference."
-)
 
 
 _SHORT_COSTS = {"free": "Free", "cheap": "Cheap", "move": "Move"}
@@ -123,31 +116,3 @@ def row(remedy: Remedy) -> tuple[str, ...]:
         remedy.words,
         remedy.basis,
     )
-
-
-def remedies_sheet(result: RemediesResult) -> Page:
-    """Return the ranked remedies as a page."""
-    section = Section(
-        f"{result.plant} {result.spot.at}",
-        result.sentence,
-        reasons=[as_it_stands(result)],
-        figures=[Picture("remedies1", remedy_dots(result), WORDS)],
-        tables=[
-            Table(f"{words}, each alone", HEADER[1:], rows)
-            for cost, words in COSTS.items()
-            if (rows := [row(r)[1:] for r in result.remedies if r.cost == cost])
-        ],
-        beside=[f"as it is: {result.verdict}"],
-    )
-    return Page(
-        f"What helps most: {result.plant}",
-        f"{result.spot.words}, {result.weather.source}",
-        [section],
-        result.cautions,
-        weather_footer(result.weather, result.version),
-    )
-
-
-def remedies_page(result: RemediesResult) -> str:
-    """Return what helps as a page in one file."""
-    return render(remedies_sheet(result))

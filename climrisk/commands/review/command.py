@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import Annotated
 
-from climrisk.commands.shared.command import Command, Shown
+from climrisk.commands.shared.command import Command, Shown, with_files
 from climrisk.core.references import field
 from climrisk.inputs.files import HomeInput, PageOutputs
 from climrisk.inputs.option import Option
@@ -51,15 +51,12 @@ class ReviewInput(
 
 def run(given: ReviewInput) -> Shown:
     """How was this winter, and was it predicted?"""
-    from climrisk.commands.review.exports import exports
+    from climrisk.commands.review.page import exports
     from climrisk.commands.review.request import review
     from climrisk.commands.review.text import review_answer, review_text
-    from climrisk.render.display_units import shown
 
     result = review(given.choice(), given)
-    files = exports(shown(result)).write(**given.outputs)
-    result = result.model_copy(update={"files": files})
-    return Shown(result, review_answer, review_text)
+    return Shown(with_files(result, exports, given), review_answer, review_text)
 
 
 COMMAND = Command("review", ReviewInput, run)

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk.advice.cautions import ESTIMATE
+from climrisk.advice.cold_nights import LEAST_WINTERS
 from climrisk.advice.limits import limits_of
 from climrisk.commands.review.model_vs_logger import Logged, YearNights
 from climrisk.commands.review.result import (
@@ -46,7 +47,6 @@ from climrisk.weather.tables.extremes import DailyExtremes
 NEAR_K = 1.5
 #: Differences below this are not worth a word (our estimate). [K]
 _LITTLE_K = 0.3
-_LEAST_WINTERS = 3
 
 
 def review(
@@ -102,7 +102,7 @@ def review(
     prepared = prepare(station, ensemble(members), spot_elevation_m=height_m)
     logged = None if logger is None else Logged.of(logger)
     table = YearNights(prepared, kind, logged)
-    year = _year(table, shown)
+    year = table.shown_year(shown)
     rows = table.rows(year)
     lines = table.lines()
     rank, no_rank = _rank(lines, table.label(year))
@@ -142,40 +142,12 @@ def review(
     return result.model_copy(update={"sentence": _sentence(result)})
 
 
-def _year(table: YearNights, shown: str | None) -> int:
-    there = {table.label(y): y for y in table.years()}
-    if shown is not None:
-        if shown not in there:
-            raise InputError(
-                "no such winter in the record",
-                where=field("winter"),
-                value=shown,
-                allowed=f"{next(iter(there))} to {list(there)[-1]}"
-                if there
-                else "none",
-            )
-        return there[shown]
-    if not there:
-        raise InputError(
-            "the record holds no winter night",
-            where=table.prepared.weather.source.label,
-        )
-    if table.logged is not None:
-        seen = {
-            y: int(np.isfinite(table.seen[table.rows(y)]).sum()) for y in there.values()
-        }
-        if max(seen.values()) > 0:
-            return max(seen, key=lambda y: (seen[y], y))
-    good = [y for y in there.values() if table.counted[y]]
-    return (good or list(there.values()))[-1]
-
-
 def _rank(lines: list[WinterLine], label: str) -> tuple[Rank | None, str | None]:
     counted = [w for w in lines if w.counts]
     mine = next((w for w in counted if w.label == label), None)
     if mine is None:
         return None, "less than 80 % of this winter's nights are known"
-    if len(counted) < _LEAST_WINTERS:
+    if len(counted) < LEAST_WINTERS:
         return None, "fewer than 3 winters count"
     mean, lowest = mine.mean_minimum_c or 0.0, mine.lowest_c or 0.0
     others = [w for w in counted if w is not mine]

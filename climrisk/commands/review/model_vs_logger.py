@@ -9,8 +9,8 @@ import numpy as np
 from climrisk.commands.review.result import Below, Bias, By, ReviewNight, WinterLine
 from climrisk.commands.shared.exposure_info import middle_world
 from climrisk.commands.shared.exposures import sweep
+from climrisk.commands.shared.winter_nights import WinterNights
 from climrisk.core.arrays import Bool, Float, Int
-from climrisk.core.calendar import WINTER_MONTHS, as_date
 from climrisk.exposure.hours import expose
 from climrisk.physics.solar import night_hours, sun_path
 from climrisk.spot.kinds import SpotKind
@@ -63,8 +63,8 @@ class Logged:
         )
 
 
-class YearNights:
-    """Every night of the record at a spot, by the worlds of the model.
+class YearNights(WinterNights):
+    """Every night of the record at a spot, by model and logger.
 
     Parameters
     ----------
@@ -77,19 +77,13 @@ class YearNights:
     def __init__(
         self, prepared: Prepared, kind: SpotKind, logged: Logged | None
     ) -> None:
-        self.prepared, self.logged = prepared, logged
+        self.logged = logged
         self.air = spot_air_c(prepared, kind)
-        self.nights = sweep(prepared, self.air, []).nights
-        self.model = middle_world(self.nights.lowest_c)
-        self.low = np.percentile(self.nights.lowest_c, 10, axis=1)
-        self.high = np.percentile(self.nights.lowest_c, 90, axis=1)
+        super().__init__(prepared, sweep(prepared, self.air, []).nights)
         weight = prepared.regimes.weight
         self.weight = weight if weight.ndim == 1 else weight[:, 0]
         self.valid = self.nights.valid.mean(axis=1) >= 0.5
-        self.winter = np.isin(self.nights.month, WINTER_MONTHS[self.nights.north])
         self.seen = self._seen()
-        counted = self.nights.winters
-        self.counted = {y: bool(v.mean() >= 0.5) for y, v in counted.items()}
 
     def _seen(self) -> Float:
         """Return the logger's minimum of each of the model's nights, NaN for none."""
@@ -101,18 +95,14 @@ class YearNights:
         out[row[inside]] = self.logged.lowest_c[inside]
         return out
 
-    def label(self, year: int) -> str:
-        """Return the label of a growing year."""
-        return self.prepared.seasons.label(year)
-
-    def years(self) -> list[int]:
-        """Return the growing years that hold winter nights."""
-        held = set(self.nights.growing_year[self.winter].tolist())
-        return [y for y in self.counted if y in held]
-
-    def rows(self, year: int) -> Int:
-        """Return the winter nights of a growing year."""
-        return np.flatnonzero((self.nights.growing_year == year) & self.winter)
+    def shown_year(self, label: str | None) -> int:
+        """Return the growing year looked back on: the one named, else the logger's."""
+        known = {}
+        if self.logged is not None:
+            known = {
+                y: int(np.isfinite(self.seen[self.rows(y)]).sum()) for y in self.years()
+            }
+        return self.year_to_show(label, known)
 
     def lines(self) -> list[WinterLine]:
         """Return every winter of the record."""
@@ -120,7 +110,7 @@ class YearNights:
 
     def _line(self, year: int) -> WinterLine:
         rows = self.rows(year)
-        rows = rows[self.valid[rows] & np.isfinite(self.model[rows])]
+        rows = rows[self.valid[rows] & np.isfinite(self.middle[rows])]
         if len(rows) == 0:
             return WinterLine(
                 label=self.label(year),
@@ -129,22 +119,18 @@ class YearNights:
                 lowest_c=None,
                 lowest_evening=None,
             )
-        coldest = rows[int(np.argmin(self.model[rows]))]
+        coldest = rows[int(np.argmin(self.middle[rows]))]
         return WinterLine(
             label=self.label(year),
             counts=self.counted[year],
-            mean_minimum_c=round(float(self.model[rows].mean()), 2),
-            lowest_c=round(float(self.model[coldest]), 1),
+            mean_minimum_c=round(float(self.middle[rows].mean()), 2),
+            lowest_c=round(float(self.middle[coldest]), 1),
             lowest_evening=self.date(int(coldest)),
         )
 
-    def date(self, row: int) -> str:
-        """Return the evening of a night."""
-        return as_date(int(self.nights.evening[row])).isoformat()
-
     def night(self, row: int) -> ReviewNight:
         """Return one night by both."""
-        seen, model = self.seen[row], self.model[row]
+        seen, model = self.seen[row], self.middle[row]
         return ReviewNight(
             evening=self.date(row),
             logger_c=_number(seen),
@@ -158,14 +144,14 @@ class YearNights:
 
     def biases(self) -> list[Bias]:
         """Return logger minus model by the kind of night, over all nights of both."""
-        both = np.isfinite(self.seen) & np.isfinite(self.model) & self.valid
+        both = np.isfinite(self.seen) & np.isfinite(self.middle) & self.valid
         out = []
         for kind, rows in (
             *((kind, of_kind(self.weight, kind)) for kind in NIGHT_KINDS),
             ("all", np.ones(len(both), bool)),
         ):
             use = both & rows
-            gap = self.seen[use] - self.model[use]
+            gap = self.seen[use] - self.middle[use]
             inside = (self.seen[use] >= self.low[use]) & (
                 self.seen[use] <= self.high[use]
             )
@@ -194,7 +180,7 @@ class YearNights:
 
     def lowest(self, rows: Int) -> Float:
         """Return minima of some nights: the logger's, else the model's middle."""
-        model = np.where(self.valid[rows], self.model[rows], np.nan)
+        model = np.where(self.valid[rows], self.middle[rows], np.nan)
         if self.by(rows) == "logger":
             return self.seen[rows]
         return np.where(np.isfinite(self.seen[rows]), self.seen[rows], model)

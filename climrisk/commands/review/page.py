@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from climrisk.commands.review.chart import review_nights
 from climrisk.commands.review.result import ReviewResult
 from climrisk.commands.review.text import (
@@ -18,7 +20,8 @@ from climrisk.commands.review.text import (
     plant_rows,
     winter_rows,
 )
-from climrisk.render.page import Page, Picture, Section, Table, render, weather_footer
+from climrisk.render.exports import Exports
+from climrisk.render.page import Page, Picture, Section, Table, page_of
 
 WORDS = (
     "Line: the model's middle; shaded: 8 chances in 10; dashed: the limits the "
@@ -74,15 +77,31 @@ def review_sheet(result: ReviewResult) -> Page:
         tables=tables,
     )
     by = "" if result.logger is None else f"{result.logger} against "
-    return Page(
+    return page_of(
+        result,
         f"Looking back: winter {result.shown}",
         f"{result.home}; {by}{result.weather.source}",
         [section],
-        result.cautions,
-        weather_footer(result.weather, result.version),
     )
 
 
-def review_page(result: ReviewResult) -> str:
-    """Return a winter looked back on as a page in one file."""
-    return render(review_sheet(result))
+def exports(result: ReviewResult) -> Exports:
+    """Return page, chart and table of the result."""
+    return Exports(
+        sheet=partial(review_sheet, result),
+        figure=partial(review_nights, result),
+        title=f"Winter {result.shown}, {result.spot}, night by night",
+        words=WORDS,
+        header=[
+            *("evening", "logger_c", "model_low_c", "model_c", "model_high_c"),
+            *("regime_weight", "kind", "difference_k"),
+        ],
+        rows=lambda: [
+            (
+                *(n.evening, n.logger_c, n.model_low_c, n.model_c, n.model_high_c),
+                *(n.regime_weight, n.kind, n.difference_k),
+            )
+            for n in result.nights
+        ],
+        weather=result.weather,
+    )

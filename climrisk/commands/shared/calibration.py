@@ -12,7 +12,7 @@ from climrisk.core.calendar import day_of_season
 from climrisk.core.errors import InputError
 from climrisk.core.references import field
 from climrisk.spot.calibration import apart_from, evidence, fit, held_out, prior_of
-from climrisk.spot.calibration_hours import by_hour, centered
+from climrisk.spot.calibration_hours import LEAST_NIGHTS, by_hour, centered
 from climrisk.spot.ensemble import ensemble
 from climrisk.spot.kinds import SpotKind
 from climrisk.spot.learned import Learned
@@ -23,8 +23,6 @@ from climrisk.weather.tables.extremes import DailyExtremes
 
 Pair = tuple[float, float]
 
-#: Fewer nights teach nothing that the prior does not know.
-LEAST_NIGHTS = 5
 #: Maxima of a cheap logger are doubtful by at least this much. [K]
 _LEAST_DAY_SD_K, _DAY_NOISE_K, _LEAST_DAYS = 0.8, 1.5, 5
 

@@ -184,7 +184,7 @@ def _leaving(
     `enough` is the share of winters in which it gets its cold before it comes in.
     """
     if done is not None and (into.day is None or done <= into.day):
-        day = _day(done, north=north)
+        day = day_in_words(month_day(done, north=north) or "01-01")
         return f" Leave it out until {day}: it has had its cold by then."
     if enough is not None and into.day is not None:
         return (
@@ -192,7 +192,3 @@ def _leaving(
             f"in a room at {temperatures(window.low_c, window.high_c)}."
         )
     return ""
-
-
-def _day(day: int, *, north: bool) -> str:
-    return day_in_words(month_day(day, north=north) or "01-01")

@@ -5,13 +5,17 @@ from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from contextvars import ContextVar
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
+from climrisk.inputs.files import PageOutputs
 from climrisk.inputs.option import Inputs
 
 if TYPE_CHECKING:
     from climrisk.render.answer import Answer
     from climrisk.render.document import Result
+    from climrisk.render.exports import Exports
+
+R = TypeVar("R", bound="Result")
 
 
 @dataclass(frozen=True)
@@ -55,6 +59,26 @@ class Command:
     def help(self) -> str:
         """What ``--help`` says of it."""
         return self.run.__doc__ or ""
+
+
+def with_files(
+    result: "R", exports: "Callable[[R], Exports]", given: PageOutputs, **more: Any
+) -> "R":
+    """Write page, picture and table where asked for; return the result with them.
+
+    Parameters
+    ----------
+    result : Result
+    exports : callable
+        From a result, in the reader's units, to what can be written.
+    given : PageOutputs
+    **more
+        Further fields of the result that follow from its files.
+    """
+    from climrisk.render.display_units import shown
+
+    files = exports(shown(result)).write(**given.outputs)
+    return result.model_copy(update={"files": files, **more})
 
 
 _TYPED: ContextVar[tuple[str, str, Mapping[str, Any]]] = ContextVar("typed")

@@ -49,7 +49,11 @@ from climrisk.commands.shared.exposure_info import yearly_hours, yearly_nights
 from climrisk.commands.shared.exposures import sweep
 from climrisk.commands.shared.named_spots import USUAL_ROOMS, NamedSpot
 from climrisk.core.arrays import Float
-from climrisk.core.calendar import season_date, season_months
+from climrisk.core.calendar import (
+    GROWING_MONTHS,
+    season_date,
+    season_months,
+)
 from climrisk.core.days import day_in_words
 from climrisk.core.quantities import difference
 from climrisk.core.ranges import Band
@@ -68,9 +72,8 @@ if TYPE_CHECKING:
     from climrisk.weather.series import WeatherSeries
 
 
-_GROWING = {True: (5, 6, 7, 8, 9, 10), False: (11, 12, 1, 2, 3, 4)}
 #: Light and dry air of a place are taken from the last five years.
-_RECENT_HOURS = 5 * 8766
+RECENT_H = 5 * 8766
 #: Plants at spots that are kept judged; a home of hundreds has some dozens of kinds.
 _MOST_JUDGED = 200
 #: Members that stand for the range of the spot: a cold and a warm one.
@@ -359,7 +362,7 @@ class Judgements:
     @cached_property
     def _recent(self) -> Prepared:
         weather = self.prepared.weather
-        first = 0 if self.typical else max(0, len(weather) - _RECENT_HOURS)
+        first = 0 if self.typical else max(0, len(weather) - RECENT_H)
         return prepare(weather.between(first, len(weather)), ensemble(1))
 
     def light(self, kind: SpotKind) -> dict[int, float | None]:
@@ -738,7 +741,7 @@ class Judgement:
         wanted = self.plant.night_drop_required_k
         if wanted is None:
             return None
-        growing = np.isin(self.nights.month, _GROWING[self.home.north])
+        growing = np.isin(self.nights.month, GROWING_MONTHS[self.home.north])
         drop = self.nights.drop_k[growing]
         drop = drop[np.isfinite(drop)]
         if drop.size == 0:

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from climrisk.commands.shared.light_result import Dryness, Light
-from climrisk.core.days import MONTH_NAMES
 from climrisk.core.ranges import Band
+from climrisk.core.wording import month_heads
 from climrisk.render.tables import table
 
 
 def light_header(light: Light) -> list[str]:
     """Return the months in the order of the result."""
-    return ["", *(MONTH_NAMES[int(m) - 1][:3] for m in light.months)]
+    return ["", *month_heads(light.months)]
 
 
 def light_rows(light: Light) -> list[list[str]]:

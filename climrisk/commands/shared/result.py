@@ -74,7 +74,7 @@ class ExportedResult(CommandResult):
     def _exports(self) -> Exports:
         from climrisk.render.display_units import shown
 
-        exports: Exports = self._module("exports").exports(shown(self))
+        exports: Exports = self._module("page").exports(shown(self))
         return exports
 
     def save(self, path: str | Path) -> str:

@@ -8,7 +8,7 @@ import numpy as np
 
 from climrisk.commands.shared.exposures import sweep
 from climrisk.commands.shared.wind_result import Help, Toppling, Wind
-from climrisk.core.calendar import season_months
+from climrisk.core.calendar import YEAR_H, season_months
 from climrisk.core.quantities import LENGTH, quantity
 from climrisk.core.ranges import Band
 from climrisk.exposure.hours import Exposure
@@ -155,7 +155,7 @@ def _how_often(swept: Exposure, drawn: Falls) -> tuple[Band, Band, Band]:
     unknown = float(np.median(swept.total_unknown))
     hours = swept.total_hours
     known = swept.expected.sum() - swept.total_unknown
-    years = np.maximum(known, 1.0) / 8766.0
+    years = np.maximum(known, 1.0) / YEAR_H
     lowest = swept.nights.lowest_c
     nights = np.array([(lowest < -t).sum(axis=0) for t in drawn.counted_m_s])
     return (

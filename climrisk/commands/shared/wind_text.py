@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from climrisk.commands.shared.wind_result import Toppling, Wind
-from climrisk.core.days import MONTH_NAMES
 from climrisk.core.quantities import AREA, LENGTH, MASS, SPEED
 from climrisk.core.ranges import Band
+from climrisk.core.wording import month_heads
 from climrisk.render.display_units import number, quantity, unit
 from climrisk.render.tables import table
 
@@ -81,7 +81,7 @@ def month_rows(thrown: Toppling) -> list[list[str]]:
 def month_header(thrown: Toppling) -> list[str]:
     """Return the months in the order of the result."""
     months = thrown.expected_nights_by_month or {}
-    return ["", *(MONTH_NAMES[int(m) - 1][:3] for m in months)]
+    return ["", *month_heads(months)]
 
 
 def helps_rows(thrown: Toppling) -> list[tuple[str, str, str]]:

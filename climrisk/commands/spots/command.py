@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from climrisk.commands.shared.command import Command, Shown
+from climrisk.commands.shared.command import Command, Shown, with_files
 from climrisk.inputs.files import HomeInput, PageOutputs
 from climrisk.inputs.plant import PlantInput, StateInput
 from climrisk.inputs.pot import PotInput
@@ -29,15 +29,12 @@ class RankSpotsInput(
 
 def run(given: RankSpotsInput) -> Shown:
     """Which of my spots is best for this plant?"""
-    from climrisk.commands.spots.exports import exports
+    from climrisk.commands.spots.page import exports
     from climrisk.commands.spots.request import ranked
     from climrisk.commands.spots.text import spots_answer, spots_text
-    from climrisk.render.display_units import shown
 
     result = ranked(given.choice(), given)
-    files = exports(shown(result)).write(**given.outputs)
-    result = result.model_copy(update={"files": files})
-    return Shown(result, spots_answer, spots_text)
+    return Shown(with_files(result, exports, given), spots_answer, spots_text)
 
 
 COMMAND = Command("spots", RankSpotsInput, run)

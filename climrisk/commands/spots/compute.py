@@ -10,7 +10,13 @@ from numpy.typing import NDArray
 from climrisk.advice.cautions import ESTIMATE, HEAT, WIND
 from climrisk.commands.shared.exposure_info import yearly_hours, yearly_nights
 from climrisk.commands.shared.exposures import sweep
-from climrisk.commands.shared.judgements import Judgement, Judgements, Order, order
+from climrisk.commands.shared.judgements import (
+    RECENT_H,
+    Judgement,
+    Judgements,
+    Order,
+    order,
+)
 from climrisk.commands.shared.light import dryness, light
 from climrisk.commands.shared.named_spots import NamedSpot
 from climrisk.commands.shared.plant_limits import shown_limits
@@ -43,8 +49,6 @@ from climrisk.weather.series import WeatherSeries
 _MOST_SPOTS = 30
 #: Fewer hours a winter than this are none worth a word.
 _FEW_HOURS = 5.0
-#: What the surroundings add is told from the last five years.
-_SURROUNDINGS_HOURS = 5 * 8766
 
 
 def spots(
@@ -257,7 +261,7 @@ class _SpotsTable:
 
 def _last(weather: WeatherSeries) -> WeatherSeries:
     """Return the last years of a long record: enough for what the surroundings add."""
-    return weather.between(max(0, len(weather) - _SURROUNDINGS_HOURS), len(weather))
+    return weather.between(max(0, len(weather) - RECENT_H), len(weather))
 
 
 def _place(row: SpotRow) -> Order:

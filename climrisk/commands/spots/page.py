@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from climrisk.commands.shared.verdict_text import verdict_cell
 from climrisk.commands.spots.chart import spots_dots
 from climrisk.commands.spots.result import SpotsResult
@@ -16,7 +18,8 @@ from climrisk.commands.spots.text import (
 )
 from climrisk.core.quantities import DEGREES
 from climrisk.render.display_units import temperature
-from climrisk.render.page import Page, Picture, Section, Table, weather_footer
+from climrisk.render.exports import Exports
+from climrisk.render.page import Page, Picture, Section, Table, page_of
 
 WORDS = (
     "Circle: clear calm nights; triangle: windy or cloudy ones; the line holds 8 "
@@ -56,10 +59,35 @@ def spots_sheet(result: SpotsResult) -> Page:
         figures=[Picture("spots1", spots_dots(result), WORDS)],
         tables=tables,
     )
-    return Page(
+    return page_of(
+        result,
         f"Spots for {result.plant}",
         f"{result.pot}; {result.weather.source}",
         [section],
-        result.cautions,
-        weather_footer(result.weather, result.version),
+    )
+
+
+def exports(result: SpotsResult) -> Exports:
+    """Return page, chart and table of the result."""
+    return Exports(
+        sheet=partial(spots_sheet, result),
+        figure=partial(spots_dots, result),
+        title=f"Spots for {result.plant}, {temperature(result.preferred_c)}",
+        words=WORDS,
+        header=[
+            *("rank", "spot", "kind", "verdict", "harmful_nights"),
+            "hours_below_preferred",
+            *("still_hours", "windy_hours", "lowest_c", "wind_share"),
+        ],
+        rows=lambda: [
+            (
+                *(r.rank, r.spot, r.kind, r.word, r.harmful_nights.mid),
+                r.hours_below_preferred.mid,
+                r.still_nights.hours_below_preferred.mid,
+                r.windy_nights.hours_below_preferred.mid,
+                *(r.lowest_c.mid, r.wind_share),
+            )
+            for r in result.spots
+        ],
+        weather=result.weather,
     )

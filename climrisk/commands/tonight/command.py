@@ -93,12 +93,12 @@ def run(given: TonightInput) -> Shown | None:
     if given.only_if_needed and not result.needed:
         return None
     if given.html is not None:
-        from climrisk.commands.tonight.page import tonight_page
+        from climrisk.commands.tonight.page import tonight_sheet
+        from climrisk.render.page import render
         from climrisk.render.write import write_file
 
-        written = write_file(
-            given.html, tonight_page(shown(result)), option=field("html")
-        )
+        page = render(tonight_sheet(shown(result)))
+        written = write_file(given.html, page, option=field("html"))
         result = result.model_copy(update={"files": [written]})
     return Shown(result, tonight_answer, tonight_text)
 

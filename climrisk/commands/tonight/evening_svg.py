@@ -5,12 +5,10 @@ from __future__ import annotations
 import math
 
 from climrisk.commands.tonight.result import PlantTonight, SpotTonight, TonightResult
+from climrisk.core.ranges import EIGHT_IN_TEN_SD
 from climrisk.core.typed_text import Viewer
 from climrisk.core.wording import plural
 from climrisk.render.charts.ranges import RangeRow, ranges_html
-
-#: 8 chances in 10 of a normal distribution lie within so many standard deviations.
-_EIGHT_IN_TEN = 1.2816
 
 
 def evening_svg(result: TonightResult, viewer: Viewer) -> str:
@@ -36,8 +34,8 @@ def _row(spot: SpotTonight, plants: list[PlantTonight]) -> RangeRow:
     return RangeRow(
         spot.name[:1].upper() + spot.name[1:],
         plural(count, "plant") if count else "goes in here",
-        spot.expected_c - _EIGHT_IN_TEN * sd,
+        spot.expected_c - EIGHT_IN_TEN_SD * sd,
         spot.expected_c,
-        spot.expected_c + _EIGHT_IN_TEN * sd,
+        spot.expected_c + EIGHT_IN_TEN_SD * sd,
         [p.tolerated_c for p in there],
     )

@@ -6,7 +6,7 @@ from climrisk.commands.tonight.result import PlantTonight, TonightResult
 from climrisk.commands.tonight.text import SPOT_HEADER, forecast_text, spot_rows, way
 from climrisk.core.quantities import of_unit
 from climrisk.render.display_units import day_in_words
-from climrisk.render.page import Page, Section, Table, render
+from climrisk.render.page import Page, Section, Table
 
 _PLANT_HEADER = ("", "plant", "way", "because")
 
@@ -52,11 +52,6 @@ def tonight_sheet(result: TonightResult) -> Page:
         result.cautions,
         [*footer, f"climrisk {result.version}"],
     )
-
-
-def tonight_page(result: TonightResult) -> str:
-    """Return tonight as a page in one file."""
-    return render(tonight_sheet(result))
 
 
 def _plant_row(row: PlantTonight) -> tuple[object, ...]:

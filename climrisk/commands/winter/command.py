@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import Annotated
 
-from climrisk.commands.shared.command import Command, Shown
+from climrisk.commands.shared.command import Command, Shown, with_files
 from climrisk.inputs.files import HomeInput, PageOutputs
 from climrisk.inputs.option import Option
 from climrisk.inputs.plant import AnyPlantInput, StateInput
@@ -41,15 +41,13 @@ class WinterInput(
 
 def run(given: WinterInput) -> Shown:
     """How cold is a winter here, night by night?"""
-    from climrisk.commands.winter.exports import exports
+    from climrisk.commands.winter.page import exports
     from climrisk.commands.winter.request import winter
     from climrisk.commands.winter.text import winter_answer, winter_text
-    from climrisk.render.display_units import shown
 
     result = winter(given.choice(), given)
-    files = exports(shown(result)).write(**given.outputs)
     report = str(given.html) if given.html is not None else None
-    result = result.model_copy(update={"files": files, "report": report})
+    result = with_files(result, exports, given, report=report)
     return Shown(result, winter_answer, winter_text)
 
 

@@ -21,6 +21,7 @@ from climrisk.commands.shared.weather_info import (
     only_known,
     weather_info,
 )
+from climrisk.commands.shared.winter_nights import WinterNights
 from climrisk.commands.winter.result import (
     NightRow,
     ThresholdSum,
@@ -29,8 +30,6 @@ from climrisk.commands.winter.result import (
 )
 from climrisk.core import validation
 from climrisk.core.arrays import Float
-from climrisk.core.calendar import WINTER_MONTHS, as_date
-from climrisk.core.errors import InputError
 from climrisk.core.quantities import temperature
 from climrisk.core.ranges import Band
 from climrisk.core.references import field
@@ -89,8 +88,8 @@ def winter(
     air = spot_air_c(prepared, kind)
     swept = sweep(prepared, air, [t for t, _ in named])
     table = _WinterTable(prepared, swept, air, [t for t, _ in named])
-    label = table.label_of(shown)
-    nights = table.rows(label)
+    year = table.year_to_show(shown)
+    label, nights = table.label(year), table.night_rows(year)
     known = [n for n in nights if n.lowest_c is not None]
     worst = sorted(known, key=lambda n: n.lowest_c or 0.0)[:5]
     winters = table.winters()
@@ -142,18 +141,14 @@ def _thresholds(
     return sorted(out.items(), reverse=True)
 
 
-class _WinterTable:
-    """Nights of all winters, each looked up by its growing year."""
+class _WinterTable(WinterNights):
+    """Nights of all winters, with hours below limits."""
 
     def __init__(
         self, prepared: Prepared, swept: Exposure, air: Float, limits: list[float]
     ) -> None:
-        self.prepared, self.swept, self.limits = prepared, swept, limits
-        self.nights = swept.nights
-        self.north = self.nights.north
-        self.lowest = middle_world(self.nights.lowest_c)
-        self.low = np.percentile(self.nights.lowest_c, 10, axis=1)
-        self.high = np.percentile(self.nights.lowest_c, 90, axis=1)
+        super().__init__(prepared, swept.nights)
+        self.limits = limits
         index = prepared.nightly.index
         first = np.searchsorted(index, np.arange(len(self.nights)))
         self.hours = [
@@ -161,10 +156,6 @@ class _WinterTable:
         ]
         self.evening = self._evening(middle_world(air))
         self.origin = self._origin()
-        months = WINTER_MONTHS[self.north]
-        self.winter = np.isin(self.nights.month, months)
-        counted = self.nights.winters
-        self.counted = {y: bool(v.mean() >= 0.5) for y, v in counted.items()}
 
     def _evening(self, middle: Float) -> Float:
         """Return the temperature of each night's third dark hour."""
@@ -183,31 +174,9 @@ class _WinterTable:
         np.maximum.at(out, self.prepared.nightly.index, origin)
         return out
 
-    def label_of(self, shown: str | None) -> str:
-        """Return the label of the winter to show."""
-        label = self.prepared.seasons.label
-        held = set(self.nights.growing_year[self.winter].tolist())
-        there = {label(y): y for y in self.counted if y in held}
-        if shown is not None:
-            if shown not in there:
-                raise InputError(
-                    "no such winter in the record",
-                    where=field("winter"),
-                    value=shown,
-                    allowed=f"{next(iter(there))} to {list(there)[-1]}"
-                    if there
-                    else "none",
-                )
-            return shown
-        good = [name for name, y in there.items() if self.counted[y]]
-        return (good or list(there))[-1]
-
-    def rows(self, label: str) -> list[NightRow]:
+    def night_rows(self, year: int) -> list[NightRow]:
         """Return the winter nights of a growing year."""
-        names = {self.prepared.seasons.label(y): y for y in self.counted}
-        year = names[label]
-        rows = np.flatnonzero((self.nights.growing_year == year) & self.winter)
-        return [self._row(int(i)) for i in rows]
+        return [self._row(int(i)) for i in self.rows(year)]
 
     def _row(self, i: int) -> NightRow:
         regimes = self.prepared.regimes
@@ -220,8 +189,8 @@ class _WinterTable:
             Origin.MODELED: "modeled",
         }
         return NightRow(
-            evening=as_date(int(self.nights.evening[i])).isoformat(),
-            lowest_c=_number(self.lowest[i]),
+            evening=self.date(i),
+            lowest_c=_number(self.middle[i]),
             low_c=_number(self.low[i]),
             high_c=_number(self.high[i]),
             evening_c=_number(self.evening[i]),
@@ -239,21 +208,18 @@ class _WinterTable:
 
     def winters(self) -> list[WinterRow]:
         """Return all winters of the record."""
-        held = set(self.nights.growing_year[self.winter].tolist())
-        return [self._winter(y) for y in self.counted if y in held]
+        return [self._winter(y) for y in self.years()]
 
     def _winter(self, year: int) -> WinterRow:
-        rows = np.flatnonzero((self.nights.growing_year == year) & self.winter)
-        lowest, every = self.lowest[rows], self.nights.lowest_c[rows]
+        rows = self.rows(year)
+        lowest, every = self.middle[rows], self.nights.lowest_c[rows]
         known = rows[np.isfinite(lowest)]
-        coldest = known[np.argmin(self.lowest[known])] if len(known) else None
+        coldest = known[np.argmin(self.middle[known])] if len(known) else None
         return WinterRow(
-            label=self.prepared.seasons.label(year),
+            label=self.label(year),
             counts=self.counted[year],
-            lowest_c=None if coldest is None else _number(self.lowest[coldest]),
-            lowest_evening=None
-            if coldest is None
-            else as_date(int(self.nights.evening[coldest])).isoformat(),
+            lowest_c=None if coldest is None else _number(self.middle[coldest]),
+            lowest_evening=None if coldest is None else self.date(int(coldest)),
             cold_nights={
                 f"{t:g}": round(float(np.median((every < t).sum(axis=0))))
                 for t in self.limits

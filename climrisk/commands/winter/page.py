@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from functools import partial
+
+from climrisk.commands.shared.verdict_text import of_plant
 from climrisk.commands.winter.chart import winter_ladder, winters_bar
 from climrisk.commands.winter.result import WinterResult
 from climrisk.core.quantities import DEGREES, SPEED
 from climrisk.render.display_units import temperature, unit
-from climrisk.render.page import Page, Picture, Section, Table, render, weather_footer
+from climrisk.render.exports import Exports
+from climrisk.render.page import Page, Picture, Section, Table, page_of
 from climrisk.render.text import or_unknown, span
 
 
@@ -108,15 +112,44 @@ def winter_section(result: WinterResult, number: int) -> Section:
 
 def winter_sheet(result: WinterResult) -> Page:
     """Return the winter exposure of a spot as a page."""
-    return Page(
+    return page_of(
+        result,
         f"Winter exposure: {result.spot}",
         result.weather.source,
         [winter_section(result, 1)],
-        result.cautions,
-        weather_footer(result.weather, result.version),
     )
 
 
-def winter_page(result: WinterResult) -> str:
-    """Return the winter exposure of a spot as a page in one file."""
-    return render(winter_sheet(result))
+_LADDER = (
+    "A bar runs from a night's lowest to its evening temperature; the more "
+    "hours below the first limit, the stronger its color; plain on clear calm "
+    "nights, striped on windy or cloudy ones."
+)
+
+
+def exports(result: WinterResult) -> Exports:
+    """Return page, chart and table of a winter."""
+    keys = [f"{t.threshold_c:g}" for t in result.thresholds]
+    return Exports(
+        sheet=partial(winter_sheet, result),
+        figure=partial(winter_ladder, result),
+        title=f"{of_plant(result.plant)}Winter {result.shown} {result.spot_at}, night "
+        "by night",
+        words=_LADDER,
+        header=[
+            *("evening", "lowest_c", "low_c", "high_c", "evening_c"),
+            *(f"hours_below_{k}" for k in keys),
+            *("regime_weight", "regime_spread", "kind", "wind_m_s"),
+            *("counts", "known"),
+        ],
+        rows=lambda: [
+            (
+                *(n.evening, n.lowest_c, n.low_c, n.high_c, n.evening_c),
+                *(n.hours_below[k] for k in keys),
+                *(n.regime_weight, n.regime_spread, n.kind, n.wind_m_s),
+                *(n.counts, n.known),
+            )
+            for n in result.nights
+        ],
+        weather=result.weather,
+    )

@@ -6,13 +6,13 @@ from collections.abc import Mapping, Sequence
 from datetime import date
 from itertools import groupby
 
+from climrisk.core.calendar import MONTH_DAYS
 from climrisk.core.days import MONTH_NAMES
 from climrisk.render.display_units import day_in_words
 
 #: Days of a year without a leap day, and the day on which each month begins.
 DAYS = 365
-_LENGTHS = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
-STARTS = tuple(sum(_LENGTHS[:m]) for m in range(12))
+STARTS = tuple(sum(MONTH_DAYS[:m]) for m in range(12))
 #: Parts of a year that have room for their word: on a phone, on a wide screen.
 _PHONE_PART, _WIDE_PART = 0.115, 0.05
 
@@ -20,7 +20,7 @@ _PHONE_PART, _WIDE_PART = 0.115, 0.05
 def day_of_year(month_day: str) -> int:
     """Return MM-DD as a day of the year from 0; 29 February counts as the 28th."""
     month, day = (int(p) for p in month_day.split("-"))
-    return STARTS[month - 1] + min(day, _LENGTHS[month - 1]) - 1
+    return STARTS[month - 1] + min(day, MONTH_DAYS[month - 1]) - 1
 
 
 def day_states(
@@ -36,7 +36,9 @@ def day_states(
         Days of the moves, MM-DD: between them every day is "in", and no other is.
     """
     days = [
-        months.get(str(m + 1), "unknown") for m in range(12) for _ in range(_LENGTHS[m])
+        months.get(str(m + 1), "unknown")
+        for m in range(12)
+        for _ in range(MONTH_DAYS[m])
     ]
     if into is None or out is None:
         return days
@@ -113,7 +115,9 @@ def months_svg(first_month: int) -> str:
     parts = []
     for k in range(12):
         month = (first_month - 1 + k) % 12
-        middle = (STARTS[month] - STARTS[first_month - 1]) % DAYS + _LENGTHS[month] / 2
+        middle = (STARTS[month] - STARTS[first_month - 1]) % DAYS + MONTH_DAYS[
+            month
+        ] / 2
         word = MONTH_NAMES[month]
         parts.append(
             f'<text x="{100 * middle / DAYS:.2f}%" y="15"><tspan class="long">'

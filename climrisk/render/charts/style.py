@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
 from datetime import date
 from html import escape
 from typing import TYPE_CHECKING, Any
@@ -32,6 +33,8 @@ CONFIG: dict[str, Any] = {
 
 #: Least distance of two limits' names in the margin, in kelvin of a usual picture.
 _LABEL_K = 4.0
+#: Symbols of nights by their kind.
+NIGHT_SYMBOLS = {"still": "circle", "mixed": "diamond", "windy": "triangle-down"}
 
 
 def draw_limits(figure: Figure, lines: list[tuple[float, str, str]]) -> None:
@@ -61,6 +64,40 @@ def draw_limits(figure: Figure, lines: list[tuple[float, str, str]]) -> None:
             align="left",
             font={"color": ORANGE, "size": 13},
         )
+
+
+def mark_limits(figure: Figure, limits: Iterable[float], *, left: bool = False) -> None:
+    """Draw limits right across, each with its value at one end."""
+    place = {"x": 0.0, "yanchor": "bottom"} if left else {"x": 1.0, "xshift": 6}
+    for limit in sorted(set(limits)):
+        figure.add_hline(y=limit, line={"color": ORANGE, "width": 1.5, "dash": "dash"})
+        figure.add_annotation(
+            **place,
+            xref="paper",
+            y=limit,
+            text=f"{temperature(limit)}",
+            showarrow=False,
+            xanchor="left",
+            font={"size": 11, "color": INK},
+        )
+
+
+def fill_between(
+    figure: Figure,
+    x: Sequence[str],
+    low: Iterable[float | None],
+    high: Sequence[float | None],
+) -> None:
+    """Shade what lies between two lines."""
+    figure.add_scatter(
+        x=[*x, *reversed(x)],
+        y=[*low, *reversed(high)],
+        fill="toself",
+        fillcolor="rgba(90, 140, 190, 0.28)",
+        line={"width": 0},
+        mode="lines",
+        hoverinfo="skip",
+    )
 
 
 def styled(

@@ -8,16 +8,12 @@ from dataclasses import dataclass, replace
 from climrisk.core import validation
 from climrisk.core.errors import InputError
 from climrisk.core.references import field, off_page
+from climrisk.weather.typed.forecast_text import DEGREES, EITHER_C, END, NUMBER
 
-_NUMBER = r"(-?\d+(?:[.,]\d+)?)"
-_END = r"(?![a-z0-9])"
-_UNIT = rf"(?:\s*(c|f|celsius|fahrenheit|degrees?|deg){_END})?"
 _CLOCK = r"(\d{1,2})(?:[:.h](\d{2}))?(?:\s*(am|pm))?"
 _ASK = "write such as " + field(
     "words", "'3.1 at 06:00, 7 h below 8, 12 again at 10:00'"
 )
-#: A lowest temperature above this, without a unit, may be in either. [°C]
-_EITHER_C = 25.0
 _MOST_HOURS = 24.0 * 60
 
 
@@ -56,17 +52,17 @@ class TypedCold:
 
 
 _LOWEST = re.compile(
-    rf"(?:(?:lowest|minimum|min|low|fell to|down to):?\s*)?{_NUMBER}{_UNIT}"
-    rf"(?:\s*(?:at|by)\s*{_CLOCK})?{_END}"
+    rf"(?:(?:lowest|minimum|min|low|fell to|down to):?\s*)?{NUMBER}{DEGREES}"
+    rf"(?:\s*(?:at|by)\s*{_CLOCK})?{END}"
 )
 _HOURS = re.compile(
-    rf"{_NUMBER}\s*(?:hours?|hrs?|h)\s+(?:below|under)\s+{_NUMBER}{_UNIT}{_END}"
+    rf"{NUMBER}\s*(?:hours?|hrs?|h)\s+(?:below|under)\s+{NUMBER}{DEGREES}{END}"
 )
 _HOURS_AFTER = re.compile(
-    rf"(?:below|under)\s+{_NUMBER}{_UNIT}\s+for\s+{_NUMBER}\s*(?:hours?|hrs?|h){_END}"
+    rf"(?:below|under)\s+{NUMBER}{DEGREES}\s+for\s+{NUMBER}\s*(?:hours?|hrs?|h){END}"
 )
 _BACK = re.compile(
-    rf"(?:back\s+(?:to|at)\s+)?{_NUMBER}{_UNIT}\s*(?:again)?\s*(?:at|by)\s*{_CLOCK}{_END}"
+    rf"(?:back\s+(?:to|at)\s+)?{NUMBER}{DEGREES}\s*(?:again)?\s*(?:at|by)\s*{_CLOCK}{END}"
 )
 
 
@@ -138,7 +134,7 @@ def _checked(
     unit: str | None,
 ) -> TypedCold:
     common = next((u for _, u in said.values() if u), "") or unit or ""
-    if not common and said["lowest"][0] > _EITHER_C:
+    if not common and said["lowest"][0] > EITHER_C:
         raise InputError(
             "Celsius or Fahrenheit?",
             where=field("words"),

@@ -10,10 +10,10 @@ from climrisk.core import validation
 from climrisk.core.errors import InputError
 from climrisk.core.references import field, off_page
 
-_NUMBER = r"(-?\d+(?:[.,]\d+)?)"
-_END = r"(?![a-z0-9])"
-_DEGREES = rf"(?:\s*(c|f|celsius|fahrenheit|degrees?|deg){_END})?"
-_SPEED = rf"(?:\s*(km/?h|kmph|kph|m/s|mps|mph|knots?|kno?ts?|kn|kt){_END})?"
+NUMBER = r"(-?\d+(?:[.,]\d+)?)"
+END = r"(?![a-z0-9])"
+DEGREES = rf"(?:\s*(c|f|celsius|fahrenheit|degrees?|deg){END})?"
+_SPEED = rf"(?:\s*(km/?h|kmph|kph|m/s|mps|mph|knots?|kno?ts?|kn|kt){END})?"
 _POINT = r"(?:n|s|e|w|ne|nw|se|sw|nne|ene|ese|sse|ssw|wsw|wnw|nnw)"
 _TO_M_S = {"km/h": 1 / 3.6, "m/s": 1.0, "mph": 0.44704, "kn": 1852 / 3600}
 _BEAUFORT = 0.836  # m/s over force to the power 1.5 (WMO, code table 1100)
@@ -80,7 +80,7 @@ _FILLERS = ("and", "with", "tonight", "sky", "skies", "about", "around")
 _EXAMPLE = field("words", "'4, wind 6 km/h, clear'")
 _ASK = f"write such as {_EXAMPLE} or '39F, wind 4 mph, cloudy'"
 #: A night minimum above this, without a unit, may be in either. [°C]
-_EITHER_C = 25.0
+EITHER_C = 25.0
 
 
 @dataclass(frozen=True)
@@ -121,43 +121,43 @@ class _Reader:
             for pattern, take in (
                 (
                     rf"(?:wind\s+)?gust(?:s|ing)?:?(?:\s+(?:of|up\s+to|to))?\s*"
-                    rf"{_NUMBER}{_SPEED}{_END}",
+                    rf"{NUMBER}{_SPEED}{END}",
                     lambda m: self._speed("gusts", m[1], m[2]),
                 ),
                 (
                     rf"(?:{_POINT}\s+)?winds?(?:\s+speed)?:?(?:\s+(?:of|from))?"
-                    rf"(?:\s+{_POINT}{_END})?"
-                    rf"\s*{_NUMBER}{_SPEED}{_END}",
+                    rf"(?:\s+{_POINT}{END})?"
+                    rf"\s*{NUMBER}{_SPEED}{END}",
                     lambda m: self._speed("wind", m[1], m[2]),
                 ),
                 (
-                    r"(?:wind\s+)?(?:bft|beaufort|force)\s*(\d{1,2})" + _END,
+                    r"(?:wind\s+)?(?:bft|beaufort|force)\s*(\d{1,2})" + END,
                     lambda m: self._force(int(m[1])),
                 ),
                 (r"(?:wind\s+)?(\d{1,2})\s*(?:bft|beaufort)", self._force_of),
                 (
-                    rf"{_NUMBER}{_SPEED[:-1]}(?:\s+(?:{_POINT}\s+)?winds?)?{_END}",
+                    rf"{NUMBER}{_SPEED[:-1]}(?:\s+(?:{_POINT}\s+)?winds?)?{END}",
                     lambda m: self._speed("wind", m[1], m[2]),
                 ),
                 (
-                    rf"cloud(?:s|iness|\s+cover)?:?\s*{_NUMBER}\s*(%|/\s*8){_END}",
+                    rf"cloud(?:s|iness|\s+cover)?:?\s*{NUMBER}\s*(%|/\s*8){END}",
                     lambda m: self._cloud(m[1], m[2]),
                 ),
                 (
-                    rf"{_NUMBER}\s*(%)\s*cloud(?:s|iness|\s+cover)?{_END}",
+                    rf"{NUMBER}\s*(%)\s*cloud(?:s|iness|\s+cover)?{END}",
                     lambda m: self._cloud(m[1], m[2]),
                 ),
-                (rf"{_NUMBER}\s*(/\s*8){_END}", lambda m: self._cloud(m[1], m[2])),
+                (rf"{NUMBER}\s*(/\s*8){END}", lambda m: self._cloud(m[1], m[2])),
                 (
                     rf"(?:max(?:imum)?\.?|highs?|highest|by\s+day|day)"
                     rf"(?:\s+(?:of|about|around))?:?\s*"
-                    rf"{_NUMBER}{_DEGREES}{_END}",
+                    rf"{NUMBER}{DEGREES}{END}",
                     lambda m: self._temp("maximum", m[1], m[2]),
                 ),
                 (
                     rf"(?:(?:min(?:imum)?\.?|lows?|lowest|night|temp(?:erature)?)"
                     rf"(?:\s+(?:of|about|around))?:?\s*)?"
-                    rf"{_NUMBER}{_DEGREES}{_END}",
+                    rf"{NUMBER}{DEGREES}{END}",
                     lambda m: self._temp("minimum", m[1], m[2]),
                 ),
             )
@@ -177,13 +177,13 @@ class _Reader:
                 return rest[match.end() :]
         for words, put in ((SKY, self._sky), (WIND, self._wind_word)):
             for word in sorted(words, key=len, reverse=True):
-                if match := re.match(word.replace(" ", r"\s+") + _END, rest):
+                if match := re.match(word.replace(" ", r"\s+") + END, rest):
                     put(word)
                     return rest[match.end() :]
-        if match := re.match(rf"(?:from\s+)?(?:the\s+)?{_POINT}{_END}", rest):
+        if match := re.match(rf"(?:from\s+)?(?:the\s+)?{_POINT}{END}", rest):
             return rest[match.end() :]
         for word in _FILLERS:
-            if match := re.match(word + _END, rest):
+            if match := re.match(word + END, rest):
                 return rest[match.end() :]
         first = re.split(r"[,;]", rest, maxsplit=1)[0].strip()
         raise self._wrong("not understood", first)
@@ -245,7 +245,7 @@ class _Reader:
         value, unit = self.temps[which]
         used = unit or next((u for _, u in self.temps.values() if u), "") or self.unit
         imperial = any(u == "mph" for _, u in self.speeds.values())
-        if not used and (value > _EITHER_C + 10 * (which == "maximum") or imperial):
+        if not used and (value > EITHER_C + 10 * (which == "maximum") or imperial):
             raise self._wrong(
                 "Celsius or Fahrenheit?",
                 f"{value:g}",

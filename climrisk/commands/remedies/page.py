@@ -1,4 +1,4 @@
-"""Page, chart and table of remedies ranked."""
+"""What helps most, as words, page and files."""
 
 from __future__ import annotations
 
@@ -6,9 +6,38 @@ from functools import partial
 
 from climrisk.commands.remedies.chart import remedy_dots
 from climrisk.commands.remedies.result import RemediesResult
-from climrisk.commands.remedies.text import WORDS, remedies_page
+from climrisk.commands.remedies.text import COSTS, HEADER, as_it_stands, row
 from climrisk.core.ranges import Band
 from climrisk.render.exports import Exports
+from climrisk.render.page import Page, Picture, Section, Table, page_of
+
+WORDS = (
+    "Hours a year that each remedy alone takes from those in which the roots are "
+    "colder than the plant prefers, free ones first: dot, median; line, 8 chances in "
+    "10; open dot, no clear difference."
+)
+
+
+def remedies_sheet(result: RemediesResult) -> Page:
+    """Return the ranked remedies as a page."""
+    section = Section(
+        f"{result.plant} {result.spot.at}",
+        result.sentence,
+        reasons=[as_it_stands(result)],
+        figures=[Picture("remedies1", remedy_dots(result), WORDS)],
+        tables=[
+            Table(f"{words}, each alone", HEADER[1:], rows)
+            for cost, words in COSTS.items()
+            if (rows := [row(r)[1:] for r in result.remedies if r.cost == cost])
+        ],
+        beside=[f"as it is: {result.verdict}"],
+    )
+    return page_of(
+        result,
+        f"What helps most: {result.plant}",
+        f"{result.spot.words}, {result.weather.source}",
+        [section],
+    )
 
 
 def exports(result: RemediesResult) -> Exports:
@@ -27,7 +56,7 @@ def exports(result: RemediesResult) -> Exports:
         return out
 
     return Exports(
-        page=partial(remedies_page, result),
+        sheet=partial(remedies_sheet, result),
         figure=partial(remedy_dots, result),
         title=f"What helps {result.plant} most {result.spot.at}",
         words=WORDS,
