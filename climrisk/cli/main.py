@@ -27,6 +27,7 @@ from climrisk.cli.show import TERMINAL
 from climrisk.commands import COMMANDS
 from climrisk.core.errors import ClimriskError, InputError, one_line
 from climrisk.core.memory import keep_freed_memory
+from climrisk.core.notes import show_notes
 from climrisk.core.typed_text import reading
 
 try:
@@ -105,6 +106,8 @@ def run(arguments: Sequence[str] | None = None) -> None:
     downloaded · 1 a fault of ours.
     """
     words = sys.argv[1:] if arguments is None else arguments
+    if sys.stderr is not None and sys.stderr.isatty():
+        show_notes(lambda text: typer.echo(text, err=True))
     streams.prepare(json="--json" in words or words[:1] in (["schema"], ["--repeat"]))
     status = main(arguments)
     streams.discard_output()

@@ -25,6 +25,7 @@ from typing import Any
 import numpy as np
 
 from climrisk.core.atomic_files import replace_file, sealed, unsealed
+from climrisk.core.notes import note
 from climrisk.core.paths import cache_folder
 
 #: Name of the function in its object file.
@@ -67,7 +68,11 @@ class Compiled:
         call = self._calls.get(form)
         if call is None:
             with self._lock:
-                call = self._stored(form) or self.dispatcher
+                call = self._stored(form)
+                if call is None:
+                    if not self.is_stored(form):
+                        note("compiling for this machine, once: some ten seconds")
+                    call = self.dispatcher
                 self._calls[form] = call
         return call(*given)
 

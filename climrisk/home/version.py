@@ -6,6 +6,7 @@ noted, which counts as 0. Any older version is read; the next change upgrades it
 
 from __future__ import annotations
 
+import tomllib
 from collections.abc import Mapping
 from typing import Any
 
@@ -36,13 +37,14 @@ def upgraded(text: str) -> str:
     text : str
         Valid, of this or an older version.
     """
-    import tomlkit
-
-    document = tomlkit.parse(text)
-    held = document.get("version")
+    # Reading alone is many times faster than parsing for a change.
+    held = tomllib.loads(text).get("version")
     if held == VERSION:
         return text
     if held is not None:
+        import tomlkit
+
+        document = tomlkit.parse(text)
         document["version"] = VERSION
         return document.as_string()
     return _with_version(text)

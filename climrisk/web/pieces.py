@@ -6,6 +6,7 @@ from functools import lru_cache, partial
 from typing import TYPE_CHECKING
 from urllib.parse import parse_qsl
 
+from climrisk.core.days import day
 from climrisk.core.quantities import DISTANCE, HEIGHT, MASS, Kind, quantity
 
 if TYPE_CHECKING:
@@ -73,6 +74,7 @@ def engine() -> Environment:
     made.filters["year_list"] = year_list
     made.filters["ways"] = carried_ways
     made.filters["short"] = short_name
+    made.filters["day"] = day
     made.filters["param"] = lambda query, name: dict(parse_qsl(query)).get(name, "")
     made.filters["same"] = lambda name: (name, name)
     for name, kind in (("km", DISTANCE), ("meters", HEIGHT), ("kg", MASS)):

@@ -665,7 +665,8 @@ class _Plants:
             with reading(viewer):
                 labels = table_for(viewer, labels_table(result))
         elif result is not None:
-            sheet = sheet_parts(result)
+            with reading(viewer):
+                sheet = sheet_parts(result)
         return self.page(
             request,
             "plants_sheet.html",

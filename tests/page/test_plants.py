@@ -626,6 +626,14 @@ def test_a_long_list_begins_on_a_phone_with_what_is_due(own, look):
     page.get_by_label("Add a plant").press_sequentially("lemon", delay=20)
     page.wait_for_selector("#meant .meant, #meant .options")
     assert page.locator("#g-later li.row").first.is_visible()
+    page.goto(f"{url}/print?{FEW}")
+    page.wait_for_selector(".moving .trip", timeout=60_000)
+    assert "Made for 25 Nov 2026." in page.locator(".moving .sub").inner_text()
+    page.emulate_media(media="print")
+    for paper in ("A4", "Letter"):
+        pdf = page.pdf(format=paper)
+        assert len(re.findall(rb"/Type\s*/Page\b(?!s)", pdf)) == 1
+    page.emulate_media(media="screen")
     page.goto(f"{url}/tonight?words=4,+clear&as_of={TODAY}")
     page.wait_for_selector("h1.big", timeout=60_000)
     assert page.locator(".tick input").count() > 6

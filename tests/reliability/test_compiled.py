@@ -34,10 +34,16 @@ limit = int(sys.argv[1])
 resource.setrlimit(resource.RLIMIT_FSIZE, (limit, limit))
 import numpy as np
 from climrisk.core.compiled import Compiled
+from climrisk.core.notes import show_notes
+said_before = []
+show_notes(said_before.append)
 call = Compiled("made", "scaled", ["made"])
 x = np.arange(6, dtype=np.float32).reshape(2, 3)
 said = call(x, (2, 3), 1.5, True, None, np.float32)
-print(x.tolist(), bool(said), "numba" in sys.modules)
+compiled = "numba" in sys.modules
+assert compiled or not said_before
+assert all("compiling" in note for note in said_before)
+print(x.tolist(), bool(said), compiled, *(["said"] if said_before else []))
 """
 RIGHT = "[[0.0, 3.0, 6.0], [13.5, 18.0, 22.5]] True"
 
@@ -64,15 +70,15 @@ def call(tmp_path):
 
 
 def test_a_second_process_needs_no_compiler(call, tmp_path):
-    assert call() == f"{RIGHT} True"
+    assert call() == f"{RIGHT} True said"
     assert call() == f"{RIGHT} False"
     # Another setting of the compiler is another function.
-    assert call(NUMBA_OPT="1") == f"{RIGHT} True"
+    assert call(NUMBA_OPT="1") == f"{RIGHT} True said"
     # So is another source, whose code takes the place of the old.
     files = set((tmp_path / "cache").rglob("*.obj"))
     assert len(files) == 2
     (tmp_path / "made.py").write_text(MODULE.replace("* times", "* (times + 0.0)"))
-    assert call() == f"{RIGHT} True"
+    assert call() == f"{RIGHT} True said"
     assert call() == f"{RIGHT} False"
     assert len(files - set((tmp_path / "cache").rglob("*.obj"))) == 1
 
@@ -80,14 +86,14 @@ def test_a_second_process_needs_no_compiler(call, tmp_path):
 def test_a_function_with_arrays_of_its_own_is_left_to_numba(call, tmp_path):
     (tmp_path / "made.py").write_text(WITH_ARRAY)
     right = RIGHT.replace("[[0.0", "[[6.0")
-    assert call() == f"{right} True"
+    assert call() == f"{right} True said"
     assert call() == f"{right} True"
     assert list((tmp_path / "cache").rglob("*.nbc"))
     assert not list((tmp_path / "cache").rglob("*.obj"))
 
 
 def test_a_disk_that_takes_nothing(call):
-    assert call(limit=10) == f"{RIGHT} True"
+    assert call(limit=10) == f"{RIGHT} True said"
 
 
 @pytest.mark.parametrize("damage", but_quick([None, b"x" * 4000, b""], None))
@@ -100,7 +106,7 @@ def test_a_damaged_file_is_made_anew(call, tmp_path, damage):
 
 
 def test_compiling_can_be_switched_off(call, tmp_path):
-    assert call(NUMBA_DISABLE_JIT="1") == f"{RIGHT} True"
+    assert call(NUMBA_DISABLE_JIT="1") == f"{RIGHT} True said"
     assert not list((tmp_path / "cache").rglob("*.obj"))
 
 

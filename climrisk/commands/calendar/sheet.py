@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Sequence
 from datetime import date
 from functools import lru_cache
 from importlib import resources
@@ -9,7 +11,7 @@ from typing import Any
 
 from climrisk.commands.calendar.exports import AWAY, coming_entries, load_plant
 from climrisk.commands.calendar.result import CalendarEntry, CalendarResult, Load
-from climrisk.render.display_units import weekday
+from climrisk.render.display_units import day, weekday
 from climrisk.render.text import weather_line
 
 _WHAT = {
@@ -37,30 +39,69 @@ def sheet_parts(result: CalendarResult) -> dict[str, Any]:
     coming = coming_entries(result)
     moves = [e for e in coming if e.action in _WHAT]
     trips = [_trip(e, coming) for e in moves]
-    lines = sum(
-        3 + len(t["before"]) + sum(1 + -(-len(p["plants"]) // 2) for p in t["loads"])
-        for t in trips
-    )
-    # 277 mm of paper; a line takes about 1.28 of the type's size, and 0.35 mm a point.
-    # Heading, summary and foot take up to eleven lines more.
-    size = max(7.0, min(12.0, 280 / (1.35 * 0.353 * (lines + 11))))
+    notes = [
+        f"{r.label} ({r.spot}), {r.verdict}: {'; '.join(r.notes)}."
+        for r in result.months
+        if r.verdict in ("poor match", "cannot say")
+    ]
+    subtitle = f"{result.sentence} Made for {day(result.as_of)}."
+    foot = [
+        weather_line(result.weather),
+        " ".join(c.text for c in result.cautions[:3]),
+        f"Made with climrisk {result.version}.",
+    ]
     return {
         "title": f"Move calendar, {result.home}",
-        "subtitle": f"{result.sentence} Made for {result.as_of}.",
+        "subtitle": subtitle,
         "trips": trips,
-        "notes": [
-            f"{r.label} ({r.spot}), {r.verdict}: {'; '.join(r.notes)}."
-            for r in result.months
-            if r.verdict in ("poor match", "cannot say")
-        ],
+        "notes": notes,
         "nothing": "Nothing is to be moved in the coming year.",
-        "size": size,
-        "foot": [
-            weather_line(result.weather),
-            " ".join(c.text for c in result.cautions[:3]),
-            f"Made with climrisk {result.version}.",
-        ],
+        "size": _size(trips, notes, subtitle, foot),
+        "foot": foot,
     }
+
+
+#: Paper between its margins [mm], the lower of A4 and Letter with some room to spare,
+#: and a point of type in mm.
+_HIGH_MM, _WIDE_MM, _POINT_MM = 245.0, 190.0, 0.353
+_LINE = 1.28
+_LARGEST, _SMALLEST = 12, 7
+#: Width of a letter, and of the column that names spot and room, in sizes of type.
+_LETTER, _WAY = 0.54, 11.0
+
+
+def _size(
+    trips: Sequence[dict[str, Any]],
+    notes: Sequence[str],
+    subtitle: str,
+    foot: Sequence[str],
+) -> float:
+    """Return the largest size of type with which all stands on one page. [pt]"""
+    for size in range(_LARGEST, _SMALLEST, -1):
+        wide = _WIDE_MM / (size * _POINT_MM)
+        lines = 3.5 + _wraps(subtitle, wide)
+        lines += sum(_trip_lines(trip, wide) for trip in trips)
+        lines += 2.5 + sum(_wraps(n, wide) for n in notes) if notes else 0.0
+        lines += 0.8 * sum(_wraps(line, wide / 0.78) for line in foot)
+        if lines * _LINE * size * _POINT_MM <= _HIGH_MM:
+            return float(size)
+    return float(_SMALLEST)
+
+
+def _trip_lines(trip: dict[str, Any], wide: float) -> float:
+    """Return about how many lines a trip takes; its plants stand in two columns."""
+    lines = 2.3 + len(trip["before"])
+    column = (wide - _WAY) / 2 - 3
+    for load in trip["loads"]:
+        high = [_wraps(p["text"], column) for p in load["plants"]]
+        rows = sum(max(high[i : i + 2]) for i in range(0, len(high), 2))
+        lines += 0.4 + max(rows, _wraps(load["way"], _WAY))
+    return lines
+
+
+def _wraps(text: str, wide: float) -> int:
+    """Return how many lines a text takes in a width of so many sizes of type."""
+    return max(1, math.ceil(len(text) * _LETTER / wide))
 
 
 def _trip(entry: CalendarEntry, coming: list[CalendarEntry]) -> dict[str, Any]:
@@ -89,8 +130,8 @@ def _trip(entry: CalendarEntry, coming: list[CalendarEntry]) -> dict[str, Any]:
 
 
 def _when(entry: CalendarEntry) -> str:
-    day = weekday(entry.date)
-    return day if entry.until is None else f"{day} to {_day(entry.until)}"
+    first = weekday(entry.date)
+    return first if entry.until is None else f"{first} to {_day(entry.until)}"
 
 
 def _early(entry: CalendarEntry) -> str:
