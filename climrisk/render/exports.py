@@ -5,20 +5,17 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from climrisk.core.errors import InputError
 from climrisk.core.references import field
 from climrisk.core.typed_text import READER
 from climrisk.render.charts import png as as_png
+from climrisk.render.charts.chart import Chart
 from climrisk.render.charts.units import for_viewer
 from climrisk.render.document import WeatherInfo
 from climrisk.render.page import Page, render
 from climrisk.render.text import weather_line
 from climrisk.render.write import csv_text, write_file
-
-if TYPE_CHECKING:
-    from plotly.graph_objects import Figure
 
 
 @dataclass(frozen=True)
@@ -41,7 +38,7 @@ class Exports:
     """
 
     sheet: Callable[[], Page]
-    figure: Callable[[], Figure]
+    figure: Callable[[], Chart]
     title: str
     words: str
     header: Sequence[str]

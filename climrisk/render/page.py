@@ -13,13 +13,13 @@ from typing import TYPE_CHECKING, Any
 
 from climrisk.core.typed_text import READER
 from climrisk.render import charts as draw
+from climrisk.render.charts.chart import Chart, plotly_json
 from climrisk.render.display_units import sheet_for
 from climrisk.render.document import Caution, WeatherInfo
 from climrisk.render.summary import Summary
 
 if TYPE_CHECKING:
     from markupsafe import Markup
-    from plotly.graph_objects import Figure
 
 #: More rows than this would be a page of cards too long to read on a phone.
 _LONG_ROWS = 40
@@ -59,12 +59,12 @@ class Picture:
     """
 
     id: str
-    source: Figure | Callable[[], Figure]
+    source: Chart | Callable[[], Chart]
     caption: str
     extra: bool = False
 
     @cached_property
-    def figure(self) -> Figure:
+    def figure(self) -> Chart:
         """The figure, drawn once."""
         return self.source() if callable(self.source) else self.source
 
@@ -79,7 +79,7 @@ class Picture:
     @property
     def height(self) -> int:
         """In pixels."""
-        return int(self.figure.layout.height or 400)
+        return int(self.figure.layout.get("height") or 400)
 
 
 @dataclass(frozen=True)
@@ -163,7 +163,7 @@ def render(page: Page) -> str:
 def _figures(pictures: Sequence[Picture]) -> str:
     held: dict[str, Any] = {
         "config": draw.CONFIG,
-        "figures": {p.id: json.loads(p.figure.to_json()) for p in pictures},
+        "figures": {p.id: plotly_json(p.figure) for p in pictures},
     }
     text = json.dumps(held, separators=(",", ":"))
     # Inside a script element only "<" could end it early.

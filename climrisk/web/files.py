@@ -11,6 +11,7 @@ from fastapi import FastAPI, Request
 from starlette.responses import Response
 
 from climrisk.render import charts as draw
+from climrisk.render.charts.chart import plotly_json
 from climrisk.render.page import Picture
 
 _JS, _CSS, _SVG, _PNG = "text/javascript", "text/css", "image/svg+xml", "image/png"
@@ -87,5 +88,5 @@ def _read(name: str) -> tuple[bytes, str]:
 
 def figure_data(picture: Picture) -> str:
     """Return a picture for the plot library, as JSON inside a script element."""
-    held = {"figure": json.loads(picture.figure.to_json()), "config": draw.CONFIG}
+    held = {"figure": plotly_json(picture.figure), "config": draw.CONFIG}
     return json.dumps(held, separators=(",", ":")).replace("<", "\\u003c")

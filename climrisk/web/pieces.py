@@ -34,9 +34,8 @@ def carried_ways(
 
 
 def load_templates() -> None:
-    """Load what the first page would wait for: templates, lists, the plot library."""
+    """Load what the first page would wait for: templates and lists."""
     from climrisk.render.charts.drawings import drawn_kinds
-    from climrisk.render.charts.svg import load_library
     from climrisk.web.choices import fixed_choices
 
     made = engine()
@@ -45,7 +44,6 @@ def load_templates() -> None:
     fixed_choices()
     for table in ("spot", "pot", "medium", "eaves"):
         drawn_kinds(table)
-    load_library()
 
 
 @lru_cache(maxsize=1)

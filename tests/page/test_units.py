@@ -9,6 +9,7 @@ import pytest
 
 from climrisk.core.days import MONTH_NAMES
 from climrisk.core.typed_text import Viewer, reading
+from climrisk.render.charts.chart import plotly_json
 from climrisk.render.display_units import sheet_for, shown
 from climrisk.render.page import render
 from climrisk.weather.selection import WeatherChoice
@@ -65,7 +66,7 @@ def test_a_screen_in_us_units_has_no_metric_ones(path):
     assert [t for t in read if DAY_FIRST.search(t)] == []
     for section in page.sections:
         for picture in section.figures:
-            texts += strings(picture.figure.to_plotly_json())
+            texts += strings(plotly_json(picture.figure))
     metric = [t for t in texts if METRIC.search(t) and "read as" not in t]
     assert metric == []
     assert not [t for t in texts if re.search("[\ue000-\uf8ff]", t)]

@@ -165,7 +165,7 @@ def test_the_picture_draws_the_hours_of_the_result_and_no_others():
 
     got = light_of(sited("roofed-balcony", facing_deg=135.0, eaves_m=0.8))
     drawn = set()
-    for trace in sun_clock(got).to_plotly_json()["data"]:
+    for trace in sun_clock(got).traces:
         drawn |= set(zip(trace["x"], trace["base"], strict=True))
     names = {str((k + 6) % 12 + 1): month for k, month in enumerate(MONTHS)}
     wanted = {

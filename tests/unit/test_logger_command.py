@@ -10,6 +10,7 @@ import pytest
 from climrisk.cli.main import main
 from climrisk.commands.logger.chart import record_days
 from climrisk.commands.logger.result import LoggerResult
+from climrisk.render.charts.chart import to_plotly
 from tests.logger_shapes import comma, table, truth
 from tests.made_files import epw, logger_csv
 from tests.made_files import truth as long_truth
@@ -126,14 +127,14 @@ def test_picture_shows_gaps_and_marks(capsys, holed):
     path, _ = holed
     _, out, _ = call(capsys, path, *AT, "--clock", "utc", "--json")
     result = LoggerResult.model_validate_json(out)
-    figure = record_days(result)
+    figure = to_plotly(record_days(result))
     assert len(figure.layout.shapes) == 1
     assert figure.layout.shapes[0].x0 == "2021-02-26"
     days = [
         d.model_copy(update={"marked": 3}) if i in (2, 5) else d
         for i, d in enumerate(result.days)
     ]
-    marked = record_days(result.model_copy(update={"days": days}))
+    marked = to_plotly(record_days(result.model_copy(update={"days": days})))
     assert len(marked.data[-1].x) == 2
 
 

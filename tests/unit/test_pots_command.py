@@ -18,6 +18,7 @@ from climrisk.core.ranges import Band
 from climrisk.pot.model import FilledPot
 from climrisk.pot.root_zone import REFERENCE_POT
 from climrisk.pot.sensitivity import EFFECTS, variants, without
+from climrisk.render.charts.chart import to_plotly
 from climrisk.render.page import render
 from climrisk.spot.kinds import spot_kind
 from tests import asking
@@ -187,7 +188,7 @@ def test_text_page_and_picture_show_every_pot(hours):
         if row.differs in ("warmer", "colder"):
             assert row.reason in page.replace("&#39;", "'")
             assert row.reason in text
-    figure = pots_dots(result)
+    figure = to_plotly(pots_dots(result))
     assert len(figure.data) == 2 * len(result.pots)
     low, high = figure.layout.xaxis.range
     assert low < min(r.warmer_k.low for r in result.pots)

@@ -22,6 +22,7 @@ from climrisk.commands.region.chart import (
 )
 from climrisk.commands.region.chart_svg import maps_svg
 from climrisk.core.errors import InputError
+from climrisk.render.charts.chart import to_plotly
 from examples.made_region import dataset
 from tests.asking import region
 from tests.quick import but_quick
@@ -107,7 +108,7 @@ def test_the_figure_has_a_panel_a_plant_and_the_values(maps):
     out, result = maps
     panels = _panels(result.model_copy(update={"out": str(out)}), "--html")
     assert [p.scale for p in panels] == [HOURS, MONTHS, VERDICT]
-    figure = maps_figure(panels[0])
+    figure = to_plotly(maps_figure(panels[0]))
     heat = [t for t in figure.data if t.type == "heatmap"]
     assert len(heat) == 2
     data = xr.load_dataset(out, engine="h5netcdf")

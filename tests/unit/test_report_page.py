@@ -16,6 +16,7 @@ from climrisk.commands.assess.page import exports as assess_exports
 from climrisk.commands.shared.named_spots import NamedSpot
 from climrisk.commands.winter.compute import winter
 from climrisk.commands.winter.page import exports as winter_exports
+from climrisk.render.charts.chart import to_plotly
 from climrisk.render.page import render
 from climrisk.spot.kinds import spot_kind
 from climrisk.weather.synthetic import demo_weather
@@ -256,7 +257,7 @@ def test_a_picture_shows_gaps_and_never_fills_them(assessed):
     holed = cold.model_copy(
         update={"nights": [*cold.nights[:40], lost, *cold.nights[41:]]}
     )
-    whole, gapped = winter_ladder(cold), winter_ladder(holed)
+    whole, gapped = (to_plotly(winter_ladder(r)) for r in (cold, holed))
     assert sum(len(t.x) for t in whole.data) == len(cold.nights)
     assert sum(len(t.x) for t in gapped.data) == len(cold.nights) - 1
     assert len(gapped.layout.shapes) == len(whole.layout.shapes) + 1
@@ -270,4 +271,4 @@ def test_a_picture_shows_gaps_and_never_fills_them(assessed):
             ]
         }
     )
-    assert year_strip(south).layout.xaxis.range[0] == "2001-01-01"
+    assert to_plotly(year_strip(south)).layout.xaxis.range[0] == "2001-01-01"

@@ -7,7 +7,6 @@ import re
 import xml.etree.ElementTree as ET
 from datetime import date
 
-import plotly.graph_objects as go
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -15,6 +14,7 @@ from hypothesis import strategies as st
 from climrisk.commands.winter.chart import winter_ladder
 from climrisk.core.typed_text import Viewer
 from climrisk.render.charts import svg
+from climrisk.render.charts.chart import Chart
 from climrisk.render.charts.scales import Scale, day_number, nice, scale
 from climrisk.render.charts.units import for_viewer
 from climrisk.weather.given import Weather
@@ -62,7 +62,7 @@ def test_bars_stand_at_their_nights_and_degrees(ladder):
 
 
 def test_words_from_users_are_escaped_and_colors_become_classes():
-    figure = go.Figure()
+    figure = Chart()
     figure.add_scatter(x=[0, 1], y=[0, 1], mode="lines", line={"color": "#123f66"})
     figure.add_annotation(x=0, y=1, text=EVIL, showarrow=False)
     figure.update_layout(xaxis={"title": {"text": EVIL}})
@@ -74,7 +74,8 @@ def test_words_from_users_are_escaped_and_colors_become_classes():
 
 
 def test_an_unknown_trace_is_refused():
-    figure = go.Figure(go.Heatmap(z=[[1]]))
+    figure = Chart()
+    figure.add_heatmap(z=[[1]])
     with pytest.raises(ValueError, match="heatmap"):
         svg(figure, "p")
 
@@ -109,7 +110,7 @@ def test_the_ends_of_an_axis_lie_at_its_pixels():
 
 
 def test_panels_stand_apart_and_show_only_what_lies_in_them():
-    figure = go.Figure()
+    figure = Chart()
     figure.add_scatter(x=[0, 1], y=[0, 9], mode="lines", line={"color": "#123f66"})
     figure.add_scatter(
         x=[0, 1], y=[0, 1], xaxis="x2", yaxis="y2", line={"color": "#b4540a"}
@@ -133,7 +134,7 @@ def test_panels_stand_apart_and_show_only_what_lies_in_them():
 
 
 def test_a_phone_gets_no_name_that_covers_the_words_beside():
-    figure = go.Figure()
+    figure = Chart()
     figure.add_scatter(x=[5, 9], y=["a spot", "b"], mode="markers")
     figure.update_yaxes(type="category")
     figure.add_annotation(

@@ -7,7 +7,6 @@ import pickle
 import re
 from datetime import date, timedelta
 
-import plotly.graph_objects as go
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -18,6 +17,7 @@ from climrisk.core.days import day, day_in_words, days_of_month
 from climrisk.core.frozen import Frozen, for_reader
 from climrisk.core.typed_text import DOCUMENT, Viewer
 from climrisk.render.charts import svg
+from climrisk.render.charts.chart import Chart, plotly_json
 from climrisk.render.charts.units import axes_of, for_viewer
 from climrisk.render.display_units import from_languages, sheet_for
 from climrisk.render.page import Page, Picture, Section, Table
@@ -244,7 +244,7 @@ def test_a_picture_in_fahrenheit_has_the_same_shape(winter):
 
 
 def test_differences_on_an_axis_become_differences():
-    figure = go.Figure()
+    figure = Chart()
     figure.add_scatter(
         x=[0.0, 1.0],
         y=["a", "b"],
@@ -253,12 +253,12 @@ def test_differences_on_an_axis_become_differences():
     title = {"text": f"roots, {q.DEGREES_APART} more"}
     figure.update_xaxes(ticksuffix=f" {q.DEGREES_APART}", range=[-1, 2], title=title)
     axes_of(figure, x=q.DIFFERENCE)
-    us = for_viewer(figure, US).to_plotly_json()
+    us = plotly_json(for_viewer(figure, US))
     assert list(us["data"][0]["x"]) == [0.0, 1.8]
     assert list(us["layout"]["xaxis"]["range"]) == [-1.8, 3.6]
     assert us["layout"]["xaxis"]["title"]["text"] == "roots, °F more"
     assert us["data"][0]["hovertemplate"].startswith("%{x:.1f} °F")
-    metric = for_viewer(figure, Viewer()).to_plotly_json()
+    metric = plotly_json(for_viewer(figure, Viewer()))
     assert list(metric["data"][0]["x"]) == [0.0, 1.0]
     assert metric["layout"]["xaxis"]["ticksuffix"] == " °C"
 

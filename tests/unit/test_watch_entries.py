@@ -130,9 +130,14 @@ def test_a_month_says_from_when():
     assert month_cell("watch", "in from 10 October") == "watch"
 
 
+def shaded(result):
+    return [s for s in year_strip(result).layout["shapes"] if s["type"] == "rect"]
+
+
 def test_the_strip_names_its_limits_and_shades_only_between_dates(assessed):
     def words(result):
-        return " ".join(n.text for n in year_strip(result, TODAY).layout.annotations)
+        notes = year_strip(result, TODAY).layout["annotations"]
+        return " ".join(note["text"] for note in notes)
 
     assert "prefers" in words(assessed)
     assert "tolerates" in words(assessed)
@@ -143,11 +148,9 @@ def test_the_strip_names_its_limits_and_shades_only_between_dates(assessed):
         update={"limits": {**limits, "tolerated": guessed}}
     )
     assert "estimate" in words(assessed.model_copy(update={"plant": plant}))
-    shades = [s for s in year_strip(assessed).layout.shapes if s.type == "rect"]
-    assert len(shades) == 1
+    assert len(shaded(assessed)) == 1
     undated = assessed.move_in.model_copy(update={"month_day": None})
-    without = year_strip(assessed.model_copy(update={"move_in": undated}))
-    assert [s for s in without.layout.shapes if s.type == "rect"] == []
+    assert shaded(assessed.model_copy(update={"move_in": undated})) == []
 
 
 @pytest.mark.parametrize("basis", ["typical year", "far station"])

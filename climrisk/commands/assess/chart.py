@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from datetime import date
-from typing import TYPE_CHECKING
 
 from climrisk.commands.assess.result import AssessResult, AssessSeveral
 from climrisk.core.days import day_in_words
 from climrisk.core.quantities import DEGREES, TEMPERATURE, number
+from climrisk.render.charts.chart import Chart
 from climrisk.render.charts.style import BLUES, INK, ORANGE, draw_limits, styled
 from climrisk.render.charts.units import axes_of
 from climrisk.render.document import SeasonBand
@@ -19,17 +19,12 @@ _NAME_K, _NAME_MOST = 2.2, 24
 #: Least days indoors whose two dates fit between their lines on a phone.
 _DATES_WITHIN_DAYS = 150
 
-if TYPE_CHECKING:
-    from plotly.graph_objects import Figure
 
-
-def year_strip(result: AssessResult, today: date | None = None) -> Figure:
+def year_strip(result: AssessResult, today: date | None = None) -> Chart:
     """Draw the spread of night minima by week against the plant's limits."""
-    import plotly.graph_objects as go
-
     weeks = [w for w in result.year_strip if w.mid_c is not None]
     x = [_season_day(w.starts, result.year_strip) for w in weeks]
-    figure = go.Figure()
+    figure = Chart()
     figure.add_scatter(
         x=x,
         y=[w.high_c for w in weeks],
@@ -84,7 +79,7 @@ def year_strip(result: AssessResult, today: date | None = None) -> Figure:
     )
 
 
-def strips_together(result: AssessSeveral) -> Figure:
+def strips_together(result: AssessSeveral) -> Chart:
     """Draw the spread of night minima once, with the minimum of every plant across."""
     first = result.choices[0].result
     bare = first.model_copy(
@@ -107,7 +102,7 @@ def strips_together(result: AssessSeveral) -> Figure:
     return figure
 
 
-def _named_lines(figure: Figure, lines: dict[float, list[str]]) -> None:
+def _named_lines(figure: Chart, lines: dict[float, list[str]]) -> None:
     """Draw minima right across, each named on one line in the margin."""
     values = sorted(lines)
     places = list(values)
@@ -146,7 +141,7 @@ def _season_day(starts: str, weeks: list[SeasonBand]) -> str:
     return date(2001 if month >= first else 2002, month, day).isoformat()
 
 
-def _limit_lines(figure: Figure, result: AssessResult) -> None:
+def _limit_lines(figure: Chart, result: AssessResult) -> None:
     lines = []
     for kind, words, dash in (
         ("preferred", "prefers", "solid"),
@@ -159,7 +154,7 @@ def _limit_lines(figure: Figure, result: AssessResult) -> None:
     draw_limits(figure, lines)
 
 
-def _within(figure: Figure, result: AssessResult) -> None:
+def _within(figure: Chart, result: AssessResult) -> None:
     """Let the picture reach down or up to the limits, where its nights do not."""
     rows = [result.plant.limits[kind] for kind in ("preferred", "tolerated")]
     limits = [row.value for row in rows if row is not None]
@@ -172,7 +167,7 @@ def _within(figure: Figure, result: AssessResult) -> None:
             figure.update_yaxes(range=[low - 1.5, high + 1.5])
 
 
-def _strip_labels(figure: Figure, weeks: list[SeasonBand], x: list[str]) -> None:
+def _strip_labels(figure: Chart, weeks: list[SeasonBand], x: list[str]) -> None:
     """Name band, middle and coldest at the picture, in place of a legend.
 
     The growing year begins in summer, where the picture has room.
@@ -202,7 +197,7 @@ def _least(weeks: list[SeasonBand]) -> float:
     return min(w.coldest_c for w in weeks if w.coldest_c is not None)
 
 
-def _moves(figure: Figure, result: AssessResult) -> None:
+def _moves(figure: Chart, result: AssessResult) -> None:
     """Shade the time indoors between the two dates, or mark the time to watch."""
     words = ("in by", "out from")
     days = result.move_in.month_day, result.move_out.month_day
@@ -239,7 +234,7 @@ def _moves(figure: Figure, result: AssessResult) -> None:
         )
 
 
-def _today(figure: Figure, today: date, weeks: list[SeasonBand]) -> None:
+def _today(figure: Chart, today: date, weeks: list[SeasonBand]) -> None:
     starts = f"{today.month:02d}-{min(today.day, 28):02d}"
     at = _season_day(starts, weeks)
     figure.add_annotation(

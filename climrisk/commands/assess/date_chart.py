@@ -2,27 +2,23 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from climrisk.commands.assess.result import AssessResult
 from climrisk.commands.shared.dates_result import Move, RiskDay
 from climrisk.core.days import day_in_words
+from climrisk.render.charts.chart import Chart
 from climrisk.render.charts.style import BLUES, INK, MUTED, styled
-
-if TYPE_CHECKING:
-    from plotly.graph_objects import Figure
 
 _RISKS: dict[str, Any] = {"range": [0, 0.55], "tickformat": ".0%", "dtick": 0.1}
 
 
-def risk_dates(result: AssessResult) -> Figure:
+def risk_dates(result: AssessResult) -> Chart:
     """Draw risk against date, autumn above and spring below.
 
     A line for the risk, a shade for 8 chances in 10, a mark at each date advised.
     """
-    import plotly.graph_objects as go
-
-    figure = go.Figure()
+    figure = Chart()
     curves = result.risk_curve
     sides = (
         ("x", "y", curves.autumn, result.move_in, "moving in"),
@@ -67,7 +63,7 @@ def _other_reason(move: Move) -> str:
     return f"<br><b>{day}</b>: long cold decides, not this risk"
 
 
-def _curve(figure: Figure, rows: list[RiskDay], x: str, y: str) -> None:
+def _curve(figure: Chart, rows: list[RiskDay], x: str, y: str) -> None:
     at = list(range(len(rows)))
     low = [r.risk.low for r in rows]
     high = [r.risk.high for r in rows]
@@ -96,7 +92,7 @@ def _curve(figure: Figure, rows: list[RiskDay], x: str, y: str) -> None:
 
 
 def _mark(
-    figure: Figure, rows: list[RiskDay], move: Move, x: str, y: str, words: str
+    figure: Chart, rows: list[RiskDay], move: Move, x: str, y: str, words: str
 ) -> None:
     if move.month_day is None:
         figure.add_annotation(

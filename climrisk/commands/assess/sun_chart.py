@@ -2,28 +2,22 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from climrisk.commands.shared.light_result import Light
 from climrisk.core.days import MONTH_NAMES
 from climrisk.core.wording import month_heads
+from climrisk.render.charts.chart import Chart
 from climrisk.render.charts.style import BLUES, INK, styled
-
-if TYPE_CHECKING:
-    from plotly.graph_objects import Figure
 
 #: Shares of days from which an hour is drawn, the least first, and its shade.
 _CLASSES = ((0.05, BLUES[0]), (1 / 3, BLUES[1]), (2 / 3, BLUES[3]))
 
 
-def sun_clock(light: Light) -> Figure:
+def sun_clock(light: Light) -> Chart:
     """Draw an hour where the sun shines on some days of the month, darker on more.
 
     Every share drawn stands in ``light.sun_by_hour``.
     """
-    import plotly.graph_objects as go
-
-    figure = go.Figure()
+    figure = Chart()
     cells = [
         (MONTH_NAMES[int(m) - 1][:3], hour, share)
         for m, shares in light.sun_by_hour.items()

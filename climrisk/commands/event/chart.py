@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from climrisk.commands.event.result import EventResult, HourMet
 from climrisk.core.quantities import DEGREES, TEMPERATURE
+from climrisk.render.charts.chart import Chart
 from climrisk.render.charts.style import (
     BLUES,
     INK,
@@ -16,9 +15,6 @@ from climrisk.render.charts.style import (
 )
 from climrisk.render.charts.units import axes_of
 
-if TYPE_CHECKING:
-    from plotly.graph_objects import Figure
-
 _COLORS = (BLUES[3], BLUES[2], INK, MUTED, BLUES[1])
 _DASHES = ("solid", "dash", "dot", "dashdot", "longdash")
 #: Names closer than this at the end of their lines are moved apart. [K]
@@ -26,11 +22,9 @@ _APART_K = 0.9
 _MOST_TICKS = 12
 
 
-def event_hours(result: EventResult) -> Figure:
+def event_hours(result: EventResult) -> Chart:
     """Draw each spot's middle line with its band, and the plants' limits."""
-    import plotly.graph_objects as go
-
-    figure = go.Figure()
+    figure = Chart()
     ends: list[tuple[float, str, str]] = []
     for i, spot in enumerate(result.spots):
         rows = [h for h in result.hours if h.spot == spot.name]
@@ -82,7 +76,7 @@ def _stretches(rows: list[HourMet]) -> list[list[HourMet]]:
     return [part for part in out if part]
 
 
-def _names(figure: Figure, ends: list[tuple[float, str, str]]) -> None:
+def _names(figure: Chart, ends: list[tuple[float, str, str]]) -> None:
     """Write each spot's name where its line ends, kept apart."""
     height = -1e9
     for value, name, color in sorted(ends):

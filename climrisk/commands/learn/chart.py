@@ -2,26 +2,20 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from climrisk.commands.learn.result import LearnResult
 from climrisk.core.days import day
 from climrisk.core.quantities import DEGREES_APART, DIFFERENCE
+from climrisk.render.charts.chart import Chart
 from climrisk.render.charts.style import BLUES, INK, MUTED, NIGHT_SYMBOLS, styled
 from climrisk.render.charts.units import axes_of
-
-if TYPE_CHECKING:
-    from plotly.graph_objects import Figure
 
 #: Closer lines share a name.
 _LEAST_APART_K = 0.2
 
 
-def lesson_dots(result: LearnResult) -> Figure:
+def lesson_dots(result: LearnResult) -> Chart:
     """Draw the nights, the line before (dashed) and the one learned, with its band."""
-    import plotly.graph_objects as go
-
-    figure = go.Figure()
+    figure = Chart()
     x = [0.0, 1.0]
     figure.add_scatter(
         x=[*x, *reversed(x)],

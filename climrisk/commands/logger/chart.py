@@ -3,26 +3,21 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
-from typing import TYPE_CHECKING
 
 from climrisk.commands.logger.result import DayRow, LoggerResult
 from climrisk.core.quantities import DEGREES, TEMPERATURE
+from climrisk.render.charts.chart import Chart
 from climrisk.render.charts.style import BLUES, GRID, INK, MUTED, styled
 from climrisk.render.charts.units import axes_of
 
-if TYPE_CHECKING:
-    from plotly.graph_objects import Figure
 
-
-def record_days(result: LoggerResult) -> Figure:
+def record_days(result: LoggerResult) -> Chart:
     """Draw a bar a day from its lowest to its highest hour.
 
     Days without a known hour are gray, days with few are pale; a triangle below marks
     days on which readings were taken out.
     """
-    import plotly.graph_objects as go
-
-    figure = go.Figure()
+    figure = Chart()
     days = [d for d in result.days if d.lowest_c is not None]
     for whole, shade in ((True, BLUES[2]), (False, BLUES[1])):
         rows = [d for d in days if (d.hours_known >= 0.8 * d.hours) == whole]
@@ -67,7 +62,7 @@ def record_days(result: LoggerResult) -> Figure:
     return figure
 
 
-def _gaps(figure: Figure, days: list[DayRow]) -> None:
+def _gaps(figure: Chart, days: list[DayRow]) -> None:
     """Shade runs of days without a known hour."""
     start: str | None = None
     for day in [*days, None]:

@@ -2,28 +2,22 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from climrisk.commands.pots.result import PotRow, PotsResult
 from climrisk.core.quantities import DEGREES_APART, DIFFERENCE, LENGTH, quantity
+from climrisk.render.charts.chart import Chart
 from climrisk.render.charts.style import BLUES, INK, MUTED, PAPER, styled
 from climrisk.render.charts.units import axes_of
-
-if TYPE_CHECKING:
-    from plotly.graph_objects import Figure
 
 _ROW_PX = 46
 
 
-def pots_dots(result: PotsResult) -> Figure:
+def pots_dots(result: PotsResult) -> Chart:
     """Draw how much warmer each pot keeps its roots on winter nights.
 
     The dot is the middle and the line holds 8 worlds in 10; filled where the pot
     differs clearly, open where it does not, a square for the reference.
     """
-    import plotly.graph_objects as go
-
-    figure = go.Figure()
+    figure = Chart()
     rows = [r for r in result.pots if r.warmer_k.mid is not None]
     names = [_label(r) for r in rows]
     for row, name in zip(rows, names, strict=True):

@@ -3,17 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from climrisk.core.arrays import Float
+from climrisk.render.charts.chart import Chart
 from climrisk.render.charts.style import FONT, INK, MUTED, PAPER
-
-if TYPE_CHECKING:
-    from plotly.graph_objects import Figure
-
 
 #: From warm and light to cold and dark; the last for cells without hours.
 SHADES = ("#fff1d9", "#dbe8f2", "#aecbe2", "#6fa3c8", "#2f6c9c", "#123f66")
@@ -143,17 +140,15 @@ def edges_of(axis: Float) -> tuple[float, float]:
     return float(axis.min()) - step / 2, float(axis.max()) + step / 2
 
 
-def maps_figure(panels: Panels) -> Figure:
+def maps_figure(panels: Panels) -> Chart:
     """Draw the maps side by side, three a row, on one scale."""
-    import plotly.graph_objects as go
-
     shown = panels.thinned
     columns, count = shown.columns(narrow=False), len(shown.titles)
     rows = -(-count // columns)
     width = _LEFT_PX + columns * (_PANEL_PX + _GAP_PX)
     cell = shown.height_px + _TOP_PX + 30
     height = rows * cell + _FOOT_PX
-    figure = go.Figure()
+    figure = Chart()
     layout: dict[str, Any] = {}
     for i in range(count):
         row, column = divmod(i, columns)
@@ -164,7 +159,6 @@ def maps_figure(panels: Panels) -> Figure:
     _legend(figure, shown.scale, width, height)
     figure.update_layout(
         **layout,
-        template="none",
         width=None,
         height=int(height),
         font={"family": FONT, "size": 13, "color": INK},
@@ -179,7 +173,7 @@ def maps_figure(panels: Panels) -> Figure:
 
 
 def _panel(
-    figure: Figure,
+    figure: Chart,
     layout: dict[str, Any],
     shown: Panels,
     i: int,
@@ -261,7 +255,7 @@ def _panel(
     )
 
 
-def _legend(figure: Figure, scale: MapScale, width: float, height: float) -> None:
+def _legend(figure: Chart, scale: MapScale, width: float, height: float) -> None:
     """Draw the classes as boxes with their words, and what they are."""
     step = (width - _LEFT_PX - _GAP_PX) / (len(scale.labels) + 1)
     for k, (shade, label) in enumerate(scale.legend):

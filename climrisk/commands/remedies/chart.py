@@ -2,28 +2,22 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from climrisk.commands.remedies.result import RemediesResult, Remedy
+from climrisk.render.charts.chart import Chart
 from climrisk.render.charts.style import BLUES, INK, MUTED, PAPER, styled
-
-if TYPE_CHECKING:
-    from plotly.graph_objects import Figure
 
 _ROW_PX = 44
 #: So many times the second largest, the largest is drawn as an arrow at the edge.
 _FAR = 2.5
 
 
-def remedy_dots(result: RemediesResult) -> Figure:
+def remedy_dots(result: RemediesResult) -> Chart:
     """Draw the hours saved by each remedy, its name above its line.
 
     Filled where 9 ensemble members in 10 gain, open where there is no clear difference;
     one far beyond the others ends as an arrow, with its number beside its name.
     """
-    import plotly.graph_objects as go
-
-    figure = go.Figure()
+    figure = Chart()
     rows = [r for r in result.remedies if r.saved_per_year is not None]
     most = _most(rows)
     for i, remedy in enumerate(rows):

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from climrisk.commands.review.result import ReviewResult
 from climrisk.core.quantities import DEGREES, TEMPERATURE
+from climrisk.render.charts.chart import Chart
 from climrisk.render.charts.style import (
     BLUES,
     INK,
@@ -17,15 +16,10 @@ from climrisk.render.charts.style import (
 )
 from climrisk.render.charts.units import axes_of
 
-if TYPE_CHECKING:
-    from plotly.graph_objects import Figure
 
-
-def review_nights(result: ReviewResult) -> Figure:
+def review_nights(result: ReviewResult) -> Chart:
     """Draw the model's band and middle, the logger's nights, and the plants' limits."""
-    import plotly.graph_objects as go
-
-    figure = go.Figure()
+    figure = Chart()
     model = [n for n in result.nights if n.model_c is not None]
     evenings = [n.evening for n in model]
     fill_between(

@@ -101,9 +101,10 @@ class ExportedResult(CommandResult):
 
     def figure(self) -> Figure:
         """Return the chart, a plotly figure."""
+        from climrisk.render.charts.chart import to_plotly
         from climrisk.render.charts.units import for_viewer
 
-        return for_viewer(self._exports().figure(), READER.get())
+        return to_plotly(for_viewer(self._exports().figure(), READER.get()))
 
     def to_frame(self) -> pd.DataFrame:
         """Return the table that ``--csv`` writes; NaN is missing.

@@ -2,15 +2,11 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from climrisk.commands.spots.result import SpotRow, SpotsResult
 from climrisk.core.quantities import temperature
 from climrisk.core.ranges import Band
+from climrisk.render.charts.chart import Chart
 from climrisk.render.charts.style import BLUES, INK, PAPER, styled
-
-if TYPE_CHECKING:
-    from plotly.graph_objects import Figure
 
 _ROW_PX = 58
 _APART = 0.17
@@ -19,15 +15,13 @@ _MARKS = {"still": "circle", "windy": "triangle-down"}
 _SIDES = (("still", -_APART), ("windy", _APART))
 
 
-def spots_dots(result: SpotsResult) -> Figure:
+def spots_dots(result: SpotsResult) -> Chart:
     """Draw each spot on two lines: clear calm nights above, windy ones below.
 
     The mark is the median, the line holds 8 chances in 10, and an open square shows
     the roots in the pot that was asked for.
     """
-    import plotly.graph_objects as go
-
-    figure = go.Figure()
+    figure = Chart()
     rows = result.spots
     for place, row in enumerate(rows):
         for regime, side in _SIDES:
@@ -78,7 +72,7 @@ def _band(row: SpotRow, regime: str) -> Band:
     return nights.hours_below_preferred
 
 
-def _lane(figure: Figure, row: SpotRow, regime: str, y: float) -> None:
+def _lane(figure: Chart, row: SpotRow, regime: str, y: float) -> None:
     band, shade = _band(row, regime), _SHADES[regime]
     if band.mid is None:
         return
@@ -116,7 +110,7 @@ def _lane(figure: Figure, row: SpotRow, regime: str, y: float) -> None:
     )
 
 
-def _name_lanes(figure: Figure, rows: list[SpotRow]) -> None:
+def _name_lanes(figure: Chart, rows: list[SpotRow]) -> None:
     """Name both lines beside those of the spot with the most hours."""
     last = max(rows, key=lambda r: _band(r, "still").high or 0.0)
     place = rows.index(last)

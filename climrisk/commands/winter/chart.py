@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from climrisk.commands.winter.result import NightRow, WinterResult
 from climrisk.core.days import day_in_words
 from climrisk.core.quantities import DEGREES, TEMPERATURE, number, temperature
+from climrisk.render.charts.chart import Chart
 from climrisk.render.charts.style import (
     BLUES,
     GRID,
@@ -19,18 +20,13 @@ from climrisk.render.charts.style import (
 )
 from climrisk.render.charts.units import axes_of
 
-if TYPE_CHECKING:
-    from plotly.graph_objects import Figure
-
 #: What a limit of a plant is called beside its line.
 _LIMITS = {"preferred": "prefers", "tolerated": "tolerates"}
 
 
-def winter_ladder(result: WinterResult) -> Figure:
+def winter_ladder(result: WinterResult) -> Chart:
     """Draw one winter: a bar a night from its lowest to its evening temperature."""
-    import plotly.graph_objects as go
-
-    figure = go.Figure()
+    figure = Chart()
     key = f"{result.thresholds[0].threshold_c:g}"
     for kind, shape, words in (
         ("still", "", "clear, calm"),
@@ -70,7 +66,7 @@ def winter_ladder(result: WinterResult) -> Figure:
 _LABEL_DAYS = 10
 
 
-def _worst(figure: Figure, result: WinterResult) -> None:
+def _worst(figure: Chart, result: WinterResult) -> None:
     """Name the five coldest nights below the picture, each with a thread to its bar."""
     nights = sorted(result.worst, key=lambda n: n.evening)
     if not nights:
@@ -159,7 +155,7 @@ def _shade(hours: float) -> str:
     return BLUES[3]
 
 
-def _gaps(figure: Figure, result: WinterResult) -> None:
+def _gaps(figure: Chart, result: WinterResult) -> None:
     for night in result.nights:
         if night.lowest_c is None:
             start = date.fromisoformat(night.evening)
@@ -172,14 +168,12 @@ def _gaps(figure: Figure, result: WinterResult) -> None:
             )
 
 
-def winters_bar(result: WinterResult) -> Figure:
+def winters_bar(result: WinterResult) -> Chart:
     """Draw all winters: nights below the first threshold, and the coldest night."""
-    import plotly.graph_objects as go
-
     key = f"{result.thresholds[0].threshold_c:g}"
     rows = result.winters
     shown = [r.label == result.shown for r in rows]
-    figure = go.Figure()
+    figure = Chart()
     figure.add_bar(
         x=[r.label for r in rows],
         y=[r.cold_nights[key] if r.counts else None for r in rows],

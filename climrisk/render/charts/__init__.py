@@ -1,4 +1,4 @@
-"""What charts share; plotly is used here and in the commands' charts only.
+"""What charts share.
 
 Blue is cold, orange is a limit, dark is more; shapes and direct labels say the same,
 so that no color is needed. Every number drawn stands in the result.

@@ -5,14 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from datetime import date
 from html import escape
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from climrisk.core.quantities import temperature
 from climrisk.core.references import field
+from climrisk.render.charts.chart import Chart, to_plotly
 from climrisk.render.document import SeasonBand
-
-if TYPE_CHECKING:
-    from plotly.graph_objects import Figure
 
 INK, PAPER, GRID = "#17212b", "#ffffff", "#e3e7ea"
 BLUES = ("#dbe8f2", "#8fb8d6", "#3f7fae", "#123f66")
@@ -37,7 +35,7 @@ _LABEL_K = 4.0
 NIGHT_SYMBOLS = {"still": "circle", "mixed": "diamond", "windy": "triangle-down"}
 
 
-def draw_limits(figure: Figure, lines: list[tuple[float, str, str]]) -> None:
+def draw_limits(figure: Chart, lines: list[tuple[float, str, str]]) -> None:
     """Draw limits right across and name them in the margin, where nothing covers them.
 
     Names of close limits are pushed apart, the higher up.
@@ -66,7 +64,7 @@ def draw_limits(figure: Figure, lines: list[tuple[float, str, str]]) -> None:
         )
 
 
-def mark_limits(figure: Figure, limits: Iterable[float], *, left: bool = False) -> None:
+def mark_limits(figure: Chart, limits: Iterable[float], *, left: bool = False) -> None:
     """Draw limits right across, each with its value at one end."""
     place = {"x": 0.0, "yanchor": "bottom"} if left else {"x": 1.0, "xshift": 6}
     for limit in sorted(set(limits)):
@@ -83,7 +81,7 @@ def mark_limits(figure: Figure, limits: Iterable[float], *, left: bool = False) 
 
 
 def fill_between(
-    figure: Figure,
+    figure: Chart,
     x: Sequence[str],
     low: Iterable[float | None],
     high: Sequence[float | None],
@@ -101,17 +99,16 @@ def fill_between(
 
 
 def styled(
-    figure: Figure,
+    figure: Chart,
     *,
     height: int,
     y_title: str,
     months: list[SeasonBand] | None,
     dates: bool = True,
     top: int = 24,
-) -> Figure:
+) -> Chart:
     """Return a figure with the looks that all share; `months` opens a whole year."""
     figure.update_layout(
-        template="none",
         height=height,
         font={"family": FONT, "size": 13, "color": INK},
         paper_bgcolor=PAPER,
@@ -144,12 +141,12 @@ def styled(
     return figure
 
 
-def png(figure: Figure, *, title: str, foot: str, width: int = 1100) -> bytes:
+def png(figure: Chart, *, title: str, foot: str, width: int = 1100) -> bytes:
     """Return a figure as PNG; needs the extra ``image`` and a Chromium.
 
     Parameters
     ----------
-    figure : Figure
+    figure : Chart
     title : str
         Stands above the picture, which hangs alone on a wall.
     foot : str
@@ -163,18 +160,16 @@ def png(figure: Figure, *, title: str, foot: str, width: int = 1100) -> bytes:
     InputError
         With the cure, where either is missing.
     """
-    import plotly.graph_objects as go
-
     from climrisk.core.errors import InputError
 
-    lone = go.Figure(figure)
+    lone = to_plotly(figure)
     lines = [escape(line) for line in foot.split("\n")]
     below = _LINE_PX * len(lines) + 8
-    height = int(figure.layout.height) + _TITLE_PX + below
-    margin = figure.layout.margin
+    height = int(figure.layout["height"]) + _TITLE_PX + below
+    margin = figure.layout["margin"]
     lone.update_layout(
         height=height,
-        margin={"t": margin.t + _TITLE_PX, "b": margin.b + below},
+        margin={"t": margin["t"] + _TITLE_PX, "b": margin["b"] + below},
         title={
             "text": f"<b>{escape(title)}</b>",
             "x": 0.01,
@@ -189,7 +184,7 @@ def png(figure: Figure, *, title: str, foot: str, width: int = 1100) -> bytes:
         xref="paper",
         y=0,
         yref="paper",
-        yshift=-margin.b + 2,
+        yshift=-margin["b"] + 2,
         yanchor="top",
         text="<br>".join(lines),
         align="left",

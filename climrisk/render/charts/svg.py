@@ -7,33 +7,24 @@ and notes. Colors become classes, so that a style sheet decides how they look.
 from __future__ import annotations
 
 from html import escape
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
+from climrisk.render.charts.chart import Chart
 from climrisk.render.charts.pen import Panel, line_path, paint, text_at, text_lines
 from climrisk.render.charts.phone_layout import slim
 from climrisk.render.charts.scales import Scale, scale, ticks
 from climrisk.render.charts.traces import as_list, bases_of, draw_trace
 
-if TYPE_CHECKING:
-    from plotly.graph_objects import Figure
-
 WIDE_PX, NARROW_PX = 900, 340
 _SHIFT = {"left": "start", "center": "middle", "right": "end"}
 
 
-def load_library() -> None:
-    """Load the plot library by a first small figure."""
-    import plotly.graph_objects as go
-
-    svg(go.Figure(go.Scatter(x=[0, 1], y=[0, 1])), "first")
-
-
-def svg(figure: Figure, picture_id: str, *, narrow: bool = False) -> str:
+def svg(figure: Chart, picture_id: str, *, narrow: bool = False) -> str:
     """Return a figure as an SVG element.
 
     Parameters
     ----------
-    figure : Figure
+    figure : Chart
         Of our own making.
     picture_id : str
         Made of letters and digits; begins the names of patterns.
@@ -45,13 +36,12 @@ def svg(figure: Figure, picture_id: str, *, narrow: bool = False) -> str:
     ValueError
         A kind of trace that is not known here.
     """
-    held = figure.to_plotly_json()
-    layout = held["layout"]
+    layout = figure.layout
     width = NARROW_PX if narrow else WIDE_PX
     if narrow:
         layout = slim(layout)
     height = float(layout.get("height") or 400)
-    data = [t for t in held["data"] if t.get("visible") is not False]
+    data = [t for t in figure.traces if t.get("visible") is not False]
     name = picture_id + ("n" if narrow else "w")
     panels = _panels(data, layout, width, height, name)
     first = next(iter(panels.values()))

@@ -7,34 +7,32 @@ custom data, holds which kind of quantity; units in its texts are typed.
 from __future__ import annotations
 
 from collections.abc import Callable
+from copy import deepcopy
 from typing import TYPE_CHECKING, Any
 
 from climrisk.core.quantities import KINDS, Kind, in_units
+from climrisk.render.charts.chart import Chart
 
 if TYPE_CHECKING:
-    from plotly.graph_objects import Figure
-
     from climrisk.core.typed_text import Viewer
 
 
 def axes_of(
-    figure: Figure, *, x: Kind | None = None, y: Kind | None = None, held: int = 0
-) -> Figure:
-    """Declare which kind of quantity is on each axis, and return the chart.
+    figure: Chart, *, x: Kind | None = None, y: Kind | None = None, held: int = 0
+) -> None:
+    """Declare which kind of quantity is on each axis of a chart.
 
     The first `held` columns of custom data are of the kind on the y axis.
     """
     kinds = {"x": x, "y": y}
     meta = {name: kind.code for name, kind in kinds.items() if kind is not None}
-    return figure.update_layout(meta={**meta, "held": held})
+    figure.update_layout(meta={**meta, "held": held})
 
 
-def for_viewer(figure: Figure, viewer: Viewer) -> Figure:
+def for_viewer(figure: Chart, viewer: Viewer) -> Chart:
     """Return a copy of a chart in its reader's units, with dates in their order."""
-    import plotly.graph_objects as go
-
-    held = figure.to_plotly_json()
-    layout = held["layout"]
+    layout = deepcopy(figure.layout)
+    held: dict[str, Any] = {"data": deepcopy(figure.traces), "layout": layout}
     kinds = layout.pop("meta", None) or {}
     if viewer.units == "us":
         for name in ("x", "y"):
@@ -44,7 +42,7 @@ def for_viewer(figure: Figure, viewer: Viewer) -> Figure:
             for trace in held["data"]:
                 _columns(trace, KINDS[kinds["y"]], kinds["held"])
     _texts(held, viewer)
-    return go.Figure(held)
+    return Chart(held["data"], layout)
 
 
 def _texts(held: dict[str, Any], viewer: Viewer) -> None:
