@@ -143,9 +143,7 @@ class Client:
         """Return an answer, asked for several times where need be."""
         trouble = ""
         fetch = Fetch(self.limit)
-        for attempt in range(1 if self.failures else self.tries):
-            if attempt:
-                self.sleep(2.0 ** (attempt - 1))
+        for _ in self._attempts():
             try:
                 with _LOCK, limited(fetch):
                     found = ask()
@@ -161,6 +159,13 @@ class Client:
             value=off_page(_plain(trouble)),
             next_step=_NEXT_FORECAST if where.startswith("forecast") else _NEXT,
         )
+
+    def _attempts(self) -> Iterator[None]:
+        """Give every attempt, after a longer wait each; one alone after a failure."""
+        yield
+        for further in range(0 if self.failures else self.tries - 1):
+            self.sleep(2.0**further)
+            yield
 
     def _ask(self, station: str, year: int) -> StationYear | None:
         """Ask once for a station-year; raise `_AttemptError` where that failed."""
@@ -306,9 +311,7 @@ class Client:
         """Fetch the list beside its place; return what went wrong, or nothing."""
         trouble = "no answer"
         fetch = Fetch(self.list_limit)
-        for attempt in range(1 if self.failures else self.tries):
-            if attempt:
-                self.sleep(2.0 ** (attempt - 1))
+        for _ in self._attempts():
             fresh = temporary_beside(path)
             try:
                 with (
