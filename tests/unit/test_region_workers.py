@@ -52,7 +52,7 @@ def truth(store):
 
 
 @pytest.mark.parametrize("kind", ["threads", "workers"])
-@pytest.mark.parametrize("count", [1, 2, 4])
+@pytest.mark.parametrize("count", [1, 2, 4, 8, 16])
 def test_any_number_gives_the_same_bytes(store, truth, tmp_path, kind, count):
     out = tmp_path / "maps.zarr"
     region(store, PLANTS, out=out, **{kind: count})
@@ -183,7 +183,7 @@ def dask(folder, *words):
 
 
 @pytest.mark.long
-@pytest.mark.parametrize("count", [1, 2, 4])
+@pytest.mark.parametrize("count", [1, 2, 4, 8, 16])
 def test_a_cluster_of_workers_in_their_own_folders(store, truth, tmp_path, count):
     address = tmp_path / "scheduler.json"
     parts = [
