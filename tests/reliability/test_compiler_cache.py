@@ -9,13 +9,11 @@ from pathlib import Path
 
 import pytest
 
-from tests.quick import but_quick
+pytestmark = pytest.mark.long
 
 ROOT = Path(__file__).parents[2]
 MODULE = """
 from climrisk.core.compiler_cache import cached_njit
-
-pytestmark = pytest.mark.long
 
 @cached_njit(nogil=True)
 def twice(x):
@@ -26,7 +24,6 @@ import resource, sys
 limit = int(sys.argv[1])
 resource.setrlimit(resource.RLIMIT_FSIZE, (limit, limit))
 from made import twice
-from tests.quick import but_quick
 print(twice(21), dict(twice.stats.cache_hits) != {})
 """
 
@@ -62,11 +59,7 @@ def test_a_disk_that_takes_nothing(call, tmp_path):
 
 @pytest.mark.parametrize(
     ("kind", "damage"),
-    but_quick(
-        [("nbi", None), ("nbi", b"x" * 4000), ("nbc", None), ("nbc", b"x" * 4000)],
-        ("nbi", None),
-        ("nbc", b"x" * 4000),
-    ),
+    [("nbi", None), ("nbi", b"x" * 4000), ("nbc", None), ("nbc", b"x" * 4000)],
 )
 def test_a_damaged_cache_is_made_anew(call, tmp_path, kind, damage):
     call(tmp_path / "cache")
