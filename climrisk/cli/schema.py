@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 
 
 def schema() -> None:
-    """Print the JSON Schema of the documents of --json, of inputs and the home file."""
+    """Print the JSON Schema of documents, inputs and the home file."""
     import json
 
     typer.echo(json.dumps(schemas(), indent=1, default=str))

@@ -57,7 +57,7 @@ def test_the_reply_is_remembered(capsys, tmp_path):
     result = ask(capsys, main, *command, "--means", "Dendrobium nobile type")
     assert result["plant"]["name"] == "Dendrobium nobile type"
     assert read_home(home).answers == {"dendrobium": "Dendrobium nobile type"}
-    assert home.read_text("utf-8").startswith("# mine")
+    assert "\n# mine\n[weather]\ndemo = true\n" in home.read_text("utf-8")
     again = ask(capsys, main, *command)
     assert again["command"] == "assess"
     assert again["plant"]["name"] == "Dendrobium nobile type"

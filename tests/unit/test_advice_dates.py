@@ -19,6 +19,7 @@ from climrisk.advice.dates import (
 )
 from climrisk.core.calendar import day_of_season, season_date
 from climrisk.core.quantities import in_units
+from climrisk.core.typed_text import Viewer
 from tests.made_nights import days_of, hours, judged, nights, record
 from tests.made_plants import plant
 
@@ -367,4 +368,5 @@ def test_months_between_the_dates_are_shown_indoors(seed):
         assert (state == "in") == bool(inside)
     for day, words in ((into, "in from"), (out, "in until")):
         month, of_month = season_date(day, north=True)
-        assert judgement.month_notes[month].startswith(f"{words} {of_month} ")
+        note = Viewer().text(judgement.month_notes[month])
+        assert note.startswith(f"{words} {of_month} "), note

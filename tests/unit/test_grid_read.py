@@ -227,7 +227,10 @@ CURVED = {
 }
 BAD = {
     "names": (lambda d: d.rename(t2m="blah").drop_attrs(), ("no air temp", "blah")),
-    "two": (lambda d: d.assign(tas=d["t2m"]), ("two variables", "--variable")),
+    "two": (
+        lambda d: d.assign(tas=d["t2m"]),
+        ("two variables", "air_temp_c=t2m"),
+    ),
     "gap": (lambda d: stepped(d, [0, 1, 2, 7, 8, 9]), ("a gap in time", "02:00")),
     "step": (lambda d: stepped(d, [0, 3, 6, 9, 12]), ("not an hour", "3 h")),
     "order": (lambda d: stepped(d, [0, 1, 3, 2, 4]), ("not in order",)),
