@@ -229,7 +229,7 @@ class Earned:
         return np.asarray(self.by_day[:, min(day, 365) - 1])
 
     def share_with(self, needed: int, day: int | None) -> float:
-        """Return the share of winters and worlds that have earned so many before it."""
+        """Return the share of winters and members that earned so many before it."""
         return float((self.before(day) >= needed).mean())
 
     def day_with(self, needed: int, share: float) -> int | None:

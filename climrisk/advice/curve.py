@@ -4,7 +4,7 @@ The i-th earliest of n first cold nights has, in the long run, the risk i / (n +
 far the true risk lies from it is known whatever the climate: it follows the i-th of n
 ordered uniform numbers (David & Nagaraja 2003, Order Statistics, section 2.3), which is
 what resampling the winters with random weights draws (Rubin 1981, the Bayesian
-bootstrap). The band holds 8 such draws in 10, over all worlds of the spread.
+bootstrap). The band holds 8 such draws in 10, over all members of the spread.
 """
 
 from __future__ import annotations
@@ -101,7 +101,7 @@ def _sampling(signed: Float, days: NDArray[np.int64]) -> tuple[Float, Float]:
         if len(dates) == 0:
             drawn.append(np.zeros((_DRAWS, len(days))))
             continue
-        # Before the first of its winters a world still has half a winter's chance.
+        # Before the first of its winters a member still has half a winter's chance.
         index = np.interp(days, dates, place * (n + 1), left=0.5)
         low = np.floor(index).astype(int)
         share = index - low

@@ -45,7 +45,7 @@ def spot_series(
     pot_diameter : float
         [cm]
     members : int
-        Worlds of the spread.
+        Members of the spread.
     elevation : float, optional
         Height of the home. [m]
 

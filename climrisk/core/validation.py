@@ -130,7 +130,7 @@ def risk(value: float, *, where: str) -> float:
 
 
 def members(value: float, *, where: str = field("members")) -> int:
-    """Return the number of worlds of a spread; a hundred years of hours must fit."""
+    """Return the number of members of a spread; a hundred years of hours must fit."""
     number_in(value, 1, 100, what="number of members", where=where)
     return int(value)
 

@@ -52,7 +52,7 @@ LEVELS = {
 
 @dataclass(frozen=True)
 class Dry:
-    """Hours of dry air, every world of the spread.
+    """Hours of dry air, every member of the spread.
 
     Parameters
     ----------

@@ -18,7 +18,7 @@ _DAY_S = 86_400.0
 
 @dataclass(frozen=True)
 class MemberLight:
-    """Light of a month, every world of the spread; NaN where nothing is known.
+    """Light of a month, every member of the spread; NaN where nothing is known.
 
     Parameters
     ----------
@@ -29,7 +29,7 @@ class MemberLight:
         A day. [h]
     sun_by_hour : ndarray, shape (24,)
         Share of the days on which the sun shines there in that hour, mean of the
-        worlds.
+        members.
     """
 
     month: int

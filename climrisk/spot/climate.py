@@ -15,7 +15,7 @@ from climrisk.core.arrays import Float
 class SpotClimate:
     """Hourly climate at the plant, every array of shape (time, case).
 
-    A case is one world of the spread (a member), or a grid cell. NaN is unknown.
+    A case is a member of the spread, or a grid cell. NaN is unknown.
 
     Parameters
     ----------

@@ -1,4 +1,4 @@
-"""Members of a spread: each is one world, drawn once for all winters."""
+"""Members of a spread: each is drawn once for all winters."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from climrisk.core.arrays import Float
 #: A number of all members alike, or one of each, shape (1, case).
 Share = float | NDArray[np.floating]
 
-#: Quantities that differ between worlds, each with its own stratified draw.
+#: Quantities that differ between members, each with its own stratified draw.
 QUANTITIES = (
     "still",
     "windy",
@@ -52,7 +52,7 @@ class Ensemble:
     scores : dict of str to ndarray, shape (1, case)
         Standard normal scores, stratified: with m members they are the centers of m
         equally likely slices. ``still`` ascends with the member, so that member 0 is
-        the coldest world on clear still nights; the others are shuffled, and ``windy``
+        the coldest member on clear still nights; the others are shuffled, and ``windy``
         follows ``still`` by `WINDY_WITH_STILL`.
     seed : int
         Of the night-to-night noise.
@@ -73,7 +73,7 @@ class Ensemble:
     def noise(self, nights: int, *, of: int = 0) -> NDArray[np.float32]:
         """Return independent standard normal night noise, shape (night, case).
 
-        The middle world alone has none. Another `of` gives another noise.
+        The middle member alone has none. Another `of` gives another noise.
         """
         if self.count == 1:
             return np.zeros((nights, 1), np.float32)
@@ -83,7 +83,7 @@ class Ensemble:
 
 @lru_cache(maxsize=8)
 def ensemble(count: int, seed: int = 20) -> Ensemble:
-    """Return `count` worlds; one member is the middle world without noise."""
+    """Return `count` members; one member is the middle member without noise."""
     normal = NormalDist()
     steps = np.array([normal.inv_cdf((i + 0.5) / count) for i in range(count)])
     rng = np.random.default_rng(seed)

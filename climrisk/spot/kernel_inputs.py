@@ -158,7 +158,7 @@ def ingredients(
     calendar: Calendar,
     places: Places,
 ) -> Ingredients | None:
-    """Return what the climate of a spot is made of, in the world between all worlds.
+    """Return what the climate of a spot is made of, in the middle member.
 
     Parameters
     ----------

@@ -70,7 +70,7 @@ def surfaces(
     without : frozenset of str
         Of `SURROUNDINGS`: taken to be as warm as the air.
     open_share : array_like, shape (1, case), optional
-        Of `open_to`; that of the middle world where not given.
+        Of `open_to`; that of the middle member where not given.
     """
     if kind.group == "room":
         return Surfaces(spot_c, spot_c)

@@ -66,9 +66,9 @@ def reach(
     north : bool
         Hemisphere: decides which side has the sun.
     ensemble : Ensemble, optional
-        Each member draws what is not told of facing, eaves, horizon and walls. One
-        world alone, and none, take the kind's shares where nothing is told, else the
-        mean over all facings where none is told.
+        Each member draws what is not given of facing, eaves, horizon and walls. One
+        member alone, and none, take the kind's shares where nothing is given, else the
+        mean over all facings where none is given.
     """
     cloth = kind.cloth_passes
     apart = unknown(kind).anything and ensemble is not None and ensemble.count > 1

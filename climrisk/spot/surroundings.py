@@ -25,7 +25,7 @@ SIDE_WALLS_M = 0.5
 GIVEN_BACK = 0.15
 # Even a corner under a roof sees some of the sky.
 _LEAST_OPEN = 0.05
-#: Facings that stand for all of them where one world has to. [degrees]
+#: Facings that stand for all of them where one member has to. [degrees]
 _FACINGS = tuple(range(-180, 180, 45))
 
 
@@ -144,14 +144,14 @@ def unknown(kind: SpotKind) -> Unknown:
 
 @dataclass(frozen=True)
 class Surrounded:
-    """A world: what surrounds the spot in it, and where the open side looks."""
+    """A member: what surrounds the spot in it, and where the open side looks."""
 
     place: Around
     facing_deg: float
 
 
 def middle(kind: SpotKind, facing_deg: float) -> list[Surrounded]:
-    """Return places that together stand for one world, each as likely as the others.
+    """Return places that together stand for one member, each as likely as the others.
 
     Parameters
     ----------

@@ -22,7 +22,7 @@ class SpanInfo(Frozen):
 
 
 class WeekInfo(Frozen):
-    """Night minima of one coming week in all past years and worlds."""
+    """Night minima of one coming week in all past years and members."""
 
     first: str
     low_c: float | None

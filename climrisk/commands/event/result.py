@@ -37,7 +37,7 @@ class SpotMet(Frozen):
 
 
 class HourMet(Frozen):
-    """An hour at a spot, local standard time: 10, 50, 90 % of the worlds."""
+    """An hour at a spot, local standard time: 10, 50, 90 % of the members."""
 
     spot: str
     at: str
@@ -47,7 +47,7 @@ class HourMet(Frozen):
 
 
 class LimitMet(Frozen):
-    """Hours below a limit: low, mid and high over the worlds of the spread.
+    """Hours below a limit: low, mid and high over the members of the spread.
 
     From words only bounds are known: then mid, or mid and high, are null, and
     `unknown_because` says why.

@@ -14,7 +14,7 @@ _ROW_PX = 46
 def pots_dots(result: PotsResult) -> Chart:
     """Draw how much warmer each pot keeps its roots on winter nights.
 
-    The dot is the middle and the line holds 8 worlds in 10; filled where the pot
+    The dot is the middle and the line holds 8 members in 10; filled where the pot
     differs clearly, open where it does not, a square for the reference.
     """
     figure = Chart()

@@ -97,7 +97,7 @@ class PotsRequest:
         Further thresholds; 10 and 5 °C where none is named. [°C]
     elevation_m : float, optional
     members : int
-        Worlds of the spot; each pot is marched three times, as it may also be.
+        Members of the spot; each pot is marched three times, as it may also be.
     setup : {"screening", "full"}
         How the pots are cut.
     plant_size : (float or None, float or None)
@@ -275,7 +275,7 @@ class _PotsTable:
         )
 
     def _warmer(self, pot: _Nights) -> Float:
-        """Return the mean winter night low above the reference's, by world. [K]"""
+        """Return the mean winter night low above the reference's, by member. [K]"""
         difference = (pot.lowest_c - self.reference.lowest_c)[self.winter]
         return np.asarray(np.nanmean(difference, axis=0))
 

@@ -25,7 +25,7 @@ class NightCase(Frozen):
 class PotRow(Frozen):
     """A pot with its medium.
 
-    Bands run over the worlds of the spot and over what is uncertain of the pot.
+    Bands run over the members of the spot and over what is uncertain of the pot.
     `warmer_k` is the mean night lowest of the root zone in winter, minus that of the
     reference pot; `differs` is its word, and `effects_k` what each difference between
     the two pots adds to it, found by switching it off. `falls_at_m_s` is the gust at

@@ -69,7 +69,7 @@ class YearNights(WinterNights):
     Parameters
     ----------
     prepared : Prepared
-        The station, with its worlds.
+        The station, with its members.
     kind : SpotKind
     logged : Logged or None
     """

@@ -27,7 +27,7 @@ class Bias(Frozen):
 
 
 class ReviewNight(Frozen):
-    """A winter night by logger and by model (10 %, middle, 90 % of the worlds)."""
+    """A winter night by logger and by model (10 %, middle, 90 % of the members)."""
 
     evening: str
     logger_c: float | None
@@ -40,7 +40,7 @@ class ReviewNight(Frozen):
 
 
 class WinterLine(Frozen):
-    """One winter by the model's middle world."""
+    """One winter by the model's middle member."""
 
     label: str
     counts: bool

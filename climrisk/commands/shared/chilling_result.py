@@ -9,7 +9,7 @@ from climrisk.render.document import Frozen
 
 
 class EarnedBy(Frozen):
-    """Wanted nights earned before an evening, over winters and worlds."""
+    """Wanted nights earned before an evening, over winters and members."""
 
     month_day: str
     nights: Band

@@ -78,7 +78,7 @@ class Move(Frozen):
 
 
 class ColdestNight(Frozen):
-    """A coldest night of the record, middle world."""
+    """A coldest night of the record, middle member."""
 
     evening: str
     lowest_c: float

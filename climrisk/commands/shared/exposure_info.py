@@ -165,7 +165,7 @@ def middle_world(values: Float) -> Float:
 
 
 def coldest_nights(swept: Exposure, count: int = 5) -> list[ColdestNight]:
-    """Return the coldest nights of the record by the middle world."""
+    """Return the coldest nights of the record by the middle member."""
     lowest = middle_world(swept.nights.lowest_c)
     order = np.argsort(np.where(np.isnan(lowest), np.inf, lowest), kind="stable")
     return [

@@ -9,7 +9,7 @@ from climrisk.render.document import Frozen
 
 
 class PerYear(Frozen):
-    """Hours in growing years that are wholly inside the record, middle world."""
+    """Hours in growing years that are wholly inside the record, middle member."""
 
     typical: float | None
     worst: float | None
@@ -32,7 +32,7 @@ class Chill(Frozen):
 
 
 class Drop(Frozen):
-    """Night drop: day maximum minus the following night's lowest, middle world.
+    """Night drop: day maximum minus the following night's lowest, middle member.
 
     `needed` is false where experiments found that the plant needs none; `large` and
     `sudden` nights are a strain on any plant, by stated falls that are our estimates;

@@ -1,4 +1,4 @@
-"""The nightly table: what every count is made of, night by night and world by world."""
+"""The nightly table: what every count is made of, by night and member."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ class NightTable:
     Parameters
     ----------
     header : list of str
-        ``lowest_c_3`` is the lowest known hour in the third world, ``counts`` whether
+        ``lowest_c_3`` is the lowest known hour in the third member, ``counts`` whether
         80 % of the dark hours are known, ``hours_below_preferred_3`` the hours of that
         night, noon to noon.
     rows : list of tuple

@@ -12,7 +12,7 @@ from climrisk.render.document import DriftInfo
 
 
 def drift_info(nights: Nights) -> DriftInfo | None:
-    """Return trend and break of the winters' mean night minima, middle world.
+    """Return trend and break of the winters' mean night minima, middle member.
 
     None where fewer than ten winters count.
     """

@@ -151,7 +151,7 @@ def falls_band_km_h(standing: Standing) -> tuple[Band, Band] | tuple[None, None]
 
 
 def _how_often(swept: Exposure, drawn: Falls) -> tuple[Band, Band, Band]:
-    """Return hours in all, and hours and nights a year, over worlds and draws."""
+    """Return hours in all, and hours and nights a year, over members and draws."""
     unknown = float(np.median(swept.total_unknown))
     hours = swept.total_hours
     known = swept.expected.sum() - swept.total_unknown

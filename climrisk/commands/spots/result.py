@@ -15,7 +15,7 @@ from climrisk.render.document import Caution, Frozen, WeatherInfo
 class RegimeNights(Frozen):
     """Winters' nights of one regime: clear and still, or windy and overcast.
 
-    Bands run over winters and worlds; `offset_k` is the middle world's mean difference
+    Bands run over winters and members; `offset_k` is the median's mean difference
     of night minima from the station.
     """
 

@@ -45,7 +45,7 @@ if TYPE_CHECKING:
     pass
 
 
-#: Worlds from which a spot's standard deviation is taken.
+#: Members from which a spot's standard deviation is taken.
 _WORLDS = 60
 #: Where a night's dark hours are known by this share, its minimum is believed.
 _KNOWN_SHARE = 0.8
@@ -309,7 +309,7 @@ def _spot(
     air: advice.NightAir,
     evening: Evening,
 ) -> SpotTonight:
-    # Night-to-night scatter is the forecast's; only what differs between worlds is
+    # Night-to-night scatter is the forecast's; only what differs between members is
     # the spot's own.
     if kind.learned is None:
         quiet = replace(kind, night_noise_sd=(0.0, 0.0))

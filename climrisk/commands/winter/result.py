@@ -12,7 +12,7 @@ from climrisk.spot.regimes import NightKind
 
 
 class NightRow(Frozen):
-    """One night, noon to noon, dated by its evening; by the middle world.
+    """One night, noon to noon, dated by its evening; by the middle member.
 
     `regime_weight` is 1 on clear still nights and 0 on windy or overcast ones, and
     `regime_spread` its standard deviation by what it was told from (wind and cloud, one

@@ -43,17 +43,17 @@ def single(formula: Any) -> Any:
     ----------
     formula : callable
     """
-    code, world = formula.__code__, dict(formula.__globals__)
+    code, names = formula.__code__, dict(formula.__globals__)
     for name in code.co_names:
-        known = world.get(name)
+        known = names.get(name)
         if isinstance(known, float):
-            world[name] = np.float32(known)
+            names[name] = np.float32(known)
         elif isinstance(known, FunctionType):
-            world[name] = _where if known is where else single(known)
+            names[name] = _where if known is where else single(known)
     constants = tuple(
         np.float32(x) if isinstance(x, float) else x for x in code.co_consts
     )
-    plain = FunctionType(code.replace(co_consts=constants), world, formula.__name__)
+    plain = FunctionType(code.replace(co_consts=constants), names, formula.__name__)
     return inlined(plain)
 
 
