@@ -1,6 +1,6 @@
-"""Compile what the tests run of the pot's loop, once and on all processors.
+"""Compile what the tests run of the compiled loops, once and on all processors.
 
-The loop is compiled for each type of number and each size of pot. Tests that meet a
+The pot's loop is compiled for each type of number and each size of pot. Tests that meet a
 size for the first time, in several processes at once, would each compile it.
 """
 
@@ -9,8 +9,11 @@ from __future__ import annotations
 import sys
 from typing import Any
 
+from climrisk.core.compiled import Compiled
+from climrisk.exposure.sweep import SWEEP
 from climrisk.pot.kernel.march import RUN
 from climrisk.pot.kernel.variants import DOUBLE, SINGLE, rings, shells
+from climrisk.regions.compiled import sweep_form
 
 #: Shells and half-widths of the matrix of volumes, by the type of number.
 SHELLS = [(SINGLE, 8), (DOUBLE, 8), (DOUBLE, 6)]
@@ -20,19 +23,21 @@ BANDS = [
 ]
 
 
-def forms() -> list[tuple[Any, ...]]:
+def forms() -> list[tuple[Compiled, tuple[Any, ...]]]:
     """Return every variant, the costliest first."""
-    return [
+    pots = [
         shells(SINGLE, 8, spot=True),
         *(rings(kind, n) for kind, n in BANDS),
         *(shells(kind, n) for kind, n in SHELLS),
     ]
+    passes = [sweep_form(kind) for kind in (SINGLE, DOUBLE)]
+    return [*((RUN, form) for form in pots), *((SWEEP, form) for form in passes)]
 
 
 def main(part: int, parts: int) -> None:
     """Compile one variant in so many."""
-    for one in forms()[part::parts]:
-        RUN.compile(one)
+    for function, form in forms()[part::parts]:
+        function.compile(form)
 
 
 if __name__ == "__main__":
