@@ -1,7 +1,7 @@
 """Compile what the tests run of the compiled loops, once and on all processors.
 
-The pot's loop is compiled for each type of number and each size of pot. Tests that meet a
-size for the first time, in several processes at once, would each compile it.
+They are compiled for each type of number, the pot's for each size of pot as well. Tests
+that meet one for the first time, in several processes at once, would each compile it.
 """
 
 from __future__ import annotations
