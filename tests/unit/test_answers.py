@@ -564,7 +564,7 @@ def test_an_answer_by_the_roots_says_that_its_months_are_by_air(capsys):
 
 
 def test_usual_pots_that_are_watered_by_day_have_no_reservoir(capsys):
-    dry = ("--demo", "--years", "3", "--members", "2", "--watered-every", "7")
+    dry = ("--demo", "--years", "1", "--members", "1", "--watered-every", "7")
     assert main(["pots", *dry, "--json"]) == 0
     rows = json.loads(capsys.readouterr().out)["pots"]
     assert {r["pot"] for r in rows} == {"thin-plastic", "terracotta"}
