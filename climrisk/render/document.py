@@ -11,9 +11,6 @@ from climrisk.core.frozen import Frozen, MarkInfo
 from climrisk.core.ranges import Band
 from climrisk.render.provenance import Provenance
 
-#: Version of the JSON documents.
-SCHEMA_VERSION = 1
-
 
 class Result(Frozen):
     """Base of the documents that commands print.

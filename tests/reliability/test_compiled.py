@@ -2,18 +2,13 @@
 
 from __future__ import annotations
 
-import os
-import subprocess
-import sys
-from pathlib import Path
-
 import numpy as np
 import pytest
 
 from climrisk.core.compiled import _form_of, _form_of_type, _type_of, array_form
 from tests.quick import but_quick
+from tests.reliability.fresh_process import printed
 
-ROOT = Path(__file__).parents[2]
 MODULE = """
 import numpy as np
 from climrisk.core.compiler_cache import cached_njit
@@ -54,17 +49,7 @@ def call(tmp_path):
     source.write_text(MODULE)
 
     def run(limit=10**9, **more):
-        path = os.pathsep.join((str(tmp_path), str(ROOT)))
-        env = {**os.environ, "PYTHONPATH": path, "NUMBA_CACHE_DIR": str(cache), **more}
-        done = subprocess.run(
-            [sys.executable, "-B", "-c", CALL, str(limit)],
-            env=env,
-            capture_output=True,
-            text=True,
-        )
-        assert done.returncode == 0, done.stderr
-        assert done.stderr == ""
-        return done.stdout.strip()
+        return printed(tmp_path, CALL, cache, limit, **more).strip()
 
     return run
 

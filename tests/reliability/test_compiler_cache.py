@@ -5,13 +5,13 @@ from __future__ import annotations
 import os
 import subprocess
 import sys
-from pathlib import Path
 
 import pytest
 
+from tests.reliability.fresh_process import ROOT, printed
+
 pytestmark = pytest.mark.long
 
-ROOT = Path(__file__).parents[2]
 MODULE = """
 from climrisk.core.compiler_cache import cached_njit
 
@@ -33,17 +33,7 @@ def call(tmp_path):
     (tmp_path / "made.py").write_text(MODULE)
 
     def run(cache, limit=10**9, **more):
-        path = os.pathsep.join((str(tmp_path), str(ROOT)))
-        env = {**os.environ, "PYTHONPATH": path, "NUMBA_CACHE_DIR": str(cache), **more}
-        done = subprocess.run(
-            [sys.executable, "-B", "-c", CALL, str(limit)],
-            env=env,
-            capture_output=True,
-            text=True,
-        )
-        assert done.returncode == 0, done.stderr
-        assert done.stderr == ""
-        return done.stdout.split()
+        return printed(tmp_path, CALL, cache, limit, **more).split()
 
     return run
 
@@ -99,10 +89,4 @@ print(any("__deepcopy__" in vars(kind) for kind in (ir.Scope, ir.Loc)))
 
 def test_numba_is_left_as_it_was(tmp_path):
     (tmp_path / "made.py").write_text(MODULE)
-    path = os.pathsep.join((str(tmp_path), str(ROOT)))
-    env = {"PYTHONPATH": path, "NUMBA_CACHE_DIR": str(tmp_path / "cache")}
-    done = subprocess.run(
-        [sys.executable, "-B", "-c", LIGHT],
-        env={**os.environ, **env}, capture_output=True, text=True, check=True,
-    )  # fmt: skip
-    assert done.stdout == "False\n"
+    assert printed(tmp_path, LIGHT, tmp_path / "cache") == "False\n"

@@ -19,6 +19,7 @@ import xarray as xr
 from climrisk.cli.main import main
 from climrisk.core import atomic_files
 from climrisk.core.errors import InputError
+from climrisk.core.references import fields_in
 from climrisk.plants.registry import find
 from climrisk.pot.model import reference_pot
 from climrisk.regions.job import RegionJob, job_plants
@@ -359,7 +360,7 @@ def test_only_a_store_cut_against_the_work_is_advised_to_be_copied(tmp_path):
         path = tmp_path / f"{name}.zarr"
         write(path, rows=40, columns=40, hours=2000, chunk=chunk, only=("t2m",))
         cut = plan(job(path), budget=4_000_000, workers=2)
-        assert ("rechunk" in cut.advice) == advised, (name, cut.readings)
+        assert ("rechunk" in fields_in(cut.advice)) == advised, (name, cut.readings)
 
 
 def test_without_the_extra_the_cure_is_named(tmp_path):

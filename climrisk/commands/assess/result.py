@@ -7,7 +7,6 @@ from typing import Literal
 from climrisk.advice.cold_dose import Grade
 from climrisk.advice.months import State as MonthState
 from climrisk.advice.verdict import VerdictBasis, Word
-from climrisk.advice.verdict import Word as VerdictWord
 from climrisk.commands.shared.chilling_result import WantedInfo
 from climrisk.commands.shared.dates_result import (
     Move,
@@ -63,8 +62,8 @@ class VerdictInfo(Frozen):
     `retreat_until`; `rooms_assumed` is true where the home names no room.
     """
 
-    word: VerdictWord
-    may_be: VerdictWord | None
+    word: Word
+    may_be: Word | None
     basis: VerdictBasis
     sentence: str
     reasons: list[str]

@@ -16,7 +16,6 @@ from climrisk.commands.event.text import (
     watch_lines,
 )
 from climrisk.core.days import day_in_words
-from climrisk.core.days import day_in_words as in_words
 from climrisk.render.display_units import day
 from climrisk.render.exports import Exports
 from climrisk.render.page import Page, Picture, Section, Table
@@ -69,7 +68,7 @@ def exports(result: EventResult) -> Exports:
     return Exports(
         sheet=partial(event_sheet, result),
         figure=partial(event_hours, result),
-        title=f"{in_words(result.told.first)} to {in_words(result.told.last)}",
+        title=f"{day_in_words(result.told.first)} to {day_in_words(result.told.last)}",
         words=WORDS,
         header=["spot", "at", "low_c", "mid_c", "high_c"],
         rows=lambda: [(h.spot, h.at, h.low_c, h.mid_c, h.high_c) for h in result.hours],
