@@ -19,6 +19,7 @@ from climrisk.home import demo_home_text
 from climrisk.web.settings import Settings
 from tests.made_files import logger_csv, truth
 from tests.page.conftest import TODAY, served
+from tests.page.waiting import seen, settled
 
 MORE_PLANTS = (
     ("Masdevallia", "shelf", ""),
@@ -93,22 +94,22 @@ def own_home() -> str:
 def opened(page: Any, url: str, name: str, folder: Path) -> None:
     """Bring a view about, as its reader would."""
     page.goto(url + VIEWS[name])
-    page.wait_for_selector("h1, .way")
-    page.wait_for_selector(".working", state="detached", timeout=120_000)
+    seen(page, "h1, .way")
+    settled(page, 120_000)
     if name == "start" and page.locator("#sample").count():
-        page.wait_for_selector("#sample .strip", timeout=60_000)
+        seen(page, "#sample .strip")
     if name == "town":
         page.locator("#f-town").press_sequentially("San Die")
-        page.wait_for_selector("#town-options label")
+        seen(page, "#town-options label")
     if name == "row":
         page.locator("details.plant > summary").nth(1).click()
     if name == "plant":
         page.locator("details.plant > summary").nth(1).click()
         page.locator("details.plant[open] a", has_text="Its page").click()
-        page.wait_for_selector("#moves")
-        page.wait_for_selector(".working", state="detached", timeout=60_000)
-        page.wait_for_selector(".strip", timeout=60_000)
-        page.wait_for_selector(".helped", timeout=60_000)
+        seen(page, "#moves")
+        settled(page)
+        seen(page, ".strip")
+        seen(page, ".helped")
     if name == "check-pick":
         page.locator(".picker > summary").first.click()
     if name == "check-open":
@@ -118,7 +119,7 @@ def opened(page: Any, url: str, name: str, folder: Path) -> None:
         page.set_input_files("#f-file", str(path))
         page.fill("#f-logger-town", "Zadar, Croatia")
         page.get_by_role("button", name="Read the file").click()
-        page.wait_for_selector(".tiles")
+        seen(page, ".tiles")
 
 
 def main() -> None:

@@ -9,11 +9,13 @@ from urllib.parse import urlsplit
 
 import httpx2
 import pytest
+from playwright.sync_api import expect
 
 from climrisk.web.screens import SCREENS
 from climrisk.web.settings import Settings
 from tests.made_files import logger_csv, truth
 from tests.page.conftest import TODAY, served
+from tests.page.waiting import changed, seen, settled
 from tests.quick import but_quick
 
 pytestmark = pytest.mark.browser
@@ -66,7 +68,7 @@ def look(chromium, demo_url):
         page.on("request", lambda r: requests.append(r.url))
         page.goto(demo_url + path)
         if wait:
-            page.wait_for_selector(wait, timeout=60_000)
+            seen(page, wait)
         return page
 
     yield open_page
@@ -255,8 +257,8 @@ def test_by_keyboard_alone(look):
         if page.evaluate("document.activeElement.id") == "f-plant":
             break
     page.keyboard.type("Masdevallia")
-    page.keyboard.press("Enter")
-    page.wait_for_selector(".sheet", timeout=60_000)
+    changed(page, lambda: page.keyboard.press("Enter"))
+    seen(page, ".sheet")
     assert "Masdevallia" in page.locator(".question > summary").inner_text()
     # What has the focus can be seen.
     page.keyboard.press("Tab")
@@ -288,7 +290,7 @@ def test_without_script_a_form_is_sent_and_work_is_waited_for(look):
     page.locator(".kind", has_text="Choose this if there is a roof, but").click()
     page.click("text=Check it")
     # While it is worked on, the page asks again by itself.
-    page.wait_for_selector(".sheet", timeout=60_000)
+    seen(page, ".sheet")
     assert "Epidendrum" in page.locator(".question > summary").inner_text()
 
 
@@ -303,9 +305,9 @@ def test_the_slider_moves_the_dates_without_a_new_page(look):
         page.keyboard.press("ArrowRight")
     assert page.locator("output[data-of=f-risk]").inner_text() == "35"
     page.wait_for_url("**risk=0.35**", timeout=60_000)
-    page.wait_for_selector(".working", state="detached", timeout=60_000)
+    settled(page)
     # At a higher risk the same plants come in later.
-    assert page.locator(".collection").inner_text() != before
+    expect(page.locator(".collection")).not_to_have_text(before, timeout=60_000)
     assert page.evaluate("window.same") is True
     assert "risk=0.35" in page.url
 
@@ -319,9 +321,9 @@ def test_degrees_dates_and_light_are_the_readers(look):
         page.goto(address)
         page.get_by_role("link", name="Settings").click()
         page.click(f"button[name={name}][value={value}]")
-        page.wait_for_selector(f"button[value={value}][aria-pressed=true]")
+        seen(page, f"button[value={value}][aria-pressed=true]")
         page.goto(address)
-        page.wait_for_selector(".sheet")
+        seen(page, ".sheet")
 
     choose("unit", "f")
     text = page.locator("main").text_content()
@@ -376,7 +378,7 @@ def test_a_closer_look_has_no_tools_that_lead_out(look):
     page.mouse.move(box["x"] + 300, box["y"] + 150, steps=4)
     page.mouse.up()
     page.click("text=Back")
-    page.wait_for_selector(".sheet")
+    seen(page, ".sheet")
 
 
 def test_work_can_be_stopped(look):
@@ -387,7 +389,7 @@ def test_work_can_be_stopped(look):
     page = look(slow, wait=".working")
     assert page.locator(".working .open-end, .working progress").count() == 1
     page.click("text=Stop")
-    page.wait_for_selector("text=Stopped; nothing was changed")
+    seen(page, "text=Stopped; nothing was changed")
     assert page.locator("text=Ask again").count() == 1
 
 
@@ -409,13 +411,13 @@ def test_a_loggers_file_is_handed_over_and_asked_about(look, tmp_path):
     page.set_input_files("#f-file", str(path))
     page.fill("#f-logger-town", "Rijeka")
     page.click("text=Read the file")
-    page.wait_for_selector(".fault", timeout=60_000)
+    seen(page, ".fault")
     assert "look like °F" in page.locator(".fault").inner_text()
     # The refusal keeps the town.
     assert page.locator("#f-town").input_value() == "Rijeka"
     page.select_option("#f-temperature_unit", "f")
     page.click("text=Read it so")
-    page.wait_for_selector(".sheet", timeout=60_000)
+    seen(page, ".sheet")
     assert "shelf.csv" in page.locator("main").inner_text()
 
 
@@ -426,7 +428,7 @@ def test_an_excel_file_is_refused_in_plain_words_and_the_town_stays(look, tmp_pa
     page.set_input_files("#f-file", str(path))
     page.fill("#f-logger-town", "Rijeka")
     page.click("text=Read the file")
-    page.wait_for_selector(".fault")
+    seen(page, ".fault")
     assert (
         page.locator(".fault")
         .inner_text()
@@ -441,11 +443,11 @@ def test_an_excel_file_is_refused_in_plain_words_and_the_town_stays(look, tmp_pa
 def test_towns_appear_while_typing(look):
     page = look("/start", PHONE, wait="main")
     page.locator("#f-town").press_sequentially("San Diego, Cal", delay=20)
-    page.wait_for_selector("#town-options label:has-text('California')")
+    seen(page, "#town-options label:has-text('California')")
     assert page.locator("#town-options input").first.is_checked()
     assert page.locator("#town-options label").count() == 1
     page.fill("#f-town", "Valencia, Spa")
-    page.wait_for_selector("#town-options label:has-text('Spain')")
+    seen(page, "#town-options label:has-text('Spain')")
     values = page.locator("#town-options input").all()
     assert [v.get_attribute("value") for v in values] == ["Valencia,ES"]
 
@@ -469,7 +471,7 @@ def test_it_can_be_put_on_a_phone_and_its_link_copied(look, demo_url):
     # As over plain HTTP in the house, where there is no clipboard object.
     page.evaluate("Object.defineProperty(navigator, 'clipboard', {value: undefined})")
     page.get_by_role("button", name="Copy link").click()
-    page.wait_for_selector("[data-said]:has-text('Link copied.')")
+    seen(page, "[data-said]:has-text('Link copied.')")
     page.evaluate("window.print = () => { window.printed = true; }")
     page.get_by_role("button", name="Print").click()
     assert page.evaluate("window.printed") is True
@@ -502,7 +504,7 @@ def test_the_first_answer_is_quick(look, demo_url, capsys):
     page = look("/check?plant=Adenium&years=10&spot=wall-shelf")
     begin = time.perf_counter()
     page.goto(f"{demo_url}/check?plant=Masdevallia&years=10&members=20&spot=wall-shelf")
-    page.wait_for_selector(".sheet", timeout=60_000)
+    seen(page, ".sheet")
     seconds = time.perf_counter() - begin
     with capsys.disabled():
         print(f"\nfirst answer, 10 cached years: {seconds:.2f} s")

@@ -11,6 +11,7 @@ from climrisk.home.model import references
 from climrisk.web.settings import Settings
 from tests.page.conftest import TODAY, served
 from tests.page.test_browser import AXE, SMALL
+from tests.page.waiting import seen
 from tests.quick import but_quick
 
 pytestmark = pytest.mark.browser
@@ -43,7 +44,7 @@ def tabs(chromium, request):
 
 def opened(page, url, path):
     page.goto(url + path)
-    page.wait_for_selector(".sheet", timeout=60_000)
+    seen(page, ".sheet")
 
 
 def names(home):
@@ -59,15 +60,15 @@ def test_ticking_tonights_list_notes_what_was_carried(own, tabs):
     assert not any(b.is_checked() for b in boxes.all())
     page.locator("label:has-text('3 Phalaenopsis') input").check()
     page.get_by_role("button", name="Save what is done").click()
-    page.wait_for_selector(".notice:has-text('Phalaenopsis')")
-    page.wait_for_selector(".sheet", timeout=60_000)
+    seen(page, ".notice:has-text('Phalaenopsis')")
+    seen(page, ".sheet")
     inside = page.locator("details", has_text="Inside already")
     assert "3 Phalaenopsis" in inside.first.text_content()
     row = read_home(home).plant[0]
     assert [m.to for m in row.moves] == ["sill"]
     assert "# Mine." in home.read_text("utf-8")
     page.get_by_role("button", name=re.compile("^Undo")).click()
-    page.wait_for_selector(".notice:has-text('Undone')")
+    seen(page, ".notice:has-text('Undone')")
     assert read_home(home).plant[0].moves == ()
 
 
@@ -80,13 +81,13 @@ def test_my_plants_notes_several_at_once_on_a_day(own, tabs):
     page.get_by_label("On", exact=True).fill("2026-11-20")
     # Two rooms here: which one is asked, and what was ticked stays.
     page.get_by_role("button", name="Carried in").click()
-    page.wait_for_selector(".fault")
+    seen(page, ".fault")
     assert "which room" in page.locator(".fault").inner_text()
     assert page.locator("input[name=row]:checked").count() == 2
     assert page.get_by_label("On", exact=True).input_value() == "2026-11-20"
     page.get_by_label("Into the room").select_option("back room")
     page.get_by_role("button", name="Carried in").click()
-    page.wait_for_selector(".notice")
+    seen(page, ".notice")
     moved = [p for p in read_home(home).plant if p.moves]
     assert {p.called for p in moved} == {"Cymbidium, standard hybrids", "Masdevallia"}
     assert len(moved) == 2
@@ -100,10 +101,10 @@ def test_degrees_chosen_on_the_page_are_those_of_typed_numbers(own, tabs):
     page = tabs()
     opened(page, url, f"/tonight?{COLD}")
     page.get_by_role("button", name="°F").click()
-    page.wait_for_selector("button[value=f][aria-pressed=true]")
+    seen(page, "button[value=f][aria-pressed=true]")
     page.get_by_label("The forecast, in your words").fill("20, clear")
     page.get_by_role("button", name="What must come in?").click()
-    page.wait_for_selector(".sheet:has-text('lowest 20 °F, clear')", timeout=60_000)
+    seen(page, ".sheet:has-text('lowest 20 °F, clear')")
     # 20 °F is 6.7 K below freezing: everything tender comes in.
     lead = page.locator(".sheet .lead").first.inner_text()
     assert lead.startswith("Carry "), lead
@@ -117,12 +118,12 @@ def test_degrees_chosen_on_the_page_are_those_of_typed_numbers(own, tabs):
     # A unit that is typed wins, and back in °C the next number is Celsius.
     page.get_by_label("The forecast, in your words").fill("20C, clear")
     page.get_by_role("button", name="What must come in?").click()
-    page.wait_for_selector(".sheet:has-text('Carry 0')", timeout=60_000)
+    seen(page, ".sheet:has-text('Carry 0')")
     page.get_by_role("button", name="°C").click()
-    page.wait_for_selector("button[value=c][aria-pressed=true]")
+    seen(page, "button[value=c][aria-pressed=true]")
     page.get_by_label("The forecast, in your words").fill("20, clear")
     page.get_by_role("button", name="What must come in?").click()
-    page.wait_for_selector(".sheet:has-text('lowest 20 °C')", timeout=60_000)
+    seen(page, ".sheet:has-text('lowest 20 °C')")
     assert page.locator(".sheet .lead").first.inner_text().startswith("Carry 0")
 
 

@@ -14,8 +14,10 @@ from loopback_weather import LoopbackWeather
 from climrisk.home import demo_home_text, read_home
 from climrisk.web.settings import Settings
 from tests.made_files import logger_csv, truth
+from tests.page import waiting
 from tests.page.conftest import TODAY, served
 from tests.page.test_layout import FAULTS
+from tests.page.waiting import changed, seen
 
 pytestmark = pytest.mark.browser
 FEW = f"years=6&members=2&as_of={TODAY}"
@@ -68,8 +70,7 @@ def opened(page, address):
 
 def settled(page):
     """Wait until nothing is being worked on; no label may cover another then."""
-    page.wait_for_selector("h1")
-    page.wait_for_selector(".working", state="detached")
+    waiting.settled(page)
     assert page.evaluate(FAULTS) == []
     wide = page.evaluate("document.documentElement.scrollWidth")
     assert wide <= page.viewport_size["width"]
@@ -77,7 +78,7 @@ def settled(page):
 
 def area(page, name):
     """Go to one of the four areas."""
-    page.locator(".areas .four a", has_text=name).click()
+    changed(page, page.locator(".areas .four a", has_text=name).click)
     settled(page)
 
 
@@ -96,15 +97,15 @@ def test_first_run_to_the_first_answer_in_under_ten_taps(
             page.add_init_script(f"({COUNT_TAPS})()")
             page.goto(url)
             page.locator("#f-town").press_sequentially("Vienn", delay=10)
-            page.wait_for_selector("#town-options label:has-text('Austria')")
+            seen(page, "#town-options label:has-text('Austria')")
             page.get_by_role("button", name="Use this town").click()
-            page.wait_for_selector("text=The best station is")
+            seen(page, "text=The best station is")
             page.get_by_role("button", name="Use it").click()
             page.wait_for_url("**/plants**")
-            page.locator(".areas .four a", has_text="Before buying").click()
+            area(page, "Before buying")
             page.fill("#f-plant", "Masdevallia")
             page.get_by_role("button", name="Check it").click()
-            page.wait_for_selector(".verdict")
+            seen(page, ".verdict")
             taps = page.evaluate("window.taps")
             counted(f"{taps} taps to the first answer of a home of one's own")
             assert taps < 10
@@ -122,14 +123,14 @@ def test_tonight_from_a_forecast_to_what_is_saved(walk, own, size):
     assert re.fullmatch(r"Carry [1-9] in, cover \d, leave \d", carry)
     page.locator(".tick", has_text="Cymbidium").locator("input").check()
     page.get_by_role("button", name="Save what is done").click()
-    page.wait_for_selector(".notice:has-text('Cymbidium')")
+    seen(page, ".notice:has-text('Cymbidium')")
     settled(page)
     moved = [p.called for p in read_home(home).plant if p.moves]
     assert moved == ["Cymbidium, standard hybrids"]
     assert page.locator("h1.big").get_attribute("aria-label") != carry
     # Only this one change is undone.
     page.get_by_role("button", name=re.compile("^Undo")).click()
-    page.wait_for_selector(".notice:has-text('Undone')")
+    seen(page, ".notice:has-text('Undone')")
     assert not any(p.moves for p in read_home(home).plant)
 
 
@@ -142,13 +143,13 @@ def test_before_buying_by_keyboard_and_what_is_meant_is_asked(walk, own, size):
     page.locator("#f-plant").focus()
     page.keyboard.type("Paphiopedilum")
     page.keyboard.press("Enter")
-    page.wait_for_selector(".choices")
+    seen(page, ".choices")
     settled(page)
     first = page.locator(".choices a").first
     assert first.locator(".badge .shape").count() == 1
     first.focus()
     page.keyboard.press("Enter")
-    page.wait_for_selector(".verdict")
+    seen(page, ".verdict")
     settled(page)
     assert page.locator(".tiles dd.value").count() == 3
     # Another spot, from the one line that repeats the question.
@@ -161,7 +162,7 @@ def test_before_buying_by_keyboard_and_what_is_meant_is_asked(walk, own, size):
     assert "Sill" in said.inner_text()
     page.locator(".question button.go").press("Enter")
     page.wait_for_url("**spot=sill**")
-    page.wait_for_selector(".verdict")
+    seen(page, ".verdict")
     settled(page)
     assert page.locator(".verdict h1").inner_text() != before
 
@@ -214,11 +215,11 @@ def test_from_understand_to_the_best_spot_pot_and_remedy(walk, own, size):
     page = walk(size)
     opened(page, f"{url}/tonight?words=9&as_of={TODAY}")
     page.locator(".areas .four a", has_text="Understand").click()
-    page.wait_for_selector(".hub")
-    page.locator(".hub a", has_text="Spots").click()
+    seen(page, ".hub")
+    changed(page, page.locator(".hub a", has_text="Spots").click)
     page.fill("#f-plant", "Masdevallia")
     page.get_by_role("button", name="Rank them").click()
-    page.wait_for_selector(".ranked")
+    seen(page, ".ranked")
     settled(page)
     assert page.locator(".ranked .badge").count() == 5
     opened(page, f"{url}/pots?pot=glass&pot=terracotta&medium=sphagnum&{FEW}")
@@ -239,7 +240,7 @@ def test_a_logger_is_read_and_calibrates_a_spot(walk, own, size, tmp_path):
     page.set_input_files("#f-file", str(path))
     page.fill("#f-logger-town", "Zadar, Croatia")
     page.get_by_role("button", name="Read the file").click()
-    page.wait_for_selector(".tiles")
+    seen(page, ".tiles")
     settled(page)
     assert page.locator("h1").inner_text().endswith("is usable.")
     # It stands in the list of files from then on.
@@ -269,9 +270,9 @@ def test_the_sample_home_shows_a_chart_and_the_way_back(walk, own, size):
     url, _ = own
     page = walk(size)
     opened(page, f"{url}/start")
-    page.wait_for_selector("#sample .strip")
+    seen(page, "#sample .strip")
     page.get_by_role("link", name="Open the sample home").click()
-    page.wait_for_selector("h1")
+    seen(page, "h1")
     back = page.get_by_role("link", name="Back to my home").locator("visible=true")
     back.first.click()
     page.wait_for_url(re.compile(r"/plants$"))

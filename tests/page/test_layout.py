@@ -7,6 +7,7 @@ import pytest
 from climrisk.web.settings import Settings
 from tests.page.conftest import served
 from tests.page.test_browser import SHOWN, SIZES, screen
+from tests.page.waiting import seen, settled
 
 pytestmark = pytest.mark.browser
 
@@ -76,8 +77,8 @@ def tab(chromium):
             held[unit] = context.new_page()
         page = held[unit]
         page.goto(url)
-        page.wait_for_selector("h1, .way", timeout=60_000)
-        page.wait_for_selector(".working", state="detached", timeout=60_000)
+        seen(page, "h1, .way")
+        settled(page)
         return page
 
     yield opened
@@ -92,7 +93,7 @@ def test_no_label_covers_another(tab, demo_url, path, unit):
     address = screen(path) if path in SHOWN else "/start"
     page = tab(demo_url + address, unit)
     if path == "start":
-        page.wait_for_selector("#sample .strip")
+        seen(page, "#sample .strip")
     # Charts in folded sections as well.
     page.evaluate(
         "document.querySelectorAll('main details').forEach(d => d.open = true)"

@@ -10,6 +10,7 @@ import pytest
 from climrisk.web.job_queue import JobQueue
 from climrisk.web.settings import Settings
 from tests.page.conftest import served
+from tests.page.waiting import seen
 
 pytestmark = pytest.mark.browser
 PAGE = """<!doctype html><title>evil</title>
@@ -58,10 +59,10 @@ def test_a_website_starts_no_work_until_its_visitor_clicks(
             page.goto(f"http://localhost:{evil.server_port}/", wait_until="networkidle")
             assert tasks == []
             page.click("text=look")
-            page.wait_for_selector("text=Another website opened this page")
+            seen(page, "text=Another website opened this page")
             assert tasks == []
             page.click("text=Open the page")
-            page.wait_for_selector(".sheet", timeout=90_000)
+            seen(page, ".sheet", 90_000)
             assert set(tasks) == {"Masdevallia"}
             context.close()
             evil.shutdown()

@@ -14,6 +14,7 @@ from climrisk.web.settings import Settings
 from tests.page.conftest import TODAY, served
 from tests.page.screenshots import own_home
 from tests.page.test_browser import AXE, SMALL
+from tests.page.waiting import changed, seen, settled
 from tests.quick import but_quick
 
 pytestmark = pytest.mark.browser
@@ -71,7 +72,7 @@ def look(chromium):
 
 def plants(page, url, more=""):
     page.goto(f"{url}/plants?{FEW}{more}")
-    page.wait_for_selector(".collection .twelve .ribbon", timeout=60_000)
+    seen(page, ".collection .twelve .ribbon")
 
 
 def names(home):
@@ -91,7 +92,7 @@ def test_a_plant_is_added_by_any_name_with_its_spot_chosen_from_drawings(
     plants(page, url)
     page.get_by_label("Add a plant").press_sequentially("lemon tree", delay=20)
     # It says what the name means while it is typed.
-    page.wait_for_selector("#meant .meant:has-text('Citrus, lemon and lime')")
+    seen(page, "#meant .meant:has-text('Citrus, lemon and lime')")
     page.keyboard.press("Enter")
     page.wait_for_url("**/plants/add?**")
     assert page.locator("h1").inner_text() == "Where does it stand?"
@@ -102,7 +103,7 @@ def test_a_plant_is_added_by_any_name_with_its_spot_chosen_from_drawings(
     page.locator("summary", has_text="Medium").click()
     page.locator(".kind", has_text="Choose this if it is ordinary potting soil").click()
     page.get_by_role("button", name="Add to my plants").click()
-    page.wait_for_selector(".notice:has-text('lemon tree added on shelf')")
+    seen(page, ".notice:has-text('lemon tree added on shelf')")
     added = read_home(home).plant[-1]
     assert added.name == "Citrus, lemon and lime"
     assert (added.label, added.spot, added.pot) == ("lemon tree", "shelf", "terracotta")
@@ -110,7 +111,7 @@ def test_a_plant_is_added_by_any_name_with_its_spot_chosen_from_drawings(
     assert added.pot_diameter_cm == 22.86
     assert page.evaluate("document.documentElement.scrollWidth") <= size[0]
     page.get_by_role("button", name=re.compile("^Undo adding")).click()
-    page.wait_for_selector(".notice:has-text('Undone: lemon tree added')")
+    seen(page, ".notice:has-text('Undone: lemon tree added')")
     assert home.read_text("utf-8") == "# Mine.\n" + demo_home_text()
 
 
@@ -126,7 +127,7 @@ def test_a_name_that_means_several_plants_is_asked_about_and_kept(own, look, scr
     page.get_by_label("How many").fill("0")
     page.locator("#meant label", has_text="Guarianthe").first.click()
     page.get_by_role("button", name="Add to my plants").click()
-    page.wait_for_selector(".fault")
+    seen(page, ".fault")
     # What was entered is still there, and so is the answer.
     assert "number of plants" in page.locator(".fault").inner_text()
     assert page.locator("#f-name").input_value() == "Cattleya"
@@ -134,7 +135,7 @@ def test_a_name_that_means_several_plants_is_asked_about_and_kept(own, look, scr
     assert page.locator(".picks input:checked").input_value() == "balcony"
     page.get_by_label("How many").fill("2")
     page.get_by_role("button", name="Add to my plants").click()
-    page.wait_for_selector(".notice")
+    seen(page, ".notice")
     added = read_home(home).plant[-1]
     assert (added.name, added.label, added.count) == ("Guarianthe", "Cattleya", 2)
 
@@ -146,13 +147,13 @@ def test_an_unknown_name_offers_near_ones_and_keeps_the_entry(own, look):
     page.goto(f"{url}/plants/add?name=blu+vanda")
     page.locator(".kind", has_text="Shelf").first.click()
     page.get_by_role("button", name="Add to my plants").click()
-    page.wait_for_selector("#meant .options")
+    seen(page, "#meant .options")
     assert page.locator("#f-name").input_value() == "blu vanda"
     assert "Did you mean" in page.locator("#meant").inner_text()
     assert home.read_text("utf-8") == before
     page.locator("#meant label", has_text="blue vanda").first.click()
     page.get_by_role("button", name="Add to my plants").click()
-    page.wait_for_selector(".notice")
+    seen(page, ".notice")
     added = read_home(home).plant[-1]
     assert (added.name, added.label) == (
         "Vanda coerulea and V. cristata type",
@@ -174,13 +175,13 @@ def test_a_plant_is_carried_edited_moved_and_removed(own, look, size, script):
     assert "since" in late.locator(".next").inner_text()
     late.locator("summary").click()
     late.locator(".open").get_by_role("button", name="Inside now").click()
-    page.wait_for_selector(".notice:has-text('carried in to sill')")
+    seen(page, ".notice:has-text('carried in to sill')")
     assert [m.to for m in read_home(home).plant[0].moves] == ["sill"]
     row(page, "Phalaenopsis").locator("summary").click()
     row(page, "Phalaenopsis").get_by_role("link", name="Edit").click()
     page.get_by_label("What you call it").fill("the white one")
     page.get_by_role("button", name="Save").click()
-    page.wait_for_selector(".notice:has-text('the white one changed')")
+    seen(page, ".notice:has-text('the white one changed')")
     edited = read_home(home).plant[0]
     assert (edited.label, edited.count, edited.medium) == (
         "the white one",
@@ -194,16 +195,16 @@ def test_a_plant_is_carried_edited_moved_and_removed(own, look, size, script):
     page.locator(".kind", has_text="Walkway").click()
     page.get_by_label("For good").check()
     page.get_by_role("button", name="Move it").click()
-    page.wait_for_selector(".notice:has-text('moved to walkway')")
+    seen(page, ".notice:has-text('moved to walkway')")
     assert read_home(home).plant[0].spot == "walkway"
     assert [m.to for m in read_home(home).plant[0].moves] == ["sill", "walkway"]
     page.goto(f"{url}/plants?{FEW}")
     row(page, "the white one").locator("summary").click()
     row(page, "the white one").get_by_role("button", name="Remove").click()
-    page.wait_for_selector(".notice:has-text('the white one removed')")
+    seen(page, ".notice:has-text('the white one removed')")
     assert "the white one" not in names(home)
     page.get_by_role("button", name=re.compile("^Undo removal")).click()
-    page.wait_for_selector(".notice:has-text('Undone')")
+    seen(page, ".notice:has-text('Undone')")
     assert names(home)[0] == "the white one"
     assert "# Mine." in home.read_text("utf-8")
 
@@ -215,16 +216,16 @@ def test_each_tab_undoes_its_own_change(own, look):
     for page, name in ((one, "Clivia miniata"), (two, "Miltoniopsis")):
         page.goto(f"{url}/plants/add?name={name}&spot=shelf")
     one.get_by_role("button", name="Add to my plants").click()
-    one.wait_for_selector(".notice")
+    seen(one, ".notice")
     two.get_by_role("button", name="Add to my plants").click()
-    two.wait_for_selector(".notice")
+    seen(two, ".notice")
     assert names(home)[-2:] == ["Clivia miniata", "Miltoniopsis"]
     one.get_by_role("button", name=re.compile("^Undo adding.*Clivia")).click()
-    one.wait_for_selector(".notice:has-text('Undone: Clivia')")
+    seen(one, ".notice:has-text('Undone: Clivia')")
     assert names(home)[-1] == "Miltoniopsis"
     assert "Clivia miniata" not in names(home)
     two.get_by_role("button", name=re.compile("^Undo adding.*Milton")).click()
-    two.wait_for_selector(".notice:has-text('Undone: Milton')")
+    seen(two, ".notice:has-text('Undone: Milton')")
     assert home.read_text("utf-8") == before
 
 
@@ -257,9 +258,9 @@ def test_of_two_equal_plants_a_late_tab_removes_neither(own, look):
     shown = one.get_by_role("button", name=re.compile("^Remove ?: Masdevallia"))
     assert shown.first.text_content() == "Remove: Masdevallia (shelf), no. 1"
     shown.first.click()
-    one.wait_for_selector(".notice:has-text('Masdevallia removed')")
+    seen(one, ".notice:has-text('Masdevallia removed')")
     two.get_by_role("button", name=re.compile("^Remove ?: Masdevallia")).first.click()
-    two.wait_for_selector(".fault:has-text('changed or removed meanwhile')")
+    seen(two, ".fault:has-text('changed or removed meanwhile')")
     assert names(home).count("Masdevallia") == 1
 
 
@@ -272,7 +273,7 @@ def test_a_pasted_list_is_shown_as_it_is_understood_before_it_is_added(
     page = look(size, java_script_enabled=script)
     page.goto(f"{url}/plants/paste")
     page.get_by_label("Your list").fill(MIXED)
-    page.get_by_role("button", name="Show how it is read").click()
+    changed(page, page.get_by_role("button", name="Show how it is read").click)
     rows = page.locator(".understood-rows li")
     assert rows.count() == 4
     assert "Phalaenopsis hybrids" in rows.nth(0).inner_text()
@@ -282,14 +283,14 @@ def test_a_pasted_list_is_shown_as_it_is_understood_before_it_is_added(
     # Nothing is added while a line is open; what was said stays.
     page.get_by_label("Lines without a spot").select_option("shelf")
     page.get_by_role("button", name="Add these 4 lines").click()
-    page.wait_for_selector(".fault:has-text('line 2')")
+    seen(page, ".fault:has-text('line 2')")
     assert home.read_text("utf-8") == before
     assert page.get_by_label("Lines without a spot").input_value() == "shelf"
     page.get_by_label("Which one is “Cattleya”?").select_option("Guarianthe")
     page.get_by_label("“terrace” is").select_option("walkway")
     page.locator("label", has_text="Leave out line 4").click()
     page.get_by_role("button", name="Add these 4 lines").click()
-    page.wait_for_selector(".notice:has-text('6 plants added')")
+    seen(page, ".notice:has-text('6 plants added')")
     added = read_home(home).plant[-3:]
     assert [(p.name, p.spot, p.count, p.label) for p in added] == [
         ("Phalaenopsis hybrids", "balcony", 3, "Phal."),
@@ -297,7 +298,7 @@ def test_a_pasted_list_is_shown_as_it_is_understood_before_it_is_added(
         ("Phalaenopsis hybrids", "walkway", 2, "moth orchid"),
     ]
     page.get_by_role("button", name=re.compile("^Undo adding")).click()
-    page.wait_for_selector(".notice:has-text('Undone')")
+    seen(page, ".notice:has-text('Undone')")
     assert home.read_text("utf-8") == before
 
 
@@ -309,11 +310,11 @@ def test_a_file_that_was_exported_is_read_back(own, look, tmp_path):
     file.write_text(table, "utf-8")
     page.goto(f"{url}/plants/paste")
     page.get_by_label("Or a CSV file").set_input_files(str(file))
-    page.get_by_role("button", name="Show how it is read").click()
+    changed(page, page.get_by_role("button", name="Show how it is read").click)
     assert page.locator(".understood-rows li").count() == len(names(home))
     assert page.locator(".unsure").count() == 0
     page.get_by_role("button", name=re.compile("^Add these")).click()
-    page.wait_for_selector(".notice")
+    seen(page, ".notice")
     plant = read_home(home).plant
     half = len(plant) // 2
     assert [p.model_dump() for p in plant[:half]] == [
@@ -326,7 +327,7 @@ def test_a_spot_is_added_by_pictures_renamed_and_removed(own, look, size):
     url, home = own
     page = look(size)
     page.goto(f"{url}/plants/spots")
-    page.get_by_role("link", name="Add a spot or room").click()
+    changed(page, page.get_by_role("link", name="Add a spot or room").click)
     assert page.locator("fieldset").first.locator(".kind").count() == 12
     page.locator(".kind", has_text="Choose this if it is indoors without").click()
     # Where the sun comes in does not matter in a dark room.
@@ -336,27 +337,27 @@ def test_a_spot_is_added_by_pictures_renamed_and_removed(own, look, size):
     page.locator(".kind", has_text="Choose this if a roof reaches about half").click()
     page.get_by_label("What you call it").fill("rail")
     page.get_by_role("button", name="Add this spot").click()
-    page.wait_for_selector(".notice:has-text('Spot rail added')")
+    seen(page, ".notice:has-text('Spot rail added')")
     spot = read_home(home).spot_named("rail")
     assert (spot.kind, spot.facing, spot.eaves) == ("open-rail", "SE", 0.5)
-    page.get_by_role("link", name="Edit balcony").click()
+    changed(page, page.get_by_role("link", name="Edit balcony").click)
     assert page.locator("fieldset").first.locator("input:checked").input_value() == (
         "roofed-balcony"
     )
     page.get_by_label("What you call it").fill("terrace")
     page.get_by_role("button", name="Save").click()
-    page.wait_for_selector(".notice:has-text('Spot balcony is now called terrace')")
+    seen(page, ".notice:has-text('Spot balcony is now called terrace')")
     assert {p.spot for p in read_home(home).plant} >= {"terrace", "shelf"}
     place = page.locator(".place", has=page.locator("h2:text-is('Terrace')"))
     place.locator("summary").click()
     place.get_by_label("Its plants go to").select_option("rail")
     place.get_by_role("button", name="Remove terrace").click()
-    page.wait_for_selector(".notice:has-text('Spot terrace removed')")
+    seen(page, ".notice:has-text('Spot terrace removed')")
     left = read_home(home)
     assert not left.knows_spot("terrace")
     assert left.plant[0].spot == "rail"
     page.get_by_role("button", name=re.compile("^Undo removal")).click()
-    page.wait_for_selector(".notice:has-text('Undone')")
+    seen(page, ".notice:has-text('Undone')")
     assert read_home(home).plant[0].spot == "terrace"
 
 
@@ -366,17 +367,17 @@ def test_the_list_is_filtered_sorted_and_searched(own, look):
     plants(page, url)
     assert page.locator("li.row").count() == 6
     page.get_by_role("link", name=re.compile("^Shelf")).click()
-    page.wait_for_selector(".chip[aria-current]:has-text('Shelf')")
+    seen(page, ".chip[aria-current]:has-text('Shelf')")
     assert page.locator("li.row").count() == 3
     assert all("shelf" in n for n in page.locator("li.row .name").all_inner_texts())
     page.locator(".sorter summary").click()
-    page.get_by_role("link", name="Name", exact=True).click()
+    changed(page, page.get_by_role("link", name="Name", exact=True).click)
     shown = page.locator("li.row .name b").all_inner_texts()
     assert shown == sorted(shown)
     assert len(shown) == 3
     page.locator(".sorter summary").click()
     page.get_by_label("Find").fill("vanda")
-    page.get_by_role("button", name="Find").click()
+    changed(page, page.get_by_role("button", name="Find").click)
     assert page.locator("li.row .name b").all_inner_texts() == ["Vanda falcata"]
 
 
@@ -388,25 +389,25 @@ def test_a_plant_has_a_page_with_year_limits_sources_remedies_and_history(own, l
     row(page, "Cattleya, standard").locator(".open").get_by_role(
         "button", name="Inside now"
     ).click()
-    page.wait_for_selector(".notice")
+    seen(page, ".notice")
     page.goto(f"{url}/plants?{FEW}")
-    page.wait_for_selector(".collection .twelve .ribbon")
+    seen(page, ".collection .twelve .ribbon")
     row(page, "Cattleya, standard").locator("summary").click()
     link = row(page, "Cattleya, standard").get_by_role(
         "link", name=re.compile("^Its page")
     )
     page.goto(url + link.get_attribute("href") + f"&{FEW}")
-    page.wait_for_selector(".one-year .ribbon", timeout=60_000)
+    seen(page, ".one-year .ribbon")
     text = " ".join(page.locator("main").inner_text().split())
     assert "Prefers nights of 13 °C" in text
     # The year in words begins today, and its nights take the ribbon's place.
     assert re.search(r"\b(In|Out|Watch) now, then ", text)
-    page.wait_for_selector(".strip", timeout=60_000)
+    seen(page, ".strip")
     assert page.locator(".one-year .ribbon").count() == 0
     assert page.locator(".plotgrid .ribbon").count() == 1
     assert page.locator("#limits ~ .pairs dd").first.inner_text().strip()
     assert "to sill" in page.locator(".history").inner_text()
-    page.wait_for_selector(".helped", timeout=120_000)
+    seen(page, ".helped", 120_000)
     assert page.locator(".helped .helps li").count() >= 1
     answer = page.get_by_role("link", name="Its full answer").get_attribute("href")
     assert "plant=Cattleya" in answer
@@ -423,7 +424,7 @@ def test_what_was_checked_is_bought_with_its_pot(own, look):
     page.get_by_role("button", name="I bought it").click(timeout=90_000)
     page.wait_for_url("**/plants/add?**")
     page.get_by_role("button", name="Add to my plants").click()
-    page.wait_for_selector(".notice:has-text('Masdevallia added on shelf')")
+    seen(page, ".notice:has-text('Masdevallia added on shelf')")
     bought = read_home(home).plant[-1]
     assert (bought.name, bought.spot) == ("Masdevallia", "shelf")
     assert (bought.pot, bought.pot_diameter_cm) == ("terracotta", 9.0)
@@ -449,14 +450,14 @@ def test_degrees_and_lengths_are_the_readers(own, look):
     page.locator(".kind", has_text="Shelf").first.click()
     page.get_by_label("Inner diameter").fill("5")
     page.get_by_role("button", name="Add to my plants").click()
-    page.wait_for_selector(".notice")
+    seen(page, ".notice")
     # A bare number is in inches.
     assert read_home(home).plant[-1].pot_diameter_cm == 12.7
     page.goto(f"{url}/print?{FEW}")
-    page.wait_for_selector(".moving .trip", timeout=60_000)
+    seen(page, ".moving .trip")
     assert "°C" not in page.locator("main").text_content()
     page.goto(f"{url}/print?labels=1&{FEW}")
-    page.wait_for_selector("table.labels", timeout=60_000)
+    seen(page, "table.labels")
     assert "°C" not in page.locator("main").text_content()
     assert "°F" in page.locator("table.labels").inner_text()
 
@@ -546,7 +547,7 @@ def test_no_label_of_the_ribbons_covers_another_or_is_cut_off(own, look, size, d
     home.write_text(home.read_text("utf-8") + many, "utf-8")
     page = look(size)
     page.goto(f"{url}/plants?years=6&members=2&as_of={day}")
-    page.wait_for_selector(".collection .twelve .ribbon", timeout=60_000)
+    seen(page, ".collection .twelve .ribbon")
     assert page.locator(".ribbon text:visible").count() > 10
     assert page.evaluate(BOXES) == []
     assert page.evaluate(WORDS) == []
@@ -579,8 +580,7 @@ def test_every_page_of_my_plants_fits_and_axe_finds_nothing(own, look, size, sch
     for path in paths:
         if path is not None:
             page.goto(url + path)
-            page.wait_for_selector("h1")
-            page.wait_for_selector(".progress", state="detached", timeout=60_000)
+            settled(page)
         for summary in page.locator("main details:not([name]) > summary").all():
             if not summary.evaluate("e => e.parentNode.open"):
                 summary.click()
@@ -602,7 +602,7 @@ def test_the_moving_list_prints_on_one_page(own, look):
     url, _ = own
     page = look()
     page.goto(f"{url}/print?{FEW}")
-    page.wait_for_selector(".moving .trip", timeout=60_000)
+    seen(page, ".moving .trip")
     pdf = page.pdf(format="A4", prefer_css_page_size=True)
     assert len(re.findall(rb"/Type\s*/Page[^s]", pdf)) == 1
     page.emulate_media(media="print")
@@ -617,17 +617,17 @@ def test_a_long_list_begins_on_a_phone_with_what_is_due(own, look):
     home.write_text(own_home(), "utf-8")
     page = look(PHONE)
     plants(page, url)
-    page.wait_for_selector("#g-later:not([open])")
+    seen(page, "#g-later:not([open])")
     assert page.locator("li.row").count() == 18
     assert page.locator("#g-late li.row:visible").count() > 5
     assert page.evaluate("document.documentElement.scrollHeight") <= 2500
     # What is opened stays open when something else on the page changes.
     page.locator("#g-later > summary").click()
     page.get_by_label("Add a plant").press_sequentially("lemon", delay=20)
-    page.wait_for_selector("#meant .meant, #meant .options")
+    seen(page, "#meant .meant, #meant .options")
     assert page.locator("#g-later li.row").first.is_visible()
     page.goto(f"{url}/print?{FEW}")
-    page.wait_for_selector(".moving .trip", timeout=60_000)
+    seen(page, ".moving .trip")
     assert "Made for 25 Nov 2026." in page.locator(".moving .sub").inner_text()
     page.emulate_media(media="print")
     for paper in ("A4", "Letter"):
@@ -635,7 +635,7 @@ def test_a_long_list_begins_on_a_phone_with_what_is_due(own, look):
         assert len(re.findall(rb"/Type\s*/Page\b(?!s)", pdf)) == 1
     page.emulate_media(media="screen")
     page.goto(f"{url}/tonight?words=4,+clear&as_of={TODAY}")
-    page.wait_for_selector("h1.big", timeout=60_000)
+    seen(page, "h1.big")
     assert page.locator(".tick input").count() > 6
     assert page.evaluate("document.documentElement.scrollHeight") <= 2500
 
@@ -644,8 +644,8 @@ def test_buttons_that_need_a_script_come_with_an_answer_that_was_waited_for(own,
     url, _ = own
     page = look(DESK)
     page.goto(f"{url}/print?years=9&labels=1&as_of={TODAY}")
-    page.wait_for_selector("table.labels", timeout=60_000)
-    page.wait_for_selector("[data-do=print]:visible")
+    seen(page, "table.labels")
+    seen(page, "[data-do=print]:visible")
 
 
 def test_three_hundred_plants(own, look, counted):
@@ -666,13 +666,13 @@ def test_three_hundred_plants(own, look, counted):
     home.write_text(head + rows, "utf-8")
     page = look()
     page.goto(f"{url}/plants?as_of={TODAY}")
-    page.wait_for_selector(".collection .twelve .ribbon", timeout=120_000)
+    seen(page, ".collection .twelve .ribbon", 120_000)
     times, sizes = {}, {}
 
     def clocked(what, act, wait):
         begun = time.perf_counter()
         act()
-        page.wait_for_selector(wait, timeout=60_000)
+        seen(page, wait)
         times[what] = time.perf_counter() - begun
 
     clocked("load", page.reload, ".collection .twelve .ribbon")
@@ -683,7 +683,7 @@ def test_three_hundred_plants(own, look, counted):
     clocked("then its dates", lambda: None, ".collection .twelve .ribbon")
     assert page.locator("li.row").count() == 301
     page.goto(f"{url}/plants?as_of={TODAY}&sort=name")
-    page.wait_for_selector(".collection .twelve .ribbon", timeout=60_000)
+    seen(page, ".collection .twelve .ribbon")
     row(page, "no. 7").locator("summary").click()
     row(page, "no. 7").get_by_role("link", name="Move").click()
     page.locator(".kind", has_text="Walkway").click()

@@ -14,6 +14,7 @@ from climrisk.web.pieces import engine
 from climrisk.web.screens import BY_PATH
 from climrisk.web.settings import Settings
 from tests.page.conftest import TODAY, served
+from tests.page.waiting import seen
 from tests.quick import but_quick
 
 WORDS = get_args(Word)
@@ -112,7 +113,7 @@ def test_a_word_that_is_no_verdict_has_no_shape():
 @pytest.mark.parametrize("path", but_quick(sorted(STRICT), "check"))
 def test_strict_is_chosen_by_keyboard_and_carried_by_the_document(page, demo_url, path):
     page.goto(f"{demo_url}/{path}?{STRICT[path]}&{FEW}")
-    page.wait_for_selector(".sheet", timeout=120_000)
+    seen(page, ".sheet", 120_000)
     tick = page.locator("input[name=strict]")
     assert not tick.is_checked()
     page.locator(".question > summary").press("Enter")
@@ -129,7 +130,7 @@ def test_strict_is_chosen_by_keyboard_and_carried_by_the_document(page, demo_url
     assert tick.is_checked()
     page.locator("form.ask button.go").press("Enter")
     page.wait_for_url("**strict=true**", timeout=120_000)
-    page.wait_for_selector(".sheet", timeout=120_000)
+    seen(page, ".sheet", 120_000)
     assert page.locator("input[name=strict]").is_checked()
     document = page.locator("a", has_text="These numbers as JSON").get_attribute("href")
     assert "strict=true" in document
@@ -154,7 +155,7 @@ def test_months_and_verdicts_of_the_year_are_those_of_its_document(
 ):
     year = document("year")
     page.goto(f"{demo_url}/year?{FEW}")
-    page.wait_for_selector(".sheet", timeout=120_000)
+    seen(page, ".sheet", 120_000)
     rows = page.locator("table.year tbody tr").all()
     assert len(rows) == len(year["months"])
     for row, plant in zip(rows, year["months"], strict=True):
@@ -182,7 +183,7 @@ def test_a_check_says_what_it_needs_besides_its_moves(page, demo_url):
     query = f"plant=Cymbidium,+standard+hybrids&spot=walkway&{FEW}"
     response = httpx2.get(f"{demo_url}/check.json?{query}", timeout=120).json()
     page.goto(f"{demo_url}/check?{query}")
-    page.wait_for_selector(".sheet", timeout=120_000)
+    seen(page, ".sheet", 120_000)
     text = " ".join(page.locator(".sheet").text_content().split())
     lamps = [c for c in response["verdict"]["conditions"] if c["kind"] == "light"]
     assert lamps
