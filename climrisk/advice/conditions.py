@@ -9,7 +9,7 @@ from typing import Literal
 
 from climrisk.advice.verdict import when
 
-Kind = Literal["light", "single nights", "heat", "dry air", "retreat"]
+ConditionKind = Literal["light", "single nights", "heat", "dry air", "retreat"]
 
 #: Light of a usual lamp for plants at the leaf (our estimate: a small one, 30 cm above
 #: it, gives about as much). [µmol/m²/s]
@@ -34,7 +34,7 @@ class Condition:
         Hours of a lamp a day in the darkest month.
     """
 
-    kind: Kind
+    kind: ConditionKind
     words: str
     months: tuple[int, ...] = ()
     lamp_h: int | None = None

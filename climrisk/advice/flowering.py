@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-Word = Literal["likely", "unlikely", "cannot say"]
+FloweringWord = Literal["likely", "unlikely", "cannot say"]
 
 #: A need is met where this share of winters meets it (our estimate).
 MET_SHARE = 0.5
@@ -40,7 +40,7 @@ class Need:
 class Flowering:
     """Whether it is likely to flower, and why."""
 
-    word: Word
+    word: FloweringWord
     why: str
 
 

@@ -7,10 +7,10 @@ from functools import cached_property
 
 from climrisk.core.errors import InputError
 from climrisk.core.references import field
-from climrisk.plants.model import Kind, LimitRow, Profile
+from climrisk.plants.model import LimitKind, LimitRow, Profile
 
 #: Limits that a result shows, in this order.
-SHOWN: tuple[Kind, ...] = (
+SHOWN: tuple[LimitKind, ...] = (
     "preferred",
     "tolerated",
     "ceiling",
@@ -83,7 +83,7 @@ class PlantLimits:
         return tuple(r for r in (self.ceiling, self.advised_top) if r is not None)
 
 
-def limit_row(plant: Profile, kind: Kind, state: str) -> LimitRow | None:
+def limit_row(plant: Profile, kind: LimitKind, state: str) -> LimitRow | None:
     """Return the row that is judged by in a state, or None.
 
     A row that a source gives for the state (``when``) takes precedence.

@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
-Action = Literal["carry", "cover", "leave"]
+NightAction = Literal["carry", "cover", "leave"]
 
 #: How far a forecast of the night minimum is off, as one standard deviation, on clear
 #: still nights and on others. Our estimate: the sign of forecasts' bias is not settled
@@ -89,7 +89,7 @@ def action(
     outdoors: bool,
     state: str = "established",
     exempt: bool = False,
-) -> Action:
+) -> NightAction:
     """Return what to do with a plant for which a night is planned at a temperature.
 
     Carry it in where the night may harm it. Between what it tolerates and what it

@@ -22,7 +22,7 @@ from climrisk.advice.months import Month, indoor_block
 from climrisk.core.days import MONTH_NAMES
 from climrisk.core.wording import listed
 
-Word = Literal[
+VerdictWord = Literal[
     "suits",
     "suits with moves",
     "indoors in winter",
@@ -31,7 +31,7 @@ Word = Literal[
     "cannot say",
 ]
 #: From good to bad; a winter indoors and a summer outdoors count as one step.
-STEP: dict[Word, int] = {
+STEP: dict[VerdictWord, int] = {
     "suits": 0,
     "suits with moves": 1,
     "indoors in winter": 2,
@@ -40,7 +40,7 @@ STEP: dict[Word, int] = {
     "cannot say": 4,
 }
 #: Order of ranking where two words share a step.
-RANK: dict[Word, int] = {word: i for i, word in enumerate(STEP)}
+RANK: dict[VerdictWord, int] = {word: i for i, word in enumerate(STEP)}
 WINTER_MONTHS_MOST, STAY_MONTHS_MOST = 6, 10
 
 
@@ -123,14 +123,14 @@ class Verdict:
         The word one step away that the uncertainty of the spot leaves open.
     """
 
-    word: Word
+    word: VerdictWord
     reasons: tuple[str, ...] = field(default=())
     months_in: tuple[int, ...] = ()
     room: Alternative | None = None
     retreat_months: tuple[int, ...] = ()
     retreat: Alternative | None = None
     single_nights: float = 0.0
-    may_be: Word | None = None
+    may_be: VerdictWord | None = None
 
 
 def verdict(
@@ -208,7 +208,7 @@ def decided(year: PlaceYear, alternatives: Sequence[Alternative]) -> Verdict:
         return replace(base, reasons=(f"too hot: {hot} in a usual year",))
     base = replace(base, retreat_months=away, retreat=retreat)
     if not block.months:
-        word: Word = "suits with moves" if watched or away else "suits"
+        word: VerdictWord = "suits with moves" if watched or away else "suits"
         return replace(base, word=word, reasons=_outdoors(year, watched, nights))
     cold = f"too cold {when(block.months)}"
     if not block.together:

@@ -4,9 +4,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from climrisk.commands.shared.request import DEFAULT_MEMBERS
 from climrisk.core import validation
-from climrisk.pot.model import REFERENCE_CM, REFERENCE_KIND, REFERENCE_MEDIUM, FilledPot
+from climrisk.core.defaults import (
+    DEFAULT_DIAMETER_CM,
+    DEFAULT_MEDIUM,
+    DEFAULT_MEMBERS,
+    DEFAULT_POT,
+)
+from climrisk.pot.model import FilledPot
 from climrisk.pot.root_zone import root_zone
 from climrisk.spot.ensemble import ensemble
 from climrisk.spot.kinds import spot_kind
@@ -29,9 +34,9 @@ def spot_series(
     weather: WeatherSeries,
     *,
     spot: str,
-    pot: str = REFERENCE_KIND,
-    pot_diameter: float = REFERENCE_CM,
-    medium: str = REFERENCE_MEDIUM,
+    pot: str = DEFAULT_POT,
+    pot_diameter: float = DEFAULT_DIAMETER_CM,
+    medium: str = DEFAULT_MEDIUM,
     members: int = DEFAULT_MEMBERS,
     elevation: float | None = None,
 ) -> xr.Dataset:

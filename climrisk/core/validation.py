@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from climrisk.core.defaults import HEIGHT_M, MEMBERS, RISK
 from climrisk.core.errors import InputError
 from climrisk.core.quantities import of_unit
 from climrisk.core.references import field
@@ -102,7 +103,7 @@ def longitude(value: float, *, where: str) -> float:
 
 def elevation(value: float, *, where: str) -> float:
     """Return a height above sea level in meters."""
-    return number_in(value, -430, 8850, what="height", where=where, unit="m")
+    return number_in(value, *HEIGHT_M, what="height", where=where, unit="m")
 
 
 def threshold_c(value: float, *, where: str) -> float:
@@ -121,8 +122,7 @@ def risk(value: float, *, where: str) -> float:
     """Return a risk as a fraction."""
     return number_in(
         value,
-        0.01,
-        0.9,
+        *RISK,
         what="risk",
         where=where,
         next_step="0.1 means one year in ten",
@@ -130,8 +130,8 @@ def risk(value: float, *, where: str) -> float:
 
 
 def members(value: float, *, where: str = field("members")) -> int:
-    """Return the number of members of a spread; a hundred years of hours must fit."""
-    number_in(value, 1, 100, what="number of members", where=where)
+    """Return the number of members of a spread."""
+    number_in(value, *MEMBERS, what="number of members", where=where)
     return int(value)
 
 

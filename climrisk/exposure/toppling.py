@@ -13,6 +13,7 @@ import numpy as np
 
 from climrisk.core import validation
 from climrisk.core.arrays import Float
+from climrisk.core.defaults import LEAF_AREA_CM2, PLANT_HEIGHT_CM
 from climrisk.core.references import field
 from climrisk.physics.drag import (
     cylinder_drag,
@@ -37,7 +38,6 @@ _FRICTION_OF = {
 }
 _HUNG_POTS, _HUNG_MEDIA = ("slat-basket",), ("mounted",)
 #: Sizes that a keeper may tell.
-HEIGHT_CM, LEAF_AREA_CM2 = (1.0, 500.0), (1.0, 200_000.0)
 
 
 @dataclass(frozen=True)
@@ -134,7 +134,7 @@ def checked_plant(
     if height_cm is not None:
         validation.number_in(
             height_cm,
-            *HEIGHT_CM,
+            *PLANT_HEIGHT_CM,
             what="height of the plant",
             where=field("plant_height"),
             unit="cm",

@@ -11,9 +11,19 @@ from typing import Annotated, Literal
 
 from pydantic import Field, field_validator, model_validator
 
+from climrisk.core.defaults import (
+    DEFAULT_DIAMETER_CM,
+    DEFAULT_MEDIUM,
+    DEFAULT_POT,
+    DEFAULT_RISK,
+    HEIGHT_M,
+    LEAF_AREA_CM2,
+    PLANT_HEIGHT_CM,
+    RISK,
+)
 from climrisk.core.errors import InputError
 from climrisk.core.references import field
-from climrisk.home.parts import EntryError, HomePart, Text
+from climrisk.home.parts import EntryError, HomePart, Text, within
 from climrisk.home.spot import HomePlace, HomeRoom, HomeSpot
 from climrisk.home.version import VERSION
 from climrisk.home.weather import HomeWeather
@@ -23,7 +33,7 @@ from climrisk.pot.model import FilledPot
 from climrisk.spot.kinds import SpotKind
 from climrisk.weather.selection import WeatherChoice, parse_at
 
-Risk = Annotated[float, Field(ge=0.01, le=0.9)]
+Risk = Annotated[float, within(RISK)]
 
 
 class HomeMove(HomePart):
@@ -43,17 +53,17 @@ class HomePlant(HomePart):
     spot: str
     label: Text | None = None
     room: str | None = None
-    pot: str = "thin-plastic"
-    pot_diameter_cm: float = 12.0
-    medium: str = "pine-bark-fine"
+    pot: str = DEFAULT_POT
+    pot_diameter_cm: float = DEFAULT_DIAMETER_CM
+    medium: str = DEFAULT_MEDIUM
     wetness: Literal["wet", "damp", "dry"] = "damp"
     crocking: str | None = None
     top_dressing: str | None = None
     stands_on: str | None = None
     watered_every_days: float | None = None
     pot_color: str | None = None
-    plant_height_cm: Annotated[float | None, Field(ge=1, le=500)] = None
-    leaf_area_cm2: Annotated[float | None, Field(ge=1, le=200_000)] = None
+    plant_height_cm: Annotated[float | None, within(PLANT_HEIGHT_CM)] = None
+    leaf_area_cm2: Annotated[float | None, within(LEAF_AREA_CM2)] = None
     state: Literal["established", "in-spike", "unrooted", "new-import"] = "established"
     risk: Risk | None = None
     count: int = Field(default=1, ge=1, le=10_000)
@@ -142,8 +152,8 @@ class Home(HomePart):
     version: int = Field(default=0, ge=0, le=VERSION, strict=True)
     name: Text = "home"
     at: str | None = None
-    elevation_m: float | None = Field(default=None, ge=-430, le=8850)
-    risk: Risk = 0.1
+    elevation_m: Annotated[float | None, within(HEIGHT_M)] = None
+    risk: Risk = DEFAULT_RISK
     units: Literal["metric", "us"] | None = None
     weather: HomeWeather
     spot: tuple[HomeSpot, ...] = ()

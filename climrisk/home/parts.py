@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, Any
 
 from pydantic import BaseModel, ConfigDict, Field
 
+from climrisk.core.defaults import Bounds
 from climrisk.core.errors import InputError
 
 Text = Annotated[str, Field(min_length=1, max_length=200)]
+
+
+def within(bounds: Bounds) -> Any:
+    """Return what a field says of the bounds of its number."""
+    return Field(ge=bounds.lowest, le=bounds.highest)
 
 
 class EntryError(ValueError):

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Literal
+from typing import Annotated, Literal
 
-from pydantic import Field, field_validator, model_validator
+from pydantic import field_validator, model_validator
 
 from climrisk.core.calendar import known_zone
+from climrisk.core.defaults import STATIONS, YEARS
 from climrisk.core.errors import InputError
-from climrisk.home.parts import EntryError, HomePart
+from climrisk.home.parts import EntryError, HomePart, within
 from climrisk.weather.selection import WeatherChoice, parse_at
 
 
@@ -21,9 +22,9 @@ class HomeWeather(HomePart):
     town: str | None = None
     at: str | None = None
     station: str | None = None
-    combine: int | None = Field(default=None, ge=1, le=8)
+    combine: Annotated[int | None, within(STATIONS)] = None
     fill: bool = False
-    years: int | None = Field(default=None, ge=1, le=200)
+    years: Annotated[int | None, within(YEARS)] = None
     zone: str | None = None
     temperature_unit: Literal["c", "f"] | None = None
     date_order: Literal["dmy", "mdy", "ymd"] | None = None

@@ -49,9 +49,10 @@ def rules_of(declared: Declared) -> dict[str, Any]:
     """Return bounds, choices and unit of an input as keys of a schema."""
     option = declared.option
     values = [c if isinstance(c, str) else c[0] for c in option.choices]
+    lowest, highest = option.bounds or (None, None)
     rules: Mapping[str, Any] = {
-        "minimum": option.lowest,
-        "maximum": option.highest,
+        "minimum": lowest,
+        "maximum": highest,
         "enum": values or None,
         "unit": option.unit,
     }

@@ -5,6 +5,7 @@ from dataclasses import MISSING, dataclass, fields
 from inspect import get_annotations
 from typing import Annotated, Any, get_args, get_origin
 
+from climrisk.core.defaults import Bounds
 from climrisk.core.quantities import (
     AREA,
     HEIGHT,
@@ -48,8 +49,8 @@ class Option:
         Can be asked for on the page.
     home : str, optional
         Key in the home file.
-    lowest, highest : float, optional
-        Bounds of a number, in its unit.
+    bounds : Bounds, optional
+        Of a number, in its unit.
     step : float, optional
         By which a form changes it.
     choices : sequence of str or of (str, str)
@@ -69,8 +70,7 @@ class Option:
     repeated: bool = True
     page: bool = True
     home: str | None = None
-    lowest: float | None = None
-    highest: float | None = None
+    bounds: Bounds | None = None
     step: float | None = None
     choices: tuple[str | tuple[str, str], ...] = ()
     listed: str | None = None

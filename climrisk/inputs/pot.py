@@ -3,6 +3,15 @@
 from dataclasses import dataclass
 from typing import Annotated
 
+from climrisk.core.defaults import (
+    DEFAULT_DIAMETER_CM,
+    DEFAULT_MEDIUM,
+    DEFAULT_POT,
+    LEAF_AREA_CM2,
+    PLANT_HEIGHT_CM,
+    POT_DIAMETER_CM,
+    WATERED_EVERY_D,
+)
 from climrisk.core.quantities import AREA, LENGTH, unit
 from climrisk.inputs.option import Inputs, Option
 
@@ -11,15 +20,13 @@ STANDS = ("floor", "bench", "feet")
 COLORS = ("black", "brown", "green", "grey", "terracotta", "white")
 SETUPS = ("screening", "full")
 
-_DIAMETER = {"lowest": 4.0, "highest": 50.0, "step": 0.5}
 _CROCKING = Option('Layer under the medium, in cm: "3 expanded-clay".', home="crocking")
 _DRESSING = Option('Dry layer on the medium, in cm: "2 grit".', home="top_dressing")
 _WATERED = Option(
     "Days between waterings.",
     default="the medium stays as wet as it is",
     home="watered_every_days",
-    lowest=0.5,
-    highest=120,
+    bounds=WATERED_EVERY_D,
 )
 
 
@@ -33,21 +40,22 @@ class PotInput(Inputs):
             f"Inner diameter of the pot in {unit(LENGTH)}.",
             label="Inner diameter",
             unit="cm",
-            default="12",
+            default=f"{DEFAULT_DIAMETER_CM:g}",
             home="pot_diameter_cm",
-            **_DIAMETER,
+            bounds=POT_DIAMETER_CM,
+            step=0.5,
         ),
     ] = None
     pot: Annotated[
         str | None,
-        Option("Kind of pot.", default="thin-plastic", home="pot", listed="pots"),
+        Option("Kind of pot.", default=DEFAULT_POT, home="pot", listed="pots"),
     ] = None
     medium: Annotated[
         str | None,
         Option(
             'Medium, or a mix such as "50 akadama + 50 grit".',
             label="Medium, or a mix",
-            default="pine-bark-fine",
+            default=DEFAULT_MEDIUM,
             home="medium",
             listed="media",
         ),
@@ -72,8 +80,9 @@ class PotsInput(Inputs):
             f"Inner diameter in {unit(LENGTH)}; may be repeated.",
             label="Inner diameter",
             unit="cm",
-            default="12",
-            **_DIAMETER,
+            default=f"{DEFAULT_DIAMETER_CM:g}",
+            bounds=POT_DIAMETER_CM,
+            step=0.5,
         ),
     ] = ()
 
@@ -148,8 +157,7 @@ class SizeInput(Inputs):
         Option(
             f"Height of the plant above the rim in {unit(LENGTH)}, for the wind.",
             unit="cm",
-            lowest=1,
-            highest=500,
+            bounds=PLANT_HEIGHT_CM,
             default="usual for the pot",
             home="plant_height_cm",
         ),
@@ -159,8 +167,7 @@ class SizeInput(Inputs):
         Option(
             f"Area of all leaves in {unit(AREA)}, one side, for the wind.",
             unit="cm2",
-            lowest=1,
-            highest=200_000,
+            bounds=LEAF_AREA_CM2,
             default="usual for the pot",
             home="leaf_area_cm2",
         ),

@@ -3,11 +3,9 @@
 from dataclasses import dataclass
 from typing import Annotated
 
+from climrisk.core.defaults import DEFAULT_MEMBERS, DEFAULT_RISK, MEMBERS, RISK
 from climrisk.core.references import field
 from climrisk.inputs.option import Inputs, Option
-
-DEFAULT_RISK = 0.1
-DEFAULT_MEMBERS = 20
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -21,8 +19,7 @@ class RiskInput(Inputs):
             label="Accepted risk",
             default=f"{DEFAULT_RISK:g}",
             home="risk",
-            lowest=0.01,
-            highest=0.9,
+            bounds=RISK,
         ),
     ] = None
 
@@ -36,8 +33,7 @@ class SpringRiskInput(Inputs):
         Option(
             "The same after moving out; a plant put out too early is carried back in.",
             default=f"twice {field('risk')}, up to 0.25",
-            lowest=0.01,
-            highest=0.9,
+            bounds=RISK,
         ),
     ] = None
 
@@ -60,5 +56,5 @@ class MembersInput(Inputs):
     """How many draws of the uncertain spot are computed."""
 
     members: Annotated[
-        int, Option("Ensemble members; 1 = the median only.", lowest=1, highest=100)
+        int, Option("Ensemble members; 1 = the median only.", bounds=MEMBERS)
     ] = DEFAULT_MEMBERS

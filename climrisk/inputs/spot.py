@@ -3,10 +3,9 @@
 from dataclasses import dataclass
 from typing import Annotated
 
+from climrisk.core.defaults import DEFAULT_SPOT, HEIGHT_M
 from climrisk.core.quantities import HEIGHT, unit
 from climrisk.inputs.option import Inputs, Option
-
-DEFAULT_SPOT = "roofed-balcony"
 
 _SITE = Option(
     "KEY=VALUE about the spot, such as facing=SE or floor=3; may be repeated. Keys: "
@@ -57,7 +56,6 @@ class ElevationInput(Inputs):
             f"Height of the home in {unit(HEIGHT)}, where it is not the station's.",
             label="Height of the home",
             unit="m",
-            lowest=-430,
-            highest=8850,
+            bounds=HEIGHT_M,
         ),
     ] = None

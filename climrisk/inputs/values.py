@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import KW_ONLY, dataclass
 from typing import Any, ClassVar
 
+from climrisk.core.defaults import DEFAULT_DIAMETER_CM, DEFAULT_MEDIUM, DEFAULT_POT
 from climrisk.core.references import PYTHON, call
 
 
@@ -152,9 +153,9 @@ class Pot(_Value):
         "setup": "setup",
     }
 
-    kind: str = "thin-plastic"
-    diameter_cm: float = 12.0
-    medium: str = "pine-bark-fine"
+    kind: str = DEFAULT_POT
+    diameter_cm: float = DEFAULT_DIAMETER_CM
+    medium: str = DEFAULT_MEDIUM
     _: KW_ONLY
     wetness: str = "damp"
     crocking: str | None = None

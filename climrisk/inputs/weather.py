@@ -5,6 +5,7 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Literal
 
+from climrisk.core.defaults import STATIONS, YEARS
 from climrisk.core.references import field
 from climrisk.inputs.option import Inputs, Option
 
@@ -49,8 +50,7 @@ class WeatherInput(Inputs):
         Option(
             "Take the N best stations near the town or place together.",
             default="1",
-            lowest=1,
-            highest=8,
+            bounds=STATIONS,
         ),
     ] = None
     fill: Annotated[
@@ -66,8 +66,7 @@ class WeatherInput(Inputs):
             "Only the last N complete growing years.",
             label="Only the last so many years",
             default="all",
-            lowest=1,
-            highest=200,
+            bounds=YEARS,
         ),
     ] = None
     from_: Annotated[

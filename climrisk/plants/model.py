@@ -9,7 +9,7 @@ from pydantic import BaseModel, ConfigDict, Field, model_validator
 from climrisk.core import quantities
 
 Basis = Literal["published", "memory", "estimate", "yours"]
-Kind = Literal[
+LimitKind = Literal[
     "preferred",
     "tolerated",
     "injury",
@@ -192,7 +192,7 @@ class Profile(_Frozen):
     dose: tuple[CultureFact, ...] = ()
     own: bool = False
 
-    def limit(self, kind: Kind, when: str | None = None) -> LimitRow | None:
+    def limit(self, kind: LimitKind, when: str | None = None) -> LimitRow | None:
         """Return the row that is judged by, or None.
 
         Among the rows of the state `when` (None: those for all states) published

@@ -7,6 +7,13 @@ from functools import lru_cache
 from typing import Literal
 
 from climrisk.core import validation
+from climrisk.core.defaults import (
+    DEFAULT_DIAMETER_CM,
+    DEFAULT_MEDIUM,
+    DEFAULT_POT,
+    POT_DIAMETER_CM,
+    WATERED_EVERY_D,
+)
 from climrisk.core.errors import InputError
 from climrisk.core.references import field
 from climrisk.pot.layers import Layer, dry_layer, layer_of, reservoir, through_dry_layer
@@ -31,7 +38,6 @@ _TOP_EMISSIVITY = 0.95  # moist media (estimate)
 _TOP_ABSORPTANCE = 0.75  # moist media (estimate)
 #: Crocking, dressing and reservoir take no more of the fill height.
 _MOST_LAYERS = 0.6
-_LARGEST_CM, _SMALLEST_CM = 50.0, 4.0
 
 
 @dataclass(frozen=True)
@@ -202,8 +208,7 @@ class FilledPot:
         )
         validation.number_in(
             diameter_cm,
-            _SMALLEST_CM,
-            _LARGEST_CM,
+            *POT_DIAMETER_CM,
             what="pot diameter",
             where=field("pot_diameter"),
             unit="cm",
@@ -250,7 +255,11 @@ class FilledPot:
         where = field("watered_every")
         days = self.watered_every_d or 0.0
         validation.number_in(
-            days, 0.5, 120, what="days between waterings", where=where, unit="days"
+            days,
+            *WATERED_EVERY_D,
+            what="days between waterings",
+            where=where,
+            unit="days",
         )
         if self.kind == "self-watering":
             raise InputError(
@@ -373,10 +382,6 @@ def _stand(word: str | None) -> Stand:
     )
 
 
-#: Published night minima are those of plants in pots like this one.
-REFERENCE_KIND, REFERENCE_CM, REFERENCE_MEDIUM = "thin-plastic", 12.0, "pine-bark-fine"
-
-
 def reference_pot() -> FilledPot:
     """Return the reference pot: 12 cm, thin plastic, fine pine bark."""
-    return FilledPot.named(REFERENCE_KIND, REFERENCE_CM, REFERENCE_MEDIUM)
+    return FilledPot.named(DEFAULT_POT, DEFAULT_DIAMETER_CM, DEFAULT_MEDIUM)

@@ -11,6 +11,7 @@ import numpy as np
 
 from climrisk.core import validation
 from climrisk.core.calendar import as_date, growing_year_start, known_zone
+from climrisk.core.defaults import STATIONS, YEARS
 from climrisk.core.errors import InputError
 from climrisk.core.lookups import note, noting
 from climrisk.core.references import AT, HOME, STATION, TOWN, by, field
@@ -67,12 +68,15 @@ class WeatherChoice:
     def __post_init__(self) -> None:
         if self.zone is not None:
             known_zone(self.zone)
-        for option, what, most in (("years", "years", 200), ("combine", "stations", 8)):
+        for option, what, bounds in (
+            ("years", "years", YEARS),
+            ("combine", "stations", STATIONS),
+        ):
             count = getattr(self, option)
             if count is not None:
                 where = f"--{option}"
                 validation.number_in(
-                    count, 1, most, what=f"number of {what}", where=where
+                    count, *bounds, what=f"number of {what}", where=where
                 )
         days = {
             field("from_"): self.first,

@@ -31,11 +31,12 @@ def _weather(name: str, alias: str | None = None) -> Any:
     """Return the field of an input of the weather."""
     declared = _WEATHER[name]
     option = declared.option
+    lowest, highest = option.bounds or (None, None)
     return Field(
         default=declared.default,
         alias=alias,
-        ge=option.lowest,
-        le=option.highest,
+        ge=lowest,
+        le=highest,
         description=_READER.text(option.text),
     )
 

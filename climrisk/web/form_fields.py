@@ -92,6 +92,7 @@ def _field(
     option, kind = declared.option, declared.kind
     name = declared.name.rstrip("_")
     unit = "" if kind is None else f", {kind.unit(viewer.units)}"
+    lowest, highest = option.bounds or (None, None)
     usual = option.default or ""
     if declared.default not in (None, MISSING, (), False):
         usual = f"{declared.default}"
@@ -105,8 +106,8 @@ def _field(
         "select" if values else _type(declared),
         _number(declared, query.get(name, ""), given, viewer.units),
         shown,
-        _number(declared, _text(option.lowest), "metric", viewer.units),
-        _number(declared, _text(option.highest), "metric", viewer.units),
+        _number(declared, _text(lowest), "metric", viewer.units),
+        _number(declared, _text(highest), "metric", viewer.units),
         _text(option.step) if exact else "any",
         values,
         option.listed or "",

@@ -12,6 +12,7 @@ from pydantic import ValidationError
 from climrisk.commands.init.command import InitInput
 from climrisk.commands.init.compute import init
 from climrisk.core.atomic_files import private_folder
+from climrisk.core.defaults import DEFAULT_SPOT
 from climrisk.core.errors import InputError
 from climrisk.home import edit_home, read_home, undo_change
 from climrisk.home.collection import collection_csv
@@ -164,7 +165,7 @@ def _begin(state: AppState, given: dict[str, str]) -> None:
     )
     # An equal sign ends the name of a spot.
     called = (given.get("spot_name") or "balcony").replace("=", " ")
-    kind = given.get("kind") or "roofed-balcony"
+    kind = given.get("kind") or DEFAULT_SPOT
     room = given.get("room_kind")
     rooms = (f"{room.replace('-', ' ')}={room}",) if room else ()
     init(

@@ -9,7 +9,7 @@ from typing import get_args
 import httpx2
 import pytest
 
-from climrisk.advice.verdict import Word
+from climrisk.advice.verdict import VerdictWord
 from climrisk.web.pieces import engine
 from climrisk.web.screens import BY_PATH
 from climrisk.web.settings import Settings
@@ -17,7 +17,7 @@ from tests.page.conftest import TODAY, served
 from tests.page.waiting import seen
 from tests.quick import but_quick
 
-WORDS = get_args(Word)
+WORDS = get_args(VerdictWord)
 FEW = f"years=8&members=3&as_of={TODAY}"
 #: Screens whose commands judge by every cold night where they are asked to.
 STRICT = {

@@ -13,7 +13,7 @@ from functools import lru_cache
 from pathlib import Path
 
 from climrisk.advice.limits import limits_of
-from climrisk.advice.verdict import STEP, Verdict, Word
+from climrisk.advice.verdict import STEP, Verdict, VerdictWord
 from climrisk.commands.shared.judgements import Judgements
 from climrisk.plants.registry import all_profiles, find
 from climrisk.spot.ensemble import ensemble
@@ -39,7 +39,7 @@ def verdict_of(climate: str, spot: str, plant) -> Verdict:
     return home(climate).at(spot_kind(spot), plant, limits, RISKS).verdict
 
 
-def agreement(word: Word, fair: list[str]) -> str:
+def agreement(word: VerdictWord, fair: list[str]) -> str:
     """Return how far a word lies from those that growers would say."""
     if word in fair:
         return "agrees"
@@ -49,7 +49,7 @@ def agreement(word: Word, fair: list[str]) -> str:
     return "one step off" if steps <= 1 else "wrong"
 
 
-def facts_judged() -> list[tuple[dict[str, str], Word, str]]:
+def facts_judged() -> list[tuple[dict[str, str], VerdictWord, str]]:
     """Return every fact with the verdict and how they agree."""
     out = []
     for row in sorted(FACTS, key=lambda r: r["climate"]):

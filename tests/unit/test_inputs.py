@@ -13,6 +13,7 @@ import pytest
 from climrisk.cli.main import main
 from climrisk.cli.schema import schemas
 from climrisk.commands import COMMANDS
+from climrisk.core.defaults import DEFAULT_DIAMETER_CM, DEFAULT_MEDIUM, DEFAULT_POT
 from climrisk.core.errors import InputError
 from climrisk.core.quantities import of_unit
 from climrisk.home import demo_home_text
@@ -22,14 +23,7 @@ from climrisk.inputs.json_schema import schema_of
 from climrisk.inputs.option import Inputs
 from climrisk.pot.grid_shape import SETUPS
 from climrisk.pot.media import WETNESSES
-from climrisk.pot.model import (
-    REFERENCE_CM,
-    REFERENCE_KIND,
-    REFERENCE_MEDIUM,
-    STANDS,
-    FilledPot,
-    colors,
-)
+from climrisk.pot.model import STANDS, FilledPot, colors
 from climrisk.web.screens import SCREENS
 
 
@@ -87,7 +81,7 @@ def test_the_home_file_takes_what_commands_take():
 
 def test_the_reference_pot_is_the_default():
     said = {d.name: d.option.default for d in EVERY["assess"]}
-    usual = (f"{REFERENCE_CM:g}", REFERENCE_KIND, REFERENCE_MEDIUM)
+    usual = (f"{DEFAULT_DIAMETER_CM:g}", DEFAULT_POT, DEFAULT_MEDIUM)
     assert (said["pot_diameter"], said["pot"], said["medium"]) == usual
 
 
@@ -132,14 +126,16 @@ BOUNDED = {
     d.name: (command, d)
     for command in (*COMMANDS, "assess")
     for d in EVERY[command]
-    if d.option.lowest is not None
+    if d.option.bounds is not None
 }
 
 
 @pytest.mark.parametrize("name", BOUNDED)
 def test_a_number_is_refused_just_beyond_its_declared_bounds(name, capsys):
     command, declared = BOUNDED[name]
-    low, high = declared.option.lowest, declared.option.highest
+    bounds = declared.option.bounds
+    assert bounds is not None
+    low, high = bounds
     weather = () if name == "combine" else ("--demo",)
     plant = ("Masdevallia",) if command in ("assess", "arrive", "remedies") else ()
     needs = {"spring_risk": ("--risk", "0.1"), "combine": ("--town", "Zadar")}
@@ -152,8 +148,8 @@ def test_a_number_is_refused_just_beyond_its_declared_bounds(name, capsys):
         assert f"(--{declared.long_name})" in said
         unit = {"watered_every": "days"}.get(name, declared.option.unit or "")
         unit = "cm²" if unit == "cm2" else unit
-        bounds = " to ".join(of_unit(b, "") for b in (low, high))
-        assert f"Allowed: {bounds}{' ' * bool(unit)}{unit}." in f"{said.strip()}."
+        allowed = " to ".join(of_unit(b, "") for b in (low, high))
+        assert f"Allowed: {allowed}{' ' * bool(unit)}{unit}." in f"{said.strip()}."
 
 
 def test_the_home_file_has_the_bounds_of_commands():
@@ -161,7 +157,7 @@ def test_the_home_file_has_the_bounds_of_commands():
     for key in ("plant_height_cm", "leaf_area_cm2", "risk"):
         number = next(p for p in held[key]["anyOf"] if p["type"] == "number")
         (option,) = {
-            (d.option.lowest, d.option.highest)
+            tuple(d.option.bounds)
             for ds in EVERY.values()
             for d in ds
             if d.option.home == key

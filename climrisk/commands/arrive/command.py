@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from typing import Annotated
 
 from climrisk.commands.shared.command import Command, Shown
+from climrisk.core.defaults import WEEKS_AHEAD
 from climrisk.core.references import field
 from climrisk.inputs.files import HomeInput, HtmlOutput
 from climrisk.inputs.option import Option
@@ -34,8 +35,7 @@ class ArriveInput(
         Option(
             "Weeks looked ahead; a plant settles in 6 to 8.",
             label="Weeks to look ahead",
-            lowest=1,
-            highest=26,
+            bounds=WEEKS_AHEAD,
         ),
     ] = 7
 

@@ -11,6 +11,7 @@ from climrisk.commands.shared.sources import (
     requested,
 )
 from climrisk.core import validation
+from climrisk.core.defaults import WEEKS_AHEAD
 from climrisk.core.references import field
 
 if TYPE_CHECKING:
@@ -26,6 +27,8 @@ def arrive(weather: Weather, given: ArriveInput) -> ArriveResult:
     InputError
         A name that is not known, a number out of range, a typical year.
     """
-    validation.number_in(given.weeks, 1, 26, what="weeks ahead", where=field("weeks"))
+    validation.number_in(
+        given.weeks, *WEEKS_AHEAD, what="weeks ahead", where=field("weeks")
+    )
     request, source = requested(weather, given)
     return arrive_at(hours_of(source), request, given.weeks)

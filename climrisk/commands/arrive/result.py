@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from climrisk.advice.verdict import Word as VerdictWord
+from climrisk.advice.verdict import VerdictWord
 from climrisk.commands.shared.result import CommandResult
 from climrisk.commands.shared.subject_result import PlantInfo, SpotInfo
 from climrisk.core.ranges import Band

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from climrisk.advice.limits import PlantLimits
-from climrisk.advice.verdict import RANK, Word
+from climrisk.advice.verdict import RANK, VerdictWord
 from climrisk.commands.assess.result import BetterPot, BetterSpot, Serving
 from climrisk.commands.shared.judgements import RECENT_H, Judgement, Judgements
 from climrisk.commands.shared.named_spots import SPOTS
@@ -40,7 +40,7 @@ def serving(
     weather: WeatherSeries,
     question: AssessRequest,
     limits: PlantLimits,
-    word: Word,
+    word: VerdictWord,
     whole: Judgements,
 ) -> Serving:
     """Return spots and pots in the order in which they would serve the plant.

@@ -22,7 +22,7 @@ from climrisk.core.quantities import (
 )
 from climrisk.core.ranges import Band
 from climrisk.exposure.nights import Nights
-from climrisk.plants.model import TOLERATED_BELOW_PREFERRED_K, Kind, limit_kind
+from climrisk.plants.model import TOLERATED_BELOW_PREFERRED_K, LimitKind, limit_kind
 from climrisk.render.document import DriftInfo, WeatherInfo
 
 if TYPE_CHECKING:
@@ -35,7 +35,7 @@ _FEW_WINTERS = 10
 #: word (our estimates).
 _MODELED, _GAPS, _COLD_SUMMER, _DRY = 0.1, 0.05, 0.1, 0.2
 _LOG = "a logger at the spot for four to six weeks, with five clear calm nights or more"
-_NAMES: dict[Kind, str] = {
+_NAMES: dict[LimitKind, str] = {
     "preferred": "night minimum",
     "tolerated": "tolerated minimum",
     "ceiling": "upper limit",

@@ -6,7 +6,7 @@ from typing import Literal
 
 from climrisk.advice.cold_dose import Grade
 from climrisk.advice.months import State as MonthState
-from climrisk.advice.verdict import VerdictBasis, Word
+from climrisk.advice.verdict import VerdictBasis, VerdictWord
 from climrisk.commands.shared.chilling_result import WantedInfo
 from climrisk.commands.shared.dates_result import (
     Move,
@@ -62,8 +62,8 @@ class VerdictInfo(Frozen):
     `retreat_until`; `rooms_assumed` is true where the home names no room.
     """
 
-    word: Word
-    may_be: Word | None
+    word: VerdictWord
+    may_be: VerdictWord | None
     basis: VerdictBasis
     sentence: str
     reasons: list[str]
@@ -212,7 +212,7 @@ class BetterSpot(Frozen):
 
     spot: str
     words: str
-    word: Word
+    word: VerdictWord
     harmful_nights_per_year: float
     cold_nights_per_year: float
     hot_hours_per_year: float | None

@@ -12,6 +12,7 @@ from climrisk.commands.shared.exposures_result import Chill, PerYear
 from climrisk.commands.shared.light_text import dry_text, light_text
 from climrisk.commands.shared.subject_result import LimitInfo, PlantInfo
 from climrisk.commands.shared.wind_text import wind_text
+from climrisk.core.defaults import DEFAULT_DIAMETER_CM, DEFAULT_MEDIUM, DEFAULT_POT
 from climrisk.core.quantities import DEGREES, LENGTH, TEMPERATURE, Kind
 from climrisk.core.wording import month_heads, plural
 from climrisk.plants.model import limit_kind
@@ -79,7 +80,7 @@ def _read_as(plant: PlantInfo) -> str:
 
 
 #: The pot where none is given.
-_USUAL_POT = ("thin-plastic", 12.0, "pine-bark-fine")
+_USUAL_POT = (DEFAULT_POT, DEFAULT_DIAMETER_CM, DEFAULT_MEDIUM)
 
 
 def _typed(result: AssessResult) -> str:

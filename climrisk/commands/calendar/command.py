@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 from climrisk.commands.shared.command import Command, Shown
+from climrisk.core.defaults import TRIPS_A_YEAR
 from climrisk.core.references import field
 from climrisk.inputs.files import CsvOutput, HomeInput, HtmlOutput, NightsOutput
 from climrisk.inputs.option import Option
@@ -37,7 +38,9 @@ class CalendarInput(
 ):
     """Inputs of ``climrisk calendar``."""
 
-    trips: Annotated[int, Option("Trips a year at most, in and out together.")] = 5
+    trips: Annotated[
+        int, Option("Trips a year at most, in and out together.", bounds=TRIPS_A_YEAR)
+    ] = 5
     ics: Annotated[Path | None, Option("Write iCalendar here.", writes=True)] = None
     sheet: Annotated[
         Path | None,

@@ -33,7 +33,6 @@ from climrisk.commands.shared.judgements import (
 from climrisk.commands.shared.moving_dates import move, usual_nights
 from climrisk.commands.shared.named_spots import HomePlaces
 from climrisk.commands.shared.potted_plant import PottedPlant
-from climrisk.commands.shared.request import DEFAULT_MEMBERS, DEFAULT_RISK
 from climrisk.commands.shared.weather_info import (
     assumed_info,
     caution_info,
@@ -43,6 +42,7 @@ from climrisk.commands.shared.weather_info import (
 from climrisk.core import validation
 from climrisk.core.calendar import month_day
 from climrisk.core.days import day_in_words
+from climrisk.core.defaults import DEFAULT_MEMBERS, DEFAULT_RISK, TRIPS_A_YEAR
 from climrisk.core.errors import InputError
 from climrisk.core.references import field
 from climrisk.core.version import __version__
@@ -96,7 +96,9 @@ def calendar(
     validation.risk(autumn, where=field("risk"))
     spring = spring_risk(autumn, risk.spring)
     validation.risk(spring, where=field("spring_risk"))
-    validation.number_in(trips, 2, 50, what="trips a year", where=field("trips"))
+    validation.number_in(
+        trips, *TRIPS_A_YEAR, what="trips a year", where=field("trips")
+    )
     members = validation.members(members)
     if not potted:
         raise InputError(

@@ -5,14 +5,13 @@ from __future__ import annotations
 from typing import Literal
 
 from climrisk.advice.months import State as MonthState
-from climrisk.advice.verdict import VerdictBasis
-from climrisk.advice.verdict import Word as VerdictWord
+from climrisk.advice.verdict import VerdictBasis, VerdictWord
 from climrisk.commands.shared.chilling_result import WantedInfo
 from climrisk.commands.shared.dates_result import Move, UsualNights
 from climrisk.commands.shared.result import CommandResult
 from climrisk.render.document import Caution, Frozen, WeatherInfo
 
-Action = Literal[
+CalendarAction = Literal[
     "move in",
     "move out",
     "pest check",
@@ -113,7 +112,7 @@ class CalendarEntry(Frozen):
 
     date: str
     until: str | None = None
-    action: Action
+    action: CalendarAction
     trip: int
     spot: str
     plants: list[str]

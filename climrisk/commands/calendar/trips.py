@@ -12,7 +12,12 @@ from climrisk.advice.chilling import window_of
 from climrisk.advice.dates import RiskDate, spring_risk
 from climrisk.advice.trips import Mover, grouped
 from climrisk.advice.verdict import retreat_days, when
-from climrisk.commands.calendar.result import Action, CalendarEntry, Load, LoadPlant
+from climrisk.commands.calendar.result import (
+    CalendarAction,
+    CalendarEntry,
+    Load,
+    LoadPlant,
+)
 from climrisk.commands.shared.judgements import Judgement
 from climrisk.commands.shared.potted_plant import PottedPlant
 from climrisk.core.calendar import growing_year_of, growing_year_start, season_date
@@ -167,7 +172,7 @@ def retreats(
         for year in (this, this + 1, this + 2):
             first, last = _retreat_days(months, year)
             why = f"it is too hot there {when(months)}"
-            moves: tuple[tuple[Action, date], ...] = (
+            moves: tuple[tuple[CalendarAction, date], ...] = (
                 ("retreat", first),
                 ("return", last),
             )
@@ -183,7 +188,7 @@ def _retreat_days(months: Sequence[int], year: int) -> tuple[date, date]:
 
 
 def _retreat(
-    rows: Sequence[DatedPlant], action: Action, day: date, why: str, uid: str
+    rows: Sequence[DatedPlant], action: CalendarAction, day: date, why: str, uid: str
 ) -> CalendarEntry:
     loads = _loads(rows)
     return CalendarEntry(
@@ -219,7 +224,13 @@ def _of_trip(trip: Trip, day: date, home: str, year: int) -> list[CalendarEntry]
 
 
 def _entry(
-    trip: Trip, action: Action, day: date, why: str, home: str, year: int, step: int
+    trip: Trip,
+    action: CalendarAction,
+    day: date,
+    why: str,
+    home: str,
+    year: int,
+    step: int,
 ) -> CalendarEntry:
     loads = _loads(trip.plants)
     return CalendarEntry(
@@ -273,7 +284,7 @@ def _of_watch(
         for p in plants
     )
     below = f"carry in for every night that may fall {', '.join(limits)}"
-    rows: tuple[tuple[Action, str, str | None, str], ...] = (
+    rows: tuple[tuple[CalendarAction, str, str | None, str], ...] = (
         ("watch", first, last, f"until {written_day(last)}, {below}"),
         (
             "watch ends",

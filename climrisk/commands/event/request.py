@@ -12,8 +12,9 @@ from climrisk.commands.event.result import EventSource
 from climrisk.commands.shared.named_spots import NamedSpot
 from climrisk.commands.shared.parse import plant_state
 from climrisk.commands.shared.plants import home_and_choice
-from climrisk.commands.shared.request import DEFAULT_SPOT, at_record
+from climrisk.commands.shared.request import at_record
 from climrisk.commands.shared.standing import places_of, standing_at
+from climrisk.core.defaults import DEFAULT_SPOT
 from climrisk.core.errors import InputError
 from climrisk.core.references import field
 from climrisk.home import Home

@@ -60,7 +60,7 @@ if TYPE_CHECKING:
     from climrisk.plants.model import Profile
 
 
-DEFAULT_MEMBERS = 5
+_MEMBERS = 5
 #: Compared where none is named: three walls and three media that differ most.
 #: A low counts as higher, and hours as more, from these on (our estimates).
 _HIGHER_K, _MORE_HOURS = 0.02, 1.01
@@ -70,7 +70,7 @@ USUAL_BELOW = (10.0, 5.0)
 _MOST_ROWS = 30
 #: Less than this is no difference that a root would notice (our estimate). [K]
 _LEAST_K = 0.2
-Word = Literal["warmer", "colder", "no clear difference", "reference"]
+PotWord = Literal["warmer", "colder", "no clear difference", "reference"]
 
 
 @dataclass(frozen=True)
@@ -113,7 +113,7 @@ class PotsRequest:
     state: str = "established"
     below: Sequence[float] = ()
     elevation_m: float | None = None
-    members: int = DEFAULT_MEMBERS
+    members: int = _MEMBERS
     setup: Setup = "screening"
     plant_size: tuple[float | None, float | None] = (None, None)
     usual_set: bool = False
@@ -229,7 +229,7 @@ class _PotsTable:
         hours = np.concatenate([n.hours for n in many], axis=1)
         warmer = np.concatenate([self._warmer(n) for n in many])
         band = Band.of(warmer).rounded(2)
-        word: Word = "reference" if pot == self.usual else _word(band)
+        word: PotWord = "reference" if pot == self.usual else _word(band)
         effects = {} if word == "reference" else self._effects(numbers)
         reason = _reason(word, effects)
         below = {
@@ -336,7 +336,7 @@ def _through_wall(pot: PotNumbers) -> float:
     return 1 / (1 / USUAL_FILM_W_M2K + pot.wall_resistance_m2k_w + pot.contact_m2k_w)
 
 
-def _word(band: Band) -> Word:
+def _word(band: Band) -> PotWord:
     if band.low is None or band.mid is None or band.high is None:
         return "no clear difference"
     if band.low > 0 and band.mid >= _LEAST_K:
@@ -360,7 +360,7 @@ _BECAUSE = {
 }
 
 
-def _reason(word: Word, effects: dict[str, float]) -> str:
+def _reason(word: PotWord, effects: dict[str, float]) -> str:
     """Return the largest effects that push the way the pot differs."""
     if word == "reference":
         return "published minima are of plants in pots like this one"

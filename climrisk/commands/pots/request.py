@@ -15,8 +15,9 @@ from climrisk.commands.shared.parse import (
 )
 from climrisk.commands.shared.plants import height_of, spot_of
 from climrisk.commands.shared.sources import Weather, home_of, hours_of
+from climrisk.core.defaults import DEFAULT_DIAMETER_CM
 from climrisk.exposure.toppling import checked_plant
-from climrisk.pot.model import REFERENCE_CM, FilledPot
+from climrisk.pot.model import FilledPot
 from climrisk.spot.site import parse_site
 
 if TYPE_CHECKING:
@@ -73,7 +74,7 @@ def _every(given: ComparePotsInput) -> list[FilledPot]:
         _pot({**vars(given), "pot": kind, "medium": medium, "pot_diameter": diameter})
         for kind in given.pot or _usual_pots(given.watered_every)
         for medium in given.medium or USUAL_MEDIA
-        for diameter in given.pot_diameter or (REFERENCE_CM,)
+        for diameter in given.pot_diameter or (DEFAULT_DIAMETER_CM,)
     ]
 
 

@@ -19,8 +19,8 @@ from climrisk.commands.region.command import REPORT, Progress, RegionInput, Say
 from climrisk.commands.region.reopen import read_again
 from climrisk.commands.region.result import PickedCell, RegionResult
 from climrisk.commands.shared.parse import request_of
-from climrisk.commands.shared.request import DEFAULT_SPOT
 from climrisk.commands.shared.weather_info import caution_info
+from climrisk.core.defaults import DEFAULT_SPOT
 from climrisk.core.errors import InputError
 from climrisk.core.lookups import note
 from climrisk.core.output_paths import check_outputs

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Literal
 
-from climrisk.advice.verdict import Word as VerdictWord
+from climrisk.advice.verdict import VerdictWord
 from climrisk.commands.shared.result import ExportedResult
 from climrisk.commands.shared.subject_result import LimitInfo, PotInfo, SpotInfo
 from climrisk.core.ranges import Band

@@ -39,7 +39,7 @@ from climrisk.advice.verdict import (
     PlaceYear,
     Verdict,
     VerdictBasis,
-    Word,
+    VerdictWord,
     best_room,
     single_nights,
     verdict,
@@ -783,7 +783,7 @@ def _per_winter(
 Order = tuple[float, ...]
 
 
-def order(word: Word, harmful: Band, hours: Band, lowest: Band) -> Order:
+def order(word: VerdictWord, harmful: Band, hours: Band, lowest: Band) -> Order:
     """Return what spots rank by: the word, harmful nights, cold hours, the lowest."""
     return (
         *(RANK[word], harmful.mid or 0.0),

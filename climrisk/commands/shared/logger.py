@@ -7,7 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Literal
 
-from climrisk.commands.shared.request import DEFAULT_SPOT
+from climrisk.core.defaults import DEFAULT_SPOT
 from climrisk.core.errors import InputError
 from climrisk.core.paths import is_file, shown_name
 from climrisk.core.references import field

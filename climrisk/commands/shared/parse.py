@@ -9,11 +9,14 @@ from datetime import date
 
 from climrisk.commands.shared.own_limits import OwnLimits
 from climrisk.commands.shared.plants import places_of
-from climrisk.commands.shared.request import (
-    DEFAULT_RISK,
-    AssessRequest,
-)
+from climrisk.commands.shared.request import AssessRequest
 from climrisk.core import validation
+from climrisk.core.defaults import (
+    DEFAULT_DIAMETER_CM,
+    DEFAULT_MEDIUM,
+    DEFAULT_POT,
+    DEFAULT_RISK,
+)
 from climrisk.core.errors import InputError
 from climrisk.core.references import field
 from climrisk.exposure.toppling import checked_plant
@@ -25,7 +28,7 @@ from climrisk.plants.names import read_as
 from climrisk.plants.registry import AmbiguousPlantError, UnknownPlantError, find
 from climrisk.pot.grid_shape import SETUPS, Setup
 from climrisk.pot.media import WETNESSES, Wetness
-from climrisk.pot.model import REFERENCE_CM, REFERENCE_KIND, REFERENCE_MEDIUM, FilledPot
+from climrisk.pot.model import FilledPot
 from climrisk.spot.kinds import SpotKind, spot_kind
 from climrisk.spot.site import parse_site
 
@@ -220,11 +223,11 @@ def _spot(spot: str | None, home: Home | None) -> SpotKind | None:
 
 def _pot(words: PotWords, entry: HomePlant | None, setup: str | None) -> FilledPot:
     wetness = words.wetness or (entry.wetness if entry else None)
-    own_cm = entry.pot_diameter_cm if entry else REFERENCE_CM
+    own_cm = entry.pot_diameter_cm if entry else DEFAULT_DIAMETER_CM
     return FilledPot.named(
-        words.kind or (entry.pot if entry else REFERENCE_KIND),
+        words.kind or (entry.pot if entry else DEFAULT_POT),
         own_cm if words.diameter_cm is None else words.diameter_cm,
-        words.medium or (entry.medium if entry else REFERENCE_MEDIUM),
+        words.medium or (entry.medium if entry else DEFAULT_MEDIUM),
         wetness=pot_wetness(wetness),
         stand=words.stand or (entry.stands_on if entry else None),
         watered_every_d=_watered(words, entry, setup),

@@ -9,8 +9,9 @@ from pathlib import Path
 
 from climrisk.commands.shared.named_spots import HomePlaces, NamedSpot
 from climrisk.commands.shared.potted_plant import PottedPlant
-from climrisk.commands.shared.request import DEFAULT_RISK, at_record
+from climrisk.commands.shared.request import at_record
 from climrisk.core import validation
+from climrisk.core.defaults import DEFAULT_RISK
 from climrisk.core.references import field
 from climrisk.home import Home, demo_home, read_home
 from climrisk.home.model import references

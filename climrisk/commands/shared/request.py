@@ -9,10 +9,8 @@ from typing import TYPE_CHECKING
 from climrisk.advice.dates import spring_risk
 from climrisk.advice.limits import PlantLimits, limits_of
 from climrisk.commands.shared.named_spots import NamedSpot
+from climrisk.core.defaults import DEFAULT_MEMBERS, DEFAULT_RISK, DEFAULT_SPOT
 from climrisk.exposure.toppling import Standing
-from climrisk.inputs.risk import DEFAULT_MEMBERS as DEFAULT_MEMBERS
-from climrisk.inputs.risk import DEFAULT_RISK as DEFAULT_RISK
-from climrisk.inputs.spot import DEFAULT_SPOT as DEFAULT_SPOT
 from climrisk.pot.grid_shape import Setup
 from climrisk.spot.kinds import SpotKind, measured_somewhere, spot_kind
 from climrisk.spot.site import Site

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from climrisk.commands.shared.named_spots import NamedSpot
 from climrisk.commands.shared.potted_plant import PottedPlant
-from climrisk.commands.shared.request import DEFAULT_SPOT
+from climrisk.core.defaults import DEFAULT_SPOT
 from climrisk.core.errors import InputError
 from climrisk.core.ranges import Band
 from climrisk.core.references import field

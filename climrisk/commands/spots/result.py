@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from climrisk.advice.months import State as MonthState
-from climrisk.advice.verdict import Word as VerdictWord
+from climrisk.advice.verdict import VerdictWord
 from climrisk.commands.shared.light_result import Dryness, Light
 from climrisk.commands.shared.result import ExportedResult
 from climrisk.commands.shared.subject_result import LimitInfo

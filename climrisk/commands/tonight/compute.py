@@ -121,7 +121,7 @@ def tonight(
         if any(s.potted.spot == name for s in standing)
     }
     windy = {name: sited(kind, latitude).wind_mean for name, kind in places}
-    lists: dict[advice.Action, list[PlantTonight]] = {
+    lists: dict[advice.NightAction, list[PlantTonight]] = {
         "carry": [],
         "cover": [],
         "leave": [],
@@ -340,7 +340,7 @@ def _plant(
     spot: SpotTonight,
     spots: dict[str, SpotTonight],
     limits: PlantLimits,
-    what: advice.Action,
+    what: advice.NightAction,
     gust_m_s: float | None,
     *,
     resting: bool,

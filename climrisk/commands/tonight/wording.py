@@ -41,7 +41,7 @@ def night_words(kind: str, air: advice.NightAir, cloud_frac: float | None) -> st
 
 
 def why(
-    spot: SpotTonight, limits: PlantLimits, what: advice.Action, *, resting: bool
+    spot: SpotTonight, limits: PlantLimits, what: advice.NightAction, *, resting: bool
 ) -> str:
     """Return why something is to be done with a plant."""
     text = f"may reach {temperature(spot.plan_for_c)}"
