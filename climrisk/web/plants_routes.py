@@ -21,7 +21,7 @@ from climrisk.commands.calendar.result import CalendarResult
 from climrisk.commands.calendar.ribbon import (
     RibbonSpan,
     axis_svg,
-    ribbon_svg,
+    plant_ribbon_svg,
     ribbon_words,
     year_ribbon,
 )
@@ -493,7 +493,7 @@ class _Plants:
             place=home.spot_named(plant.spot),
             line=line,
             axis=axis_svg(span, today_words(today)),
-            ribbon=ribbon_svg(stretches, span) if stretches else "",
+            ribbon=plant_ribbon_svg(stretches, span) if stretches else "",
             alone=_alone(line),
             words=viewer.text(ribbon_words(stretches, today)) if stretches else "",
             limits=limit_lines(profile, viewer),

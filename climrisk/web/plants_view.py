@@ -22,7 +22,7 @@ from climrisk.commands.calendar.result import CalendarResult
 from climrisk.commands.calendar.ribbon import (
     RibbonSpan,
     axis_svg,
-    ribbon_svg,
+    plant_ribbon_svg,
     year_ribbon,
 )
 from climrisk.core.quantities import (
@@ -234,7 +234,7 @@ def _row(
         about.append(viewer.text(quantity(MASS, line.row.weight_kg, 0)))
     ribbon = ""
     if line is not None:
-        ribbon = ribbon_svg(year_ribbon(line.row, span), span)
+        ribbon = plant_ribbon_svg(year_ribbon(line.row, span), span)
     room = line.row.room if line is not None and line.row.room else ""
     return Row(
         ref=ref,
@@ -267,7 +267,7 @@ def _named_row(line: NextMove, span: RibbonSpan, viewer: Viewer) -> Row:
         lives_inside=found.indoors,
         goes_to="",
         line=line,
-        ribbon=Markup(ribbon_svg(year_ribbon(found, span), span)),
+        ribbon=Markup(plant_ribbon_svg(year_ribbon(found, span), span)),
         limits=viewer.text(f"{limits} {temperature(found.tolerated_c)}."),
     )
 

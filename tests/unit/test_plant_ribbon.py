@@ -21,7 +21,7 @@ from climrisk.commands.calendar.next_moves import (
 from climrisk.commands.calendar.ribbon import (
     RibbonSpan,
     axis_svg,
-    ribbon_svg,
+    plant_ribbon_svg,
     ribbon_words,
     year_ribbon,
 )
@@ -156,7 +156,7 @@ def test_the_drawing_is_well_formed_and_says_itself_in_words(result):
     span = RibbonSpan(TODAY)
     row = row_of(result, move_in="10-10", move_out="05-24")
     stretches = year_ribbon(row, span)
-    root = ET.fromstring(ribbon_svg(stretches, span))
+    root = ET.fromstring(plant_ribbon_svg(stretches, span))
     assert [r.get("class") for r in root.iter("rect")] == ["in", "out", "in"]
     assert root.get("aria-label") == (
         "In now, then out from 24 May, in from 10 October"

@@ -19,8 +19,9 @@ from climrisk.render.charts.ribbon import (
     day_of_year,
     day_states,
     months_svg,
-    ribbon_svg,
+    share_of_year,
     today_svg,
+    year_ribbon_svg,
 )
 from climrisk.render.document import SeasonBand
 
@@ -85,8 +86,10 @@ class _Strip:
         states = day_states(
             result.months, result.move_in.month_day, result.move_out.month_day
         )
-        ribbon = ribbon_svg(states, self.first_month, self.today, height=24)
-        under = "" if self.today is None else today_svg(self.today, self.first_month)
+        ribbon = year_ribbon_svg(states, self.first_month, self.today, height=24)
+        under = ""
+        if self.today is not None:
+            under = today_svg(100 * share_of_year(self.today, self.first_month))
         return (
             f'{self._legend()}<div class="plotgrid">{self._date_words()}{self._axis()}'
             f"{self._plot(states)}{months_svg(self.first_month)}{ribbon}{under}</div>"

@@ -10,19 +10,17 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import lru_cache
-from html import escape
 from itertools import groupby
 from typing import Literal
 
 from climrisk.commands.calendar.result import PlantMonths
-from climrisk.core.days import MONTH_NAMES
+from climrisk.render.charts.ribbon import Stay, month_names_svg, ribbon_svg, today_svg
 from climrisk.render.display_units import day_in_words
 
-Stay = Literal["in", "watch", "out", "away", "unknown"]
+StayState = Literal["in", "watch", "out", "away", "unknown"]
 
 #: Share of a narrow ribbon (300 px) that a word takes with some air around it. [%]
 _ROOM_PCT = {"in": 7.0, "watch": 16.0, "out": 10.5, "away": 14.5, "unknown": 7.0}
-_WORDS = {"unknown": "?"}
 #: A word keeps so far from the line of today. [%]
 _BESIDE_TODAY_PCT = 1.0
 _SPOKEN = {
@@ -49,7 +47,7 @@ class Stretch:
         Middle of its word; None where the word does not fit.
     """
 
-    stay: Stay
+    stay: StayState
     first: date
     end: date
     left_pct: float
@@ -83,14 +81,14 @@ class RibbonSpan:
         return 100.0 * (day - self.first).days / (self.end - self.first).days
 
     @property
-    def months(self) -> list[tuple[str, float, float]]:
-        """Name, left edge and middle of each month."""
+    def months(self) -> list[tuple[int, float]]:
+        """Number and middle of each month."""
         starts = [self.first]
         while len(starts) < 13:
             starts.append((starts[-1] + timedelta(days=32)).replace(day=1))
         edges = [self.place_pct(day) for day in starts]
         return [
-            (MONTH_NAMES[day.month - 1][:3], a, (a + b) / 2)
+            (day.month, (a + b) / 2)
             for day, a, b in zip(starts, edges, edges[1:], strict=False)
         ]
 
@@ -116,7 +114,7 @@ def year_ribbon(row: PlantMonths, span: RibbonSpan) -> list[Stretch]:
 @lru_cache(maxsize=512)
 def _stretches(
     span: RibbonSpan,
-    months: tuple[Stay, ...],
+    months: tuple[StayState, ...],
     into: str | None,
     out_from: str | None,
     away: tuple[int, ...],
@@ -136,11 +134,11 @@ def _stretches(
 
 def _stay(
     day: date,
-    months: tuple[Stay, ...],
+    months: tuple[StayState, ...],
     into: str | None,
     out: str | None,
     away: tuple[int, ...],
-) -> Stay:
+) -> StayState:
     if _between(day, into, out):
         return "in"
     if day.month in away:
@@ -175,7 +173,7 @@ def _after(day: date, month_day: str) -> bool:
     return f"{day:%m}" == month_day[:2] and f"{day:%m-%d}" >= month_day
 
 
-def _word_pct(stay: Stay, left: float, right: float, today: float) -> float | None:
+def _word_pct(stay: StayState, left: float, right: float, today: float) -> float | None:
     """Return where the word stands: in the larger part beside the line of today."""
     parts = [(left, right)]
     if left < today < right:
@@ -196,25 +194,11 @@ def ribbon_words(stretches: Sequence[Stretch], today: date) -> str:
     return f"{_SPOKEN[now.stay].capitalize()} now, then {', '.join(parts)}"
 
 
-def ribbon_svg(stretches: Sequence[Stretch], span: RibbonSpan) -> str:
-    """Return a ribbon as an SVG element; the patterns are those of the page."""
-    parts = [
-        f'<rect class="{s.stay}" x="{s.left_pct:.2f}%" y=".5" '
-        f'width="{s.width_pct:.2f}%" height="21"/>'
-        for s in stretches
-    ]
-    parts += [
-        f'<text class="w-{s.stay}" x="{s.word_pct:.2f}%" y="15.5">'
-        f"{_WORDS.get(s.stay, s.stay)}</text>"
-        for s in stretches
-        if s.word_pct is not None
-    ]
-    today = f"{span.place_pct(span.today):.2f}%"
-    return (
-        '<svg class="ribbon" width="100%" height="22" role="img" '
-        f'aria-label="{escape(ribbon_words(stretches, span.today))}">{"".join(parts)}'
-        f'<line class="s-today" x1="{today}" x2="{today}" y1="-4" y2="26"/></svg>'
-    )
+def plant_ribbon_svg(stretches: Sequence[Stretch], span: RibbonSpan) -> str:
+    """Return a plant's ribbon as an SVG element."""
+    stays = [Stay(s.stay, s.left_pct, s.width_pct, s.word_pct) for s in stretches]
+    spoken = ribbon_words(stretches, span.today)
+    return ribbon_svg(stays, spoken, span.place_pct(span.today))
 
 
 def axis_svg(span: RibbonSpan, today_words: str) -> str:
@@ -226,15 +210,5 @@ def axis_svg(span: RibbonSpan, today_words: str) -> str:
     today_words : str
         Such as ``today, 24 Oct``.
     """
-    names = "".join(
-        f'<text x="{middle:.2f}%" y="15"><tspan class="long">{name}</tspan>'
-        f'<tspan class="short">{name[0]}</tspan></text>'
-        for name, _, middle in span.months
-    )
-    at = f"{span.place_pct(span.today):.2f}%"
-    return (
-        f'<svg class="months" width="100%" height="22" aria-hidden="true">{names}</svg>'
-        '<svg class="todayrow" width="100%" height="22" aria-hidden="true">'
-        f'<svg x="{at}" overflow="visible"><path d="M0 15l5-8h-10z"/>'
-        f'<text x="9" y="13" class="t-bold">{escape(today_words)}</text></svg></svg>'
-    )
+    today = today_svg(span.place_pct(span.today), today_words, above=True)
+    return month_names_svg(span.months) + today
