@@ -121,6 +121,15 @@ class AppState:
         except InputError:
             return None
 
+    def home_fault(self) -> str:
+        """Return why the page's home file cannot be read; empty where it can be."""
+        try:
+            if self.home is not None:
+                _home(self.home, _state(self.home))
+        except InputError as error:
+            return error.line()
+        return ""
+
     def weather_words(self, carried: dict[str, str]) -> str:
         """Return in a few words which weather a request is about."""
         home = self.home_of(carried)

@@ -65,6 +65,7 @@ def _add_first_run(app: FastAPI, state: AppState, show: Show) -> None:
             "typed": typed,
             "found": await run_in_threadpool(candidates, typed),
             "sample_chart": "",
+            "fault": await run_in_threadpool(state.home_fault),
         }
         # Where the processes are not ready yet, the chart follows by itself.
         with suppress(TimeoutError, ClimriskError):

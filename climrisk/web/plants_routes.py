@@ -158,13 +158,15 @@ class _Plants:
         """Show the plants with what comes next, as soon as that is known."""
         said = request.query_params
         home = self._home(request)
-        context: dict[str, Any] = {"screen": BY_PATH["plants"], "fault": fault}
         if home is None and not said:
-            return RedirectResponse("/start?to=plants", 303)
+            fault = fault or self.state.home_fault()
+            if not fault:
+                return RedirectResponse("/start?to=plants", 303)
         result: CalendarResult | None = None
         job: QueuedJob | None = None
+        context: dict[str, Any] = {"screen": BY_PATH["plants"], "fault": fault}
         status = 422 if fault else 200
-        if home is None or home.plant:
+        if said if home is None else home.plant:
             try:
                 # A change of a long list is confirmed at once, its dates follow.
                 many = home is not None and len(home.plant) > _MANY
@@ -561,7 +563,7 @@ class _Plants:
         """Show the spots and rooms of the home."""
         home = self._home(request)
         if home is None:
-            return RedirectResponse("/start?to=plants", 303)
+            return RedirectResponse("/plants", 303)
         today = today_here()
         counts: dict[str, int] = {}
         for plant in home.plant:
@@ -737,7 +739,8 @@ class _Plants:
         return self.state.home_of(said)
 
     def _no_home(self, request: Request) -> Response:
-        return self.page(request, "refused.html", fault=_NO_HOME, status=422)
+        fault = self.state.home_fault() or _NO_HOME
+        return self.page(request, "refused.html", fault=fault, status=422)
 
     def _own_home(self) -> Home | None:
         """Return the home that can be changed."""

@@ -128,3 +128,22 @@ def test_a_name_that_leads_nowhere_is_no_error():
     assert meaning("?!").unknown
     assert meaning("Cattleya").choices
     assert not meaning("Cattleya").unknown
+
+
+def test_a_home_file_with_a_mistake_is_named_and_kept(own):
+    """Nobody is asked to begin a home while the own one waits to be corrected."""
+    page, home = own
+    broken = home.read_text("utf-8").replace("roofed-balcony", "roofed-balkony", 1)
+    home.write_text(broken, "utf-8")
+    for path in ("/plants", "/plants/add?name=Masdevallia", "/plants/spot"):
+        answer = page.get(path)
+        assert answer.status_code == 422, path
+        assert "roofed-balkony" in answer.text, path
+    answer = page.get("/plants")
+    assert "No plant yet" not in answer.text
+    assert 'action="/plants/add"' not in answer.text
+    assert page.get("/plants/spots").headers["location"] == "/plants"
+    assert "roofed-balkony" in page.get("/start").text
+    begun = page.post("/home", data={"do": "begin", "town": "Zadar,HR", "name": "New"})
+    assert begun.status_code == 303
+    assert home.read_text("utf-8") == broken
