@@ -18,26 +18,26 @@ from climrisk.exposure.hours import Exposure
 from climrisk.exposure.nights import COVERAGE, Nights
 from climrisk.plants.model import LimitRow
 
-HeatLimit = Literal["ceiling", "advised_top", "warm_night"]
+HeatKind = Literal["ceiling", "advised_top", "warm_night"]
 
 #: A published limit rules a spot out where the median year passes it in more hours (of
 #: a ceiling, an advised day maximum) or on more nights than these; a value from memory
 #: only beyond the second ones (our estimates, checked against what growers say).
-TOO_MANY: dict[HeatLimit, tuple[float, float]] = {
+TOO_MANY: dict[HeatKind, tuple[float, float]] = {
     "ceiling": (200.0, 600.0),
     "advised_top": (600.0, 600.0),
     "warm_night": (60.0, 120.0),
 }
 #: From so many on, heat is worth a warning (our estimates: six afternoons, forty
 #: afternoons, a week of nights).
-WORTH_A_WARNING: dict[HeatLimit, float] = {
+WORTH_A_WARNING: dict[HeatKind, float] = {
     "ceiling": 30.0,
     "advised_top": 200.0,
     "warm_night": 7.0,
 }
 #: Of what would be too hot, a retreat leaves at most this share (our estimate).
 _LEFT_AFTER_RETREAT = 0.5
-_WORDS: dict[HeatLimit, str] = {
+_WORDS: dict[HeatKind, str] = {
     "ceiling": "hours above {limit} (its upper limit)",
     "advised_top": "hours above {limit} (its advised day maximum)",
     "warm_night": "nights above {limit} (too warm for it)",
@@ -47,12 +47,12 @@ _WORDS: dict[HeatLimit, str] = {
 class AllowedHeat(NamedTuple):
     """A heat limit of a plant: its kind, its value, and how often it may be passed."""
 
-    kind: HeatLimit
+    kind: HeatKind
     value_c: float
     most: float
 
 
-def heat_rows(limits: PlantLimits) -> list[tuple[HeatLimit, LimitRow]]:
+def heat_rows(limits: PlantLimits) -> list[tuple[HeatKind, LimitRow]]:
     """Return the kinds and rows of a plant's heat limits."""
     rows = ((kind, getattr(limits, kind)) for kind in TOO_MANY)
     return [(kind, row) for kind, row in rows if row is not None]
@@ -66,7 +66,7 @@ def heat_limits(limits: PlantLimits) -> tuple[AllowedHeat, ...]:
     )
 
 
-def _most(kind: HeatLimit, row: LimitRow) -> float:
+def _most(kind: HeatKind, row: LimitRow) -> float:
     return TOO_MANY[kind][0 if row.firm else 1]
 
 
@@ -99,7 +99,7 @@ class HeatCount:
         is January. Without a whole year, no row.
     """
 
-    kind: HeatLimit
+    kind: HeatKind
     row: LimitRow
     counts: Float
 

@@ -14,8 +14,8 @@ from dataclasses import dataclass
 from dataclasses import field as dataclass_field
 from typing import Literal
 
-Place = Literal["cli", "page", "python"]
-PLACES: tuple[Place, ...] = ("cli", "page", "python")
+InterfaceName = Literal["cli", "page", "python"]
+PLACES: tuple[InterfaceName, ...] = ("cli", "page", "python")
 
 # All of the private use area, which no text holds otherwise. A reference is BEGIN @
 # name | example END; what differs is OPEN text NEXT text NEXT text CLOSE, in the order
@@ -78,7 +78,7 @@ class Interface:
         without dashes, labels of forms, keywords.
     """
 
-    place: Place
+    place: InterfaceName
     names: Mapping[str, str] = dataclass_field(default_factory=dict, compare=False)
 
     def name(self, attribute: str) -> str:

@@ -23,7 +23,7 @@ from climrisk.core.defaults import (
 )
 from climrisk.core.errors import InputError
 from climrisk.core.references import field
-from climrisk.home.parts import EntryError, HomePart, Text, within
+from climrisk.home.parts import EntryError, HomePart, ShortText, within
 from climrisk.home.spot import HomePlace, HomeRoom, HomeSpot
 from climrisk.home.version import VERSION
 from climrisk.home.weather import HomeWeather
@@ -33,14 +33,14 @@ from climrisk.pot.model import FilledPot
 from climrisk.spot.kinds import SpotKind
 from climrisk.weather.selection import WeatherChoice, parse_at
 
-Risk = Annotated[float, within(RISK)]
+RiskShare = Annotated[float, within(RISK)]
 
 
 class HomeMove(HomePart):
     """A plant carried to a spot or room on a day."""
 
     on: date
-    to: Text
+    to: ShortText
 
 
 class HomePlant(HomePart):
@@ -49,9 +49,9 @@ class HomePlant(HomePart):
     `moves` are what its grower noted; without any it stands on its spot.
     """
 
-    name: Text
+    name: ShortText
     spot: str
-    label: Text | None = None
+    label: ShortText | None = None
     room: str | None = None
     pot: str = DEFAULT_POT
     pot_diameter_cm: float = DEFAULT_DIAMETER_CM
@@ -65,7 +65,7 @@ class HomePlant(HomePart):
     plant_height_cm: Annotated[float | None, within(PLANT_HEIGHT_CM)] = None
     leaf_area_cm2: Annotated[float | None, within(LEAF_AREA_CM2)] = None
     state: Literal["established", "in-spike", "unrooted", "new-import"] = "established"
-    risk: Risk | None = None
+    risk: RiskShare | None = None
     count: int = Field(default=1, ge=1, le=10_000)
     moves: tuple[HomeMove, ...] = ()
 
@@ -150,10 +150,10 @@ class Home(HomePart):
     """
 
     version: int = Field(default=0, ge=0, le=VERSION, strict=True)
-    name: Text = "home"
+    name: ShortText = "home"
     at: str | None = None
     elevation_m: Annotated[float | None, within(HEIGHT_M)] = None
-    risk: Risk = DEFAULT_RISK
+    risk: RiskShare = DEFAULT_RISK
     units: Literal["metric", "us"] | None = None
     weather: HomeWeather
     spot: tuple[HomeSpot, ...] = ()

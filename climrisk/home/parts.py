@@ -9,7 +9,7 @@ from pydantic import BaseModel, ConfigDict, Field
 from climrisk.core.defaults import Bounds
 from climrisk.core.errors import InputError
 
-Text = Annotated[str, Field(min_length=1, max_length=200)]
+ShortText = Annotated[str, Field(min_length=1, max_length=200)]
 
 
 def within(bounds: Bounds) -> Any:

@@ -8,7 +8,7 @@ from pydantic import Field, field_validator, model_validator
 
 from climrisk.core import validation
 from climrisk.core.errors import InputError
-from climrisk.home.parts import EntryError, HomePart, Text
+from climrisk.home.parts import EntryError, HomePart, ShortText
 from climrisk.spot.kinds import KINDS, SpotKind, spot_kind
 from climrisk.spot.learned import Evidence, Learned
 from climrisk.spot.site import KEYS, site_of
@@ -58,7 +58,7 @@ class HomeLearned(HomePart):
 class HomePlace(HomePart):
     """Where plants stand; what it may tell is `climrisk.spot.site.Site`."""
 
-    name: Text
+    name: ShortText
     kind: str
     facing: Particular = None
     floor: Particular = None

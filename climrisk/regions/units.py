@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 
 from climrisk.advice.dates import STATUSES
-from climrisk.advice.heat import HeatLimit
+from climrisk.advice.heat import HeatKind
 from climrisk.advice.months import STATES
 from climrisk.advice.places import VERDICTS
 
@@ -57,7 +57,7 @@ def _codes(words: str, names: tuple[str, ...], *dims: str) -> Output:
 
 
 #: The map of each kind of heat limit.
-HEAT_MAPS: dict[HeatLimit, str] = {
+HEAT_MAPS: dict[HeatKind, str] = {
     "ceiling": "hours_above_ceiling_per_year",
     "advised_top": "hours_above_advised_top_per_year",
     "warm_night": "warm_nights_per_year",

@@ -68,8 +68,8 @@ NUMBERS = (
     "vent_c",
     "vented",
     "shelter",  # wind at the spot over that of the row
-    "wind_told",  # 1 where the record knows it
-    "cloud_told",
+    "wind_known",  # 1 where the record knows it
+    "cloud_known",
     "pane",
     "pane_by_night",
     "shading_above",

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
 _MOST = 48
 _LOCK = Lock()
-_KEPT: OrderedDict[tuple[object, ...], Markup] = OrderedDict()
+_DRAWN: OrderedDict[tuple[object, ...], Markup] = OrderedDict()
 
 
 @dataclass(frozen=True)
@@ -53,9 +53,9 @@ def drawn(
 
     name = (screen.path, key, reader)
     with _LOCK:
-        held = _KEPT.get(name)
+        held = _DRAWN.get(name)
         if held is not None:
-            _KEPT.move_to_end(name)
+            _DRAWN.move_to_end(name)
             return held
     viewer, query = reader.viewer, reader.query
     sheet = state.sheet(screen, key, result, reader.today, viewer)
@@ -79,9 +79,9 @@ def drawn(
         )
     )
     with _LOCK:
-        _KEPT[name] = Markup(text)
-        while len(_KEPT) > _MOST:
-            _KEPT.popitem(last=False)
+        _DRAWN[name] = Markup(text)
+        while len(_DRAWN) > _MOST:
+            _DRAWN.popitem(last=False)
     return Markup(text)
 
 

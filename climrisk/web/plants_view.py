@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from markupsafe import Markup
 
 from climrisk.commands.calendar.next_moves import (
-    Group,
+    MoveGroup,
     NextMove,
     due_lines,
     group_title,
@@ -51,7 +51,7 @@ SORTS = {
     "name": "name",
     "spot": "spot",
 }
-_GROUPS: tuple[Group, ...] = ("late", "next", "later", "out", "inside")
+_GROUPS: tuple[MoveGroup, ...] = ("late", "next", "later", "out", "inside")
 
 
 @dataclass(frozen=True)

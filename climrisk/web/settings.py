@@ -18,7 +18,7 @@ from climrisk.core.paths import UPLOAD_PREFIX, data_folder
 from climrisk.render.write import write_file
 
 MOST_UPLOAD_BYTES = 20_000_000
-_KEPT_LOGS = 40
+_MOST_LOGS = 40
 _ID = re.compile(r"^[0-9a-f]{16}$")
 
 
@@ -183,5 +183,5 @@ def _sweep(folder: Path, *, keep: str) -> None:
     for place in places:
         remove_leftovers(place)
     old = [(p.stat().st_mtime, p) for p in places if p.name != keep]
-    for _, place in sorted(old, reverse=True)[_KEPT_LOGS:]:
+    for _, place in sorted(old, reverse=True)[_MOST_LOGS:]:
         shutil.rmtree(place, ignore_errors=True)

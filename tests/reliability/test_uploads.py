@@ -103,7 +103,7 @@ def test_leftovers_are_removed_and_what_is_being_written_stays(tmp_path):
 
 
 def test_a_folder_in_the_place_of_an_old_upload_stops_nothing(tmp_path, monkeypatch):
-    monkeypatch.setattr("climrisk.web.settings._KEPT_LOGS", 1)
+    monkeypatch.setattr("climrisk.web.settings._MOST_LOGS", 1)
     for i in range(3):
         key = keep_log(tmp_path, "a.csv", b"%d" % i)
         (tmp_path / key / "folder").mkdir()

@@ -10,7 +10,7 @@ from tests import asking
 from tests.made_weather_series import climate
 from tests.stories.nightly import Recount, band, day_of
 
-ASKED = (
+ASKING = (
     *("assess", "Veladrag wonder", "--demo", "--years", "12", "--members", "7"),
     *("--spot", "roofed-balcony", "--preferred", "13", "--tolerated", "10"),
     *("--limit-source", "the label"),
@@ -30,7 +30,7 @@ def result(folder):
 
     text = io.StringIO()
     with contextlib.redirect_stdout(text):
-        status = main([*ASKED, "--nights", str(folder / "nights.csv"), "--json"])
+        status = main([*ASKING, "--nights", str(folder / "nights.csv"), "--json"])
     assert status == 0
     return json.loads(text.getvalue())
 

@@ -142,10 +142,40 @@ def test_the_version_is_the_same_everywhere():
 
 
 def test_classes_have_names_of_their_own():
-    """No two modules of the package define a class of the same name."""
+    """No two modules of the package define a class or a type of the same name."""
     where: dict[str, list[str]] = {}
     for path in sorted((ROOT / "climrisk").rglob("*.py")):
         for node in ast.parse(path.read_text("utf-8")).body:
-            if isinstance(node, ast.ClassDef):
-                where.setdefault(node.name, []).append(str(path.relative_to(ROOT)))
+            match node:
+                case ast.ClassDef(name=name):
+                    pass
+                case ast.Assign(
+                    targets=[ast.Name(id=name)],
+                    value=ast.Subscript(value=ast.Name(id="Literal" | "Annotated")),
+                ):
+                    pass
+                case _:
+                    continue
+            where.setdefault(name, []).append(str(path.relative_to(ROOT)))
     assert {name: paths for name, paths in where.items() if len(paths) > 1} == {}
+
+
+def test_the_introduction_to_the_kernel_names_what_exists():
+    """Its newcomer follows the names: each is a module, or stands in one."""
+    import climrisk.pot.kernel as kernel
+
+    folder = Path(kernel.__file__).parent
+    sources = {path.stem: path.read_text("utf-8") for path in folder.glob("*.py")}
+    text = sources.pop("__init__")
+    names = {n for n in re.findall(r"(?<!`)`([a-z_.]+)`", text) if "climrisk" not in n}
+    assert len(names) > 15
+    parameters = {"w", "kind"}
+    for name in names - parameters:
+        module, _, member = name.rpartition(".")
+        held = [sources[module]] if module else list(sources.values())
+        defined = re.compile(rf"^(def )?{member}\b( =|\()", re.M)
+        assert member in sources or any(defined.search(s) for s in held), name
+    for name in set(re.findall(r"`([A-Z_]+)`", text)):
+        assert any(
+            re.search(rf"^[\w, ]*\b{name}\b.* =", s, re.M) for s in sources.values()
+        )

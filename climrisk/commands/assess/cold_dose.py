@@ -9,7 +9,7 @@ import numpy as np
 from climrisk.advice.cold_dose import CONCERN, WORDS, Grade, Met, graded
 from climrisk.advice.cold_nights import ColdNights
 from climrisk.commands.assess.result import DoseInfo, DoseReport, DoseWinters
-from climrisk.commands.shared.exposure_info import middle_world
+from climrisk.commands.shared.exposure_info import middle_member
 from climrisk.commands.shared.exposures import Judged
 from climrisk.spot.transfer import Prepared
 
@@ -34,7 +34,7 @@ def dose_info(
     if prepared.weather.typical:
         why = "A typical year has no real winters to compare with reports."
         return DoseInfo(winters=[], reports=[], words=why)
-    air = middle_world(judged.climate.air_c)
+    air = middle_member(judged.climate.air_c)
     seasons = prepared.seasons
     count: dict[str, int] = {}
     met: dict[tuple[str, float, str], DoseReport] = {}

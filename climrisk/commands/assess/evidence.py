@@ -7,7 +7,13 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from climrisk.advice.limits import SHOWN, limit_row
-from climrisk.commands.assess.result import Lack, Need, OtherLimit, Weak, WouldChange
+from climrisk.commands.assess.result import (
+    FloweringNeed,
+    Lack,
+    OtherLimit,
+    Weak,
+    WouldChange,
+)
 from climrisk.commands.shared.chilling_result import WantedInfo
 from climrisk.core.calendar import GROWING_MONTHS
 from climrisk.core.quantities import (
@@ -193,7 +199,7 @@ def lacks(
 
 
 def _lack(
-    need: Need, wanted: float | None, had: float | None, unit: str, words: str
+    need: FloweringNeed, wanted: float | None, had: float | None, unit: str, words: str
 ) -> Lack:
     return Lack(need=need, wanted=wanted, had=had, unit=unit, words=words)
 

@@ -161,13 +161,13 @@ class DoseInfo(Frozen):
     words: str
 
 
-Need = Literal["cool spell", "warm nights", "humidity"]
+FloweringNeed = Literal["cool spell", "warm nights", "humidity"]
 
 
 class Lack(Frozen):
     """Something that the plant wants and the spot does not give, with both numbers."""
 
-    need: Need
+    need: FloweringNeed
     wanted: float | None
     had: float | None
     unit: str

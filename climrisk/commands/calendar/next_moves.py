@@ -15,7 +15,7 @@ from climrisk.plants.registry import short_name
 from climrisk.render.answer import brief
 from climrisk.render.display_units import day_in_words
 
-Group = Literal["late", "next", "later", "out", "inside"]
+MoveGroup = Literal["late", "next", "later", "out", "inside"]
 
 _NUMBERS = (
     *("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine"),
@@ -47,7 +47,7 @@ class NextMove:
     """
 
     row: PlantMonths
-    group: Group
+    group: MoveGroup
     action: str
     when: str
     due: date | None = None
@@ -209,7 +209,7 @@ def _whither(lines: Sequence[NextMove]) -> str:
     return f" to the {places[0]}" if len(places) == 1 and places[0] else ""
 
 
-def group_title(group: Group, lines: Sequence[NextMove]) -> tuple[str, str]:
+def group_title(group: MoveGroup, lines: Sequence[NextMove]) -> tuple[str, str]:
     """Return the title of a group and what stands beside it."""
     count = plural(pots(lines), "plant")
     first = lines[0]

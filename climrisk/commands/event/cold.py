@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from climrisk.advice.cold_dose import Met
 from climrisk.advice.limits import limits_of
 from climrisk.commands.event.result import EventSource, HourMet, SpotMet
-from climrisk.commands.shared.exposure_info import middle_world
+from climrisk.commands.shared.exposure_info import middle_member
 from climrisk.commands.shared.named_spots import NamedSpot
 from climrisk.commands.shared.standing import StandingPlant
 from climrisk.commands.shared.weather_info import assumed_info, weather_info
@@ -88,7 +88,7 @@ class Cold:
         assert self.air_c is not None
         # Days are counted from noon to noon: half a day before the first one is even.
         before = np.full(12, EVEN_C)
-        return Met.of(np.concatenate([before, middle_world(self.air_c)]))
+        return Met.of(np.concatenate([before, middle_member(self.air_c)]))
 
 
 def from_words(words: TypedCold, name: str, kind: SpotKind, ended: date) -> Cold:
@@ -218,7 +218,7 @@ def _spot_cold(
     else:
         air = spot_air_c(prepared, kind)
     inside = air[rows]
-    middle = middle_world(inside)
+    middle = middle_member(inside)
     known = np.isfinite(middle)
     lowest_at, warming = None, None
     if known.any():
@@ -226,7 +226,7 @@ def _spot_cold(
         at = rows[low]
         lowest_at = _stamp(prepared.seasons.day[at], prepared.seasons.hour[at])
         # The rise goes on beyond the last day asked for.
-        then = middle_world(air[rows[low] : rows[low] + WARMING_H + 1])
+        then = middle_member(air[rows[low] : rows[low] + WARMING_H + 1])
         rise = np.diff(then)
         if np.isfinite(rise).any():
             warming = round(float(np.nanmax(rise)), 1)
@@ -263,7 +263,7 @@ def _ended(
         cold = next(c for c in colds if c.name == one.potted.spot)
         if cold.air_c is None:
             continue
-        below = np.flatnonzero(middle_world(cold.air_c) < limit)
+        below = np.flatnonzero(middle_member(cold.air_c) < limit)
         if len(below):
             latest = max(latest, int(below[-1]))
     if latest < 0:

@@ -27,7 +27,7 @@ from climrisk.commands.event.result import (
     SignsRow,
     SpotMet,
 )
-from climrisk.commands.shared.exposure_info import middle_world
+from climrisk.commands.shared.exposure_info import middle_member
 from climrisk.commands.shared.standing import StandingPlant
 from climrisk.commands.shared.weather_info import caution_info
 from climrisk.core.days import day, day_in_words
@@ -196,7 +196,7 @@ def _limit_met(limit_c: float | None, cold: Cold) -> LimitMet | None:
     assert cold.air_c is not None
     below = cold.air_c < limit_c
     deep = np.where(below, limit_c - cold.air_c, 0.0)
-    unknown = int(np.isnan(middle_world(cold.air_c)).sum())
+    unknown = int(np.isnan(middle_member(cold.air_c)).sum())
     runs = [_longest(below[:, c]) for c in range(below.shape[1])]
     because = f"{unknown} hours of these days are not known" if unknown else None
     return LimitMet(

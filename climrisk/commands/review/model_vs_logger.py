@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from climrisk.commands.review.result import Below, Bias, By, ReviewNight, WinterLine
-from climrisk.commands.shared.exposure_info import middle_world
+from climrisk.commands.shared.exposure_info import middle_member
 from climrisk.commands.shared.exposures import sweep
 from climrisk.commands.shared.winter_nights import WinterNights
 from climrisk.core.arrays import Bool, Float, Int
@@ -205,7 +205,7 @@ class YearNights(WinterNights):
         total = 0.0
         if self.by(rows) != "logger":
             inside = np.isin(self.prepared.seasons.night, evenings[~seen])
-            total += float((middle_world(self.air[inside]) < limit_c).sum())
+            total += float((middle_member(self.air[inside]) < limit_c).sum())
         if seen.any():
             if self.logged is None or self.logged.night is None:
                 return None  # a min-max thermometer knows no hours

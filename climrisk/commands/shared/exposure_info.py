@@ -159,14 +159,14 @@ def year_counts(
     )
 
 
-def middle_world(values: Float) -> Float:
+def middle_member(values: Float) -> Float:
     """Return the median over members, NaN where any member is unknown."""
     return np.asarray(np.median(values, axis=1))
 
 
 def coldest_nights(swept: Exposure, count: int = 5) -> list[ColdestNight]:
     """Return the coldest nights of the record by the middle member."""
-    lowest = middle_world(swept.nights.lowest_c)
+    lowest = middle_member(swept.nights.lowest_c)
     order = np.argsort(np.where(np.isnan(lowest), np.inf, lowest), kind="stable")
     return [
         ColdestNight(
@@ -203,7 +203,7 @@ def year_strip(swept: Exposure) -> list[SeasonBand]:
         low, mid, high = (
             round(float(v), 1) for v in np.percentile(values, (10, 50, 90))
         )
-        middle = np.nanmin(middle_world(nights.lowest_c[week == w]))
+        middle = np.nanmin(middle_member(nights.lowest_c[week == w]))
         out.append(
             SeasonBand(
                 week=w,

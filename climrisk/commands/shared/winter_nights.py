@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 import numpy as np
 
-from climrisk.commands.shared.exposure_info import middle_world
+from climrisk.commands.shared.exposure_info import middle_member
 from climrisk.core.arrays import Int
 from climrisk.core.calendar import WINTER_MONTHS, as_date
 from climrisk.core.errors import InputError
@@ -30,7 +30,7 @@ class WinterNights:
 
     def __init__(self, prepared: Prepared, nights: Nights) -> None:
         self.prepared, self.nights = prepared, nights
-        self.middle = middle_world(nights.lowest_c)
+        self.middle = middle_member(nights.lowest_c)
         self.low = np.percentile(nights.lowest_c, 10, axis=1)
         self.high = np.percentile(nights.lowest_c, 90, axis=1)
         self.winter = np.isin(nights.month, WINTER_MONTHS[nights.north])

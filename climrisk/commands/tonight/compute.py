@@ -46,7 +46,7 @@ if TYPE_CHECKING:
 
 
 #: Members from which a spot's standard deviation is taken.
-_WORLDS = 60
+_MEMBERS = 60
 #: Where a night's dark hours are known by this share, its minimum is believed.
 _KNOWN_SHARE = 0.8
 #: A night is known to its end where its hours reach this one of the morning.
@@ -107,7 +107,7 @@ def tonight(
         The forecast does not reach that night.
     """
     middle = _prepared(evening, 1)
-    spread = _prepared(evening, _WORLDS)
+    spread = _prepared(evening, _MEMBERS)
     rows = _rows(middle, evening)
     night, air = _night(middle, rows, evening)
     spots = [

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from climrisk.advice.cautions import ESTIMATE, WIND
 from climrisk.advice.limits import limits_of
-from climrisk.commands.shared.exposure_info import middle_world
+from climrisk.commands.shared.exposure_info import middle_member
 from climrisk.commands.shared.exposures import USUAL_THRESHOLDS, sweep
 from climrisk.commands.shared.named_spots import NamedSpot
 from climrisk.commands.shared.plant_limits import shown_limits
@@ -154,7 +154,7 @@ class _WinterTable(WinterNights):
         self.hours = [
             np.add.reduceat(air < t, first, axis=0, dtype=np.int32) for t in limits
         ]
-        self.evening = self._evening(middle_world(air))
+        self.evening = self._evening(middle_member(air))
         self.origin = self._origin()
 
     def _evening(self, middle: Float) -> Float:

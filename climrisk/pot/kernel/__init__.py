@@ -2,8 +2,9 @@
 
 One hour of a pot, in the order in which `loop` computes it
 ----------------------------------------------------------
-1. *Output.* `column.told` or `volumes.told` sums the medium's mean temperature and the
-   one on its axis at the start of the hour, and the temperature behind wall and top.
+1. *Output.* `column.summarize` or `volumes.summarize` gives the medium's mean
+   temperature and the one on its axis at the start of the hour, and the temperatures
+   behind wall and top.
 2. *Forcing.* The eight rows of the hour that begins (`NOW`) are those that were read
    as the next hour's a step before (`LATER`): air [°C], vapor pressure [Pa], wind
    [m/s], longwave on wall and top [W/m2], sunlight on wall and top [W/m2], floor [°C].

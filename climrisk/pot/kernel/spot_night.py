@@ -10,19 +10,19 @@ from climrisk.pot.kernel.simd_layout import LANES, LAST_LANE, u
 from climrisk.pot.kernel.spot_rows import (
     BEYOND,
     CLOUD,
+    CLOUD_KNOWN,
     CLOUD_STEP,
-    CLOUD_TOLD,
     DAY_K,
     HELD,
     NEW,
+    NIGHT_SUMS,
     OLD,
     SINE,
     STATION,
-    TOLD_OF,
     WEIGHT,
     WIND,
+    WIND_KNOWN,
     WIND_STEP,
-    WIND_TOLD,
     WINDY_K,
     copied,
     filled,
@@ -35,7 +35,7 @@ from climrisk.spot.regimes import FALL_H, weight_at
 _beyond_day_k = single(beyond_day_k)
 _has_set = single(has_set)
 _weight_at = single(weight_at)
-_HOURS, _WIND_SUM, _CLOUD_SUM, _FALL = (TOLD_OF + k * LANES for k in range(4))
+_HOURS, _WIND_SUM, _CLOUD_SUM, _FALL = (NIGHT_SUMS + k * LANES for k in range(4))
 # While a night is told, the sines that the window keeps are put aside.
 _NOW, _BEFORE, _EARLIER = OLD, NEW, WEIGHT
 
@@ -75,12 +75,12 @@ def begin_night(  # type: ignore[no-untyped-def]
     while last < len(night) and night[u(last)] == night[u(row)]:
         last += 1
     for k in range(3):
-        filled(w, TOLD_OF + k * LANES, kind(0))
+        filled(w, NIGHT_SUMS + k * LANES, kind(0))
     filled(w, _FALL, kind(np.nan))
     sine(w, _EARLIER, hourly, first - 2)
     sine(w, _BEFORE, hourly, first - 1)
-    wind_told, cloud_told = n[u(WIND_TOLD)], n[u(CLOUD_TOLD)]
-    by_fall = wind_told * cloud_told == kind(0)
+    wind_known, cloud_known = n[u(WIND_KNOWN)], n[u(CLOUD_KNOWN)]
+    by_fall = wind_known * cloud_known == kind(0)
     for r in range(first, last):
         sine(w, _NOW, hourly, r)
         if by_fall:
@@ -97,10 +97,11 @@ def begin_night(  # type: ignore[no-untyped-def]
         moved(w, _BEFORE, _NOW)
     of_night, windy, day = still[u(night[u(row)])], n[u(WINDY_K)], n[u(DAY_K)]
     for c in range(LAST_LANE):
-        # Nothing over nothing, where no hour is dark or none was told, is unknown.
-        of_wind, of_cloud = w[u(_HOURS) + c] * wind_told, w[u(_HOURS) + c] * cloud_told
-        by_wind = w[u(_WIND_SUM) + c] * wind_told / of_wind
-        by_cloud = w[u(_CLOUD_SUM) + c] * cloud_told / of_cloud
+        # Nothing over nothing, where no hour is dark or known, is unknown.
+        hours = w[u(_HOURS) + c]
+        of_wind, of_cloud = hours * wind_known, hours * cloud_known
+        by_wind = w[u(_WIND_SUM) + c] * wind_known / of_wind
+        by_cloud = w[u(_CLOUD_SUM) + c] * cloud_known / of_cloud
         weight = _weight_at(by_wind, by_cloud, w[u(_FALL) + c])
         w[u(WEIGHT) + c] = weight
         w[u(BEYOND) + c] = _beyond_day_k(weight, of_night, windy, day)

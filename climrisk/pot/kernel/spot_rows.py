@@ -18,9 +18,9 @@ SINE = UPRIGHT + 3 * LANES
 HELD = SINE + 5 * LANES
 #: The night: its weight, what it adds beyond the day, and what tells of it (hours,
 #: wind, cloud, fall).
-WEIGHT, BEYOND, TOLD_OF = HELD + 5 * LANES, HELD + 6 * LANES, HELD + 7 * LANES
+WEIGHT, BEYOND, NIGHT_SUMS = HELD + 5 * LANES, HELD + 6 * LANES, HELD + 7 * LANES
 #: Sums over a day: of the station, of the base (now and an hour ago), of light.
-SUM, BASE_SUM, LIT_SUM = TOLD_OF + 4 * LANES, TOLD_OF + 5 * LANES, TOLD_OF + 7 * LANES
+SUM, BASE_SUM, LIT_SUM = (NIGHT_SUMS + k * LANES for k in (4, 5, 7))
 #: Light of the last hours on level ground, after its sum.
 RING = LIT_SUM + LANES
 WALL, TOP, AIR, OLD, NEW = (RING + (MEAN_H + k) * LANES for k in range(5))
@@ -29,7 +29,7 @@ assert NEW + LANES == HEAD, "SPOT_ROWS does not fit the rows of a spot"
 (
     DIFFUSE_TOP, DIFFUSE_WALL, LEAK_K, WALL_SLOW, WALL_GROUND, FLOOR_SLOW, FLOOR_GROUND,
     SKY_WALL, SKY_TOP, LACKING, DAMPER_K, LATER_PART, DAMPING, WINDY_K, DAY_K, MORE_K,
-    WARMED_K, VENT_C, VENTED, SHELTER, WIND_TOLD, CLOUD_TOLD, PANE, PANE_BY_NIGHT,
+    WARMED_K, VENT_C, VENTED, SHELTER, WIND_KNOWN, CLOUD_KNOWN, PANE, PANE_BY_NIGHT,
     SHADING_ABOVE, SHADING_TAKES, GLASS_WALL, GLASS_TOP, GLASS_SKY,
 ) = range(len(NUMBERS))  # fmt: skip
 WINTER, EVENING, EQUATOR, EAST, POLE = range(len(HOURLY))
