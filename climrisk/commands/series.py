@@ -11,6 +11,7 @@ from climrisk.core.defaults import (
     DEFAULT_MEMBERS,
     DEFAULT_POT,
 )
+from climrisk.core.references import field
 from climrisk.pot.model import FilledPot
 from climrisk.pot.root_zone import root_zone
 from climrisk.spot.ensemble import ensemble
@@ -63,6 +64,8 @@ def spot_series(
     import xarray as xr
 
     kind = spot_kind(spot)
+    if elevation is not None:
+        validation.elevation(elevation, where=field("elevation"))
     prepared = prepare(
         weather, ensemble(validation.members(members)), spot_elevation_m=elevation
     )

@@ -293,10 +293,12 @@ class _Worker:
         self.end()
         context = multiprocessing.get_context("spawn")
         self._pipe, other = context.Pipe()
-        self._process = context.Process(
+        process = context.Process(
             target=_working, args=(other, self._functions, self._memory_mb), daemon=True
         )
-        self._process.start()
+        process.start()
+        # One that could not be started has nothing to end.
+        self._process = process
         other.close()
 
 

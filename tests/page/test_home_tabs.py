@@ -99,32 +99,38 @@ def test_my_plants_notes_several_at_once_on_a_day(own, tabs):
 def test_degrees_chosen_on_the_page_are_those_of_typed_numbers(own, tabs):
     url, _ = own
     page = tabs()
-    opened(page, url, f"/tonight?{COLD}")
-    page.get_by_role("button", name="°F").click()
-    seen(page, "button[value=f][aria-pressed=true]")
-    page.get_by_label("The forecast, in your words").fill("20, clear")
-    page.get_by_role("button", name="What must come in?").click()
+
+    def chosen(unit):
+        page.goto(f"{url}/settings")
+        page.locator(f"button[name=unit][value={unit}]").click()
+        seen(page, f"button[value={unit}][aria-pressed=true]")
+        opened(page, url, f"/tonight?{COLD}")
+
+    def headline():
+        return " ".join(page.locator(".sheet h1").inner_text().split())
+
+    def typed(words):
+        page.locator(".question > summary").click()
+        page.get_by_label("The forecast, in your words").fill(words)
+        page.get_by_role("button", name="What must come in?").click()
+
+    chosen("f")
+    typed("20, clear")
     seen(page, ".sheet:has-text('lowest 20 °F, clear')")
     # 20 °F is 6.7 K below freezing: everything tender comes in.
-    lead = page.locator(".sheet .lead").first.inner_text()
-    assert lead.startswith("Carry "), lead
-    assert not lead.startswith("Carry 0"), lead
+    assert headline() == "Carry 11 in Cover 0 Leave 0"
     assert "temperature_unit=f" in page.url
-    document = page.get_by_role("link", name="These numbers as JSON").get_attribute(
-        "href"
-    )
+    document = page.locator("a", has_text="These numbers as JSON").get_attribute("href")
     response = page.request.get(url + document).json()
     assert response["night"]["lowest_c"] == pytest.approx((20 - 32) / 1.8, abs=0.06)
     # A unit that is typed wins, and back in °C the next number is Celsius.
-    page.get_by_label("The forecast, in your words").fill("20C, clear")
-    page.get_by_role("button", name="What must come in?").click()
-    seen(page, ".sheet:has-text('Carry 0')")
-    page.get_by_role("button", name="°C").click()
-    seen(page, "button[value=c][aria-pressed=true]")
-    page.get_by_label("The forecast, in your words").fill("20, clear")
-    page.get_by_role("button", name="What must come in?").click()
+    typed("20C, clear")
+    seen(page, ".sheet h1:has-text('Leave 11')")
+    assert headline() == "Carry 0 in Cover 0 Leave 11"
+    chosen("c")
+    typed("20, clear")
     seen(page, ".sheet:has-text('lowest 20 °C')")
-    assert page.locator(".sheet .lead").first.inner_text().startswith("Carry 0")
+    assert headline() == "Carry 0 in Cover 0 Leave 11"
 
 
 def test_a_bare_address_is_read_by_the_readers_unit(own, chromium):

@@ -121,11 +121,13 @@ def test_time_is_bounded_and_a_crowd_is_told_to_wait():
         made.close()
 
 
-def test_where_no_process_starts_a_question_fails_and_does_not_hang(monkeypatch):
+@pytest.mark.filterwarnings("error::pytest.PytestUnhandledThreadExceptionWarning")
+@pytest.mark.parametrize("what", ["get_context", "context.SpawnProcess.start"])
+def test_where_no_process_starts_a_question_fails_and_does_not_hang(monkeypatch, what):
     def broken(*args, **kwargs):
         raise OSError("made for a test")
 
-    monkeypatch.setattr("climrisk.web.job_queue.multiprocessing.get_context", broken)
+    monkeypatch.setattr(f"climrisk.web.job_queue.multiprocessing.{what}", broken)
     made = JobQueue(ROOM, workers=1)
     made.start()
     with pytest.raises(ClimriskError, match="no process can be started"):

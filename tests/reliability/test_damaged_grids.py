@@ -71,13 +71,17 @@ def damaged(data, rng):
     return bytes(changed[: len(data)])
 
 
-def endless(data):
-    """Return a file whose heap has a free object of no size, at which HDF5 circles."""
+def endless(data, back=0):
+    """Return a file whose heap has an object of no size, at which HDF5 circles.
+
+    It is the free one at the end of the heap, or one so many before it.
+    """
     changed = bytearray(data)
-    at = data.index(b"GCOL") + 16
-    while struct.unpack_from("<H", changed, at)[0] != 0:
-        size = struct.unpack_from("<Q", changed, at + 8)[0]
-        at += 16 + (size + 7) // 8 * 8
+    places = [data.index(b"GCOL") + 16]
+    while struct.unpack_from("<H", changed, places[-1])[0] != 0:
+        size = struct.unpack_from("<Q", changed, places[-1] + 8)[0]
+        places.append(places[-1] + 16 + (size + 7) // 8 * 8)
+    at = places[-1 - back]
     changed[at + 8 : at + 16] = bytes(8)
     return bytes(changed)
 
@@ -92,6 +96,19 @@ def test_a_file_that_keeps_the_library_busy(maps, grid, tmp_path, monkeypatch, c
     assert error.count("\n") == 1
     with pytest.raises(InputError, match="more than 2 s"):
         read_weather(path, place=Place("x", 36.05, -8.0, 0.0, "Europe/Lisbon"))
+
+
+def test_a_file_that_keeps_only_its_reader_busy(grid, tmp_path, monkeypatch):
+    """A second fault must not end the trial before it meets the one that circles."""
+    monkeypatch.setattr(store, "OPEN_S", 2.0)
+    path = tmp_path / "a.nc"
+    # A reference to an axis, and the checksum of a header that is read later.
+    changed = bytearray(endless(grid.read_bytes(), back=4))
+    header = changed.index(b"OHDR", changed.index(b"OHDR") + 1)
+    changed[header + 20] ^= 1
+    path.write_bytes(changed)
+    with pytest.raises(InputError, match="more than 2 s"):
+        store.check_in_time(path)
 
 
 @pytest.mark.parametrize("axis", ["time", "latitude", "longitude"])

@@ -25,6 +25,7 @@ from climrisk.pot.grid_shape import SETUPS
 from climrisk.pot.media import WETNESSES
 from climrisk.pot.model import STANDS, FilledPot, colors
 from climrisk.web.screens import SCREENS
+from examples.made_region import dataset
 
 
 def inputs_of(name: str) -> type[Inputs]:
@@ -123,25 +124,36 @@ def test_the_page_takes_what_commands_take():
 
 
 BOUNDED = {
-    d.name: (command, d)
-    for command in (*COMMANDS, "assess")
+    (command, d.name): d
+    for command in COMMANDS
     for d in EVERY[command]
     if d.option.bounds is not None
 }
 
 
-@pytest.mark.parametrize("name", BOUNDED)
-def test_a_number_is_refused_just_beyond_its_declared_bounds(name, capsys):
-    command, declared = BOUNDED[name]
+@pytest.fixture(scope="module")
+def grid(tmp_path_factory):
+    path = tmp_path_factory.mktemp("grid") / "made.nc"
+    dataset(1, 1, 400 * 24).to_netcdf(path, engine="h5netcdf")
+    return str(path)
+
+
+@pytest.mark.parametrize(("command", "name"), BOUNDED)
+def test_a_number_is_refused_just_beyond_its_declared_bounds(
+    command, name, grid, capsys
+):
+    declared = BOUNDED[command, name]
     bounds = declared.option.bounds
     assert bounds is not None
     low, high = bounds
-    weather = () if name == "combine" else ("--demo",)
-    plant = ("Masdevallia",) if command in ("assess", "arrive", "remedies") else ()
+    weather = () if name == "combine" or command == "region" else ("--demo",)
+    first: dict[str, tuple[str, ...]] = {"region": (grid, "--plant", "Masdevallia")}
+    for plant in ("assess", "arrive", "remedies", "spots"):
+        first[plant] = ("Masdevallia",)
     needs = {"spring_risk": ("--risk", "0.1"), "combine": ("--town", "Zadar")}
     for value in (low - (1 if low >= 1 else 0.005), high + (1 if high >= 1 else 0.005)):
         text = f"{value:g}" if declared.item is not int else f"{value:.0f}"
-        words = (*plant, *weather, *needs.get(name, ()))
+        words = (*first.get(command, ()), *weather, *needs.get(name, ()))
         status = main([command, *words, f"--{declared.long_name}={text}"])
         said = capsys.readouterr().err
         assert status == 2, text

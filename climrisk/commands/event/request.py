@@ -14,6 +14,7 @@ from climrisk.commands.shared.parse import plant_state
 from climrisk.commands.shared.plants import home_and_choice
 from climrisk.commands.shared.request import at_record
 from climrisk.commands.shared.standing import places_of, standing_at
+from climrisk.core import validation
 from climrisk.core.defaults import DEFAULT_SPOT
 from climrisk.core.errors import InputError
 from climrisk.core.references import field
@@ -82,7 +83,9 @@ def event(weather: WeatherChoice | WeatherSeries, given: EventInput) -> EventRes
         used = {s.potted.spot for s in standing} | {places[0].name}
         places = [p for p in places if p.name in used]
     height = given.elevation
-    if height is None and own is not None:
+    if height is not None:
+        validation.elevation(height, where=field("elevation"))
+    elif own is not None:
         height = own.height_m
     colds, source, ended, info = from_record(
         *(hours, places, standing, choice.first, choice.last),

@@ -209,6 +209,6 @@ def height_of(given: Inputs, home: Home | None) -> float | None:
     """Return the height of the home: as given, else that of a home file. [m]"""
     said = vars(given)
     height: float | None = said["elevation"]
-    if height is None and home is not None and said["home"] is not None:
-        return home.height_m
-    return height
+    if height is not None:
+        return validation.elevation(height, where=field("elevation"))
+    return home.height_m if home is not None and said["home"] is not None else None

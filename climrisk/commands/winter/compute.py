@@ -78,8 +78,6 @@ def winter(
     """
     for value in below:
         validation.threshold_c(value, where=field("below"))
-    if elevation_m is not None:
-        validation.elevation(elevation_m, where=field("elevation"))
     members = validation.members(members)
     only_known(weather.air_temp_c, weather)
     named = _thresholds(plant, state, below)

@@ -9,6 +9,7 @@ other array the library does it.
 from __future__ import annotations
 
 import math
+import warnings
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import product
@@ -163,7 +164,10 @@ def zarr_chunks(store: str, name: str) -> ZarrChunks | None:
     """
     import zarr
 
-    array = zarr.open_array(Path(store) / name, mode="r")
+    # What is odd about the array is said, if it matters, by who reads it.
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        array = zarr.open_array(Path(store) / name, mode="r")
     made = _version_2(array) if array.metadata.zarr_format == 2 else _version_3(array)
     plain = array.dtype.isnative and array.dtype.kind in "fiu"
     if made is None or not plain or array.fill_value is None or array.ndim != 3:
