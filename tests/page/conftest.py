@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import os
 import socket
 import threading
 import time
@@ -40,6 +41,26 @@ def served_app(app):
     finally:
         server.should_exit = True
         thread.join(15)
+
+
+@contextlib.contextmanager
+def served_home(folder, text):
+    """Serve a home of one's own; give the address, and what makes it as it was.
+
+    Its file has the same time then as well, so that an answer is found again.
+    """
+    home, before = folder / "home.toml", 1_750_000_000
+
+    def anew():
+        home.write_text(text, "utf-8")
+        os.utime(home, (before, before))
+        return home
+
+    anew()
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("CLIMRISK_DATA", str(folder / "data"))
+        with served(Settings(home=home, logs=folder / "logs", workers=1)) as url:
+            yield url, anew
 
 
 @pytest.fixture(scope="session")

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 import time
-from pathlib import Path
 from urllib.parse import urlsplit
 
 import httpx2
@@ -15,11 +14,11 @@ from climrisk.web.screens import SCREENS
 from climrisk.web.settings import Settings
 from tests.made_files import logger_csv, truth
 from tests.page.conftest import TODAY, served
+from tests.page.findings import LABELS, SMALL, axe_findings
 from tests.page.waiting import changed, seen, settled
 from tests.quick import but_quick
 
 pytestmark = pytest.mark.browser
-AXE = (Path(__file__).parents[1] / "vendor" / "axe.min.js").read_text("utf-8")
 FEW = f"years=8&members=3&as_of={TODAY}"
 SHOWN = {
     "tonight": f"words=4,+wind+6+km/h,+clear&as_of={TODAY}",
@@ -39,6 +38,11 @@ SHOWN = {
 }
 PHONE, TABLET, DESK = (360, 740), (768, 1024), (1280, 900)
 SIZES = (PHONE, TABLET, DESK)
+WIDER_ONES_LONG = pytest.mark.parametrize(
+    "size",
+    [PHONE, *(pytest.param(s, marks=pytest.mark.long) for s in (TABLET, DESK))],
+    ids=["360", "768", "1280"],
+)
 #: What holds an answer: of one question, of the plants, of the printed list.
 ANSWER = ".sheet, .collection, .moving"
 #: Screens of the plants kept, which have an order of their own.
@@ -57,7 +61,7 @@ def look(chromium, demo_url):
     contexts, said, requests = [], [], []
 
     def open_page(path, size=DESK, *, wait=ANSWER, **options):
-        options = {"locale": "en-GB", **options}
+        options = {"locale": "en-GB", "reduced_motion": "reduce", **options}
         context = chromium.new_context(
             viewport={"width": size[0], "height": size[1]}, **options
         )
@@ -79,17 +83,6 @@ def look(chromium, demo_url):
     assert {urlsplit(url).hostname for url in requests} == {"127.0.0.1"}
 
 
-#: What is too small to be touched.
-SMALL = """() => [...document.querySelectorAll(
-        'button, select, input:not([type=hidden]), summary, nav a, a.button, a.zoom')]
-        .filter(e => e.offsetParent !== null)
-        // A choice by a tick or a drawing is touched on all of its label.
-        .map(e => /checkbox|radio/.test(e.type) ? e.closest('label') : e)
-        .map(e => [e.getBoundingClientRect(), e.outerHTML.slice(0, 80)])
-        .filter(([b]) => b.width > 0 && (b.height < 43.5 || b.width < 43.5))
-        .map(([b, t]) => `${b.width}x${b.height} ${t}`)"""
-
-
 def screen(path):
     return f"/{path}?{SHOWN[path]}"
 
@@ -98,15 +91,13 @@ def test_every_screen_of_the_menu_is_looked_at():
     assert set(SHOWN) == {s.path for s in SCREENS if s.in_menu}
 
 
-@pytest.mark.parametrize(
-    "size",
-    [PHONE, *(pytest.param(s, marks=pytest.mark.long) for s in (TABLET, DESK))],
-    ids=["360", "768", "1280"],
-)
+@WIDER_ONES_LONG
 @pytest.mark.parametrize("path", sorted(SHOWN))
 def test_a_screen_answers_and_fits(look, path, size):
-    page = look(screen(path), size)
+    page = look(screen(path), size, bypass_csp=True)
     assert page.evaluate("document.documentElement.scrollWidth") <= size[0]
+    assert page.evaluate(LABELS) == []
+    assert axe_findings(page) == []
     assert page.locator("h1").count() == 1
     assert page.locator("h1").inner_text()
     for picture in page.locator(".still:visible").all():
@@ -199,7 +190,7 @@ def test_four_areas_are_in_reach_and_all_else_is_in_one_menu(look, size):
 
 
 @pytest.mark.parametrize("path", ["start", "homes", "settings", "understand", "about"])
-@pytest.mark.parametrize("size", SIZES, ids=["360", "768", "1280"])
+@WIDER_ONES_LONG
 def test_pages_around_the_answers_fit(look, path, size):
     page = look(f"/{path}", size, wait="h1")
     assert page.evaluate("document.documentElement.scrollWidth") <= size[0]
@@ -226,9 +217,10 @@ AROUND = ("start", "homes", "settings", "understand", "about")
 @pytest.mark.parametrize("path", [*sorted(SHOWN), *AROUND])
 @pytest.mark.parametrize(
     ("size", "scheme"),
-    but_quick([(PHONE, "light"), (TABLET, "dark"), (DESK, "dark")], (DESK, "dark")),
+    [(PHONE, "light"), (TABLET, "dark"), (DESK, "dark")],
     ids=["phone", "tablet", "dark"],
 )
+@pytest.mark.long
 def test_axe_finds_nothing(look, path, size, scheme):
     page = look(
         screen(path) if path in SHOWN else f"/{path}",
@@ -237,13 +229,7 @@ def test_axe_finds_nothing(look, path, size, scheme):
         bypass_csp=True,
         color_scheme=scheme,
     )
-    page.add_script_tag(content=AXE)
-    found = page.evaluate("axe.run(document)")
-    assert len(found["passes"]) > 10
-    assert [
-        (v["id"], v["impact"], [n["target"] for n in v["nodes"]][:3])
-        for v in found["violations"]
-    ] == []
+    assert axe_findings(page) == []
 
 
 def test_by_keyboard_alone(look):
@@ -270,7 +256,7 @@ def test_by_keyboard_alone(look):
     assert page.locator("details details[open] tbody tr").count() == 52
 
 
-@pytest.mark.parametrize("path", sorted(SHOWN))
+@pytest.mark.parametrize("path", but_quick(sorted(SHOWN), "check", "plants", "tonight"))
 def test_without_script(look, path):
     page = look(screen(path), PHONE, java_script_enabled=False)
     assert page.locator("h1").inner_text()
@@ -477,7 +463,7 @@ def test_it_can_be_put_on_a_phone_and_its_link_copied(look, demo_url):
     assert page.evaluate("window.printed") is True
 
 
-@pytest.mark.parametrize("path", sorted(SHOWN))
+@pytest.mark.parametrize("path", but_quick(sorted(SHOWN), "check"))
 def test_a_view_is_light(demo_url, path, capsys):
     """What a reader's first look at a screen weighs, compressed as it is sent."""
     sizes = {}
@@ -499,6 +485,7 @@ def test_a_view_is_light(demo_url, path, capsys):
     assert sum(sizes.values()) <= 150_000
 
 
+@pytest.mark.long
 def test_the_first_answer_is_quick(look, demo_url, capsys):
     # Another plant first, so that the processes are warm and the years cached.
     page = look("/check?plant=Adenium&years=10&spot=wall-shelf")

@@ -8,9 +8,8 @@ import pytest
 
 from climrisk.home import demo_home_text, read_home
 from climrisk.home.model import references
-from climrisk.web.settings import Settings
-from tests.page.conftest import TODAY, served
-from tests.page.test_browser import AXE, SMALL
+from tests.page.conftest import TODAY, served_home
+from tests.page.findings import SMALL, axe_findings
 from tests.page.waiting import seen
 from tests.quick import but_quick
 
@@ -19,15 +18,18 @@ FEW = f"years=4&members=1&as_of={TODAY}"
 COLD = f"words=-6C,+clear&as_of={TODAY}"
 
 
-@pytest.fixture
-def own(tmp_path, monkeypatch):
-    monkeypatch.setenv("CLIMRISK_DATA", str(tmp_path / "data"))
-    home = tmp_path / "home.toml"
+@pytest.fixture(scope="module")
+def page_of_own(tmp_path_factory):
     text = demo_home_text().replace("[weather]", "# Mine.\n[weather]")
     equal = '\n[[plant]]\nname = "Masdevallia"\nspot = "shelf"\n'
-    home.write_text(text + equal + equal, "utf-8")
-    with served(Settings(home=home, logs=tmp_path / "logs", workers=1)) as url:
-        yield url, home
+    with served_home(tmp_path_factory.mktemp("own"), text + equal + equal) as page:
+        yield page
+
+
+@pytest.fixture
+def own(page_of_own):
+    url, anew = page_of_own
+    return url, anew()
 
 
 @pytest.fixture(params=but_quick([True, False], True), ids=["script", "plain"])
@@ -175,15 +177,7 @@ def test_the_forms_of_an_own_home_fit_and_are_read_aloud(
     for summary in page.locator("form.ask summary, details.ask > summary").all():
         summary.click()
     assert page.evaluate("document.documentElement.scrollWidth") <= size[0]
-    page.add_script_tag(content=AXE)
-    found = page.evaluate("axe.run(document)")
-    assert len(found["passes"]) > 10
-    serious = [
-        (v["id"], [n["target"] for n in v["nodes"]][:3])
-        for v in found["violations"]
-        if v["impact"] in ("serious", "critical")
-    ]
-    assert serious == []
+    assert axe_findings(page) == []
     if size[0] == 360:
         assert page.evaluate(SMALL) == []
     context.close()

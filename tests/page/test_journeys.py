@@ -16,7 +16,7 @@ from climrisk.web.settings import Settings
 from tests.made_files import logger_csv, truth
 from tests.page import waiting
 from tests.page.conftest import TODAY, served
-from tests.page.test_layout import FAULTS
+from tests.page.findings import LABELS
 from tests.page.waiting import changed, seen
 
 pytestmark = pytest.mark.browser
@@ -51,7 +51,7 @@ def walk(chromium):
     def begin(size, **options):
         context = chromium.new_context(
             viewport={"width": size[0], "height": size[1]},
-            **{"locale": "en-GB", **options},
+            **{"locale": "en-GB", "reduced_motion": "reduce", **options},
         )
         contexts.append(context)
         page = context.new_page()
@@ -71,7 +71,7 @@ def opened(page, address):
 def settled(page):
     """Wait until nothing is being worked on; no label may cover another then."""
     waiting.settled(page)
-    assert page.evaluate(FAULTS) == []
+    assert page.evaluate(LABELS) == []
     wide = page.evaluate("document.documentElement.scrollWidth")
     assert wide <= page.viewport_size["width"]
 
