@@ -94,6 +94,7 @@ def test_a_slow_fetch_is_stopped_at_once(first_run):
         assert page.get("/healthz").json()["status"] == "ok"
 
 
+@pytest.mark.long
 def test_an_outage_is_said_in_one_line_and_nothing_is_made_up(first_run):
     archive, url, _ = first_run
     archive.fail("/", "503", times=None)

@@ -571,6 +571,7 @@ def test_no_label_of_the_ribbons_covers_another_or_is_cut_off(own, look, size, d
     ),
     ids=["phone", "phone-dark", "tablet", "desk-dark"],
 )
+@pytest.mark.long
 def test_every_page_of_my_plants_fits_and_axe_finds_nothing(own, look, size, scheme):
     url, _ = own
     page = look(size, bypass_csp=True, color_scheme=scheme)

@@ -56,6 +56,7 @@ def test_a_short_record_promises_one_winter_more_than_it_has(winters):
 
 @pytest.mark.parametrize("risk", RISKS)
 @pytest.mark.parametrize("winters", but_quick([10, 30], 10))
+@pytest.mark.long
 def test_dates_keep_their_promise_where_the_spot_is_drawn_from_its_prior(winters, risk):
     found = spot_drawn(risk, winters, 1000 if winters == 10 else 500)
     assert found.holds, found

@@ -85,6 +85,7 @@ def test_band_of_the_once_in_twenty_night_holds_the_truth_as_often_as_it_says():
     assert 0.715 < held / trials < 0.885
 
 
+@pytest.mark.long
 def test_band_of_a_risk_holds_the_true_risk_as_often_as_it_says():
     rng = np.random.default_rng(12)
     fresh = Fresh(minima(3000, rng))

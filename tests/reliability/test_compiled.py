@@ -68,6 +68,7 @@ def test_a_second_process_needs_no_compiler(call, tmp_path):
     assert len(files - set((tmp_path / "cache").rglob("*.obj"))) == 1
 
 
+@pytest.mark.long
 def test_a_function_with_arrays_of_its_own_is_left_to_numba(call, tmp_path):
     (tmp_path / "made.py").write_text(WITH_ARRAY)
     right = RIGHT.replace("[[0.0", "[[6.0")
@@ -82,6 +83,7 @@ def test_a_disk_that_takes_nothing(call):
 
 
 @pytest.mark.parametrize("damage", but_quick([None, b"x" * 4000, b""], None))
+@pytest.mark.long
 def test_a_damaged_file_is_made_anew(call, tmp_path, damage):
     call()
     (file,) = (tmp_path / "cache").rglob("*.obj")

@@ -327,6 +327,7 @@ def test_finished_maps_that_do_not_say_something(maps, tmp_path, capsys, attribu
         capsys.readouterr()
 
 
+@pytest.mark.long
 def test_a_file_whose_attributes_are_damaged_is_refused_in_silence(grid, tmp_path):
     """What h5netcdf leaves half open would complain as it is destroyed."""
     data, path = grid.read_bytes(), tmp_path / "in.nc"

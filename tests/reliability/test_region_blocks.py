@@ -102,6 +102,7 @@ def test_a_damaged_block_is_computed_again(store, truth, stopped, tmp_path):
         shutil.rmtree(case)
 
 
+@pytest.mark.long
 def test_a_damaged_description_keeps_the_blocks(store, truth, stopped, tmp_path):
     whole = len(list(stopped.glob("block-*.maps")))
     note = (stopped / "job.json").read_bytes()
@@ -180,6 +181,7 @@ def says_one_error(done):
 
 
 @pytest.mark.parametrize("kind", but_quick(["nc", "zarr"], "nc"))
+@pytest.mark.long
 def test_a_file_limit_ends_with_2_and_keeps_the_blocks(store, truth, tmp_path, kind):
     out = tmp_path / f"maps.{kind}"
     size = store.with_name("truth.nc").stat().st_size
@@ -224,6 +226,7 @@ def test_a_full_disk_ends_with_2_and_keeps_the_blocks(store, truth, tmp_path, ki
             subprocess.run(["umount", str(disk)], check=True)
 
 
+@pytest.mark.long
 def test_an_older_map_stays_while_the_new_one_fails(store, tmp_path):
     out = tmp_path / "maps.zarr"
     region(store, [PLANT], out=out, threads=1)

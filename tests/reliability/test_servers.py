@@ -152,6 +152,7 @@ FLOODS = [dribble, dribble_headers, flood, chunked_flood]
 
 
 @pytest.mark.parametrize("kind", [*FLOODS, bomb])
+@pytest.mark.long
 def test_a_year_ends_within_its_limits(room, server, kind):
     server.answers["/hourly/"] = kind(server)
     with pytest.raises(WeatherUnavailableError) as error:
@@ -179,6 +180,7 @@ def test_a_forecast_ends_within_its_limits(room, server, kind):
 
 
 @pytest.mark.parametrize("kind", FLOODS)
+@pytest.mark.long
 def test_the_station_list_ends_within_its_limits(room, server, kind, tmp_path):
     server.answers["/stations.db"] = kind(server)
     with pytest.raises(WeatherUnavailableError, match="station list"):

@@ -120,6 +120,7 @@ def place_of(remedy):
         ("Disa uniflora", "malaga"),
     ),
 )
+@pytest.mark.long
 def test_nothing_recommended_is_worse_than_what_is_there(hours, plant, climate):
     made = hours if climate == "demo" else made_climate(climate, years=5)
     here = asking.assess(plant, made, members=3)
@@ -168,6 +169,7 @@ def test_a_glazed_balcony_too_hot_in_summer_is_never_called_better():
     assert "glass" not in here.serving.words
 
 
+@pytest.mark.long
 def test_rooms_recommended_are_no_worse_than_the_room_it_stands_in(hours):
     for here in ("window-sill", "unheated-room"):
         found = asking.remedies(CATTLEYA, hours, spot=here, members=3)
@@ -360,6 +362,7 @@ def test_every_number_says_what_it_is_of(hours):
 
 
 @pytest.mark.parametrize("name", but_quick(PLANTS, CATTLEYA, "Pelargonium"))
+@pytest.mark.long
 def test_strict_never_judges_milder(hours, name):
     usual = asking.assess(name, hours, members=2)
     strict = asking.assess(name, hours, members=2, strict=True)

@@ -550,6 +550,7 @@ PROFILES = [
 ]
 
 
+@pytest.mark.long
 def test_an_answer_by_the_roots_says_that_its_months_are_by_air(capsys):
     pot = ("--pot", "net-pot", "--pot-diameter", "10", "--medium", "sphagnum")
     cold = ("Dendrobium kingianum", "--demo", "--spot", "wall-shelf", *pot)
@@ -563,6 +564,7 @@ def test_an_answer_by_the_roots_says_that_its_months_are_by_air(capsys):
     assert "The roots decide" not in capsys.readouterr().out
 
 
+@pytest.mark.long
 def test_usual_pots_that_are_watered_by_day_have_no_reservoir(capsys):
     dry = ("--demo", "--years", "1", "--members", "1", "--watered-every", "7")
     assert main(["pots", *dry, "--json"]) == 0

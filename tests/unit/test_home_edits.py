@@ -170,6 +170,7 @@ def test_a_table_with_a_header_is_read_as_csv():
 
 
 @given(st.text(st.characters(exclude_categories=["Cc", "Zl", "Zp"]), max_size=60))
+@pytest.mark.long
 def test_any_line_with_a_letter_is_a_row_that_says_what_is_wrong(line):
     rows = read_pasted(f"{line} Masdevallia\n{line}q", PLACES, where="list")
     assert len(rows) == 2

@@ -206,6 +206,7 @@ def test_a_change_of_any_piece_compiles_anew(function):
 
 
 @pytest.mark.parametrize("setup", ["screening", "full"])
+@pytest.mark.long
 def test_pieces_of_a_frosty_record_equal_the_whole(setup, monkeypatch):
     # Four years about a mean of 4 °C, with weeks near the freezing point.
     climate = night_climate(24 * 365 * 4, cases=1)
@@ -307,6 +308,7 @@ def test_bad_own_medium(own, change, word):
     assert own.read_text("utf-8") == text
 
 
+@pytest.mark.long
 def test_watering_resets_every_piece_alike(monkeypatch):
     climate = night_climate(24 * 365 * 2, dew=-5.0, wind=1.0)
     pot = FilledPot.named("terracotta", 12, "sphagnum", watered_every_d=9)

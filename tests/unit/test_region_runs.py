@@ -154,6 +154,7 @@ def test_a_scheduler_is_joined_and_a_dead_workers_blocks_are_redone(
     same(out, truth)
 
 
+@pytest.mark.long
 def test_no_scheduler_is_said_in_a_line(stores, tmp_path, capsys):
     words = ["region", str(stores / "cells.zarr"), "--plant", PLANTS[0], "--out"]
     words += [str(tmp_path / "a.nc"), "--scheduler"]
@@ -198,6 +199,7 @@ def test_a_killed_run_goes_on_where_it_was(stores, truth, tmp_path):
     assert not folder.exists()
 
 
+@pytest.mark.long
 def test_other_workers_go_on_with_the_same_blocks(stores, truth, tmp_path):
     out = tmp_path / "maps.nc"
     with pytest.raises(RuntimeError):

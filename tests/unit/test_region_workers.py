@@ -20,6 +20,7 @@ from climrisk.regions.blocks import Block
 from climrisk.weather.grids.zarr_chunks import ZarrChunks
 from examples.made_region import write
 from tests.asking import region
+from tests.quick import but_quick
 from tests.unit.test_region_runs import PLANTS, job
 
 HOURS = 24 * 30
@@ -52,7 +53,7 @@ def truth(store):
 
 
 @pytest.mark.parametrize("kind", ["threads", "workers"])
-@pytest.mark.parametrize("count", [1, 2, 4, 8, 16])
+@pytest.mark.parametrize("count", but_quick([1, 2, 4, 8, 16], 2))
 def test_any_number_gives_the_same_bytes(store, truth, tmp_path, kind, count):
     out = tmp_path / "maps.zarr"
     region(store, PLANTS, out=out, **{kind: count})
@@ -66,6 +67,7 @@ def test_maps_too_large_for_memory_are_the_same(store, truth, tmp_path, monkeypa
     assert maps(out) == truth
 
 
+@pytest.mark.long
 def test_a_slow_store_gives_the_same_bytes(store, truth, tmp_path, monkeypatch):
     decode, calls = ZarrChunks._decode, []
 
@@ -131,6 +133,7 @@ def run_script(folder, store, out):
     return subprocess.Popen(command, stdout=subprocess.PIPE, text=True)
 
 
+@pytest.mark.long
 def test_a_program_is_not_run_again_by_its_workers(store, truth, tmp_path):
     out = tmp_path / "maps.zarr"
     with run_script(tmp_path, store, out) as run:
@@ -141,6 +144,7 @@ def test_a_program_is_not_run_again_by_its_workers(store, truth, tmp_path):
     assert maps(out) == truth
 
 
+@pytest.mark.long
 def test_workers_end_with_the_program_and_the_map_goes_on(store, truth, tmp_path):
     out = tmp_path / "maps.zarr"
     with run_script(tmp_path, store, out) as run:

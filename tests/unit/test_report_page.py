@@ -21,7 +21,7 @@ from climrisk.render.page import render
 from climrisk.spot.kinds import spot_kind
 from climrisk.weather.synthetic import demo_weather
 from tests.asking import question
-from tests.quick import shorten_demo
+from tests.quick import but_quick, shorten_demo
 
 TODAY = date(2026, 11, 25)
 EVIL = "<script>document.title='taken'</script><img src=x onerror=alert(1)> & \"Söhne\""
@@ -89,7 +89,7 @@ def test_report_opens_from_a_file_and_asks_for_nothing(opened, report):
 
 
 @pytest.mark.browser
-@pytest.mark.parametrize("width", [360, 768, 1100])
+@pytest.mark.parametrize("width", but_quick([360, 768, 1100], 360))
 def test_nothing_scrolls_sideways(opened, report, width):
     page, _, _ = opened(report, width=width)
     assert page.evaluate("document.documentElement.scrollWidth") <= width
@@ -111,6 +111,7 @@ def test_a_long_table_stays_one_line_a_row_on_a_phone(opened, report):
 
 @pytest.mark.browser
 @pytest.mark.parametrize("width", [360, 1100])
+@pytest.mark.long
 def test_labels_stay_inside_the_picture_and_off_each_other(opened, report, width):
     page, _, _ = opened(report, width=width, height=740)
     outside = page.evaluate("""() => {
@@ -153,6 +154,7 @@ def test_every_picture_is_named_and_its_numbers_stand_in_a_table(opened, report)
 
 
 @pytest.mark.browser
+@pytest.mark.long
 def test_print_shows_states_without_color(opened, report, tmp_path):
     page, _, _ = opened(report)
     page.emulate_media(media="print")
@@ -218,6 +220,7 @@ def png_size(data: bytes) -> tuple[int, int]:
 
 
 @pytest.mark.browser
+@pytest.mark.long
 def test_pictures_and_tables_are_written(chromium, assessed, tmp_path):
     files = assess_exports(assessed, TODAY).write(
         html=tmp_path / "a.html",

@@ -81,6 +81,7 @@ def assessed(capsys, station, tmp_path, monkeypatch):
     return json.loads(out)
 
 
+@pytest.mark.long
 def test_a_made_hour_of_cold_in_june_moves_no_date(capsys, tmp_path, monkeypatch):
     frame = synthetic(range(2016, 2023), latitude=42.0, longitude=16.0)
     spoiled = frame.copy()

@@ -64,6 +64,7 @@ def test_characters_that_an_encoding_has_stay(text):
 
 
 @pytest.mark.parametrize("encoding", but_quick(["cp1252", "cp437"], "cp1252"))
+@pytest.mark.long
 def test_a_redirected_output_of_another_encoding_is_whole(encoding):
     done = program(*HOME, "--json", encoding=encoding)
     assert done.returncode == 0, done.stderr
@@ -100,6 +101,7 @@ def test_closed_streams_do_not_change_the_status(arguments, status):
 
 @full_disk
 @pytest.mark.parametrize("arguments", [["schema"], ["--help"], HOME])
+@pytest.mark.long
 def test_output_on_a_full_disk_is_one_line(arguments):
     with FULL.open("wb") as full:
         done = program(*arguments, stdout=full)

@@ -80,6 +80,7 @@ homes = st.lists(st.lists(days, min_size=12, max_size=12), min_size=1, max_size=
 
 @settings(deadline=None, max_examples=60)
 @given(homes, st.floats(0.01, 0.5), st.floats(0.01, 0.5), st.integers(2, 6))
+@pytest.mark.long
 def test_more_risk_never_makes_a_plants_trip_less_careful(home, a, b, trips):
     cold = [nights(winters) for winters in home]
     went = []
