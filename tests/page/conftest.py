@@ -43,6 +43,11 @@ def served_app(app):
         thread.join(15)
 
 
+def served_demo(logs):
+    """Serve the sample home; one process computes, as two processors are shared."""
+    return served(Settings(demo=True, logs=logs, workers=1))
+
+
 @contextlib.contextmanager
 def served_home(folder, text):
     """Serve a home of one's own; give the address, and what makes it as it was.
@@ -67,7 +72,7 @@ def served_home(folder, text):
 def page_url(tmp_path_factory):
     """Return the address of a page without a home."""
     logs = tmp_path_factory.mktemp("logs")
-    with served(Settings(logs=logs)) as url:
+    with served(Settings(logs=logs, workers=1)) as url:
         yield url
 
 

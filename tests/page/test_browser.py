@@ -11,9 +11,8 @@ import pytest
 from playwright.sync_api import expect
 
 from climrisk.web.screens import SCREENS
-from climrisk.web.settings import Settings
 from tests.made_files import logger_csv, truth
-from tests.page.conftest import TODAY, served
+from tests.page.conftest import TODAY, served_demo
 from tests.page.findings import LABELS, SMALL, axe_findings
 from tests.page.waiting import changed, seen, settled
 from tests.quick import but_quick
@@ -51,7 +50,7 @@ OF_PLANTS = {"plants", "year", "print"}
 
 @pytest.fixture(scope="module")
 def demo_url(tmp_path_factory):
-    with served(Settings(demo=True, logs=tmp_path_factory.mktemp("logs"))) as url:
+    with served_demo(tmp_path_factory.mktemp("logs")) as url:
         yield url
 
 

@@ -39,7 +39,7 @@ def own(tmp_path_factory):
     folder = tmp_path_factory.mktemp("own")
     home = folder / "home.toml"
     home.write_text("# Mine.\n" + demo_home_text(), "utf-8")
-    with served(Settings(home=home, logs=folder / "logs", workers=2)) as url:
+    with served(Settings(home=home, logs=folder / "logs", workers=1)) as url:
         yield url, home
 
 

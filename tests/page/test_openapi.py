@@ -9,8 +9,7 @@ from schemathesis import GenerationMode
 from schemathesis.checks import CHECKS
 
 from climrisk.web.screens import SCREENS
-from climrisk.web.settings import Settings
-from tests.page.conftest import served
+from tests.page.conftest import served_demo
 from tests.reliability.long_runs import repeats
 
 #: What every answer must keep. A name of a plant or spot that is made up is no
@@ -30,7 +29,7 @@ NETWORK = ("town", "at", "station", "fill", "combine")
 @pytest.fixture(scope="module")
 def described(tmp_path_factory):
     logs = tmp_path_factory.mktemp("logs")
-    with served(Settings(logs=logs, demo=True)) as url:
+    with served_demo(logs) as url:
         yield schemathesis.openapi.from_url(f"{url}/openapi.json")
 
 

@@ -12,8 +12,7 @@ import pytest
 from climrisk.advice.verdict import VerdictWord
 from climrisk.web.pieces import engine
 from climrisk.web.screens import BY_PATH
-from climrisk.web.settings import Settings
-from tests.page.conftest import TODAY, served
+from tests.page.conftest import TODAY, served_demo
 from tests.page.waiting import seen
 from tests.quick import but_quick
 
@@ -31,7 +30,7 @@ STRICT = {
 
 @pytest.fixture(scope="module")
 def demo_url(tmp_path_factory):
-    with served(Settings(demo=True, logs=tmp_path_factory.mktemp("logs"))) as url:
+    with served_demo(tmp_path_factory.mktemp("logs")) as url:
         yield url
 
 
