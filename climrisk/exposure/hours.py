@@ -13,7 +13,7 @@ from climrisk.core.arrays import Float
 from climrisk.core.calendar import Seasons
 from climrisk.core.chunked import columns, night_sums, share_out
 from climrisk.exposure.nights import Nights
-from climrisk.exposure.sweep import allocate, sweep
+from climrisk.exposure.sweep import Filled, allocate, sweep
 
 #: With fewer, half of them do not fill the vectors of the pass.
 _LEAST_CASES_TO_SPLIT = 64
@@ -101,16 +101,16 @@ def expose(
     limits = np.asarray(thresholds, dtype=values.dtype)
     by = seasons.stretches
     dark = columns(dark)
-    place = (by.edges, by.group, by.night, by.day, dark)
+    stretches = (by.edges, by.group, by.night, by.day)
     shape = (12 * len(by.years), len(limits))
 
-    def whole(*, gaps: bool) -> tuple[np.ndarray, ...] | None:
+    def whole(*, gaps: bool) -> Filled | None:
         out = allocate(*shape, cases, by.nights, by.days, values.dtype.type)
 
         def part(cut: slice) -> bool:
-            mine = [np.ascontiguousarray(a[..., cut]) for a in out]
+            mine = Filled(*(np.ascontiguousarray(a[..., cut]) for a in out))
             done = sweep(
-                *(values, *place, limits, cut.start, *mine),
+                *(values, stretches, dark, limits, cut.start, mine),
                 inclusive=inclusive,
                 gaps=gaps,
             )
@@ -131,7 +131,7 @@ def expose(
 
 
 def finished(
-    out: tuple[np.ndarray, ...],
+    out: Filled,
     dark_hours: NDArray[np.int16],
     seasons: Seasons,
     thresholds: Float,
@@ -142,7 +142,7 @@ def finished(
 
     Parameters
     ----------
-    out : tuple of ndarray
+    out : Filled
         As `climrisk.exposure.sweep.allocate` made them and the pass filled them.
     dark_hours : ndarray of int16, shape (night, 1) or (night, case)
     seasons : Seasons

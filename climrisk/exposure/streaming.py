@@ -62,14 +62,11 @@ class RunningExposure:
         dark = columns(dark)
         sweep(
             np.ascontiguousarray(values, np.float32),
-            edges,
-            by.group[part],
-            by.night[part],
-            by.day[part],
+            (edges, by.group[part], by.night[part], by.day[part]),
             dark,
             self.thresholds.astype(np.float32),
             0,
-            *self.arrays,
+            self.arrays,
             inclusive=False,
             gaps=True,
         )

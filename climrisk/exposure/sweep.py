@@ -6,7 +6,7 @@ is compiled; it is imported only where its machine code is not on the disk yet.
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 
@@ -27,46 +27,11 @@ SWEEP = Compiled(
 )
 
 
-def sweep(
-    values: Any,
-    edges: Any,
-    group: Any,
-    night: Any,
-    day: Any,
-    dark: Any,
-    thresholds: Any,
-    first: int,
-    hours: Any,
-    degree_hours: Any,
-    unknown: Any,
-    run: Any,
-    longest: Any,
-    night_lowest: Any,
-    night_lost: Any,
-    day_highest: Any,
-    *,
-    inclusive: bool,
-    gaps: bool,
-) -> bool:
-    """Fill the statistics of hourly values below thresholds, in place.
+class Filled(NamedTuple):
+    """What a pass fills, of so many cases as it takes.
 
     Parameters
     ----------
-    values : float array (time, all cases)
-        NaN is unknown: it enters `unknown` and nothing else.
-    edges : int array (stretch + 1,)
-        Where stretches of one group, night and day begin; the last is the end.
-    group, night, day : int array (stretch,)
-        Index of the month-of-year group, the night and the calendar day of each.
-    dark : bool array (time, 1), or (time, all cases) for many places
-        Hours from sunset to an hour after sunrise.
-    thresholds : float array (threshold,)
-    inclusive : bool
-        Count a value equal to the threshold.
-    gaps : bool
-        Whether any value may be NaN; without, the three runs are one.
-    first : int
-        The first of the cases that are taken; the arrays below have as many as are.
     hours, degree_hours : float32 array (group, threshold, case)
         Step sums: one hour per value below, and the depth below in K h.
     unknown : float32 array (group, case)
@@ -77,6 +42,48 @@ def sweep(
     night_lost : int16 array (night, case)
         Unknown dark hours of the night.
     day_highest : float array (day, case), starting at -inf
+    """
+
+    hours: np.ndarray
+    degree_hours: np.ndarray
+    unknown: np.ndarray
+    run: np.ndarray
+    longest: np.ndarray
+    night_lowest: np.ndarray
+    night_lost: np.ndarray
+    day_highest: np.ndarray
+
+
+def sweep(
+    values: Any,
+    stretches: tuple[Any, Any, Any, Any],
+    dark: Any,
+    thresholds: Any,
+    first: int,
+    filled: Filled,
+    *,
+    inclusive: bool,
+    gaps: bool,
+) -> bool:
+    """Fill the statistics of hourly values below thresholds, in place.
+
+    Parameters
+    ----------
+    values : float array (time, all cases)
+        NaN is unknown: it enters `unknown` and nothing else.
+    stretches : int arrays (stretch + 1,), (stretch,), (stretch,), (stretch,)
+        Where stretches of one group, night and day begin, and the end of the last;
+        index of the month-of-year group, the night and the calendar day of each.
+    dark : bool array (time, 1), or (time, all cases) for many places
+        Hours from sunset to an hour after sunrise.
+    thresholds : float array (threshold,)
+    first : int
+        The first of the cases that are taken.
+    filled : Filled
+    inclusive : bool
+        Count a value equal to the threshold.
+    gaps : bool
+        Whether any value may be NaN; without, the three runs are one.
 
     Returns
     -------
@@ -85,19 +92,18 @@ def sweep(
     """
     return bool(
         SWEEP(
-            *(values, edges, group, night, day, dark, thresholds, inclusive, gaps),
-            *(first, hours, degree_hours, unknown, run, longest),
-            *(night_lowest, night_lost, day_highest),
+            *(values, *stretches, dark, thresholds, inclusive, gaps, first, *filled),
             np.zeros(_SCRATCH, values.dtype),
         )
     )
 
 
-def allocate(  # noqa: D103 - private to the room
+def allocate(
     groups: int, thresholds: int, cases: int, nights: int, days: int, dtype: type
-) -> tuple[np.ndarray, ...]:
+) -> Filled:
+    """Return the arrays of a pass as they are before it."""
     shape = (groups, thresholds, cases)
-    return (
+    return Filled(
         np.zeros(shape, np.float32),
         np.zeros(shape, np.float32),
         np.zeros((groups, cases), np.float32),

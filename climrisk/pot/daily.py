@@ -92,7 +92,7 @@ def daily_response(
     film[:, 0, 0] = h_w_m2k, h_top
     mean, axis = np.empty((steps, 1)), np.empty((steps, 1))
     start = np.zeros((n_r * n_z, 1))
-    march(forcing, film, pot, start, 1, 60.0, mean, axis, np.zeros(0))
+    march(forcing, film, pot, start, 1, 60.0, (mean, axis, np.zeros(0)))
     return DailyResponse(_wave(axis[:, 0], period_h), _wave(mean[:, 0], period_h))
 
 

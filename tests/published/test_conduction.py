@@ -101,7 +101,8 @@ def run(shells, values, film, forcing, start, substeps=4, psychrometric=60.0):
         values,
         shells.shares.astype(dtype),
     )
-    ends = march(forcing, film, pot, state, substeps, psychrometric, mean, axis, gained)
+    out = (mean, axis, gained)
+    ends = march(forcing, film, pot, state, substeps, psychrometric, out)
     return mean, axis, gained, ends
 
 

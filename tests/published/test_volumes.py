@@ -71,7 +71,8 @@ def run(pot, forcing, start, *, films=(8.0, 6.0), substeps=4, psychrometric=60.0
     film = np.zeros((2, FILM_TERMS, lanes), dtype)
     film[:, 0] = np.array(films)[:, None]
     state = np.full((pot.cells, lanes), start, dtype)
-    ends = march(forcing, film, pot, state, substeps, psychrometric, mean, axis, gained)
+    out = (mean, axis, gained)
+    ends = march(forcing, film, pot, state, substeps, psychrometric, out)
     return mean, axis, gained, ends
 
 

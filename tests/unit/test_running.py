@@ -230,7 +230,7 @@ def test_a_march_in_parts_is_the_march_bit_for_bit():
     pot = PackedColumn(inward, outward, parameters, np.full(8, 0.125, np.float32))
     start = np.full((8, 3), 8, np.float32)
     mean, axis = np.empty((2, 50, 3), np.float32)
-    ends = march(forcing, film, pot, start, 4, 60.0, mean, axis, np.zeros(0))
+    ends = march(forcing, film, pot, start, 4, 60.0, (mean, axis, np.zeros(0)))
     by_hour = np.ascontiguousarray(forcing.transpose(1, 0, 2))
     run = March(film, pot, start, by_hour[0], 4, 60.0)
     for first, stop in ((0, 1), (1, 20), (20, 50)):

@@ -152,9 +152,7 @@ def march(
     start: Any,
     substeps: int,
     psychrometric: float,
-    mean_out: Any,
-    axis_out: Any,
-    gained: Any,
+    out: tuple[Any, Any, Any],
 ) -> Ends:
     """March pots through hours; all arrays of one floating type, cases last.
 
@@ -166,14 +164,12 @@ def march(
         NaN: validity travels outside.
     film, pot, start, substeps, psychrometric
         As `March` takes them.
-    mean_out, axis_out : float array (time, case)
+    out : float arrays (time, case), (time, case) and float64 (case,) or (0,)
         Filled: volume mean of the medium, and axis (at middle height), at the start of
-        each hour. [°C]
-    gained : float64 array (case,) or (0,)
-        Adds the heat gained through all surfaces: of a column over its thawed
-        capacity [K], of volumes [J]; not counted where empty.
+        each hour [°C]. The third adds up the heat gained through all surfaces: of a
+        column over its thawed capacity [K], of volumes [J]; not counted where empty.
     """
     run = March(film, pot, start, forcing[:, 0], substeps, psychrometric)
     by_hour = np.ascontiguousarray(forcing.transpose(1, 0, 2))
-    run.add(by_hour, mean_out, axis_out, gained)
+    run.add(by_hour, *out)
     return run.ends()
