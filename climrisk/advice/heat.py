@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from itertools import pairwise
 from typing import Literal, NamedTuple
 
@@ -107,8 +108,15 @@ class HeatCount:
         """Return the count of the median year in some months; None without a year."""
         if len(self.counts) == 0:
             return None
-        pick = [m - 1 for m in months]
-        return float(np.median(self.counts[:, pick].sum(axis=1)))
+        pick = tuple(m - 1 for m in months)
+        if pick not in self._typical:
+            self._typical[pick] = float(np.median(self.counts[:, pick].sum(axis=1)))
+        return self._typical[pick]
+
+    @cached_property
+    def _typical(self) -> dict[tuple[int, ...], float]:
+        """Counts that were asked for: searching a retreat asks for many, often."""
+        return {}
 
     @property
     def limit(self) -> float:

@@ -7,6 +7,7 @@ import re
 import tomllib
 from collections.abc import Iterator
 from contextlib import contextmanager
+from functools import lru_cache
 from importlib import resources
 from pathlib import Path
 from typing import Any
@@ -15,6 +16,7 @@ from pydantic import BaseModel, ValidationError
 
 from climrisk.core.errors import InputError
 from climrisk.core.lookups import unnoted
+from climrisk.core.paths import data_folder
 from climrisk.core.references import by, field
 from climrisk.core.toml_text import parse_toml
 from climrisk.home.lines import Loc, line_of
@@ -46,7 +48,13 @@ def read_home(path: Path) -> Home:
         Not there, no TOML, an unknown key, spot, pot, medium or plant; the message
         names the line.
     """
-    return parse_home(read_text(path), where=str(path))
+    return _parsed(read_text(path), str(path), data_folder())
+
+
+#: A command asks for the units of a home first, and then for all of it.
+@lru_cache(maxsize=2)
+def _parsed(text: str, where: str, _own_plants: Path) -> Home:
+    return parse_home(text, where=where)
 
 
 def read_text(path: Path) -> str:

@@ -1,8 +1,9 @@
-"""Remedies ranked: hours that each takes away, with its range."""
+"""Remedies ranked: days of cold that each takes away, with its range."""
 
 from __future__ import annotations
 
 from climrisk.commands.remedies.result import RemediesResult, Remedy
+from climrisk.core.wording import plural
 from climrisk.render.charts.chart import Chart
 from climrisk.render.charts.style import BLUES, INK, MUTED, PAPER, styled
 
@@ -12,7 +13,7 @@ _FAR = 2.5
 
 
 def remedy_dots(result: RemediesResult) -> Chart:
-    """Draw the hours saved by each remedy, its name above its line.
+    """Draw the days (of 24 hours) saved by each remedy, its name above its line.
 
     Filled where 9 ensemble members in 10 gain, open where there is no clear difference;
     one far beyond the others ends as an arrow, with its number beside its name.
@@ -23,9 +24,9 @@ def remedy_dots(result: RemediesResult) -> Chart:
     for i, remedy in enumerate(rows):
         saved = remedy.saved_per_year
         assert saved is not None
-        ends = (saved.low, saved.mid, saved.high)
-        low, mid, high = (min(v or 0.0, most) for v in ends)
-        beyond = (saved.mid or 0.0) > most
+        ends = [(v or 0.0) / 24 for v in (saved.low, saved.mid, saved.high)]
+        low, mid, high = (min(v, most) for v in ends)
+        beyond = ends[1] > most
         shade = {"helps": BLUES[3], "harms": INK}.get(remedy.words, MUTED)
         figure.add_scatter(
             x=[low, high],
@@ -44,10 +45,10 @@ def remedy_dots(result: RemediesResult) -> Chart:
                 "color": shade if remedy.clear else PAPER,
                 "line": {"width": 2.5, "color": shade},
             },
-            hovertemplate=f"{remedy.name}: %{{x:.0f}} hours<extra></extra>",
+            hovertemplate=f"{remedy.name}: %{{x:.1f}} days<extra></extra>",
         )
         figure.add_annotation(
-            text=f"{_short(remedy.name, 30)}: {saved.mid:,.0f} h"
+            text=f"{_short(remedy.name, 30)}: {plural(ends[1], 'day')}"
             if beyond
             else f"{_short(remedy.name)} ({remedy.cost})",
             x=0,
@@ -75,7 +76,7 @@ def remedy_dots(result: RemediesResult) -> Chart:
         title=None,
     )
     figure.update_xaxes(
-        title={"text": "hours a year saved", "font": {"size": 13}}, showgrid=True
+        title={"text": "days a year saved", "font": {"size": 13}}, showgrid=True
     )
     figure.update_layout(margin={"l": 14, "r": 20, "b": 58})
     return figure
@@ -83,7 +84,7 @@ def remedy_dots(result: RemediesResult) -> Chart:
 
 def _most(rows: list[Remedy]) -> float:
     """Return the end of the scale, which one remedy far beyond does not stretch."""
-    ends = sorted((r.saved_per_year.high or 0.0) for r in rows if r.saved_per_year)
+    ends = sorted((r.saved_per_year.high or 0.0) / 24 for r in rows if r.saved_per_year)
     if len(ends) < 2 or ends[-1] <= _FAR * max(ends[-2], 1.0):
         return max(ends, default=1.0)
     return 1.6 * max(ends[-2], 1.0)

@@ -12,9 +12,9 @@ from climrisk.render.exports import Exports
 from climrisk.render.page import Page, Picture, Section, Table, page_of
 
 WORDS = (
-    "Hours a year that each remedy alone takes from those in which the roots are "
-    "colder than the plant prefers, free ones first: dot, median; line, 8 chances in "
-    "10; open dot, no clear difference."
+    "Days a year (24 hours each) that each remedy alone takes from the time in which "
+    "the roots are colder than the plant prefers, free ones first: dot, median; line, "
+    "8 chances in 10; open dot, no clear difference."
 )
 
 

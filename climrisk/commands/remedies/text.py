@@ -5,7 +5,7 @@ from __future__ import annotations
 from climrisk.commands.remedies.result import RemediesResult, Remedy
 from climrisk.core.wording import plural
 from climrisk.plants.registry import short_name
-from climrisk.render.answer import Answer, Part, Rows, Words
+from climrisk.render.answer import Answer, Part, Rows, Words, some
 from climrisk.render.display_units import temperature
 from climrisk.render.tables import table
 from climrisk.render.text import span, weather_text
@@ -39,8 +39,9 @@ def remedies_answer(result: RemediesResult) -> Answer:
     )
     rows: list[tuple[str, str, str]] = []
     left = 0
+    colder = [r for r in result.remedies if r.words == "harms"]
     for cost, words in _SHORT_COSTS.items():
-        found = [r for r in result.remedies if r.cost == cost]
+        found = [r for r in result.remedies if r.cost == cost and r not in colder]
         for n, r in enumerate(found[:_EACH]):
             rows.append((words if n == 0 else "", saves(r), r.name))
         left += len(found[_EACH:])
@@ -51,6 +52,9 @@ def remedies_answer(result: RemediesResult) -> Answer:
         ),
         Words(f"As it is: {result.verdict}.", rank=2, tight=True),
     ]
+    if colder:
+        names = some([f"{r.name} ({saves(r)})" for r in colder], 2)
+        parts.insert(1, Words(f"Makes it colder: {names}.", rank=3))
     if not rows:
         parts = [Words("Nothing we can compute makes a clear difference.")]
     return Answer(
