@@ -208,6 +208,7 @@ def test_after_a_cold_night(walk, own, size):
     assert re.fullmatch(r"[1-9] of 4", expected), expected
 
 
+@pytest.mark.long
 @SIZES
 def test_from_understand_to_the_best_spot_pot_and_remedy(walk, own, size):
     """7. Which spot, which pot, what helps: found without knowing their names."""

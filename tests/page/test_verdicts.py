@@ -135,6 +135,7 @@ def test_strict_is_chosen_by_keyboard_and_carried_by_the_document(page, demo_url
     assert "strict=true" in document
 
 
+@pytest.mark.long
 def test_strict_takes_the_preferred_minimum_for_the_tolerated_one(document):
     for path in ("year", "spots", "arrival"):
         plain, strict = document(path), document(path, strict="true")
