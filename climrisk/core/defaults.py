@@ -14,11 +14,9 @@ class Bounds(NamedTuple):
 
 DEFAULT_SPOT = "roofed-balcony"
 #: The usual pot. Published night minima are those of plants in pots like this one.
-DEFAULT_POT, DEFAULT_DIAMETER_CM, DEFAULT_MEDIUM = (
-    "thin-plastic",
-    12.0,
-    "pine-bark-fine",
-)
+DEFAULT_POT = "thin-plastic"
+DEFAULT_DIAMETER_CM = 12.0
+DEFAULT_MEDIUM = "pine-bark-fine"
 DEFAULT_RISK = 0.1
 DEFAULT_MEMBERS = 20
 

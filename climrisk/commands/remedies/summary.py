@@ -17,7 +17,7 @@ def remedies_summary(result: RemediesResult, _: date) -> Summary:
     now = UNKNOWN if hours is None else plural(hours / 24, "day")
     tiles = [Tile("Cold roots now", now, "in a usual year")]
     clear = [r for r in result.remedies if r.saved_per_year and r.clear is not False]
-    for words, costs in (("Best cheap one", ("free", "cheap")), ("Best of all", ())):
+    for words, costs in (("Best cheap remedy", ("free", "cheap")), ("Best of all", ())):
         found = [r for r in clear if not costs or r.cost in costs]
         best = max(found, key=lambda r: middle(r.saved_per_year), default=None)
         saved = None if best is None else best.saved_per_year
