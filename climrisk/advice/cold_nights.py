@@ -85,14 +85,13 @@ class ColdNights:
         judged = cold | nights.valid
         if exempt is not None:
             cold = cold & ~exempt
-        counted = [y for y, cases in nights.winters.items() if cases.mean() >= 0.5]
         return cls(
             cold,
             ~judged,
             nights.month,
             nights.growing_year,
             nights.day_of_season,
-            np.array(counted, dtype=np.int64),
+            nights.counted,
             nights.north,
         )
 
@@ -157,12 +156,12 @@ class ColdNights:
         shape = (len(self.winters), self.members)
         first, last = np.full(shape, np.inf), np.full(shape, -np.inf)
         for i, year in enumerate(self.winters):
-            rows = np.flatnonzero(self.year == year)
+            rows = self._rows(year)
             day, cold = self.day[rows], self.cold[rows]
             some = cold.any(axis=0)
             first[i] = np.where(some, day[cold.argmax(axis=0)], np.inf)
             last[i] = np.where(some, day[::-1][cold[::-1].argmax(axis=0)], -np.inf)
-            if len(rows) >= 365 and not self.unknown[rows].any():
+            if len(day) >= 365 and not self.unknown[rows].any():
                 continue  # nothing is missing
             judged = self._judged(year)
             each = np.arange(365)[:, None]
@@ -176,9 +175,14 @@ class ColdNights:
             last[~self.counted] = np.nan
         return first, last
 
+    def _rows(self, year: int) -> slice:
+        """Return the nights of a growing year, which follow one another."""
+        first, stop = np.searchsorted(self.year, (year, year + 1))
+        return slice(int(first), int(stop))
+
     def _judged(self, year: int) -> Bool:
         """Return the days of a growing year that could be judged, (365, member)."""
-        rows = np.flatnonzero(self.year == year)
+        rows = self._rows(year)
         judged = self._safe_days.copy()
         judged[self.day[rows]] |= ~self.unknown[rows]
         return judged
@@ -209,7 +213,7 @@ class ColdNights:
         """Return the number of counted winters with a cold night, shape (member,)."""
         total = np.zeros(self.members)
         for i, year in enumerate(self.winters):
-            some = self.cold[self.year == year].any(axis=0)
+            some = self.cold[self._rows(year)].any(axis=0)
             total += some if self.counted is None else some & self.counted[i]
         return total
 

@@ -138,6 +138,12 @@ class Nights:
             out[int(year)] = known >= COVERAGE * expected
         return out
 
+    @cached_property
+    def counted(self) -> NDArray[np.int64]:
+        """Growing years whose winter counts in at least half of the cases."""
+        years = [y for y, cases in self.winters.items() if cases.mean() >= 0.5]
+        return np.array(years, dtype=np.int64)
+
 
 def _longest(joins: Bool, ends: Bool) -> NDArray[np.int64]:
     """Return the most nights that join between two that end, shape (case,).
