@@ -276,7 +276,8 @@ def test_any_damage_is_read_or_refused(sources, tmp_path, kind, counted):
             store.check_in_time(path)
         first = reached + 1
     counted(f"{last:,} files: {refused:,} refused, {stopped} stopped")
-    assert refused > 5
+    # Where nothing is read, it is not the damage that is refused.
+    assert 5 < refused < last
 
 
 def _watched(run):
