@@ -91,7 +91,7 @@ class ColdNights:
             nights.month,
             nights.growing_year,
             nights.day_of_season,
-            nights.counted,
+            nights.counted_winters,
             nights.north,
         )
 

@@ -139,7 +139,7 @@ class Nights:
         return out
 
     @cached_property
-    def counted(self) -> NDArray[np.int64]:
+    def counted_winters(self) -> NDArray[np.int64]:
         """Growing years whose winter counts in at least half of the cases."""
         years = [y for y, cases in self.winters.items() if cases.mean() >= 0.5]
         return np.array(years, dtype=np.int64)

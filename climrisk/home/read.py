@@ -51,8 +51,9 @@ def read_home(path: Path) -> Home:
     return _parsed(read_text(path), str(path), data_folder())
 
 
-#: A command asks for the units of a home first, and then for all of it.
-@lru_cache(maxsize=2)
+#: A command asks for the units of a home first, and then for all of it; a page asks for
+#: every view.
+@lru_cache(maxsize=4)
 def _parsed(text: str, where: str, _own_plants: Path) -> Home:
     return parse_home(text, where=where)
 

@@ -8,7 +8,6 @@ from collections import OrderedDict
 from contextlib import suppress
 from dataclasses import replace
 from datetime import date
-from functools import lru_cache
 from importlib import resources
 from pathlib import Path
 from typing import Any
@@ -104,9 +103,7 @@ class AppState:
     def units(self) -> System | None:
         """Return the units of the page's home file; None where it says none."""
         try:
-            return (
-                None if self.home is None else _home(self.home, _state(self.home)).units
-            )
+            return None if self.home is None else read_home(self.home).units
         except InputError:
             return None
 
@@ -117,7 +114,7 @@ class AppState:
         if other or path is None:
             return None
         try:
-            return _home(path, _state(path))
+            return read_home(path)
         except InputError:
             return None
 
@@ -125,7 +122,7 @@ class AppState:
         """Return why the page's home file cannot be read; empty where it can be."""
         try:
             if self.home is not None:
-                _home(self.home, _state(self.home))
+                read_home(self.home)
         except InputError as error:
             return error.line()
         return ""
@@ -182,12 +179,6 @@ class AppState:
             while len(self._sheets) > _MOST_SHEETS:
                 self._sheets.popitem(last=False)
         return held
-
-
-@lru_cache(maxsize=4)
-def _home(path: Path, _state: tuple[int, int]) -> Home:
-    """Return a home as it is in its present state."""
-    return read_home(path)
 
 
 def _state(file: Path) -> tuple[int, int]:
