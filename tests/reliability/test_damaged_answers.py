@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import gzip
 import itertools
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 
 import numpy as np
+import pandas as pd
 import pytest
 from loopback_weather import LoopbackWeather
 
@@ -97,14 +98,19 @@ def test_damaged_station_lists(server, counted, tmp_path):
 
 
 def test_damaged_forecasts(server, counted):
-    now = datetime.now(UTC)
-    good = server._body("/metno")
+    # The same damage in every run: a fixed forecast, whose days are set to the
+    # coming ones only when it is sent, as the client drops hours that are past.
+    good = server.forecast(pd.Timestamp("2024-06-01"))
+    today = datetime.now(UTC).replace(hour=0, minute=0, second=0, microsecond=0)
+    coming = [f"{today + timedelta(days=k):%Y-%m-%d}".encode() for k in range(10)]
 
     def read(path):
-        # An answer of the forecast is made anew each time it is asked for.
         data = path.read_bytes()
+        for k, day in enumerate(coming, start=1):
+            data = data.replace(b"2024-06-%02d" % k, day)
+        # An answer of the forecast is made anew each time it is asked for.
         server._body = lambda _: data
-        frame = stations().client.forecast(48.2, 16.4, 200.0, now)
+        frame = stations().client.forecast(48.2, 16.4, 200.0, today)
         assert np.isfinite(frame["temp"]).any()
 
     tally = fuzz([good], read, repeats(40, 4000), seed=7, refusal=ClimriskError)

