@@ -210,12 +210,16 @@ class Earned:
     @classmethod
     def of(cls, window: Window, nights: Nights, winters: Int) -> Earned:
         """Count the wanted nights of a record."""
-        counts = window.counts(nights)
-        days = np.zeros((len(winters), 365, counts.shape[1]), dtype=np.int64)
-        for i, year in enumerate(winters):
-            rows = nights.growing_year == year
-            np.add.at(days[i], nights.day_of_season[rows], counts[rows].astype(int))
-        return cls(np.cumsum(days, axis=1))
+        rows = np.isin(nights.growing_year, winters)
+        winter = np.searchsorted(winters, nights.growing_year[rows])
+        # One or, around a leap day, two nights of each day; they follow one another.
+        day = 365 * winter + nights.day_of_season[rows]
+        first = np.flatnonzero(np.diff(day, prepend=-1))
+        counts = window.counts(nights)[rows]
+        days = np.zeros((365 * len(winters), counts.shape[1]), dtype=np.int64)
+        days[day[first]] = np.add.reduceat(counts, first, axis=0, dtype=np.int64)
+        by_winter = days.reshape(len(winters), 365, -1)
+        return cls(np.cumsum(by_winter, axis=1))
 
     def before(self, day: int | None) -> Int:
         """Return the nights earned before an evening, shape (winter, member).

@@ -82,12 +82,14 @@ class ColdNights:
         """
         lowest = nights.lowest_c if lowest_c is None else lowest_c
         cold = lowest < limit_c
-        judged = cold | nights.valid
+        unknown = nights.none_unknown
+        if unknown is None:
+            unknown = ~(cold | nights.valid)
         if exempt is not None:
             cold = cold & ~exempt
         return cls(
             cold,
-            ~judged,
+            unknown,
             nights.month,
             nights.growing_year,
             nights.day_of_season,
@@ -114,6 +116,21 @@ class ColdNights:
         return replace(self, winters=winters)
 
     @cached_property
+    def first_of_months(self) -> Int:
+        """First night of each month of the record, shape (month,)."""
+        group = self.year * 12 + self.month - 1
+        return np.flatnonzero(np.diff(group, prepend=group[:1] - 1))
+
+    @cached_property
+    def by_month(self) -> tuple[Int, Int]:
+        """Cold and unknown nights of each month of the record, (month, member)."""
+        first = self.first_of_months
+        cold = np.add.reduceat(self.cold, first, axis=0, dtype=np.int32)
+        if not self.unknown.any():
+            return cold, np.zeros_like(cold)
+        return cold, np.add.reduceat(self.unknown, first, axis=0, dtype=np.int32)
+
+    @cached_property
     def _safe_days(self) -> Bool:
         """Days of months that are hardly ever cold, shape (365, member).
 
@@ -123,9 +140,10 @@ class ColdNights:
         year. A gap there hides no cold night.
         """
         month_of = _month_of_days(north=self.north)
-        first = np.flatnonzero(np.diff(self.month, prepend=0))
-        enough = np.add.reduceat(~self.unknown, first, axis=0, dtype=np.int32)
-        chilly = np.logical_or.reduceat(self.cold, first, axis=0)
+        first = self.first_of_months
+        cold_nights, lost = self.by_month
+        enough = np.diff(first, append=len(self.month))[:, None] - lost
+        chilly = cold_nights > 0
         places = self.counted is not None
         shape = (12, self.members if places else 1)
         safe, known, ever = (np.zeros(shape, dtype=bool) for _ in range(3))
@@ -237,6 +255,8 @@ def between_safe(safe: Bool, unknown: Bool, *, north: bool) -> Bool:
     north : bool
     """
     inside = unknown.copy()
+    if not unknown.any():
+        return inside
     order = season_months(north=north)
     winter = np.isin(np.arange(1, 13), WINTER_MONTHS[north])[:, None]
     known = np.asarray(safe & ~unknown)

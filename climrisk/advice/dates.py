@@ -117,7 +117,9 @@ class LongCold:
         if nights < width:
             return cls(none, -none)
         count = _window_sums(cold.cold, width)
-        known = width - _window_sums(cold.unknown, width)
+        known = np.full_like(count, width)
+        if cold.unknown.any():
+            known -= _window_sums(cold.unknown, width)
         starts = nights - width + 1
         year = cold.year[:starts] - cold.year[0]
         table = np.full((int(year[-1]) + 1, 365, cold.members), np.nan, np.float32)
@@ -448,7 +450,7 @@ def dated_winters(dates: Float) -> Float:
 
 def _range(known: Float) -> tuple[int | None, int | None]:
     with np.errstate(invalid="ignore"):
-        middle = np.array([np.median(row) for row in known])
+        middle = np.median(known, axis=1)
     middle = middle[np.isfinite(middle)]
     if len(middle) == 0:
         return None, None

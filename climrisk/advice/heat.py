@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass
-from functools import cached_property
+from dataclasses import dataclass, field
 from itertools import pairwise
 from typing import Literal, NamedTuple
 
@@ -103,6 +102,10 @@ class HeatCount:
     kind: HeatKind
     row: LimitRow
     counts: Float
+    # Counts that were asked for: searching a retreat asks for many, often.
+    _typical: dict[tuple[int, ...], float] = field(
+        default_factory=dict, repr=False, compare=False
+    )
 
     def typical(self, months: Collection[int] = range(1, 13)) -> float | None:
         """Return the count of the median year in some months; None without a year."""
@@ -112,11 +115,6 @@ class HeatCount:
         if pick not in self._typical:
             self._typical[pick] = float(np.median(self.counts[:, pick].sum(axis=1)))
         return self._typical[pick]
-
-    @cached_property
-    def _typical(self) -> dict[tuple[int, ...], float]:
-        """Counts that were asked for: searching a retreat asks for many, often."""
-        return {}
 
     @property
     def limit(self) -> float:

@@ -18,6 +18,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Literal
 
 import numpy as np
@@ -109,12 +110,9 @@ class MonthTable:
         of few cold nights.
         """
         shape = (places, cold.members // places)
-        group = cold.year * 12 + cold.month - 1
-        first = np.flatnonzero(np.diff(group, prepend=group[:1] - 1))
-        bad = np.add.reduceat(harmful.cold, first, axis=0, dtype=np.int32)
-        chilly = np.add.reduceat(cold.cold, first, axis=0, dtype=np.int32)
-        lost = np.add.reduceat(harmful.unknown, first, axis=0, dtype=np.int32)
-        count = np.diff(first, append=len(group))[:, None]
+        first = cold.first_of_months
+        (chilly, _), (bad, lost) = cold.by_month, harmful.by_month
+        count = np.diff(first, append=len(cold.month))[:, None]
         month = cold.month[first] - 1
         length = np.array(MONTH_DAYS)[month][:, None]
         judged = count - lost >= COVERAGE * length
@@ -240,10 +238,16 @@ class IndoorMonths:
 
 def indoor_block(months: Mapping[int, Month]) -> IndoorMonths:
     """Return the months spent indoors, of months in the order of the growing year."""
-    order = tuple(months)
+    return _indoor_block(tuple((month, row.state) for month, row in months.items()))
+
+
+@lru_cache(maxsize=4096)
+def _indoor_block(states: tuple[tuple[int, State], ...]) -> IndoorMonths:
+    """Return the same, of months and their states: many plants have the same year."""
+    order = [month for month, _ in states]
     state = np.zeros((12, 1), np.int8)
-    for month, row in months.items():
-        state[month - 1] = STATES.index(row.state)
+    for month, word in states:
+        state[month - 1] = STATES.index(word)
     block, together = indoor_blocks(
         state, north=order[0] == season_months(north=True)[0]
     )

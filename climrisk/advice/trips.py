@@ -87,10 +87,13 @@ def _split(
     if n == 0:
         return []
 
-    def given_away(first: int, stop: int) -> float:
-        return sum(weights[k] * (dates[k] - dates[first]) for k in range(first, stop))
-
-    cost = {(i, j): given_away(i, j) for i in range(n) for j in range(i + 1, n + 1)}
+    # Days given away by a run from i up to, not including, j.
+    cost: dict[tuple[int, int], float] = {}
+    for i in range(n):
+        total = 0.0
+        for j in range(i, n):
+            total += weights[j] * (dates[j] - dates[i])
+            cost[i, j + 1] = total
     # best[j]: least cost of the first j in so many trips, and where its last begins.
     best = [{j: (cost[0, j], 0) for j in range(1, n + 1)}]
     for trip in range(1, min(most, n)):

@@ -124,6 +124,11 @@ class Nights:
         return np.stack([low, mid, high])
 
     @cached_property
+    def none_unknown(self) -> Bool | None:
+        """No night marked, shape (night, case), where every one counts; else None."""
+        return np.zeros_like(self.valid) if self.valid.all() else None
+
+    @cached_property
     def winters(self) -> dict[int, Bool]:
         """By growing year, which cases have a winter that counts.
 

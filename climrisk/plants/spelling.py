@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from functools import lru_cache
 
 #: Pairs of letters that sound alike in plant names, in the order they are replaced.
 _ALIKE = (("ae", "e"), ("oe", "e"), ("ph", "f"), ("th", "t"), ("rh", "r"), ("ch", "c"))
@@ -13,6 +14,7 @@ _IRREGULAR = {"cacti": "cactus", "lilly": "lily", "lillies": "lily"}
 ONE_WRONG, TWO_WRONG = 5, 8
 
 
+@lru_cache(maxsize=10_000)
 def words_of(name: str) -> tuple[str, ...]:
     """Return the words of a name: lower case, no accents or punctuation, singular.
 

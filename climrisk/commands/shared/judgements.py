@@ -30,7 +30,13 @@ from climrisk.advice.flowering import (
     cool_spell_met,
     flowering,
 )
-from climrisk.advice.heat import HeatCount, HeatCounts, heat_rows, warm_nights
+from climrisk.advice.heat import (
+    HeatCount,
+    HeatCounts,
+    HeatKind,
+    heat_rows,
+    warm_nights,
+)
 from climrisk.advice.limits import PlantLimits
 from climrisk.advice.months import Month, MonthTable, State, overlapped
 from climrisk.advice.verdict import (
@@ -68,7 +74,7 @@ from climrisk.spot.sunlight import sunlight
 from climrisk.spot.transfer import Prepared, dew_at_kind_c, prepare, spot_air_c
 
 if TYPE_CHECKING:
-    from climrisk.plants.model import Profile
+    from climrisk.plants.model import LimitRow, Profile
     from climrisk.weather.series import WeatherSeries
 
 
@@ -76,9 +82,14 @@ if TYPE_CHECKING:
 RECENT_H = 5 * 8766
 #: Plants at spots that are kept judged; a home of hundreds has some dozens of kinds.
 _MOST_JUDGED = 200
+#: Limits at spots whose nights are kept: many plants have the same, and each is looked
+#: at in every room. Some 0.2 MB each, of 30 winters and 20 members.
+_MOST_LIMITS = 400
 #: Members that stand for the range of the spot: a cold and a warm one.
 _QUANTILES = (0.1, 0.9)
 
+
+_NONE_EXEMPT = Exemption()
 
 #: Judgements of the last homes, each with the weather behind it; empty where nothing
 #: is held.
@@ -169,6 +180,11 @@ class Judgements:
         self._hot: dict[SpotKind, Exposure] = {}
         self._light: dict[SpotKind, dict[int, float | None]] = {}
         self._dry: dict[SpotKind, dict[int, float | None]] = {}
+        self._below: dict[tuple[SpotKind, float, Exemption], ColdNights] = {}
+        self._long: dict[tuple[SpotKind, float, Exemption], LongCold] = {}
+        self._months: dict[tuple[object, ...], dict[int, Month]] = {}
+        self._wanted: dict[tuple[SpotKind, Window], float] = {}
+        self._heat: dict[tuple[SpotKind, HeatKind, float], HeatCount] = {}
         self._years: dict[
             tuple[SpotKind, Exemption, PlantLimits, float], PlaceYear
         ] = {}
@@ -226,6 +242,9 @@ class Judgements:
             return self
         other._tops, other._nights, other._hot = self._tops, self._nights, self._hot
         other._light, other._dry, other._years = self._light, self._dry, self._years
+        other._below, other._long = self._below, self._long
+        other._months, other._heat = self._months, self._heat
+        other._wanted = self._wanted
         return other
 
     def nights(self, kind: SpotKind) -> Nights:
@@ -252,17 +271,15 @@ class Judgements:
     def heat(self, kind: SpotKind, limits: PlantLimits) -> HeatCounts:
         """Return how often a spot passes the heat limits of a plant."""
         return HeatCounts(
-            tuple(
-                HeatCount(
-                    name,
-                    row,
-                    self._warm_nights(kind, row.value)
-                    if name == "warm_night"
-                    else self._hot_hours(kind, row.value),
-                )
-                for name, row in heat_rows(limits)
-            )
+            tuple(self._counted(kind, name, row) for name, row in heat_rows(limits))
         )
+
+    def _counted(self, kind: SpotKind, name: HeatKind, row: LimitRow) -> HeatCount:
+        key = kind, name, row.value
+        if key not in self._heat:
+            count = self._warm_nights if name == "warm_night" else self._hot_hours
+            self._heat[key] = HeatCount(name, row, count(kind, row.value))
+        return replace(self._heat[key], row=row)
 
     def _hot_hours(self, kind: SpotKind, limit_c: float) -> Float:
         """Return hours above a limit in whole years, shape (year, 12, member)."""
@@ -296,16 +313,39 @@ class Judgements:
         """Return a place through the year as a plant finds it, all members pooled."""
         key = kind, Exemption.of(plant), limits, risk
         if key not in self._years:
-            cold, harmful = self.cold_nights(kind, plant, limits)
-            months = self.months(kind, cold, harmful, risk)
+            months = self.months(kind, plant, limits, risk)
+            harmful = self.below(kind, limits.tolerated_c)
             heat = self.heat(kind, limits)
             self._years[key] = PlaceYear(months, heat, self.winters(harmful))
         return self._years[key]
 
     def months(
-        self, kind: SpotKind, cold: ColdNights, harmful: ColdNights, risk: float
+        self,
+        kind: SpotKind,
+        plant: Profile,
+        limits: PlantLimits,
+        risk: float,
+        member: int | None = None,
     ) -> dict[int, Month]:
-        """Return the state of each month at a spot."""
+        """Return the state of each month at a spot, for all members or for one."""
+        exempt = Exemption.of(plant)
+        key = kind, exempt, limits.preferred_c, limits.tolerated_c, risk, member
+        if key not in self._months:
+            both = self.cold_nights(kind, plant, limits)
+            self._months[key] = self.months_of(kind, *both, risk, member)
+        return self._months[key]
+
+    def months_of(
+        self,
+        kind: SpotKind,
+        cold: ColdNights,
+        harmful: ColdNights,
+        risk: float,
+        member: int | None = None,
+    ) -> dict[int, Month]:
+        """Return the state of each month by its nights, for all members or for one."""
+        if member is not None:
+            cold, harmful = cold.member(member), harmful.member(member)
         table = MonthTable.of(cold, harmful)
         if self.typical:
             return table.typical(north=self.north, heated=kind.heated)
@@ -323,12 +363,42 @@ class Judgements:
         lowest_c: Float | None = None,
     ) -> tuple[ColdNights, ColdNights]:
         """Return the cold nights, without exempt ones, and the harmful nights."""
+        exempt = Exemption.of(plant)
+        if lowest_c is None:
+            return (
+                self.below(kind, limits.preferred_c, exempt),
+                self.below(kind, limits.tolerated_c),
+            )
         nights = self.nights(kind)
-        exempt = Exemption.of(plant).nights(nights)
         return (
-            ColdNights.of(nights, limits.preferred_c, lowest_c, exempt=exempt),
+            ColdNights.of(
+                nights, limits.preferred_c, lowest_c, exempt=exempt.nights(nights)
+            ),
             ColdNights.of(nights, limits.tolerated_c, lowest_c),
         )
+
+    def below(
+        self, kind: SpotKind, limit_c: float, exempt: Exemption = _NONE_EXEMPT
+    ) -> ColdNights:
+        """Return the nights below a limit at a spot."""
+        key = kind, limit_c, exempt
+        if key not in self._below:
+            nights = self.nights(kind)
+            self._below[key] = ColdNights.of(
+                nights, limit_c, exempt=exempt.nights(nights)
+            )
+        # The one used last stands last; the oldest goes.
+        found = self._below[key] = self._below.pop(key)
+        while len(self._below) > _MOST_LIMITS:
+            del self._below[next(iter(self._below))]
+        return found
+
+    def long_cold(self, kind: SpotKind, limit_c: float, exempt: Exemption) -> LongCold:
+        """Return when most nights at a spot are below a limit."""
+        key = kind, limit_c, exempt
+        if key not in self._long:
+            self._long[key] = LongCold.of(self.below(*key))
+        return self._long[key]
 
     def alternatives(
         self, kind: SpotKind, plant: Profile, limits: PlantLimits, risk: float
@@ -352,12 +422,16 @@ class Judgements:
         known = [x for x in self.light(kind).values() if x is not None]
         dark = bool(floor is not None and known and min(known) < floor.value)
         window = window_of(plant)
-        wanted = 0.0
-        if window is not None:
-            nights = self.nights(kind)
-            got = _per_winter(window, nights, nights, ())
-            wanted = float(np.median(got)) if got.size else 0.0
+        wanted = 0.0 if window is None else self._wanted_nights(kind, window)
         return (-round(wanted), float(dark), float(place))
+
+    def _wanted_nights(self, kind: SpotKind, window: Window) -> float:
+        """Return the wanted nights of the median winter at a spot."""
+        key = kind, window
+        if key not in self._wanted:
+            got = _per_winter(window, self.nights(kind), None, ())
+            self._wanted[key] = float(np.median(got)) if got.size else 0.0
+        return self._wanted[key]
 
     @cached_property
     def _recent(self) -> Prepared:
@@ -473,7 +547,7 @@ class Judgement:
         by_air = self.home.year(self.kind, self.plant, self.limits, risk)
         if self.lowest_c is None:
             return by_air
-        months = self.home.months(self.kind, self.cold, self.harmful, risk)
+        months = self.home.months_of(self.kind, *self._both, risk)
         return replace(by_air, months=months)
 
     @property
@@ -517,12 +591,17 @@ class Judgement:
     def _usual_cold(self) -> tuple[int | None, int | None]:
         """First and last night below the preferred minimum, in its rest as well."""
         limit_c = self.limits.preferred_c
+        if self.lowest_c is None:
+            return usual_cold(self.home.below(self.kind, limit_c))
         return usual_cold(ColdNights.of(self.nights, limit_c, self.lowest_c))
 
     @cached_property
     def _long_cold(self) -> LongCold:
         if self.kind.heated:
             return LongCold(np.array([np.inf]), np.array([-np.inf]))
+        if self.lowest_c is None:
+            exempt = Exemption.of(self.plant)
+            return self.home.long_cold(self.kind, self.limits.preferred_c, exempt)
         return LongCold.of(self.cold)
 
     @cached_property
@@ -582,8 +661,13 @@ class Judgement:
         return [self._member(int(warmth[round(q * (count - 1))])) for q in _QUANTILES]
 
     def _member(self, index: int) -> PlaceYear:
-        cold, harmful = self.cold.member(index), self.harmful.member(index)
-        months = self.home.months(self.kind, cold, harmful, self.risks[0])
+        months: dict[int, Month]
+        if self.lowest_c is None:
+            months = self.home.months(
+                self.kind, self.plant, self.limits, self.risks[0], index
+            )
+        else:
+            months = self.home.months_of(self.kind, *self._both, self.risks[0], index)
         return PlaceYear(months, self.heat.member(index), self.year.winters)
 
     def acceptable(self, months: Iterable[int]) -> bool:
@@ -771,13 +855,14 @@ def _per_winter(
         there = np.isin(nights.month, inside)[:, None]
         counts = np.where(there, window.counts(room), counts)
     season = window.season(nights)
-    years = np.unique(nights.growing_year[season])
-    rows = [season & (nights.growing_year == y) for y in years]
-    enough = [r for r in rows if nights.valid[r].any(axis=1).sum() >= 0.8 * r.sum()]
+    year, known = nights.growing_year[season], nights.valid[season].any(axis=1)
+    first = np.flatnonzero(np.diff(year, prepend=-1))
+    length = np.diff(first, append=len(year))
+    enough = np.add.reduceat(known, first, dtype=np.int64) >= 0.8 * length
     # A year that the record cuts short has fewer nights of the season than others.
-    most = max((int(r.sum()) for r in enough), default=0)
-    whole = [counts[r].sum(axis=0) for r in enough if r.sum() >= 0.8 * most]
-    return np.asarray(whole, dtype=float)
+    whole = enough & (length >= 0.8 * length.max(initial=0, where=enough))
+    got = np.add.reduceat(counts[season], first, axis=0, dtype=np.int64)
+    return np.asarray(got[whole], dtype=float)
 
 
 Order = tuple[float, ...]
