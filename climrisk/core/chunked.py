@@ -4,19 +4,24 @@ from __future__ import annotations
 
 import os
 import threading
+from collections import deque
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
-from typing import Any
+from contextvars import copy_context
+from typing import Any, NamedTuple, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 
 from climrisk.core.arrays import Float
 
-#: Values of a slab: its temporaries stay in the processor's cache.
-_SLAB = 50_000
+#: Values of a slab: its temporaries stay in the processor's cache. Two threads that
+#: share the work hand the interpreter to each other between steps, which costs more
+#: than the farther cache of longer slabs.
+_SLAB_ALONE, _SLAB_SHARED = 50_000, 200_000
 THREADS = 2
+Result = TypeVar("Result")
 _state = threading.local()
 
 
@@ -31,7 +36,9 @@ def is_known(x: NDArray[Any]) -> bool:
     return x.size == 0 or not np.isnan(x.min())
 
 
-def by_slabs(formula: Callable[..., Float], *arrays: Float) -> Float:
+def by_slabs(
+    formula: Callable[..., Float], *arrays: NDArray[Any], cases: int = 1
+) -> Float:
     """Return a pointwise formula of arrays, computed slab by slab along time.
 
     Long temporaries cost more than the arithmetic: each is fetched from memory, and
@@ -42,22 +49,31 @@ def by_slabs(formula: Callable[..., Float], *arrays: Float) -> Float:
     formula : callable
         Of as many arrays; each row of its result depends on that row only.
     arrays : ndarray, shape (time, case) or (time, 1)
+    cases : int
+        Columns of the result at least, where no array has as many.
 
     Returns
     -------
     ndarray of float32, shape (time, case)
     """
-    return several_by_slabs(lambda *parts: (formula(*parts),), 1, *arrays)[0]
+
+    def only(*parts: NDArray[Any]) -> tuple[Float]:
+        return (formula(*parts),)
+
+    return several_by_slabs(only, 1, *arrays, cases=cases)[0]
 
 
 def several_by_slabs(
-    formula: Callable[..., Sequence[Float]], results: int, *arrays: Float
+    formula: Callable[..., Sequence[Float]],
+    results: int,
+    *arrays: NDArray[Any],
+    cases: int = 1,
 ) -> tuple[Float, ...]:
     """Return several pointwise formulas of the same arrays; see `by_slabs`."""
     rows = len(arrays[0])
-    cases = max(a.shape[1] for a in arrays)
+    cases = max(cases, *(a.shape[1] for a in arrays))
     out = tuple(np.empty((rows, cases), np.float32) for _ in range(results))
-    step = max(1, _SLAB // cases)
+    step = max(1, (_SLAB_ALONE if is_alone() else _SLAB_SHARED) // cases)
 
     def run(start: int) -> None:
         slab = slice(start, start + step)
@@ -68,32 +84,68 @@ def several_by_slabs(
     return out
 
 
-def share_out(run: Callable[[Any], object], parts: Iterable[Any]) -> list[Any]:
-    """Run a function on parts, on two threads unless `alone` says otherwise."""
+def share_out(run: Callable[[Any], Result], parts: Iterable[Any]) -> list[Result]:
+    """Run a function on parts, on two threads unless `alone` says otherwise.
+
+    One of them is the caller's: where the other has something else to do, all parts
+    are run here.
+    """
     parts = list(parts)
     if is_alone() or len(parts) == 1:
         return [run(part) for part in parts]
-    return list(_pool().map(run, parts))
+    results: dict[int, Result] = {}
+    left = deque(enumerate(parts))
+
+    def work() -> None:
+        with alone():
+            while left:
+                try:
+                    place, part = left.popleft()
+                except IndexError:  # the other thread has just taken the last
+                    return
+                results[place] = run(part)
+
+    other = _pools_here().sharing.submit(work)
+    try:
+        work()
+    finally:
+        if not other.cancel():
+            other.result()
+    return [results[i] for i in range(len(parts))]
 
 
-#: The threads of a process, by its number: a forked one has none of its parent's.
-_pools: dict[int, ThreadPoolExecutor] = {}
+def beside(run: Callable[[], Result]) -> Callable[[], Result]:
+    """Begin something on a thread of its own; return what waits for its result.
+
+    It may share out its parts. What it raises is raised where its result is asked for.
+    """
+    if is_alone():
+        result = run()
+        return lambda: result
+    return _pools_here().beside.submit(copy_context().run, run).result
 
 
-def _pool() -> ThreadPoolExecutor:
-    """Return the threads of this process, which do what they are given by themselves.
+class _Pools(NamedTuple):
+    """The threads of a process: those that share parts, and the one beside."""
 
-    They are kept: starting two for each formula takes a tenth of an answer.
+    sharing: ThreadPoolExecutor
+    beside: ThreadPoolExecutor
+
+
+#: By the number of the process: a forked one has none of its parent's threads.
+_pools: dict[int, _Pools] = {}
+
+
+def _pools_here() -> _Pools:
+    """Return the threads of this process.
+
+    They are kept: starting some for each formula takes a tenth of an answer.
     """
     number = os.getpid()
     if number not in _pools:
         _pools.clear()
-        _pools[number] = ThreadPoolExecutor(THREADS, initializer=_work_alone)
+        _pools[number] = _Pools(ThreadPoolExecutor(THREADS - 1), ThreadPoolExecutor(1))
     return _pools[number]
-
-
-def _work_alone() -> None:
-    _state.alone = True
 
 
 def is_alone() -> bool:

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from climrisk.core.arrays import Float
 from climrisk.core.calendar import YEAR_H, Seasons
+from climrisk.core.chunked import by_slabs
 from climrisk.exposure.hours import Exposure, expose
 from climrisk.physics import humidity
 from climrisk.spot.climate import SpotClimate
@@ -95,12 +96,13 @@ def dry_air(
     levels = LEVELS[state]
     wanted = [x for x in (humidity_low_pct, levels.least_humidity_pct) if x is not None]
     limit = max(wanted) if wanted else None
+    moist = climate.air_c, climate.dew_point_c
     below = None
     if limit is not None:
-        relative = humidity.rel_humidity_pct(climate.air_c, climate.dew_point_c)
+        relative = by_slabs(humidity.rel_humidity_pct, *moist)
         below = expose(relative, seasons, dark, np.array([limit]))
-    deficit = humidity.vpd_kpa(climate.air_c, climate.dew_point_c)
-    above = expose(-deficit, seasons, dark, -np.array(levels.vpd_kpa))
+    deficit = by_slabs(lambda *air: -humidity.vpd_kpa(*air), *moist)
+    above = expose(deficit, seasons, dark, -np.array(levels.vpd_kpa))
     return Dry(levels, limit, below, above)
 
 

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from climrisk.core.arrays import Float
+from climrisk.core.arrays import Bool, Float
+from climrisk.core.chunked import is_known
 
 #: Photosynthetic light in sunlight: 0.455 of its energy (0.45 to 0.46 are usual, yearly
 #: means of the Earth 0.41 to 0.48; Akitsu et al. 2022) at 4.57 µmol/J (McCree 1972,
@@ -55,16 +57,10 @@ def month_light(
     month, hour : ndarray, shape (time,)
         1 to 12, and the start of the hour, local standard time.
     """
+    light = daily_light_mol_m2(_means(solar_top_w_m2, month - 1, 12))
+    sunny = 24.0 * _means(direct_sun, month - 1, 12)
     by_hour = _by_hour(direct_sun, (month - 1) * 24 + hour.astype(np.int64))
-    return tuple(
-        MemberLight(
-            m,
-            daily_light_mol_m2(_mean(solar_top_w_m2[month == m])),
-            24.0 * _mean(direct_sun[month == m]),
-            by_hour[m - 1],
-        )
-        for m in range(1, 13)
-    )
+    return tuple(MemberLight(m + 1, light[m], sunny[m], by_hour[m]) for m in range(12))
 
 
 def daily_light_mol_m2(mean_solar_w_m2: Float) -> Float:
@@ -77,18 +73,34 @@ def _by_hour(values: Float, group: NDArray[np.integer]) -> Float:
 
     `group` is 24 times the month's place plus the hour.
     """
-    known = np.isfinite(values)
-    count = np.bincount(group, known.sum(axis=1), 12 * 24)
-    sums = np.where(known, values, 0.0).sum(axis=1, dtype=float)
-    total = np.bincount(group, sums, 12 * 24)
-    with np.errstate(invalid="ignore", divide="ignore"):
-        return np.asarray(np.where(count > 0, total / count, np.nan)).reshape(12, 24)
+    known = None if is_known(values) else np.isfinite(values)
+    if known is None:
+        count = values.shape[1] * np.bincount(group, minlength=12 * 24)
+    else:
+        count = np.bincount(group, known.sum(axis=1), 12 * 24)
+        values = np.where(known, values, 0.0)
+    total = np.bincount(group, values.sum(axis=1, dtype=float), 12 * 24)
+    return _ratio(total, count).reshape(12, 24)
 
 
-def _mean(values: Float) -> Float:
-    """Return the mean over known hours, shape (case,); NaN without any."""
+def _means(values: Float, group: NDArray[np.integer], groups: int) -> Float:
+    """Return means over known hours of a group, (group, case); NaN without any."""
+    # Hours of a group mostly follow one another: each stretch is one sum.
+    first = np.flatnonzero(np.diff(group, prepend=-1))
+    shape = (groups, values.shape[1])
+
+    def summed(x: Float | Bool, kind: type) -> Float:
+        out = np.zeros(shape)
+        np.add.at(out, group[first], np.add.reduceat(x, first, axis=0, dtype=kind))
+        return out
+
+    if is_known(values):
+        count = np.bincount(group, minlength=groups)[:, None]
+        return _ratio(summed(values, float), np.broadcast_to(count, shape))
     known = np.isfinite(values)
-    count = known.sum(axis=0)
-    total = np.where(known, values, 0.0).sum(axis=0, dtype=float)
+    return _ratio(summed(np.where(known, values, 0.0), float), summed(known, np.int64))
+
+
+def _ratio(total: NDArray[Any], count: NDArray[Any]) -> Float:
     with np.errstate(invalid="ignore", divide="ignore"):
         return np.asarray(np.where(count > 0, total / count, np.nan))

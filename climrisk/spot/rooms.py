@@ -9,7 +9,7 @@ from typing import Any
 
 import numpy as np
 
-from climrisk.core.arrays import Float
+from climrisk.core.arrays import Bool, Float
 from climrisk.core.chunked import by_slabs
 from climrisk.core.quantities import DIFFERENCE, difference, number, temperature
 from climrisk.physics.humidity import dew_point_c, saturation_pressure_pa
@@ -37,22 +37,36 @@ def room_air_c(
     """
     mean = running_mean(air_c, kind.mean_hours, center=False).astype(np.float32)
     winter, summer = _need(kind.winter_gain_k), _need(kind.summer_gain_k)
-    usual = nightly.winter * winter[0] + (1 - nightly.winter) * summer[0]
-    spread = nightly.winter * winter[1] + (1 - nightly.winter) * summer[1]
-    gain = gain_left(mean) * usual + spread * ensemble.value("room", (0.0, 1.0))
-    free = mean + gain.astype(np.float32)
-    if kind.set_point_c is None or kind.set_back_c is None:
-        return np.asarray(free)
-    by_day = ensemble.value("room", kind.set_point_c).astype(np.float32)
-    by_night = ensemble.value("room", kind.set_back_c).astype(np.float32)
-    heated = nightly.window * by_night + (1 - nightly.window) * by_day
-    out: Float = np.maximum(free, heated)
-    if kind.site.heating_months is not None:
-        first, last = kind.site.heating_months
-        since = (nightly.month - first) % 12
-        off = since > (last - first) % 12
-        out[off] = free[off]
-    return out
+    score = ensemble.value("room", (0.0, 1.0))
+    heating = None
+    if kind.set_point_c is not None and kind.set_back_c is not None:
+        pair = kind.set_point_c, kind.set_back_c
+        heating = [ensemble.value("room", one).astype(np.float32) for one in pair]
+
+    def room(mean: Float, cold_season: Float, night: Float, off: Bool) -> Float:
+        usual = cold_season * winter[0] + (1 - cold_season) * summer[0]
+        spread = cold_season * winter[1] + (1 - cold_season) * summer[1]
+        gain = gain_left(mean) * usual + spread * score
+        free: Float = mean + gain.astype(np.float32)
+        if heating is None:
+            return free
+        by_day, by_night = heating
+        heated = night * by_night + (1 - night) * by_day
+        out: Float = np.where(off, free, np.maximum(free, heated))
+        return out
+
+    calendar = nightly.winter, nightly.window, _unheated(kind, nightly)
+    return by_slabs(room, mean, *calendar, cases=score.shape[-1])
+
+
+def _unheated(kind: SpotKind, nightly: Nightly) -> Bool:
+    """Return the hours outside the heating season, shape (time, 1)."""
+    months = kind.site.heating_months
+    if months is None:
+        return np.zeros((len(nightly.month), 1), bool)
+    first, last = months
+    since = (nightly.month - first) % 12
+    return np.asarray(since > (last - first) % 12)[:, None]
 
 
 def assumed_heating(kinds: Iterable[SpotKind]) -> tuple[Substitute, ...]:
@@ -97,9 +111,13 @@ def sill_air_c(
     spread = figures()["sill"]["share_spread"] * share * (1 - share)
     shares = np.clip(ensemble.value("pane", (share, spread)), 0.0, 1.0)
     by_day, by_night = (cold.air(shares) for cold in _cold_of(kind))
-    night = nightly.window
-    part = (night * by_night + (1 - night) * by_day).astype(np.float32)
-    return np.asarray(room_c - part * (room_c - air_c.astype(np.float32)))
+
+    def sill(room: Float, outdoors: Float, night: Float) -> Float:
+        part = night * by_night + (1 - night) * by_day
+        return np.asarray(room - part.astype(np.float32) * (room - outdoors))
+
+    outdoors_c = air_c.astype(np.float32, copy=False)
+    return by_slabs(sill, room_c, outdoors_c, nightly.window, cases=shares.shape[-1])
 
 
 def pane_share(kind: SpotKind) -> float:

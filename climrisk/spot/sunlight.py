@@ -8,7 +8,7 @@ from functools import lru_cache, partial
 import numpy as np
 
 from climrisk.core.arrays import Float
-from climrisk.core.chunked import columns, several_by_slabs
+from climrisk.core.chunked import by_slabs, columns, several_by_slabs
 from climrisk.physics.solar import SunPath
 from climrisk.spot.ensemble import Ensemble, Share
 from climrisk.spot.kinds import SpotKind
@@ -261,7 +261,7 @@ def direct_sun(
     if kind.shading[1]:
         beam = beam * shading_left(sky.ghi_w_m2, *kind.shading)
     if got.by_geometry:
-        return _sunny(got.beam * beam)
+        return by_slabs(lambda share, beam: _sunny(share * beam), got.beam, beam)
     # The kind's share of the beam is that of the time, times what glass lets through.
     passes = around(kind).passes
     time = kind.beam_frac * _seen(kind, ensemble) * through_glass(kind) / passes

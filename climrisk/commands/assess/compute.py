@@ -124,14 +124,19 @@ class _Assessment:
         self.judged: Judged = at.scene.judged(limits)
         self.home.share(self.kind, self.judged.air.nights, self.judged.hot)
         self.by_air = self._judgement(limits)
-        self.governed_by, self.verdict = self._governed()
 
     def _judgement(self, limits: PlantLimits) -> Judgement:
         request = self.question
         return self.home.at(self.kind, request.plant, limits, request.risks)
 
-    def _governed(self) -> tuple[str, Verdict]:
-        """Return what governs: a root zone colder than usual may only worsen."""
+    @property
+    def verdict(self) -> Verdict:
+        """The verdict by what governs."""
+        return self.governed[1]
+
+    @cached_property
+    def governed(self) -> tuple[str, Verdict]:
+        """What governs, and the verdict: a root zone colder than usual only worsens."""
         by_air = self.by_air.verdict
         lowered = self.judged.with_root_c
         if np.array_equal(lowered, self.judged.air.nights.lowest_c, equal_nan=True):
@@ -197,6 +202,15 @@ class _Assessment:
             typical=weather.typical,
         )
         out = self._move(dates.move_out)
+        blown = wind(judged.climate, prepared, kind, question.standing)
+        lit = light(judged.climate, prepared, kind, out.month_day)
+        dose = dose_info(
+            judged, self.raw_cold, prepared, question.plant, question.state
+        )
+        curve = risk_curves(by_air, typical=weather.typical)
+        other = self._other_limits()
+        # All that needs no root zone stands above: it is marched meanwhile.
+        governed_by, governing = self.governed
         result = AssessResult(
             command="assess",
             version=__version__,
@@ -215,8 +229,8 @@ class _Assessment:
             night_drop=drop_info(judged, prepared, question.plant),
             heat=exposure_info.heat(judged, prepared, by_air.heat, list(by_air.months)),
             dryness=dry,
-            wind=wind(judged.climate, prepared, kind, question.standing),
-            light=light(judged.climate, prepared, kind, out.month_day),
+            wind=blown,
+            light=lit,
             light_need=self._light_need(),
             months={str(m): s for m, s in by_air.shown.items()},
             months_basis="typical year" if weather.typical else "winters",
@@ -226,28 +240,22 @@ class _Assessment:
             watch_from=self._watch(dates.watch_from),
             watch_until=self._watch(dates.watch_until),
             usual=usual_nights(dates, north=self.home.north),
-            risk_curve=risk_curves(by_air, typical=weather.typical),
+            risk_curve=curve,
             winters=winters,
-            governed_by=self.governed_by,
+            governed_by=governed_by,
             verdict=self._verdict_info(),
             flowering=FloweringInfo(
                 word=by_air.flowering.word, reason=by_air.flowering.why
             ),
-            dose=dose_info(
-                judged, self.raw_cold, prepared, question.plant, question.state
-            ),
+            dose=dose,
             wanted=wish,
             lacks=lacks(
                 *(judged.air.nights, self.limits.preferred_c, wish),
                 *(dry.hours_below_humidity, dry.humidity_low_pct, source.hours_known),
             ),
             weak=thin,
-            would_change=would_change(
-                thin, self._other_limits(), self.verdict.word, offset
-            ),
-            serving=serving(
-                *(weather, question, self.limits, self.verdict.word, self.home)
-            ),
+            would_change=would_change(thin, other, governing.word, offset),
+            serving=serving(weather, question, self.limits, governing.word, self.home),
             year_strip=exposure_info.year_strip(judged.air),
             cautions=caution_info(for_plant(self._setting())),
         )

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -10,6 +12,7 @@ from numpy.typing import NDArray
 
 from climrisk.advice.limits import PlantLimits
 from climrisk.core.arrays import Float
+from climrisk.core.chunked import beside
 from climrisk.exposure.hours import Exposure, expose
 from climrisk.pot.grid_shape import Setup
 from climrisk.spot.climate import SpotClimate
@@ -27,23 +30,27 @@ class Judged:
     Parameters
     ----------
     climate : SpotClimate
-    air, leaf, root : Exposure
+    air, leaf : Exposure
         Below the preferred and the tolerated limit, in the order of `thresholds`.
     hot : Exposure
         Of the turned sign: hours above each day limit, in the order of
         `PlantLimits.day_limits`.
-    root_lowest_k : ndarray, shape (night, member)
-        Night's lowest root zone minus that of the reference pot. [K]
     limits : PlantLimits
+    scene : Scene
     """
 
     climate: SpotClimate
     air: Exposure
     leaf: Exposure
-    root: Exposure
     hot: Exposure
-    root_lowest_k: Float
     limits: PlantLimits
+    scene: Scene
+
+    @cached_property
+    def root(self) -> Exposure:
+        """Of the root zone, below the same limits as the air."""
+        cold = cold_limits(self.limits)
+        return sweep(self.scene.prepared, self.scene.roots().root_c, cold)
 
     @property
     def with_root_c(self) -> Float:
@@ -52,8 +59,24 @@ class Judged:
         A pot whose root zone falls lower than that of the reference pot lowers the
         night by the difference; a warmer one lowers nothing.
         """
-        colder = np.minimum(np.nan_to_num(self.root_lowest_k), 0)
+        colder = np.minimum(np.nan_to_num(self.scene.roots().lowest_k), 0)
         return np.asarray(self.air.nights.lowest_c + colder)
+
+
+@dataclass(frozen=True)
+class Roots:
+    """The root zone of a pot at a spot.
+
+    Parameters
+    ----------
+    root_c : ndarray, shape (time, case)
+        Its mean. [°C]
+    lowest_k : ndarray, shape (night, member)
+        Night's lowest root zone minus that of the reference pot. [K]
+    """
+
+    root_c: Float
+    lowest_k: Float
 
 
 @dataclass(frozen=True)
@@ -64,16 +87,13 @@ class Scene:
     ----------
     prepared : Prepared
     climate : SpotClimate
-    root_c : ndarray, shape (time, case)
-        Mean of the root zone. [°C]
-    root_lowest_k : ndarray, shape (night, member)
-        Night's lowest root zone minus that of the reference pot. [K]
+    roots : callable
+        Waits for the root zone, which is marched while the air is judged.
     """
 
     prepared: Prepared
     climate: SpotClimate
-    root_c: Float
-    root_lowest_k: Float
+    roots: Callable[[], Roots]
 
     @classmethod
     def of(
@@ -83,36 +103,45 @@ class Scene:
         pot: FilledPot,
         setup: Setup = "screening",
     ) -> Scene:
-        """Compute the climate of a spot and the root zone of a pot there."""
-        from climrisk.pot.root_zone import REFERENCE_POT, root_zone
-
+        """Compute the climate of a spot, and begin on the root zone of a pot there."""
         climate = spot_climate(prepared, kind)
-        root = root_zone(climate, pot, setup=setup)
-        if pot == REFERENCE_POT:
-            nights = prepared.seasons.stretches.nights
-            difference: Float = np.zeros((nights, root.mean_c.shape[1]))
-        else:
-            lowest = sweep(prepared, root.mean_c, []).nights.lowest_c
-            alike = replace(REFERENCE_POT, stand=pot.stand)
-            reference = root_zone(climate, alike, setup=setup)
-            usual = sweep(prepared, reference.mean_c, [])
-            difference = lowest - usual.nights.lowest_c
-        return cls(prepared, climate, root.mean_c, difference)
+        marched = beside(lambda: _roots(prepared, climate, pot, setup))
+        return cls(prepared, climate, marched)
 
     def judged(self, limits: PlantLimits) -> Judged:
         """Return what a plant of these limits meets."""
         prepared, climate = self.prepared, self.climate
-        cold = [limits.preferred_c, limits.tolerated_c]
+        cold = cold_limits(limits)
         top = [-row.value for row in limits.day_limits]
         return Judged(
             climate,
             sweep(prepared, climate.air_c, cold),
             sweep(prepared, climate.leaf_c, cold),
-            sweep(prepared, self.root_c, cold),
             sweep(prepared, -climate.air_c, top),
-            self.root_lowest_k,
             limits,
+            self,
         )
+
+
+def _roots(
+    prepared: Prepared, climate: SpotClimate, pot: FilledPot, setup: Setup
+) -> Roots:
+    from climrisk.pot.root_zone import REFERENCE_POT, root_zone
+
+    root = root_zone(climate, pot, setup=setup).mean_c
+    if pot == REFERENCE_POT:
+        nights = prepared.seasons.stretches.nights
+        return Roots(root, np.zeros((nights, root.shape[1])))
+    lowest = sweep(prepared, root, []).nights.lowest_c
+    alike = replace(REFERENCE_POT, stand=pot.stand)
+    reference = root_zone(climate, alike, setup=setup).mean_c
+    usual = sweep(prepared, reference, []).nights.lowest_c
+    return Roots(root, lowest - usual)
+
+
+def cold_limits(limits: PlantLimits) -> list[float]:
+    """Return the thresholds of cold: the preferred minimum, then the tolerated."""
+    return [limits.preferred_c, limits.tolerated_c]
 
 
 def sweep(prepared: Prepared, values: Float, thresholds: list[float]) -> Exposure:
