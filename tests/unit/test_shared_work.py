@@ -46,26 +46,23 @@ def test_a_part_does_its_own_work_by_itself():
 def test_the_caller_does_all_where_the_other_thread_is_busy():
     begun, go_on = threading.Event(), threading.Event()
 
-    def long(place):
-        if threading.get_ident() != caller:
-            begun.set()
-            assert go_on.wait(PATIENCE_S)
-        else:
-            assert begun.wait(PATIENCE_S)
-        return place
-
     def occupy():
-        nonlocal caller
         caller = threading.get_ident()
+
+        def long(place):
+            if threading.get_ident() == caller:
+                return begun.wait(PATIENCE_S)
+            begun.set()
+            return go_on.wait(PATIENCE_S)
+
         return share_out(long, range(2))
 
-    caller = None
     waits = beside(occupy)
     assert begun.wait(PATIENCE_S)
     here = share_out(lambda _: threading.get_ident(), range(5))
     assert set(here) == {threading.get_ident()}
     go_on.set()
-    assert waits() == [0, 1]
+    assert waits() == [True, True]
 
 
 @pytest.mark.parametrize("wrong", [0, 1, 999])
