@@ -243,7 +243,18 @@ def test_command_writes_all_files_and_names_them(tmp_path, capsys):
     assert "Look for pests" in said
 
 
-def test_a_home_that_was_judged_before_gives_the_same_document(tmp_path):
+CHECKED = ("Masdevallia", "Phalaenopsis hybrids")
+
+
+@pytest.mark.parametrize(
+    "asked",
+    [
+        [("calendar", ())],
+        [("assess", (("plant", name), ("spot", "balcony"))) for name in CHECKED],
+    ],
+    ids=["calendar", "assess"],
+)
+def test_a_home_that_was_judged_before_gives_the_same_document(tmp_path, asked):
     from climrisk.commands.shared.judgements import hold_judgements
     from climrisk.home import demo_home_text
     from climrisk.weather.selection import WeatherChoice, hold_weather
@@ -251,22 +262,27 @@ def test_a_home_that_was_judged_before_gives_the_same_document(tmp_path):
 
     path = tmp_path / "home.toml"
     text = demo_home_text()
-    options = (("as_of", date(2026, 11, 25)), ("members", 3))
-    task = Task("calendar", WeatherChoice(years=6), path, options)
+    always = (("as_of", date(2026, 11, 25)), ("members", 2))
+    tasks = [
+        Task(call, WeatherChoice(years=4), path, (*always, *options))
+        for call, options in asked
+    ]
     plant = '\n[[plant]]\nname = "Clivia miniata"\nspot = "walkway"\n'
     spot = '\n[[spot]]\nname = "yard"\nkind = "yard-floor"\n'
-    changed = (plant, plant + spot, spot, "")
+    room = '\n[[room]]\nname = "cellar"\nkind = "unheated-room"\n'
+    changed = (plant, plant + spot, spot, room, "")
+
+    def answers(more):
+        path.write_text(text + more, "utf-8")
+        return [run(task).to_json() for task in tasks]
+
     try:
         hold_weather(1)
         hold_judgements(1)
-        held = []
-        for more in ("", *changed):
-            path.write_text(text + more, "utf-8")
-            held.append(run(task).to_json())
+        held = [answers(more) for more in ("", *changed)]
     finally:
         hold_judgements(0)
         hold_weather(0)
-    for more, document in zip(changed, held[1:], strict=True):
-        path.write_text(text + more, "utf-8")
-        assert run(task).to_json() == document
-    assert len(set(held)) == 4
+    for more, documents in zip(changed, held[1:], strict=True):
+        assert answers(more) == documents
+    assert len({text for documents in held for text in documents}) > len(tasks)

@@ -10,13 +10,12 @@ import numpy as np
 from climrisk.advice.limits import PlantLimits
 from climrisk.advice.verdict import RANK, VerdictWord
 from climrisk.commands.assess.result import BetterPot, BetterSpot, Serving
-from climrisk.commands.shared.judgements import RECENT_H, Judgement, Judgements
+from climrisk.commands.shared.judgements import Judgement, Judgements
 from climrisk.commands.shared.named_spots import SPOTS
 from climrisk.commands.shared.request import AssessRequest
 from climrisk.core.calendar import YEAR_H
-from climrisk.spot.ensemble import ensemble
 from climrisk.spot.kinds import spot_kind
-from climrisk.spot.transfer import Prepared, prepare, spot_climate
+from climrisk.spot.transfer import Prepared, spot_climate
 from climrisk.weather.series import WeatherSeries
 
 if TYPE_CHECKING:
@@ -60,14 +59,12 @@ def serving(
     whole : Judgements
         By the whole record and all members.
     """
-    recent = _recent(weather)
-    prepared = prepare(recent, ensemble(1), spot_elevation_m=question.elevation_m)
-    years = len(recent) / YEAR_H
+    home = whole.recently(question.elevation_m)
+    years = len(home.prepared.weather) / YEAR_H
     here = question.kind(weather)
     kinds = [here]
     if weather.source.measured_at == "station":
         kinds += [spot_kind(n) for n in SPOTS if n != here.name]
-    home = Judgements(prepared, question.rooms, question.spots)
     found = [
         _spot(home.at(kind, question.plant, limits, question.risks), years)
         for kind in kinds
@@ -80,7 +77,7 @@ def serving(
         ),
     )
     pots = sorted(
-        _pots(prepared, question, here, limits, years),
+        _pots(home.prepared, question, here, limits, years),
         key=lambda p: p.root_hours_below_preferred_per_year,
     )
 
@@ -97,10 +94,6 @@ def serving(
         pots=pots,
         words=_words(found[0], best, pots, question, alone=len(spots) == 1),
     )
-
-
-def _recent(weather: WeatherSeries) -> WeatherSeries:
-    return weather.between(max(0, len(weather) - RECENT_H), len(weather))
 
 
 def _spot(judgement: Judgement, years: float) -> BetterSpot:

@@ -30,7 +30,11 @@ from climrisk.commands.shared import exposure_info
 from climrisk.commands.shared.chilling import wanted_info
 from climrisk.commands.shared.dates_result import Move
 from climrisk.commands.shared.exposures import Judged, Scene
-from climrisk.commands.shared.judgements import Judgement, Judgements
+from climrisk.commands.shared.judgements import (
+    Judgement,
+    Judgements,
+    judgements_of,
+)
 from climrisk.commands.shared.light import dryness, light, light_need
 from climrisk.commands.shared.light_result import LightNeed
 from climrisk.commands.shared.moving_dates import move, usual_nights, winters_info
@@ -49,8 +53,6 @@ from climrisk.core.errors import InputError
 from climrisk.core.references import field
 from climrisk.core.version import __version__
 from climrisk.inputs.plant import STATES
-from climrisk.spot.ensemble import ensemble
-from climrisk.spot.transfer import prepare
 from climrisk.weather.series import WeatherSeries
 
 
@@ -82,11 +84,14 @@ def assess(weather: WeatherSeries, question: AssessRequest) -> AssessResult:
 def scene_of(weather: WeatherSeries, question: AssessRequest) -> AssessScene:
     """Return what a question and others like it share: all but the plant."""
     only_known(weather.air_temp_c, weather)
-    prepared = prepare(
-        weather, ensemble(question.members), spot_elevation_m=question.elevation_m
+    home = judgements_of(
+        *(weather, question.members, question.elevation_m),
+        *(question.rooms, question.spots, [question.limits]),
     )
-    scene = Scene.of(prepared, question.kind(weather), question.pot, question.setup)
-    return AssessScene(scene, Judgements(prepared, question.rooms, question.spots))
+    kind = question.kind(weather)
+    return AssessScene(
+        Scene.of(home.prepared, kind, question.pot, question.setup), home
+    )
 
 
 def assess_at(at: AssessScene, question: AssessRequest) -> AssessResult:

@@ -91,6 +91,10 @@ _QUANTILES = (0.1, 0.9)
 
 _NONE_EXEMPT = Exemption()
 
+#: Day limits that plants have are whole and half degrees from 24 to 41: where answers
+#: for other plants may follow, all are counted in one pass. [°C]
+_USUAL_TOPS_C = tuple(k / 2 for k in range(48, 83))
+
 #: Judgements of the last homes, each with the weather behind it; empty where nothing
 #: is held.
 _HELD: dict[tuple[object, ...], tuple[WeatherSeries, Judgements]] = {}
@@ -135,6 +139,7 @@ def judgements_of(
             note_spot(place.kind)
     home.expect(limits)
     if _MOST_HELD:
+        home.expect_tops(_USUAL_TOPS_C)
         _HELD[key] = weather, home
         while len(_HELD) > _MOST_HELD:
             del _HELD[next(iter(_HELD))]
@@ -189,6 +194,7 @@ class Judgements:
             tuple[SpotKind, Exemption, PlantLimits, float], PlaceYear
         ] = {}
         self._judged: dict[tuple[object, ...], Judgement] = {}
+        self._of_last_years: dict[float | None, Judgements] = {}
 
     def at(
         self,
@@ -228,7 +234,11 @@ class Judgements:
 
     def expect(self, limits: Iterable[PlantLimits]) -> None:
         """Count the heat of plants that will be asked about in one pass."""
-        self._tops.update(row.value for one in limits for row in one.day_limits)
+        self.expect_tops(row.value for one in limits for row in one.day_limits)
+
+    def expect_tops(self, limits_c: Iterable[float]) -> None:
+        """Count the hours above some day limits in one pass. [°C]"""
+        self._tops.update(limits_c)
 
     def moved(
         self, rooms: Sequence[NamedSpot], spots: Sequence[NamedSpot]
@@ -245,6 +255,10 @@ class Judgements:
         other._below, other._long = self._below, self._long
         other._months, other._heat = self._months, self._heat
         other._wanted = self._wanted
+        other._of_last_years = {
+            height: quick.moved(rooms, spots)
+            for height, quick in self._of_last_years.items()
+        }
         return other
 
     def nights(self, kind: SpotKind) -> Nights:
@@ -263,10 +277,10 @@ class Judgements:
     def share(
         self, kind: SpotKind, nights: Nights, hot: Exposure | None = None
     ) -> None:
-        """Take over what was computed of a spot already."""
-        self._nights[kind] = nights
+        """Take over what was computed of a spot, where nothing is known of it yet."""
+        self._nights.setdefault(kind, nights)
         if hot is not None:
-            self._hot[kind] = hot
+            self._hot.setdefault(kind, hot)
 
     def heat(self, kind: SpotKind, limits: PlantLimits) -> HeatCounts:
         """Return how often a spot passes the heat limits of a plant."""
@@ -435,9 +449,29 @@ class Judgements:
 
     @cached_property
     def _recent(self) -> Prepared:
+        return prepare(self._last_years, ensemble(1))
+
+    @property
+    def _last_years(self) -> WeatherSeries:
         weather = self.prepared.weather
-        first = 0 if self.typical else max(0, len(weather) - RECENT_H)
-        return prepare(weather.between(first, len(weather)), ensemble(1))
+        return weather.between(max(0, len(weather) - RECENT_H), len(weather))
+
+    def recently(self, elevation_m: float | None) -> Judgements:
+        """Return the judgements by the last five years and the median member.
+
+        Parameters
+        ----------
+        elevation_m : float or None
+            Height of the home, as for these judgements.
+        """
+        if elevation_m not in self._of_last_years:
+            prepared = prepare(
+                self._last_years, ensemble(1), spot_elevation_m=elevation_m
+            )
+            quick = Judgements(prepared, self.rooms, self.spots)
+            quick.expect_tops(self._tops)
+            self._of_last_years[elevation_m] = quick
+        return self._of_last_years[elevation_m]
 
     def light(self, kind: SpotKind) -> dict[int, float | None]:
         """Return the daily light of each month at a spot, median member. [mol/m²]"""
