@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
-from climrisk.core.arrays import Float
+from climrisk.core.arrays import Bool, Float
 from climrisk.core.chunked import THREADS, share_out
 from climrisk.pot.forcing import (
     Forgetting,
@@ -23,8 +24,9 @@ from climrisk.pot.time_chunks import (
     dealt,
     even_pieces,
     may_freeze,
+    pieces_between,
     stacked,
-    summer_pieces,
+    summer_cuts,
 )
 from climrisk.spot.climate import SpotClimate
 
@@ -73,6 +75,100 @@ def time_constant_h(
     return c / (side + top) / 3600
 
 
+@dataclass(frozen=True)
+class RootZones:
+    """Root zones of pots at one spot: what they share is laid out once.
+
+    Parameters
+    ----------
+    climate : SpotClimate
+        Arrays (time, case).
+    threads : int
+        Pieces of the series, or cases, are marched side by side.
+    """
+
+    climate: SpotClimate
+    threads: int = THREADS
+    _forcings: dict[bool, list[Float]] = field(
+        default_factory=dict, init=False, repr=False
+    )
+
+    @cached_property
+    def _unknown(self) -> Bool | None:
+        return unknown_hours(self.climate)
+
+    @cached_property
+    def _frosty(self) -> bool:
+        return may_freeze(self.climate.air_c)
+
+    @cached_property
+    def _summers(self) -> list[int]:
+        return summer_cuts(self.climate.air_c)
+
+    def _forcing(self, *, in_air: bool) -> list[Float]:
+        if in_air not in self._forcings:
+            cases = self.climate.air_c.shape[1]
+            self._forcings[in_air] = forcing_of(
+                self.climate, self._unknown, any_hour(cases), in_air=in_air
+            )
+        return self._forcings[in_air]
+
+    def of(
+        self,
+        pot: FilledPot | PotNumbers,
+        *,
+        setup: Setup = "screening",
+        n_r: int | None = None,
+        n_z: int | None = None,
+        substeps: int = 4,
+        dtype: type = np.float32,
+    ) -> RootZone:
+        """Return the root zone of a pot; see `root_zone`."""
+        usual = cut(setup, pot.radius_m)
+        n_r, n_z = n_r or usual[0], n_z or usual[1]
+        numbers = pot.numbers if isinstance(pot, FilledPot) else pot
+        hours, cases = self.climate.air_c.shape
+        forcing = self._forcing(in_air=numbers.bottom_in_air)
+        warm = int(np.ceil(WARM_UP_CONSTANTS * time_constant_h(pot))) + 24
+        if n_z > 1:
+            # From the last watering on, a piece is as wet as the whole.
+            warm += int(np.ceil(numbers.watered_every_h))
+        mean: Float = np.empty((hours, cases), dtype)
+        axis: Float = np.empty((hours, cases), dtype)
+        if n_z > 1 or self._frosty:
+            pieces = pieces_between(self._summers, warm)
+        else:
+            pieces = even_pieces(hours, cases, warm)
+        pressure_pa = self.climate.pressure_pa
+        marcher = Marcher(pressure_pa, numbers, n_r, n_z, substeps, dtype)
+
+        def run(block: list[Piece]) -> None:
+            longest = max(stop - start for start, _, stop in block)
+            held = np.empty((_STRETCH_H + 1, len(forcing), len(block) * cases), dtype)
+            march = None
+            # A stretch of hours stays in the cache between being laid out and marched.
+            for begin in range(0, longest, _STRETCH_H):
+                end = min(begin + _STRETCH_H, longest)
+                stretch = slice(begin, min(end + 1, longest))
+                part = held[: stretch.stop - begin]
+                stacked(forcing, block, stretch, part)
+                if march is None:
+                    march = marcher.begin(part[0], [start for start, _, _ in block])
+                got_mean, got_axis = marched(march, part, end - begin)
+                for i, (start, first, stop) in enumerate(block):
+                    rows = slice(max(first - start, begin), min(stop - start, end))
+                    if rows.start < rows.stop:
+                        source = slice(rows.start - begin, rows.stop - begin)
+                        lanes = slice(i * cases, (i + 1) * cases)
+                        target = slice(start + rows.start, start + rows.stop)
+                        mean[target] = got_mean[source, lanes]
+                        axis[target] = got_axis[source, lanes]
+
+        share_out(run, dealt(pieces, self.threads))
+        forgetting = Forgetting(UNKNOWN_CONSTANTS * time_constant_h(pot))
+        return masked(mean, axis, forgetting.add(hours, self._unknown))
+
+
 def root_zone(
     climate: SpotClimate,
     pot: FilledPot | PotNumbers,
@@ -103,55 +199,16 @@ def root_zone(
     threads : int
         Pieces of the series, or cases, are marched side by side.
     """
-    usual = cut(setup, pot.radius_m)
-    n_r, n_z = n_r or usual[0], n_z or usual[1]
-    unknown = unknown_hours(climate)
-    numbers = pot.numbers if isinstance(pot, FilledPot) else pot
-    hours, cases = climate.air_c.shape
-    in_air = numbers.bottom_in_air
-    forcing = forcing_of(climate, unknown, any_hour(cases), in_air=in_air)
-    warm = int(np.ceil(WARM_UP_CONSTANTS * time_constant_h(pot))) + 24
-    if n_z > 1:
-        # From the last watering on, a piece is as wet as the whole.
-        warm += int(np.ceil(numbers.watered_every_h))
-    mean: Float = np.empty(climate.air_c.shape, dtype)
-    axis: Float = np.empty(climate.air_c.shape, dtype)
-    if n_z > 1 or may_freeze(climate.air_c):
-        pieces = summer_pieces(climate.air_c, warm)
-    else:
-        pieces = even_pieces(hours, cases, warm)
-    marcher = Marcher(climate.pressure_pa, numbers, n_r, n_z, substeps, dtype)
-
-    def run(block: list[Piece]) -> None:
-        longest = max(stop - start for start, _, stop in block)
-        held = np.empty((_STRETCH_H + 1, len(forcing), len(block) * cases), dtype)
-        march = None
-        # A stretch of hours stays in the cache between being laid out and marched.
-        for begin in range(0, longest, _STRETCH_H):
-            end = min(begin + _STRETCH_H, longest)
-            stretch = slice(begin, min(end + 1, longest))
-            part = held[: stretch.stop - begin]
-            stacked(forcing, block, stretch, part)
-            if march is None:
-                march = marcher.begin(part[0], [start for start, _, _ in block])
-            got_mean, got_axis = marched(march, part, end - begin)
-            for i, (start, first, stop) in enumerate(block):
-                rows = slice(max(first - start, begin), min(stop - start, end))
-                if rows.start < rows.stop:
-                    source = slice(rows.start - begin, rows.stop - begin)
-                    lanes = slice(i * cases, (i + 1) * cases)
-                    target = slice(start + rows.start, start + rows.stop)
-                    mean[target] = got_mean[source, lanes]
-                    axis[target] = got_axis[source, lanes]
-
-    share_out(run, dealt(pieces, threads))
-    forgetting = Forgetting(UNKNOWN_CONSTANTS * time_constant_h(pot))
-    return masked(mean, axis, forgetting.add(hours, unknown))
+    spot = RootZones(climate, threads)
+    return spot.of(pot, setup=setup, n_r=n_r, n_z=n_z, substeps=substeps, dtype=dtype)
 
 
 def masked(mean: Float, axis: Float, lost: NDArray[np.bool_] | None) -> RootZone:
     """Return the root zone, unknown where it is lost; the arrays are its own."""
-    if lost is not None:
+    if lost is not None and lost.shape[1] == 1:
+        rows = np.flatnonzero(lost)
+        mean[rows], axis[rows] = np.nan, np.nan
+    elif lost is not None:
         for out in (mean, axis):
             np.copyto(out, np.nan, where=lost)
     return RootZone(mean, axis)

@@ -33,7 +33,7 @@ def even_pieces(hours: int, cases: int, warm: int) -> list[Piece]:
         wanted = 1  # as wide as the loops already, and nobody to share with
     count = max(1, min(wanted, hours // (4 * warm)))
     edges = np.linspace(0, hours, count + 1).astype(int)
-    return [(max(0, int(a) - warm), int(a), int(b)) for a, b in pairwise(edges)]
+    return pieces_between(edges.tolist(), warm)
 
 
 def may_freeze(air_c: Float) -> bool:
@@ -41,10 +41,11 @@ def may_freeze(air_c: Float) -> bool:
     return bool((air_c < _FROST_NEAR_C).any())
 
 
-def summer_pieces(air_c: Float, warm: int) -> list[Piece]:
-    """Cut a long series in its summers, where no pot holds ice that a piece would miss.
+def summer_cuts(air_c: Float) -> list[int]:
+    """Return where to cut a long series: its begin, its summers, and its end.
 
-    Ice forgets slowly: a pot near its freezing point remembers weeks.
+    No pot holds ice there that a piece would miss. Ice forgets slowly: a pot near its
+    freezing point remembers weeks.
     """
     hours = len(air_c)
     coldest = (
@@ -59,7 +60,11 @@ def summer_pieces(air_c: Float, warm: int) -> list[Piece]:
         best = first + int(np.argmax(mean[first:last]))
         if mean[best] > _NO_ICE_C:
             cuts.append(best + _TEN_DAYS_H)
-    cuts.append(hours)
+    return [*cuts, hours]
+
+
+def pieces_between(cuts: list[int], warm: int) -> list[Piece]:
+    """Return the pieces between cuts, each of which starts `warm` hours early."""
     return [(max(0, a - warm), a, b) for a, b in pairwise(cuts)]
 
 

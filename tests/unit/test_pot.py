@@ -214,9 +214,9 @@ def test_pieces_of_a_frosty_record_equal_the_whole(setup, monkeypatch):
     cold = climate.air_c - 6 - 9 * np.cos(2 * np.pi * hours / 8766)
     climate = replace(climate, air_c=cold, dew_point_c=cold - 3, floor_c=cold)
     pot = FilledPot.named("thin-plastic", 14, "peat-mix")
-    assert len(cutting.summer_pieces(climate.air_c, 60)) == 4
+    assert len(cutting.summer_cuts(climate.air_c)) == 4 + 1
     pieces = root_zone(climate, pot, setup=setup)
-    monkeypatch.setattr(rz, "summer_pieces", lambda air, warm: [(0, 0, len(air))])
+    monkeypatch.setattr(rz, "summer_cuts", lambda air: [0, len(air)])
     whole = root_zone(climate, pot, setup=setup)
     known = np.isfinite(whole.mean_c)
     assert np.array_equal(known, np.isfinite(pieces.mean_c))
@@ -312,9 +312,9 @@ def test_bad_own_medium(own, change, word):
 def test_watering_resets_every_piece_alike(monkeypatch):
     climate = night_climate(24 * 365 * 2, dew=-5.0, wind=1.0)
     pot = FilledPot.named("terracotta", 12, "sphagnum", watered_every_d=9)
-    assert len(cutting.summer_pieces(climate.air_c, 60)) == 2
+    assert len(cutting.summer_cuts(climate.air_c)) == 2 + 1
     pieces = root_zone(climate, pot, setup="full")
-    monkeypatch.setattr(rz, "summer_pieces", lambda air, warm: [(0, 0, len(air))])
+    monkeypatch.setattr(rz, "summer_cuts", lambda air: [0, len(air)])
     whole = root_zone(climate, pot, setup="full")
     known = np.isfinite(whole.mean_c)
     assert np.abs(whole.mean_c - pieces.mean_c)[known].max() < 0.01

@@ -121,16 +121,16 @@ def _pots(
     limits: PlantLimits,
     years: float,
 ) -> list[BetterPot]:
-    from climrisk.pot.root_zone import root_zone
+    from climrisk.pot.root_zone import RootZones
 
-    climate = spot_climate(prepared, here)
+    zones = RootZones(spot_climate(prepared, here, only_pot=True))
     own = question.pot
     tried: list[FilledPot] = [own]
     if own.watered_every_d is None:
         tried += [replace(own, kind=k) for k in _POTS if k != own.kind]
     out = []
     for pot in tried:
-        root = root_zone(climate, pot, setup="screening").mean_c[:, 0]
+        root = zones.of(pot).mean_c[:, 0]
         below = np.nansum(root < limits.preferred_c) / years
         out.append(
             BetterPot(

@@ -45,7 +45,7 @@ from climrisk.pot.model import FilledPot, PotNumbers
 from climrisk.pot.root_zone import (
     REFERENCE_POT,
     USUAL_FILM_W_M2K,
-    root_zone,
+    RootZones,
     time_constant_h,
 )
 from climrisk.pot.sensitivity import EFFECTS, variants, without
@@ -161,7 +161,7 @@ def pots(weather: WeatherSeries, request: PotsRequest) -> PotsResult:
     limits = limits or sorted(USUAL_BELOW)
     prepared = prepare(weather, ensemble(members), spot_elevation_m=request.elevation_m)
     reference = replace(REFERENCE_POT, stand=compared[0].stand)
-    climate = spot_climate(prepared, kind)
+    climate = spot_climate(prepared, kind, only_pot=True)
     water = PotWater(prepared, climate, max(limits) if preferred is None else preferred)
     table = _PotsTable(prepared, climate, limits, request.setup, reference, water)
     plant_stands = _planted(compared, request.plant_size)
@@ -211,14 +211,20 @@ class _PotsTable:
         swept = sweep(prepared, climate.air_c, [])
         self.air: Nights = swept.nights
         self.middle = climate.air_c.shape[1] // 2
-        self.reference = self._nights(reference.numbers)
+        self.zones = RootZones(climate)
+        self.reference = self._lowest_c(reference.numbers)
         months = WINTER_MONTHS[self.air.north]
         self.winter = np.isin(self.air.month, months)
 
+    def _lowest_c(self, pot: PotNumbers) -> Float:
+        """Return each night's lowest root zone of a pot, shape (night, member)."""
+        root_c = self.zones.of(pot, setup=self.setup).mean_c
+        return sweep(self.prepared, root_c, []).nights.lowest_c
+
     def _nights(self, pot: PotNumbers) -> _Nights:
-        root = root_zone(self.climate, pot, setup=self.setup)
-        swept = sweep(self.prepared, root.mean_c, self.limits)
-        cold = self.water.cold_hours(root.mean_c)
+        root_c = self.zones.of(pot, setup=self.setup).mean_c
+        swept = sweep(self.prepared, root_c, self.limits)
+        cold = self.water.cold_hours(root_c)
         return _Nights(swept.nights.lowest_c, swept.total_hours, cold)
 
     def row(self, pot: FilledPot, preferred: float | None, plant: Standing) -> PotRow:
@@ -227,10 +233,13 @@ class _PotsTable:
         many = [self._nights(v.numbers) for v in variants(numbers)]
         lowest = np.concatenate([n.lowest_c for n in many], axis=1)
         hours = np.concatenate([n.hours for n in many], axis=1)
-        warmer = np.concatenate([self._warmer(n) for n in many])
+        warmer = np.concatenate([self._warmer(n.lowest_c) for n in many])
         band = Band.of(warmer).rounded(2)
         word: PotWord = "reference" if pot == self.usual else _word(band)
-        effects = {} if word == "reference" else self._effects(numbers)
+        # The first variant is the pot as given.
+        effects = (
+            {} if word == "reference" else self._effects(numbers, many[0].lowest_c)
+        )
         reason = _reason(word, effects)
         below = {
             f"{limit:g}": Band.of(hours[k]).rounded(0)
@@ -274,24 +283,30 @@ class _PotsTable:
             falls_at_km_h=falls_km_h,
         )
 
-    def _warmer(self, pot: _Nights) -> Float:
+    def _warmer(self, lowest_c: Float) -> Float:
         """Return the mean winter night low above the reference's, by member. [K]"""
-        difference = (pot.lowest_c - self.reference.lowest_c)[self.winter]
+        difference = (lowest_c - self.reference)[self.winter]
         return np.asarray(np.nanmean(difference, axis=0))
 
-    def _effects(self, pot: PotNumbers) -> dict[str, float]:
+    def _effects(self, pot: PotNumbers, lowest_c: Float) -> dict[str, float]:
         """Return what each effect adds, found by switching it off in turn.
 
         The difference with all effects, less the difference without the one. Effects
         work on each other, so they need not add up.
+
+        Parameters
+        ----------
+        pot : PotNumbers
+        lowest_c : ndarray, shape (night, member)
+            Of that pot.
         """
-        whole = float(np.median(self._warmer(self._nights(pot))))
+        whole = float(np.median(self._warmer(lowest_c)))
         out = {}
         for effect in EFFECTS:
             other = without(pot, effect, self.usual.numbers)
             if other == pot:
                 continue
-            rest = float(np.median(self._warmer(self._nights(other))))
+            rest = float(np.median(self._warmer(self._lowest_c(other))))
             out[effect] = round(whole - rest, 2)
         return out
 

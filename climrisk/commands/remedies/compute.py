@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from importlib import resources
@@ -50,7 +50,6 @@ from climrisk.core.typed_text import typed
 from climrisk.core.version import __version__
 from climrisk.exposure.hours import Exposure
 from climrisk.pot.media import Wetness
-from climrisk.spot.climate import SpotClimate
 from climrisk.spot.ensemble import ensemble
 from climrisk.spot.kinds import SpotKind, spot_kind
 from climrisk.spot.site import Site
@@ -59,6 +58,7 @@ from climrisk.weather.series import WeatherSeries
 
 if TYPE_CHECKING:
     from climrisk.pot.model import FilledPot
+    from climrisk.pot.root_zone import RootZones
 
 
 #: Pots and media tried in place of the asked one.
@@ -198,20 +198,23 @@ class _Tried:
         prepared = self.prepared = home.prepared
         self.limit_c = request.limits.preferred_c
         self.kind = request.kind(prepared.weather)
-        self.climate = spot_climate(prepared, self.kind)
+        self.zones = self._zones(self.kind)
+        self.climate = self.zones.climate
         self.here, air = self._judgement(self.kind, self.climate.air_c)
         self.place = order_of(self.here, air)
-        self.base = self._felt(self.climate, request.pot, nights=True)
+        self.base = self._felt(self.zones, request.pot, nights=True)
         assert self.base.root_year is not None
         self.air_year, self.root_year = yearly_hours(air, 0), self.base.root_year
         known = np.isfinite(self.climate.air_c).all(axis=1)
-        self.known = known
+        self.known = slice(None) if known.all() else known
         self.years = max(float(known.sum()) / YEAR_H, 1e-9)
+        self.base_h = self._cold_h(self.base)
 
     def _judgement(self, kind: SpotKind, air_c: Float) -> tuple[Judgement, Exposure]:
         request = self.request
         air = sweep(self.prepared, air_c, [self.limit_c])
-        self.home.share(kind, air.nights, None)
+        tops = [-row.value for row in request.limits.day_limits]
+        self.home.share(kind, air.nights, sweep(self.prepared, -air_c, tops))
         return self.home.at(kind, request.plant, request.limits, request.risks), air
 
     def _better(self, places: Sequence[NamedSpot]) -> list[NamedSpot]:
@@ -233,7 +236,7 @@ class _Tried:
             named = [NamedSpot(k.words, k) for k in kinds]
         rows = []
         for spot in self._better(named)[:_BEST_SPOTS]:
-            felt = self._felt(spot_climate(self.prepared, spot.kind), self.request.pot)
+            felt = self._felt(self._zones(spot.kind), self.request.pot)
             rows.append(
                 self._row("spot", f"move it to {spot.name}", spot.kind.basis, felt)
             )
@@ -259,17 +262,17 @@ class _Tried:
                 tried.append(("distance", name, back))
         tried += [("room", f"in {room.name}", room.kind) for room in self._rooms()]
         return [
-            self._row(
-                what, name, k.basis, self._felt(self._climate(k), self.request.pot)
-            )
+            self._row(what, name, k.basis, self._felt(self._zones(k), self.request.pot))
             for what, name, k in tried
         ]
 
     def _rooms(self) -> list[NamedSpot]:
         return self._better([r for r in self.home.rooms if r.kind != self.kind])
 
-    def _climate(self, kind: SpotKind) -> SpotClimate:
-        return spot_climate(self.prepared, kind)
+    def _zones(self, kind: SpotKind) -> RootZones:
+        from climrisk.pot.root_zone import RootZones
+
+        return RootZones(spot_climate(self.prepared, kind, only_pot=True))
 
     def pots(self) -> list[Remedy]:
         """Other pots of the same size; a wider one stays wet and cold for longer."""
@@ -308,6 +311,8 @@ class _Tried:
 
     def covers(self) -> list[Remedy]:
         """A cover on the nights that come near the minimum."""
+        from climrisk.pot.root_zone import RootZones
+
         if self.kind.indoors:
             return []
         regimes, index = self.prepared.regimes.weight, self.prepared.nightly.index
@@ -321,7 +326,8 @@ class _Tried:
             gain = self.prepared.ensemble.value("evening", (mean, sd))
             lift = np.maximum(gain, 0.0) * weight * near
             warmer = self.climate.air_c + (dark * lift[index]).astype(np.float32)
-            felt = self._felt(replace(self.climate, air_c=warmer), self.request.pot)
+            covered = replace(self.climate, air_c=warmer)
+            felt = self._felt(RootZones(covered), self.request.pot)
             name = f"{row['name']} on cold nights"
             rows.append(self._row("fleece", name, row["basis"], felt))
         return rows
@@ -331,7 +337,7 @@ class _Tried:
         if self.kind.indoors or self.kind.site.screen_open_frac is not None:
             return []
         kind = self.kind.with_site(Site(screen_open_frac=_SCREEN))
-        felt = self._felt(spot_climate(self.prepared, kind), self.request.pot)
+        felt = self._felt(self._zones(kind), self.request.pot)
         name = f"a wind screen {_SCREEN:.0%} open"
         return [self._row("wind screen", name, "measured nets", felt)]
 
@@ -354,7 +360,7 @@ class _Tried:
         if not choice.serves:
             return []
         room = next(r for r in self.home.rooms if r.name == choice.room)
-        felt = self._felt(spot_climate(self.prepared, room.kind), self.request.pot)
+        felt = self._felt(self._zones(room.kind), self.request.pot)
         day = day_of_season(self.prepared.seasons.night, north=self.home.north)
         inside = ((day >= into) & (day < out))[:, None]
         moved = _Felt(
@@ -390,21 +396,19 @@ class _Tried:
         ]
 
     def _in_pot(self, kind: RemedyKind, name: str, pot: FilledPot) -> Remedy:
-        felt = self._felt(self.climate, pot, air=self.base.air, nights=True)
+        felt = self._felt(self.zones, pot, air=self.base.air, nights=True)
         return self._row(kind, name, "computed", felt)
 
     def _felt(
         self,
-        climate: SpotClimate,
+        zones: RootZones,
         pot: FilledPot,
         *,
         air: Bool | None = None,
         nights: bool = False,
     ) -> _Felt:
-        from climrisk.pot.root_zone import root_zone
-
-        root = root_zone(climate, pot, setup=self.request.setup).mean_c
-        cold = climate.air_c < self.limit_c if air is None else air
+        root = zones.of(pot, setup=self.request.setup).mean_c
+        cold = zones.climate.air_c < self.limit_c if air is None else air
         near = np.abs(root - self.limit_c) < _POT_K
         night = year = None
         if nights:
@@ -415,13 +419,18 @@ class _Tried:
         unsure = float(near.mean(axis=1).sum())
         return _Felt(cold, root < self.limit_c, unsure, night, year)
 
-    def _row(self, kind: RemedyKind, name: str, basis: str, felt: _Felt) -> Remedy:
-        def saved(get: Callable[[_Felt], Bool]) -> Band:
-            before, after = (get(f)[self.known] for f in (self.base, felt))
-            hours = before.sum(axis=0, dtype=float) - after.sum(axis=0, dtype=float)
-            return Band.of(hours / self.years)
+    def _cold_h(self, felt: _Felt) -> list[Float]:
+        """Return the cold hours of air and root zone where the air is known."""
+        return [
+            cold[self.known].sum(axis=0, dtype=float) for cold in (felt.air, felt.root)
+        ]
 
-        roots = saved(lambda f: f.root)
+    def _row(self, kind: RemedyKind, name: str, basis: str, felt: _Felt) -> Remedy:
+        cold_h = self._cold_h(felt)
+        air, roots = (
+            Band.of((before - after) / self.years)
+            for before, after in zip(self.base_h, cold_h, strict=True)
+        )
         low, high = roots.low or 0.0, roots.high or 0.0
         if kind in _OF_POT:
             # Half of the hours that lie so near the limit may fall on either side.
@@ -441,9 +450,9 @@ class _Tried:
             cost=_COST[kind],
             name=name,
             basis=basis,
-            air_hours_per_year=_hours(felt.air[self.known], self.years),
-            root_hours_per_year=_hours(felt.root[self.known], self.years),
-            air_saved_per_year=saved(lambda f: f.air).rounded(1),
+            air_hours_per_year=Band.of(cold_h[0] / self.years).rounded(1),
+            root_hours_per_year=Band.of(cold_h[1] / self.years).rounded(1),
+            air_saved_per_year=air.rounded(1),
             saved_per_year=Band(low, roots.mid, high).rounded(1),
             warmer_by_night_k=night,
             clear=clear,

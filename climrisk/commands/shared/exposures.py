@@ -126,15 +126,16 @@ class Scene:
 def _roots(
     prepared: Prepared, climate: SpotClimate, pot: FilledPot, setup: Setup
 ) -> Roots:
-    from climrisk.pot.root_zone import REFERENCE_POT, root_zone
+    from climrisk.pot.root_zone import REFERENCE_POT, RootZones
 
-    root = root_zone(climate, pot, setup=setup).mean_c
+    zones = RootZones(climate)
+    root = zones.of(pot, setup=setup).mean_c
     if pot == REFERENCE_POT:
         nights = prepared.seasons.stretches.nights
         return Roots(root, np.zeros((nights, root.shape[1])))
     lowest = sweep(prepared, root, []).nights.lowest_c
     alike = replace(REFERENCE_POT, stand=pot.stand)
-    reference = root_zone(climate, alike, setup=setup).mean_c
+    reference = zones.of(alike, setup=setup).mean_c
     usual = sweep(prepared, reference, []).nights.lowest_c
     return Roots(root, lowest - usual)
 

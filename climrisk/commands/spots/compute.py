@@ -241,13 +241,14 @@ class _SpotsTable:
 
     def _surroundings(self, kind: SpotKind) -> dict[str, float]:
         """Return what each thing around adds to the roots' winter night lows. [K]"""
-        with_all = self._root_lows(spot_climate(self.alone, kind))
+        with_all = self._root_lows(spot_climate(self.alone, kind, only_pot=True))
         seasons = self.alone.seasons
         evenings = int(seasons.night[0]) + np.arange(len(with_all))
         winter = np.isin(seasons.night_month(evenings), WINTER_MONTHS[seasons.north])
         out = {}
         for name in SURROUNDINGS:
-            climate = spot_climate(self.alone, kind, without=frozenset({name}))
+            without = frozenset({name})
+            climate = spot_climate(self.alone, kind, without=without, only_pot=True)
             gain = with_all - self._root_lows(climate)
             out[name] = round(float(np.nanmean(gain[winter])), 2) + 0.0
         return out
