@@ -231,6 +231,7 @@ def test_axe_finds_nothing(look, path, size, scheme):
     assert axe_findings(page) == []
 
 
+@pytest.mark.long
 def test_by_keyboard_alone(look):
     page = look(f"/check?{FEW}", wait="main")
     page.keyboard.press("Tab")
@@ -389,6 +390,7 @@ def test_less_motion_where_it_is_asked_for(look):
     assert moved == "none"
 
 
+@pytest.mark.long
 def test_a_loggers_file_is_handed_over_and_asked_about(look, tmp_path):
     made = truth("2021-01-01", 24 * 40)
     path = logger_csv(tmp_path / "shelf.csv", made, unit="f", unit_in_header=False)

@@ -41,7 +41,7 @@ def test_without_anything_the_page_asks_where_the_plants_stand(first_run):
 
 def test_a_fetch_says_what_it_does_and_the_place_becomes_a_home(first_run):
     archive, url, home = first_run
-    archive.fail("/hourly/", "slow", times=None, delay=0.6)
+    archive.fail("/hourly/", "slow", times=None, delay=0.3)
     said = set()
     with httpx2.Client(base_url=url, timeout=60) as page:
         answer = page.get("/weather", params=PLACE)
