@@ -41,7 +41,7 @@ def test_without_anything_the_page_asks_where_the_plants_stand(first_run):
 
 def test_a_fetch_says_what_it_does_and_the_place_becomes_a_home(first_run):
     archive, url, home = first_run
-    archive.fail("/hourly/", "slow", times=None, delay=0.3)
+    archive.fail("/hourly/", "slow", times=None, delay=0.6)
     said = set()
     with httpx2.Client(base_url=url, timeout=60) as page:
         answer = page.get("/weather", params=PLACE)
@@ -55,7 +55,8 @@ def test_a_fetch_says_what_it_does_and_the_place_becomes_a_home(first_run):
             answer = page.get("/weather", params=PLACE)
         assert answer.status_code == 200, answer.text
         assert any(words.startswith("Fetching Loop 99001, 20") for words in said)
-        assert any(re.search(r"year 3 of \d", words) for words in said)
+        # Not every year is shown: an answer is waited for a little before it is said.
+        assert any(re.search(r"year [2-9] of \d", words) for words in said)
         assert "Keep this as my home" in answer.text
         assert "Loop 99001" in answer.text
         near = page.get("/stations.json", params={"at": PLACE["at"]}).json()
