@@ -13,6 +13,18 @@ def seen(page, selector, timeout=60_000):
     return found
 
 
+def seen_alone(page, selector, one, timeout=60_000):
+    """Wait until of all that a selector finds one is left, and it is this one."""
+    page.wait_for_function(
+        """([all, one]) => {
+            const found = document.querySelectorAll(all);
+            return found.length === 1 && found[0].matches(one);
+        }""",
+        arg=[selector, one],
+        timeout=timeout,
+    )
+
+
 def settled(page, timeout=60_000):
     """Wait until the page is complete and nothing is being worked on."""
     page.wait_for_function(READY, timeout=timeout)
