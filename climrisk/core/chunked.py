@@ -73,7 +73,7 @@ def several_by_slabs(
     rows = len(arrays[0])
     cases = max(cases, *(a.shape[1] for a in arrays))
     out = tuple(np.empty((rows, cases), np.float32) for _ in range(results))
-    step = max(1, (_SLAB_ALONE if is_alone() else _SLAB_SHARED) // cases)
+    step = max(1, (_SLAB_ALONE if is_single_threaded() else _SLAB_SHARED) // cases)
 
     def run(start: int) -> None:
         slab = slice(start, start + step)
@@ -85,19 +85,18 @@ def several_by_slabs(
 
 
 def share_out(run: Callable[[Any], Result], parts: Iterable[Any]) -> list[Result]:
-    """Run a function on parts, on two threads unless `alone` says otherwise.
+    """Run a function on parts, on two threads except where `single_threaded`.
 
-    One of them is the caller's: where the other has something else to do, all parts
-    are run here.
+    One of them is the caller's: while the other is busy elsewhere, all parts run here.
     """
     parts = list(parts)
-    if is_alone() or len(parts) == 1:
+    if is_single_threaded() or len(parts) == 1:
         return [run(part) for part in parts]
     results: dict[int, Result] = {}
     left = deque(enumerate(parts))
 
     def work() -> None:
-        with alone():
+        with single_threaded():
             while left:
                 try:
                     place, part = left.popleft()
@@ -105,31 +104,31 @@ def share_out(run: Callable[[Any], Result], parts: Iterable[Any]) -> list[Result
                     return
                 results[place] = run(part)
 
-    other = _pools_here().sharing.submit(work)
+    helper = _pools_here().helper.submit(work)
     try:
         work()
     finally:
-        if not other.cancel():
-            other.result()
+        if not helper.cancel():
+            helper.result()
     return [results[i] for i in range(len(parts))]
 
 
-def beside(run: Callable[[], Result]) -> Callable[[], Result]:
-    """Begin something on a thread of its own; return what waits for its result.
+def in_background(run: Callable[[], Result]) -> Callable[[], Result]:
+    """Start something on a thread of its own; return what waits for its result.
 
     It may share out its parts. What it raises is raised where its result is asked for.
     """
-    if is_alone():
+    if is_single_threaded():
         result = run()
         return lambda: result
-    return _pools_here().beside.submit(copy_context().run, run).result
+    return _pools_here().background.submit(copy_context().run, run).result
 
 
 class _Pools(NamedTuple):
-    """The threads of a process: those that share parts, and the one beside."""
+    """The threads of a process: those that help with parts, and the background's."""
 
-    sharing: ThreadPoolExecutor
-    beside: ThreadPoolExecutor
+    helper: ThreadPoolExecutor
+    background: ThreadPoolExecutor
 
 
 #: By the number of the process: a forked one has none of its parent's threads.
@@ -148,20 +147,20 @@ def _pools_here() -> _Pools:
     return _pools[number]
 
 
-def is_alone() -> bool:
+def is_single_threaded() -> bool:
     """Whether this thread does its work by itself."""
-    return bool(getattr(_state, "alone", False))
+    return bool(getattr(_state, "single", False))
 
 
 @contextmanager
-def alone() -> Iterator[None]:
+def single_threaded() -> Iterator[None]:
     """Let this thread do its work by itself: others have theirs."""
-    before = getattr(_state, "alone", False)
-    _state.alone = True
+    before = getattr(_state, "single", False)
+    _state.single = True
     try:
         yield
     finally:
-        _state.alone = before
+        _state.single = before
 
 
 def night_sums(values: NDArray[Any], first: NDArray[np.int64]) -> Float:

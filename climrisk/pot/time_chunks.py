@@ -7,7 +7,7 @@ from itertools import pairwise
 import numpy as np
 
 from climrisk.core.arrays import Float
-from climrisk.core.chunked import THREADS, is_alone
+from climrisk.core.chunked import THREADS, is_single_threaded
 from climrisk.pot.kernel.simd_layout import LANES
 
 #: First hour marched, first hour kept, hour after the last.
@@ -29,7 +29,7 @@ def even_pieces(hours: int, cases: int, warm: int) -> list[Piece]:
     are thrown away, so that few cases become many.
     """
     wanted = max(1, round(THREADS * _TOGETHER / cases))
-    if cases >= LANES and is_alone():
+    if cases >= LANES and is_single_threaded():
         wanted = 1  # as wide as the loops already, and nobody to share with
     count = max(1, min(wanted, hours // (4 * warm)))
     edges = np.linspace(0, hours, count + 1).astype(int)

@@ -15,7 +15,7 @@ from climrisk.advice.heat import PlacesHeat
 from climrisk.advice.places import advise_places
 from climrisk.core.arrays import Float
 from climrisk.core.calendar import YEAR_H, season_date
-from climrisk.core.chunked import alone
+from climrisk.core.chunked import single_threaded
 from climrisk.exposure.hours import Exposure
 from climrisk.regions.cells import (
     TAIL_H,
@@ -104,7 +104,7 @@ def run_block(job: RegionJob, block: Block) -> Maps:
             )
 
     record = record_of(grid.label, str(grid.time[0]), hours)
-    with alone():
+    with single_threaded():
         maps = maps_of(job, record, places_of(job, block), parts())
     return {k: v.reshape(*v.shape[:-1], *block.shape) for k, v in maps.items()}
 

@@ -23,7 +23,7 @@ import numpy as np
 import xarray as xr
 
 from climrisk.commands.api import region_dataset
-from climrisk.core.chunked import alone
+from climrisk.core.chunked import single_threaded
 from climrisk.exposure.hours import expose
 from climrisk.physics.solar import Places, SunPath
 from climrisk.plants.registry import find
@@ -143,7 +143,7 @@ def shares(path: Path) -> None:
             held.values(first, min(first + 720, hours))
 
     Workers(threads=1).begin()  # as the command does
-    with alone():
+    with single_threaded():
         raw, read = spent(decode), spent(units)
         whole = spent(lambda: run_block(job, block))
     say("a block on one thread, processor time", whole, "ns per cell-hour")
@@ -227,7 +227,7 @@ def by_hand(
         source = Source("grid", "", "", "station")
         weather = WeatherSeries(record.time, mine, origin, place, source)
         sun = SunPath.seen_from(record.toward, Places(lat, lon))
-        with alone():
+        with single_threaded():
             made = prepare(weather, ensemble(1), sun=sun)
             climate = spot_climate(made, job.spot, only_pot=True)
             limits = job.thresholds

@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from climrisk.core.chunked import alone
+from climrisk.core.chunked import single_threaded
 from climrisk.physics.solar import Places, SunPath, split_light, toward_sun
 from climrisk.pot.forcing import Forgetting
 from climrisk.pot.kernel.march import March, march
@@ -79,7 +79,7 @@ def in_parts(weather, at, kind, pot, edges):
 def assert_both_ways(given, kind, pot, edges):
     """Check that the loop gives what arrays give."""
     weather, at = given
-    with alone():
+    with single_threaded():
         (root, air, dark), (climate, want_dark), end = in_parts(
             weather, at, kind, pot, edges
         )
@@ -209,7 +209,7 @@ def test_a_pot_goes_on_from_part_to_part(edges, setup):
     for row in (120, 121, 122, 260):
         climate.air_c[row, 3] = np.nan
         climate.wind_m_s[row + 50] = np.nan
-    with alone():
+    with single_threaded():
         want = root_zone(climate, pot, setup=setup)
         run, first, got = RunningRootZone(pot, setup=setup), 0, []
         for stop in (*edges, 400):

@@ -1,11 +1,17 @@
-"""Work that two threads share, and work beside the caller's."""
+"""Work that two threads share, and work in the background."""
 
 import threading
 
 import numpy as np
 import pytest
 
-from climrisk.core.chunked import alone, beside, by_slabs, is_alone, share_out
+from climrisk.core.chunked import (
+    by_slabs,
+    in_background,
+    is_single_threaded,
+    share_out,
+    single_threaded,
+)
 from climrisk.core.lookups import note, noting
 
 PATIENCE_S = 60
@@ -33,12 +39,13 @@ def test_two_threads_share():
 
 
 def test_a_part_does_its_own_work_by_itself():
-    assert share_out(lambda _: share_out(lambda _: is_alone(), range(3)), range(2)) == [
-        [True] * 3,
-        [True] * 3,
-    ]
-    assert not is_alone()
-    with alone():
+    def single(_):
+        return is_single_threaded()
+
+    nested = share_out(lambda _: share_out(single, range(3)), range(2))
+    assert nested == [[True] * 3] * 2
+    assert not is_single_threaded()
+    with single_threaded():
         here = share_out(lambda _: threading.get_ident(), range(5))
     assert set(here) == {threading.get_ident()}
 
@@ -57,7 +64,7 @@ def test_the_caller_does_all_where_the_other_thread_is_busy():
 
         return share_out(long, range(2))
 
-    waits = beside(occupy)
+    waits = in_background(occupy)
     assert begun.wait(PATIENCE_S)
     here = share_out(lambda _: threading.get_ident(), range(5))
     assert set(here) == {threading.get_ident()}
@@ -74,20 +81,20 @@ def test_an_error_in_a_part_is_raised(wrong, kind):
 
     with pytest.raises(kind, match="wrong"):
         share_out(fails, range(1000))
-    assert not is_alone()
+    assert not is_single_threaded()
 
 
-def test_what_is_done_beside_is_noted_and_its_error_comes_with_its_result():
+def test_what_is_done_in_the_background_is_noted_and_its_error_comes_with_its_result():
     def looks_up():
         note("spot", "shelf", 1)
         return threading.get_ident()
 
     with noting() as notes:
-        assert beside(looks_up)() != threading.get_ident()
+        assert in_background(looks_up)() != threading.get_ident()
     assert notes["spot"] == {"shelf": 1}
-    with alone():
-        assert beside(looks_up)() == threading.get_ident()
-    fails = beside(lambda: 1 / 0)
+    with single_threaded():
+        assert in_background(looks_up)() == threading.get_ident()
+    fails = in_background(lambda: 1 / 0)
     with pytest.raises(ZeroDivisionError):
         fails()
 

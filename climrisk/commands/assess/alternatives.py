@@ -59,7 +59,7 @@ def serving(
     whole : Judgements
         By the whole record and all members.
     """
-    home = whole.recently(question.elevation_m)
+    home = whole.of_recent_years(question.elevation_m)
     years = len(home.prepared.weather) / YEAR_H
     here = question.kind(weather)
     kinds = [here]

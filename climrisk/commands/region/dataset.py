@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from climrisk.commands.region.compute import job_of
-from climrisk.core.chunked import alone
+from climrisk.core.chunked import single_threaded
 from climrisk.core.errors import InputError
 from climrisk.regions.blocks import maps_of
 from climrisk.regions.cells import part_of, record_of
@@ -122,7 +122,7 @@ def _block(
     cells = np.meshgrid(latitude, longitude, indexing="ij")
     places = (cells[0].ravel(), cells[1].ravel())
     record = record_of("the dataset", str(time[0]), count)
-    with alone():
+    with single_threaded():
         whole = (0, count)
         maps = maps_of(job, record, places, [(whole, whole, part_of(values))])
     for name, array in maps.items():

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from climrisk.advice.limits import PlantLimits
 from climrisk.core.arrays import Float
-from climrisk.core.chunked import beside
+from climrisk.core.chunked import in_background
 from climrisk.exposure.hours import Exposure, expose
 from climrisk.pot.grid_shape import Setup
 from climrisk.spot.climate import SpotClimate
@@ -105,7 +105,7 @@ class Scene:
     ) -> Scene:
         """Compute the climate of a spot, and begin on the root zone of a pot there."""
         climate = spot_climate(prepared, kind)
-        marched = beside(lambda: _roots(prepared, climate, pot, setup))
+        marched = in_background(lambda: _roots(prepared, climate, pot, setup))
         return cls(prepared, climate, marched)
 
     def judged(self, limits: PlantLimits) -> Judged:

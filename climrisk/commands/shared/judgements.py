@@ -93,7 +93,7 @@ _NONE_EXEMPT = Exemption()
 
 #: Day limits that plants have are whole and half degrees from 24 to 41: where answers
 #: for other plants may follow, all are counted in one pass. [°C]
-_USUAL_TOPS_C = tuple(k / 2 for k in range(48, 83))
+_USUAL_DAY_LIMITS_C = tuple(k / 2 for k in range(48, 83))
 
 #: Judgements of the last homes, each with the weather behind it; empty where nothing
 #: is held.
@@ -139,7 +139,7 @@ def judgements_of(
             note_spot(place.kind)
     home.expect(limits)
     if _MOST_HELD:
-        home.expect_tops(_USUAL_TOPS_C)
+        home.expect_day_limits(_USUAL_DAY_LIMITS_C)
         _HELD[key] = weather, home
         while len(_HELD) > _MOST_HELD:
             del _HELD[next(iter(_HELD))]
@@ -194,7 +194,7 @@ class Judgements:
             tuple[SpotKind, Exemption, PlantLimits, float], PlaceYear
         ] = {}
         self._judged: dict[tuple[object, ...], Judgement] = {}
-        self._of_last_years: dict[float | None, Judgements] = {}
+        self._by_recent_years: dict[float | None, Judgements] = {}
 
     def at(
         self,
@@ -234,9 +234,9 @@ class Judgements:
 
     def expect(self, limits: Iterable[PlantLimits]) -> None:
         """Count the heat of plants that will be asked about in one pass."""
-        self.expect_tops(row.value for one in limits for row in one.day_limits)
+        self.expect_day_limits(row.value for one in limits for row in one.day_limits)
 
-    def expect_tops(self, limits_c: Iterable[float]) -> None:
+    def expect_day_limits(self, limits_c: Iterable[float]) -> None:
         """Count the hours above some day limits in one pass. [°C]"""
         self._tops.update(limits_c)
 
@@ -255,9 +255,9 @@ class Judgements:
         other._below, other._long = self._below, self._long
         other._months, other._heat = self._months, self._heat
         other._wanted = self._wanted
-        other._of_last_years = {
+        other._by_recent_years = {
             height: quick.moved(rooms, spots)
-            for height, quick in self._of_last_years.items()
+            for height, quick in self._by_recent_years.items()
         }
         return other
 
@@ -449,14 +449,14 @@ class Judgements:
 
     @cached_property
     def _recent(self) -> Prepared:
-        return prepare(self._last_years, ensemble(1))
+        return prepare(self._recent_weather, ensemble(1))
 
     @property
-    def _last_years(self) -> WeatherSeries:
+    def _recent_weather(self) -> WeatherSeries:
         weather = self.prepared.weather
         return weather.between(max(0, len(weather) - RECENT_H), len(weather))
 
-    def recently(self, elevation_m: float | None) -> Judgements:
+    def of_recent_years(self, elevation_m: float | None) -> Judgements:
         """Return the judgements by the last five years and the median member.
 
         Parameters
@@ -464,14 +464,14 @@ class Judgements:
         elevation_m : float or None
             Height of the home, as for these judgements.
         """
-        if elevation_m not in self._of_last_years:
+        if elevation_m not in self._by_recent_years:
             prepared = prepare(
-                self._last_years, ensemble(1), spot_elevation_m=elevation_m
+                self._recent_weather, ensemble(1), spot_elevation_m=elevation_m
             )
             quick = Judgements(prepared, self.rooms, self.spots)
-            quick.expect_tops(self._tops)
-            self._of_last_years[elevation_m] = quick
-        return self._of_last_years[elevation_m]
+            quick.expect_day_limits(self._tops)
+            self._by_recent_years[elevation_m] = quick
+        return self._by_recent_years[elevation_m]
 
     def light(self, kind: SpotKind) -> dict[int, float | None]:
         """Return the daily light of each month at a spot, median member. [mol/m²]"""
