@@ -28,6 +28,7 @@ from climrisk.commands.event.result import (
     SpotMet,
 )
 from climrisk.commands.shared.exposure_info import middle_member
+from climrisk.commands.shared.facts import on_spot
 from climrisk.commands.shared.standing import StandingPlant
 from climrisk.commands.shared.weather_info import caution_info
 from climrisk.core.days import day, day_in_words
@@ -338,9 +339,8 @@ def _sentence(
     if source.first != source.last:
         days += f" to {day_in_words(source.last)}"
     lowest = cast("float", coldest.lowest_c.mid)
-    text = (
-        f"{days}: {_frost(rows, lowest)}down to {temperature(lowest)} at {coldest.name}"
-    )
+    where = on_spot(coldest.name, coldest.kind)
+    text = f"{days}: {_frost(rows, lowest)}down to {temperature(lowest)} {where}"
     if plants:
         text += f"{_tender(plants)}. {_too_cold(plants)}"
     third, week, spring = (day_in_words(w.date) for w in watch[:3])
