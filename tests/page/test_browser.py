@@ -42,6 +42,9 @@ WIDER_ONES_LONG = pytest.mark.parametrize(
     [PHONE, *(pytest.param(s, marks=pytest.mark.long) for s in (TABLET, DESK))],
     ids=["360", "768", "1280"],
 )
+AROUND = ("start", "homes", "settings", "understand", "about")
+#: Screens that every run looks at.
+OFTEN = ("tonight", "plants", "check", "year", "winter", "print")
 #: What holds an answer: of one question, of the plants, of the printed list.
 ANSWER = ".sheet, .collection, .moving"
 #: Screens of the plants kept, which have an order of their own.
@@ -91,7 +94,7 @@ def test_every_screen_of_the_menu_is_looked_at():
 
 
 @WIDER_ONES_LONG
-@pytest.mark.parametrize("path", sorted(SHOWN))
+@pytest.mark.parametrize("path", but_quick(sorted(SHOWN), *OFTEN))
 def test_a_screen_answers_and_fits(look, path, size):
     page = look(screen(path), size, bypass_csp=True)
     assert page.evaluate("document.documentElement.scrollWidth") <= size[0]
@@ -188,7 +191,7 @@ def test_four_areas_are_in_reach_and_all_else_is_in_one_menu(look, size):
         assert not menu.first.is_visible()
 
 
-@pytest.mark.parametrize("path", ["start", "homes", "settings", "understand", "about"])
+@pytest.mark.parametrize("path", but_quick(AROUND, "start", "understand"))
 @WIDER_ONES_LONG
 def test_pages_around_the_answers_fit(look, path, size):
     page = look(f"/{path}", size, wait="h1")
@@ -208,9 +211,6 @@ def test_tonight_shows_its_answer_before_its_question(look):
     # What was understood is repeated in both units.
     assert "4 °C (39 °F)" in " ".join(understood.split())
     assert page.locator(".tick").first.bounding_box()["y"] < PHONE[1] - 64
-
-
-AROUND = ("start", "homes", "settings", "understand", "about")
 
 
 @pytest.mark.parametrize("path", [*sorted(SHOWN), *AROUND])
@@ -298,6 +298,7 @@ def test_the_slider_moves_the_dates_without_a_new_page(look):
     assert "risk=0.35" in page.url
 
 
+@pytest.mark.long
 def test_degrees_dates_and_light_are_the_readers(look):
     page = look(screen("check"))
     address = page.url

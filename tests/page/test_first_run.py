@@ -39,6 +39,7 @@ def test_without_anything_the_page_asks_where_the_plants_stand(first_run):
             assert "Where do your plants live?" in answer.text
 
 
+@pytest.mark.long
 def test_a_fetch_says_what_it_does_and_the_place_becomes_a_home(first_run):
     archive, url, home = first_run
     archive.fail("/hourly/", "slow", times=None, delay=0.6)

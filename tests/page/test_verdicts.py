@@ -14,7 +14,6 @@ from climrisk.web.pieces import engine
 from climrisk.web.screens import BY_PATH
 from tests.page.conftest import TODAY, served_demo
 from tests.page.waiting import seen
-from tests.quick import but_quick
 
 WORDS = get_args(VerdictWord)
 FEW = f"years=8&members=3&as_of={TODAY}"
@@ -109,7 +108,8 @@ def test_a_word_that_is_no_verdict_has_no_shape():
 
 
 @pytest.mark.browser
-@pytest.mark.parametrize("path", but_quick(sorted(STRICT), "check"))
+@pytest.mark.long
+@pytest.mark.parametrize("path", sorted(STRICT))
 def test_strict_is_chosen_by_keyboard_and_carried_by_the_document(page, demo_url, path):
     page.goto(f"{demo_url}/{path}?{STRICT[path]}&{FEW}")
     seen(page, ".sheet", 120_000)

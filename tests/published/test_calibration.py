@@ -113,6 +113,7 @@ def test_a_promise_that_is_broken_is_seen():
         assert not (found.low <= other <= found.high)
 
 
+@pytest.mark.long
 def test_the_table_of_the_help_topic_is_what_a_run_gives():
     text = TOPIC.read_text("utf-8")
     for line in table(drawn=(10,)).splitlines():

@@ -292,7 +292,10 @@ def test_an_empty_data_folder_is_the_usual_one(monkeypatch):
         ["calendar", "--home", "x" * 400],
         ["region", "x" * 400, "--plant", "Masdevallia", "--at", "1,1"],
         ["region", "x" * 400 + ".nc", "--plant", "Masdevallia", "--out", "a.nc"],
-        ["learn", "--file", "a.csv", "--against", "x" * 400, "--at", "1,1"],
+        pytest.param(
+            ["learn", "--file", "a.csv", "--against", "x" * 400, "--at", "1,1"],
+            marks=pytest.mark.long,  # the list of stations is asked for again
+        ),
         ["init", "x" * 400, "--demo"],
         ["init", "h.toml", "--file", "x" * 400, "--at", "1,1"],
         ["logger", "x" * 400],

@@ -270,7 +270,7 @@ def test_a_home_that_was_judged_before_gives_the_same_document(tmp_path, asked):
     plant = '\n[[plant]]\nname = "Clivia miniata"\nspot = "walkway"\n'
     spot = '\n[[spot]]\nname = "yard"\nkind = "yard-floor"\n'
     room = '\n[[room]]\nname = "cellar"\nkind = "unheated-room"\n'
-    changed = (plant, plant + spot, spot, room, "")
+    changed = (plant, plant + spot + room, "")
 
     def answers(more):
         path.write_text(text + more, "utf-8")

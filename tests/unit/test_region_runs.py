@@ -365,6 +365,7 @@ def test_only_a_store_cut_against_the_work_is_advised_to_be_copied(tmp_path):
         assert ("rechunk" in fields_in(cut.advice)) == advised, (name, cut.readings)
 
 
+@pytest.mark.long
 def test_without_the_extra_the_cure_is_named(tmp_path):
     path = tmp_path / "a.nc"
     dataset(2, 2, 48).to_netcdf(path, engine="h5netcdf")
