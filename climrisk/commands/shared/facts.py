@@ -21,8 +21,12 @@ def bare_spot(words: str) -> str:
 
 
 def on_spot(name: str, kind: str) -> str:
-    """Return a spot by its own name: "on the balcony", "in the back room"."""
-    return f"{spot_kind(kind).at.split()[0]} the {name}"
+    """Return a spot by its own name: "on the balcony", "in the back room".
+
+    Without a name it is called by its kind: "on the open rail".
+    """
+    called = name.replace("-", " ") if name == kind else name
+    return f"{spot_kind(kind).at.split()[0]} the {called}"
 
 
 def pot_words(pot: PotInfo) -> list[str]:
