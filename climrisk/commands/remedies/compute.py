@@ -24,7 +24,7 @@ from climrisk.advice.cautions import (
 )
 from climrisk.commands.remedies.result import Cost, RemediesResult, Remedy, RemedyKind
 from climrisk.commands.shared.exposure_info import yearly_hours
-from climrisk.commands.shared.exposures import sweep
+from climrisk.commands.shared.exposures import sweep, sweep_heat
 from climrisk.commands.shared.judgements import Judgement, Judgements, order_of
 from climrisk.commands.shared.named_spots import SPOTS, NamedSpot
 from climrisk.commands.shared.plant_limits import limit_info
@@ -213,8 +213,8 @@ class _Tried:
     def _judgement(self, kind: SpotKind, air_c: Float) -> tuple[Judgement, Exposure]:
         request = self.request
         air = sweep(self.prepared, air_c, [self.limit_c])
-        tops = [-row.value for row in request.limits.day_limits]
-        self.home.share(kind, air.nights, sweep(self.prepared, -air_c, tops))
+        hot = sweep_heat(self.prepared, air_c, request.limits)
+        self.home.share(kind, air.nights, hot)
         return self.home.at(kind, request.plant, request.limits, request.risks), air
 
     def _better(self, places: Sequence[NamedSpot]) -> list[NamedSpot]:

@@ -112,12 +112,11 @@ class Scene:
         """Return what a plant of these limits meets."""
         prepared, climate = self.prepared, self.climate
         cold = cold_limits(limits)
-        top = [-row.value for row in limits.day_limits]
         return Judged(
             climate,
             sweep(prepared, climate.air_c, cold),
             sweep(prepared, climate.leaf_c, cold),
-            sweep(prepared, -climate.air_c, top),
+            sweep_heat(prepared, climate.air_c, limits),
             limits,
             self,
         )
@@ -148,6 +147,11 @@ def cold_limits(limits: PlantLimits) -> list[float]:
 def sweep(prepared: Prepared, values: Float, thresholds: list[float]) -> Exposure:
     """Sweep hourly values of a spot below thresholds."""
     return expose(values, prepared.seasons, prepared.dark, np.array(thresholds))
+
+
+def sweep_heat(prepared: Prepared, air_c: Float, limits: PlantLimits) -> Exposure:
+    """Sweep hourly air above a plant's day limits, with the sign turned."""
+    return sweep(prepared, -air_c, [-row.value for row in limits.day_limits])
 
 
 def warm_nights(judged: Judged) -> NDArray[np.bool_]:

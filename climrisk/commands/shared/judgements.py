@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import numpy as np
 
@@ -90,6 +90,8 @@ _QUANTILES = (0.1, 0.9)
 
 
 _NONE_EXEMPT = Exemption()
+Key = TypeVar("Key")
+Held = TypeVar("Held")
 
 #: Day limits that plants have are whole and half degrees from 24 to 41: where answers
 #: for other plants may follow, all are counted in one pass. [°C]
@@ -226,11 +228,7 @@ class Judgements:
         note_spot(kind)
         if key not in self._judged:
             self._judged[key] = Judgement(self, kind, plant, limits, risks)
-        # The one used last stands last; the oldest goes.
-        found = self._judged[key] = self._judged.pop(key)
-        while len(self._judged) > _MOST_JUDGED:
-            del self._judged[next(iter(self._judged))]
-        return found
+        return _used(self._judged, key, _MOST_JUDGED)
 
     def expect(self, limits: Iterable[PlantLimits]) -> None:
         """Count the heat of plants that will be asked about in one pass."""
@@ -401,11 +399,7 @@ class Judgements:
             self._below[key] = ColdNights.of(
                 nights, limit_c, exempt=exempt.nights(nights)
             )
-        # The one used last stands last; the oldest goes.
-        found = self._below[key] = self._below.pop(key)
-        while len(self._below) > _MOST_LIMITS:
-            del self._below[next(iter(self._below))]
-        return found
+        return _used(self._below, key, _MOST_LIMITS)
 
     def long_cold(self, kind: SpotKind, limit_c: float, exempt: Exemption) -> LongCold:
         """Return when most nights at a spot are below a limit."""
@@ -496,6 +490,14 @@ class Judgements:
         return self._dry[kind]
 
 
+def _used(held: dict[Key, Held], key: Key, most: int) -> Held:
+    """Return what is held, now the one used last; the oldest beyond `most` goes."""
+    found = held[key] = held.pop(key)
+    while len(held) > most:
+        del held[next(iter(held))]
+    return found
+
+
 def _by_month(
     prepared: Prepared, hourly: Float, of: Callable[[Float], Any]
 ) -> dict[int, float | None]:
@@ -577,12 +579,16 @@ class Judgement:
     @cached_property
     def year(self) -> PlaceYear:
         """The spot through the year, all members pooled."""
-        risk = self.risks[0]
-        by_air = self.home.year(self.kind, self.plant, self.limits, risk)
+        by_air = self.home.year(self.kind, self.plant, self.limits, self.risks[0])
         if self.lowest_c is None:
             return by_air
-        months = self.home.months_of(self.kind, *self._both, risk)
-        return replace(by_air, months=months)
+        return replace(by_air, months=self._months())
+
+    def _months(self, member: int | None = None) -> dict[int, Month]:
+        risk = self.risks[0]
+        if self.lowest_c is None:
+            return self.home.months(self.kind, self.plant, self.limits, risk, member)
+        return self.home.months_of(self.kind, *self._both, risk, member)
 
     @property
     def heat(self) -> HeatCounts:
@@ -695,13 +701,7 @@ class Judgement:
         return [self._member(int(warmth[round(q * (count - 1))])) for q in _QUANTILES]
 
     def _member(self, index: int) -> PlaceYear:
-        months: dict[int, Month]
-        if self.lowest_c is None:
-            months = self.home.months(
-                self.kind, self.plant, self.limits, self.risks[0], index
-            )
-        else:
-            months = self.home.months_of(self.kind, *self._both, self.risks[0], index)
+        months = self._months(index)
         return PlaceYear(months, self.heat.member(index), self.year.winters)
 
     def acceptable(self, months: Iterable[int]) -> bool:

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from climrisk.advice.cautions import ESTIMATE, HEAT, WIND
 from climrisk.commands.shared.exposure_info import yearly_hours, yearly_nights
-from climrisk.commands.shared.exposures import sweep
+from climrisk.commands.shared.exposures import sweep, sweep_heat
 from climrisk.commands.shared.judgements import (
     RECENT_H,
     Judgement,
@@ -149,8 +149,7 @@ class _SpotsTable:
         air = sweep(self.prepared, climate.air_c, limits)
         root_c = root_zone(climate, self.pot).mean_c
         root = sweep(self.prepared, root_c, [self.preferred])
-        tops = [-row.value for row in self.limits.day_limits]
-        swept_hot = sweep(self.prepared, -climate.air_c, tops)
+        swept_hot = sweep_heat(self.prepared, climate.air_c, self.limits)
         hot = None
         if self.limits.heat is not None:
             k = self.limits.day_limits.index(self.limits.heat)
