@@ -123,7 +123,21 @@ class RootZones:
         substeps: int = 4,
         dtype: type = np.float32,
     ) -> RootZone:
-        """Return the root zone of a pot; see `root_zone`."""
+        """Return the root zone of a pot.
+
+        Parameters
+        ----------
+        pot : FilledPot or PotNumbers
+            The same for all cases.
+        setup : {"screening", "full"}
+        n_r, n_z : int, optional
+            Rings and layers, where not those of the set-up: one layer for the quick
+            interior, several for the whole pot with its wall.
+        substeps : int
+            Steps an hour.
+        dtype : type
+            float32 or float64.
+        """
         usual = cut(setup, pot.radius_m)
         n_r, n_z = n_r or usual[0], n_z or usual[1]
         numbers = pot.numbers if isinstance(pot, FilledPot) else pot
@@ -174,33 +188,10 @@ def root_zone(
     pot: FilledPot | PotNumbers,
     *,
     setup: Setup = "screening",
-    n_r: int | None = None,
-    n_z: int | None = None,
-    substeps: int = 4,
     dtype: type = np.float32,
-    threads: int = THREADS,
 ) -> RootZone:
-    """Return the root-zone temperature of a pot.
-
-    Parameters
-    ----------
-    climate : SpotClimate
-        Arrays (time, case).
-    pot : FilledPot or PotNumbers
-        The same for all cases.
-    setup : {"screening", "full"}
-    n_r, n_z : int, optional
-        Rings and layers, where not those of the set-up: one layer for the quick
-        interior, several for the whole pot with its wall.
-    substeps : int
-        Steps an hour.
-    dtype : type
-        float32 or float64.
-    threads : int
-        Pieces of the series, or cases, are marched side by side.
-    """
-    spot = RootZones(climate, threads)
-    return spot.of(pot, setup=setup, n_r=n_r, n_z=n_z, substeps=substeps, dtype=dtype)
+    """Return the root zone of one pot at a spot, as `RootZones.of` does."""
+    return RootZones(climate).of(pot, setup=setup, dtype=dtype)
 
 
 def masked(mean: Float, axis: Float, lost: NDArray[np.bool_] | None) -> RootZone:

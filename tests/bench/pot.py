@@ -20,7 +20,7 @@ from climrisk.pot.grid import Rings, column, parameters, surfaces
 from climrisk.pot.kernel.march import March
 from climrisk.pot.kernel.packing import PackedColumn, Volumes
 from climrisk.pot.model import FilledPot
-from climrisk.pot.root_zone import root_zone
+from climrisk.pot.root_zone import RootZones, root_zone
 from climrisk.spot.ensemble import ensemble
 from climrisk.spot.kinds import spot_kind
 from climrisk.spot.transfer import prepare, spot_climate
@@ -319,7 +319,8 @@ def kernel() -> None:
     weather = load_weather(WeatherChoice(demo=True))
     kind = spot_kind("roofed-balcony")
     climate = spot_climate(prepare(weather, ensemble(1)), kind)
-    series = best(lambda: root_zone(climate, POT, threads=1), 3) / climate.air_c.size
+    one = best(lambda: RootZones(climate, threads=1).of(POT), 3)
+    series = one / climate.air_c.size
     say(
         "one pot, 30 years cut into pieces, 1 thread",
         series * 1e9,

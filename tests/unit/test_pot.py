@@ -172,7 +172,7 @@ def test_both_interiors_agree_on_a_small_pot():
     # amplitude within .004 at R 6 cm, of a swing of 6 K; wall node and top besides).
     climate, pot = night_climate(24 * 12), replace(REFERENCE_POT, stand="bench")
     quick = root_zone(climate, pot).mean_c[-48:]
-    whole = root_zone(climate, pot, n_r=6, n_z=8).mean_c[-48:]
+    whole = rz.RootZones(climate).of(pot, n_r=6, n_z=8).mean_c[-48:]
     assert np.abs(quick - whole).max() < 0.25
     assert abs(quick.min() - whole.min()) < 0.1
 
