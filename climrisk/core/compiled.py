@@ -23,6 +23,7 @@ from pathlib import Path
 from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from climrisk.core.atomic_files import replace_file, sealed, unsealed
 from climrisk.core.notes import note
@@ -221,6 +222,11 @@ _FORMS = {type(None): "none", bool: "bool", int: "int64", float: "float64"}
 def array_form(dtype: str, dimensions: int) -> tuple[Any, ...]:
     """Return the form of a contiguous array."""
     return np.dtype(dtype).str, dimensions, "C", True, True
+
+
+def plain_array(x: Any, dtype: Any) -> NDArray[Any]:
+    """Return an array in the one form that a compiled function is compiled for."""
+    return np.require(x, dtype, ["C", "A", "W"])
 
 
 def _is_array(form: Any) -> bool:

@@ -85,13 +85,16 @@ def _by_hour(values: Float, group: NDArray[np.integer]) -> Float:
 
 def _means(values: Float, group: NDArray[np.integer], groups: int) -> Float:
     """Return means over known hours of a group, (group, case); NaN without any."""
-    # Hours of a group mostly follow one another: each stretch is one sum.
+    # Hours of a group mostly follow one another: each stretch is one sum. `reduceat`
+    # would copy the whole array to double precision first.
     first = np.flatnonzero(np.diff(group, prepend=-1))
+    stretches = list(zip(first, np.append(first[1:], len(group)), strict=True))
     shape = (groups, values.shape[1])
 
     def summed(x: Float | Bool, kind: type) -> Float:
         out = np.zeros(shape)
-        np.add.at(out, group[first], np.add.reduceat(x, first, axis=0, dtype=kind))
+        for begin, end in stretches:
+            out[group[begin]] += x[begin:end].sum(axis=0, dtype=kind)
         return out
 
     if is_known(values):

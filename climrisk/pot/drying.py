@@ -9,12 +9,11 @@ from numpy.typing import NDArray
 
 from climrisk.core.arrays import Float
 from climrisk.core.chunked import share_out
-from climrisk.pot.forcing import any_hour, forcing_of, unknown_hours
+from climrisk.pot.forcing import any_hour, forcing_of, lay_out, unknown_hours
 from climrisk.pot.grid import holds_kg
 from climrisk.pot.kernel.integrator import Marcher
 from climrisk.pot.layers import RESERVOIR_VOIDS
 from climrisk.pot.model import FilledPot, PotNumbers
-from climrisk.pot.time_chunks import stacked
 from climrisk.spot.climate import SpotClimate
 
 #: Rings, layers and sub-steps: how fast a pot dries is settled at its surfaces, so that
@@ -124,9 +123,7 @@ def drying(
     reservoir = _reservoir_kg(wet)
     budget = (full + reservoir, full / 2)
     cases = climate.air_c.shape[1]
-    forcing = forcing_of(
-        climate, unknown_hours(climate), any_hour(cases), in_air=numbers.bottom_in_air
-    )
+    forcing = forcing_of(climate, unknown_hours(climate), any_hour(cases), np.float32)
     marcher = Marcher(
         *(climate.pressure_pa, numbers, *grid, _SUBSTEPS, np.float32), budget=budget
     )
@@ -141,7 +138,7 @@ def drying(
         longest = max(stop - start for start, _, stop in pieces)
         shape = longest, len(forcing), len(pieces) * cases
         stack: Float = np.empty(shape, np.float32)
-        stacked(forcing, pieces, slice(0, longest), stack)
+        lay_out(forcing, pieces, 0, stack, in_air=numbers.bottom_in_air)
         march = marcher.begin(stack[0], [p[0] for p in pieces])
         out: Float = np.empty((2, _DAY_H, stack.shape[2]), np.float32)
         for day in range(most_d):

@@ -11,11 +11,11 @@ from numpy.typing import NDArray
 
 from climrisk.core.arrays import Bool, Float
 from climrisk.core.chunked import by_slabs, is_known
-from climrisk.pot.film import STRONGEST_WIND_M_S
-from climrisk.pot.vapor import saturation
+from climrisk.core.compiled import Compiled, plain_array
+from climrisk.pot.time_chunks import Piece
 from climrisk.spot.climate import SpotClimate
 
-#: Of `SpotClimate`, what the balance takes.
+#: Of `SpotClimate`, what the balance takes, in the order of the kernel's forcings.
 _USED = (
     "air_c",
     "dew_point_c",
@@ -26,9 +26,18 @@ _USED = (
     "solar_top_w_m2",
     "floor_c",
 )
-#: Any plausible hour, where nothing is known yet: air, vapor, wind, longwave, sun and
-#: floor, in the kernel's units.
-ANY_HOUR = (10.0, 1000.0, 1.0, 350.0, 350.0, 0.0, 0.0, 10.0)
+#: Any plausible hour, where nothing is known yet.
+ANY_HOUR = (10.0, 7.0, 1.0, 350.0, 350.0, 0.0, 0.0, 10.0)
+LAY_OUT = Compiled(
+    "climrisk.pot.kernel.lay_out",
+    "run_lay_out",
+    [
+        *("climrisk.pot.kernel.lay_out", "climrisk.pot.kernel.surfaces"),
+        *("climrisk.pot.kernel.simd_layout", "climrisk.pot.film", "climrisk.pot.vapor"),
+        *("climrisk.physics.pieces", "climrisk.physics.pointwise"),
+        *("climrisk.physics.vectors", "climrisk.core.compiler_cache"),
+    ],
+)
 
 
 def unknown_hours(climate: SpotClimate) -> Bool | None:
@@ -44,9 +53,9 @@ def unknown_hours(climate: SpotClimate) -> Bool | None:
 
 
 def forcing_of(
-    climate: SpotClimate, unknown: Bool | None, before: Float, *, in_air: bool
+    climate: SpotClimate, unknown: Bool | None, before: Float, dtype: type
 ) -> list[Float]:
-    """Return the kernel's eight forcings, each of shape (time, case).
+    """Return what drives a pot, each of shape (time, case), without holes.
 
     Parameters
     ----------
@@ -55,35 +64,52 @@ def forcing_of(
         From `unknown_hours`.
     before : ndarray, shape (8, case)
         The last known hour before the first, which holes at the start carry on.
-    in_air : bool
-        Whether the bottom hangs in the air instead of standing on the floor.
+    dtype : type
+        float32 or float64.
+
+    Returns
+    -------
+    list of ndarray
+        Air [°C], dew point [°C], wind [m/s], longwave on wall and top, sunlight on wall
+        and top [W/m2], floor [°C].
     """
-
-    def vapor(dew_point_c: Float) -> Float:
-        # By the polynomial of the surfaces: a surface at the dew point neither dries
-        # nor gathers dew.
-        return np.asarray(saturation(dew_point_c, np.float32))
-
-    forcing: list[Float] = [
-        climate.air_c,
-        by_slabs(vapor, climate.dew_point_c),
-        np.clip(climate.wind_m_s, np.float32(0), np.float32(STRONGEST_WIND_M_S)),
-        climate.longwave_wall_w_m2,
-        climate.longwave_top_w_m2,
-        climate.solar_wall_w_m2,
-        climate.solar_top_w_m2,
-        climate.air_c if in_air else climate.floor_c,
-    ]
+    forcing: list[Float] = [getattr(climate, name) for name in _USED]
     if unknown is None:
-        return forcing
+        return [plain_array(values, dtype) for values in forcing]
     # Row 0 is the hour before.
     row = np.where(unknown, 0, np.arange(1, len(unknown) + 1)[:, None])
     np.maximum.accumulate(row, axis=0, out=row)
     case = np.arange(unknown.shape[1])
     return [
-        np.concatenate([first[None].astype(values.dtype), values])[row, case]
+        np.concatenate([first[None], values], dtype=dtype)[row, case]
         for first, values in zip(before, forcing, strict=True)
     ]
+
+
+def lay_out(
+    forcing: list[Float], pieces: list[Piece], first: int, out: Float, *, in_air: bool
+) -> None:
+    """Lay some hours of pieces side by side as lanes, in the kernel's units.
+
+    Vapor pressure is that of the polynomial of the surfaces, so that a surface at the
+    dew point neither dries nor gathers dew. Shorter pieces repeat their last hour.
+
+    Parameters
+    ----------
+    forcing : list of ndarray, shape (time, case)
+        Of `forcing_of`, of the same type of numbers as `out`.
+    pieces : list of (int, int, int)
+    first : int
+        First hour, from the start of the pieces.
+    out : ndarray, shape (time, 8, lane)
+        Filled.
+    in_air : bool
+        Whether the bottom hangs in the air instead of standing on the floor.
+    """
+    *above, floor = forcing
+    ends = np.array([(start, stop) for start, _, stop in pieces])
+    below = forcing[0] if in_air else floor
+    LAY_OUT(*above, below, ends, first, out, out.dtype.type)
 
 
 def any_hour(cases: int) -> Float:

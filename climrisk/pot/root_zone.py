@@ -14,6 +14,7 @@ from climrisk.pot.forcing import (
     Forgetting,
     any_hour,
     forcing_of,
+    lay_out,
     unknown_hours,
 )
 from climrisk.pot.grid_shape import Setup, cut
@@ -25,7 +26,6 @@ from climrisk.pot.time_chunks import (
     even_pieces,
     may_freeze,
     pieces_between,
-    stacked,
     summer_cuts,
 )
 from climrisk.spot.climate import SpotClimate
@@ -52,12 +52,12 @@ class RootZone:
     mean_c : ndarray, shape (time, case)
         Volume mean of the medium at the start of each hour: the root zone. NaN where
         the forcing is unknown and until the pot has forgotten the gap.
-    axis_c : ndarray, shape (time, case)
-        At the axis.
+    axis_c : ndarray, shape (time, case), optional
+        At the axis, where it was asked for.
     """
 
     mean_c: Float
-    axis_c: Float
+    axis_c: Float | None = None
 
 
 def time_constant_h(
@@ -89,7 +89,7 @@ class RootZones:
 
     climate: SpotClimate
     threads: int = THREADS
-    _forcings: dict[bool, list[Float]] = field(
+    _forcings: dict[type, list[Float]] = field(
         default_factory=dict, init=False, repr=False
     )
 
@@ -105,13 +105,13 @@ class RootZones:
     def _summers(self) -> list[int]:
         return summer_cuts(self.climate.air_c)
 
-    def _forcing(self, *, in_air: bool) -> list[Float]:
-        if in_air not in self._forcings:
-            cases = self.climate.air_c.shape[1]
-            self._forcings[in_air] = forcing_of(
-                self.climate, self._unknown, any_hour(cases), in_air=in_air
+    def _forcing(self, dtype: type) -> list[Float]:
+        if dtype not in self._forcings:
+            start = any_hour(self.climate.air_c.shape[1])
+            self._forcings[dtype] = forcing_of(
+                self.climate, self._unknown, start, dtype
             )
-        return self._forcings[in_air]
+        return self._forcings[dtype]
 
     def of(
         self,
@@ -122,6 +122,7 @@ class RootZones:
         n_z: int | None = None,
         substeps: int = 4,
         dtype: type = np.float32,
+        with_axis: bool = False,
     ) -> RootZone:
         """Return the root zone of a pot.
 
@@ -137,18 +138,21 @@ class RootZones:
             Steps an hour.
         dtype : type
             float32 or float64.
+        with_axis : bool
+            Also return the temperature at the axis.
         """
         usual = cut(setup, pot.radius_m)
         n_r, n_z = n_r or usual[0], n_z or usual[1]
         numbers = pot.numbers if isinstance(pot, FilledPot) else pot
         hours, cases = self.climate.air_c.shape
-        forcing = self._forcing(in_air=numbers.bottom_in_air)
+        forcing = self._forcing(dtype)
+        in_air = numbers.bottom_in_air
         warm = int(np.ceil(WARM_UP_CONSTANTS * time_constant_h(pot))) + 24
         if n_z > 1:
             # From the last watering on, a piece is as wet as the whole.
             warm += int(np.ceil(numbers.watered_every_h))
         mean: Float = np.empty((hours, cases), dtype)
-        axis: Float = np.empty((hours, cases), dtype)
+        axis: Float = np.empty((hours if with_axis else 0, cases), dtype)
         if n_z > 1 or self._frosty:
             pieces = pieces_between(self._summers, warm)
         else:
@@ -163,9 +167,8 @@ class RootZones:
             # A stretch of hours stays in the cache between being laid out and marched.
             for begin in range(0, longest, _STRETCH_H):
                 end = min(begin + _STRETCH_H, longest)
-                stretch = slice(begin, min(end + 1, longest))
-                part = held[: stretch.stop - begin]
-                stacked(forcing, block, stretch, part)
+                part = held[: min(end + 1, longest) - begin]
+                lay_out(forcing, block, begin, part, in_air=in_air)
                 if march is None:
                     march = marcher.begin(part[0], [start for start, _, _ in block])
                 got_mean, got_axis = marched(march, part, end - begin)
@@ -176,11 +179,13 @@ class RootZones:
                         lanes = slice(i * cases, (i + 1) * cases)
                         target = slice(start + rows.start, start + rows.stop)
                         mean[target] = got_mean[source, lanes]
-                        axis[target] = got_axis[source, lanes]
+                        if with_axis:
+                            axis[target] = got_axis[source, lanes]
 
         share_out(run, dealt(pieces, self.threads))
         forgetting = Forgetting(UNKNOWN_CONSTANTS * time_constant_h(pot))
-        return masked(mean, axis, forgetting.add(hours, self._unknown))
+        lost = forgetting.add(hours, self._unknown)
+        return masked(mean, lost, axis if with_axis else None)
 
 
 def root_zone(
@@ -189,17 +194,22 @@ def root_zone(
     *,
     setup: Setup = "screening",
     dtype: type = np.float32,
+    with_axis: bool = False,
 ) -> RootZone:
     """Return the root zone of one pot at a spot, as `RootZones.of` does."""
-    return RootZones(climate).of(pot, setup=setup, dtype=dtype)
+    return RootZones(climate).of(pot, setup=setup, dtype=dtype, with_axis=with_axis)
 
 
-def masked(mean: Float, axis: Float, lost: NDArray[np.bool_] | None) -> RootZone:
+def masked(
+    mean: Float, lost: NDArray[np.bool_] | None, axis: Float | None = None
+) -> RootZone:
     """Return the root zone, unknown where it is lost; the arrays are its own."""
-    if lost is not None and lost.shape[1] == 1:
-        rows = np.flatnonzero(lost)
-        mean[rows], axis[rows] = np.nan, np.nan
-    elif lost is not None:
+    if lost is not None:
         for out in (mean, axis):
-            np.copyto(out, np.nan, where=lost)
+            if out is None:
+                continue
+            if lost.shape[1] == 1:
+                out[np.flatnonzero(lost)] = np.nan
+            else:
+                np.copyto(out, np.nan, where=lost)
     return RootZone(mean, axis)

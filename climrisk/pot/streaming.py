@@ -8,7 +8,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk.core.arrays import Float
-from climrisk.pot.forcing import Forgetting, any_hour, forcing_of, unknown_hours
+from climrisk.pot.forcing import (
+    Forgetting,
+    any_hour,
+    forcing_of,
+    lay_out,
+    unknown_hours,
+)
 from climrisk.pot.grid_shape import Setup, cut
 from climrisk.pot.kernel.integrator import Marcher, marched
 from climrisk.pot.model import FilledPot, PotNumbers
@@ -76,18 +82,17 @@ class RunningRootZone:
         if self._before is None:
             self._before = any_hour(cases)
         unknown = unknown_hours(climate)
-        in_air = self._pot.bottom_in_air
-        rows = forcing_of(climate, unknown, self._before, in_air=in_air)
+        rows = forcing_of(climate, unknown, self._before, self._dtype)
+        self._before = np.stack([values[hours - 1] for values in rows])
         forcing: Float = np.empty((given, len(rows), cases), self._dtype)
-        for i, values in enumerate(rows):
-            forcing[:, i] = values
-        self._before = forcing[hours - 1].copy()
+        in_air = self._pot.bottom_in_air
+        lay_out(rows, [(0, 0, given)], 0, forcing, in_air=in_air)
         if self._march is None:
             size = (*self._cut, self._substeps, self._dtype)
             marcher = Marcher(climate.pressure_pa, self._pot, *size)
             self._march = marcher.begin(forcing[0], [0])
         lost = self._forgetting.add(hours, None if unknown is None else unknown[:hours])
-        return masked(*marched(self._march, forcing, hours), lost)
+        return masked(marched(self._march, forcing, hours)[0], lost)
 
     @property
     def begun(self) -> bool:
@@ -133,5 +138,5 @@ class RunningRootZone:
         mean, axis, air = (np.empty((hours, cases), self._dtype) for _ in range(3))
         dark = np.empty((hours, cases), np.bool_)
         self._march.add_spot(spot, first, mean, axis, np.zeros(0), air, dark)
-        root = masked(mean, axis, self._forgetting.add(hours, None))
+        root = masked(mean, self._forgetting.add(hours, None))
         return root, air, dark

@@ -72,27 +72,3 @@ def dealt(pieces: list[Piece], threads: int) -> list[list[Piece]]:
     """Deal pieces to threads."""
     size = -(-len(pieces) // threads)
     return [pieces[i : i + size] for i in range(0, len(pieces), size)]
-
-
-def stacked(forcing: list[Float], block: list[Piece], hours: slice, out: Float) -> None:
-    """Lay some hours of pieces side by side as lanes, shape (time, 8, lane).
-
-    Shorter pieces repeat their last hour.
-
-    Parameters
-    ----------
-    forcing : list of ndarray, shape (time, case)
-    block : list of (int, int, int)
-    hours : slice
-        From the start of the pieces.
-    out : ndarray
-        Filled.
-    """
-    cases = forcing[0].shape[1]
-    for i, (start, _, stop) in enumerate(block):
-        lanes = slice(i * cases, (i + 1) * cases)
-        known = max(0, min(hours.stop, stop - start) - hours.start)
-        first = start + hours.start
-        for f, whole in enumerate(forcing):
-            out[:known, f, lanes] = whole[first : first + known]
-            out[known:, f, lanes] = whole[stop - 1 : stop]

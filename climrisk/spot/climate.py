@@ -31,9 +31,9 @@ class SpotClimate:
     longwave_wall_w_m2, longwave_top_w_m2 : ndarray
         Longwave arriving on an upright wall (mean around) and on a level top, from
         sky and surroundings together. [W/m²]
-    solar_wall_w_m2, solar_wall_sunny_w_m2, solar_top_w_m2 : ndarray
-        Sunlight arriving on the wall (mean around; the sunny half) and on the top,
-        before absorption. [W/m²]
+    solar_wall_w_m2, solar_top_w_m2 : ndarray
+        Sunlight arriving on the wall (mean around) and on the top, before absorption.
+        [W/m²]
     surroundings_c, floor_c : ndarray
         Temperature of what stands around, and of the floor below. [°C]
     leaf_c : ndarray
@@ -52,7 +52,6 @@ class SpotClimate:
     longwave_wall_w_m2: Float
     longwave_top_w_m2: Float
     solar_wall_w_m2: Float
-    solar_wall_sunny_w_m2: Float
     solar_top_w_m2: Float
     surroundings_c: Float
     floor_c: Float

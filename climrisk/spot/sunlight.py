@@ -199,12 +199,11 @@ def _sky_views(place: Around, facing: float) -> tuple[tuple[float, float], ...]:
 
 def sunlight(
     kind: SpotKind, sky: Sky, *, north: bool, ensemble: Ensemble | None = None
-) -> tuple[Float, Float, Float]:
-    """Return sunlight on the wall, on its sunny half and on the top. [W/m²]
+) -> tuple[Float, Float]:
+    """Return sunlight on the wall and on the top. [W/m²]
 
     The mean beam on an upright cylinder is ``DNI cos(el) / pi`` (its shadow over its
-    wall), on the sunny half twice that; a wall sees half the diffuse sky and half the
-    ground.
+    wall); a wall sees half the diffuse sky and half the ground.
     """
     got = reach(kind, sky, north=north, ensemble=ensemble)
     beam, diffuse = sky.beam_w_m2, sky.diffuse_w_m2
@@ -216,8 +215,8 @@ def sunlight(
     formula = partial(
         light_at_spot, diffuse_top=got.diffuse_top, diffuse_wall=got.diffuse_wall
     )
-    wall, sunny, top = several_by_slabs(formula, 3, *given)
-    return wall, sunny, top
+    wall, top = several_by_slabs(formula, 2, *given)
+    return wall, top
 
 
 def shading_left(light_w_m2: Float, above_w_m2: float, takes: float) -> Float:
@@ -239,13 +238,12 @@ def light_at_spot(
     cosine: Float,
     diffuse_top: Share,
     diffuse_wall: Share,
-) -> tuple[Float, Float, Float]:
+) -> tuple[Float, Float]:
     """Return what `sunlight` does, of the sun's sine and cosine of height."""
     beam = share * beam
     level = beam * sine + diffuse_top * diffuse
     spread = diffuse_wall * diffuse + _HALF_ALBEDO * level
-    mean_beam = beam * cosine * _OVER_PI
-    return mean_beam + spread, 2.0 * mean_beam + spread, level
+    return beam * cosine * _OVER_PI + spread, level
 
 
 def direct_sun(

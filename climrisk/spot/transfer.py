@@ -172,8 +172,8 @@ def spot_climate(
     without : frozenset of str
         Of `climrisk.spot.radiation.SURROUNDINGS`: left out, to see whether it matters.
     only_pot : bool
-        Leave unknown what a pot does not need (leaf, gusts, the sunny half of the
-        wall): many places cost less so.
+        Leave unknown what a pot does not need (leaf and gusts): many places cost less
+        so.
     """
     from climrisk.physics.surface import leaf_temp_c
 
@@ -186,13 +186,12 @@ def spot_climate(
     light = sunlight(
         kind, sky, north=prepared.seasons.north, ensemble=prepared.ensemble
     )
-    given = (outdoors_c, spot_c, light[2], prepared.nightly)
+    given = (outdoors_c, spot_c, light[1], prepared.nightly)
     around = surfaces(kind, *given, without, open_share=seen)
     air = (outdoors_c, spot_c, sky, around.surroundings_c)
     wall_lw, top_lw = longwave(kind, *air, without, open_share=seen)
     unknown = np.broadcast_to(np.float32(np.nan), shape)
-    wall_sun, top_sun = full(light[0], shape), full(light[2], shape)
-    sunny = unknown if only_pot else full(light[1], shape)
+    wall_sun, top_sun = full(light[0], shape), full(light[1], shape)
     wind = wind_at_spot(kind, prepared.ensemble, sky.wind_m_s, shape)
     recorded = (weather.get("wind_speed_m_s"), weather.get("wind_gust_m_s"))
     dew = full(np.minimum(dew_at_kind_c(prepared, kind), spot_c), shape)
@@ -212,7 +211,6 @@ def spot_climate(
         longwave_wall_w_m2=wall_lw,
         longwave_top_w_m2=top_lw,
         solar_wall_w_m2=wall_sun,
-        solar_wall_sunny_w_m2=sunny,
         solar_top_w_m2=top_sun,
         surroundings_c=surroundings,
         floor_c=full(around.floor_c, shape),

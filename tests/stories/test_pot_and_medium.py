@@ -78,7 +78,6 @@ def weather_of(air, *, dew, wind, days):
         longwave_wall_w_m2=black,
         longwave_top_w_m2=black,
         solar_wall_w_m2=0 * flat,
-        solar_wall_sunny_w_m2=0 * flat,
         solar_top_w_m2=0 * flat,
         surroundings_c=column,
         floor_c=column,

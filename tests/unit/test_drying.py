@@ -39,7 +39,6 @@ def steady(air=20.0, dew=10.0, wind=1.0, days=140):
         longwave_wall_w_m2=radiation * like,
         longwave_top_w_m2=radiation * like,
         solar_wall_w_m2=0 * like,
-        solar_wall_sunny_w_m2=0 * like,
         solar_top_w_m2=0 * like,
         floor_c=air * like,
     )

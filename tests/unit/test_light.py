@@ -227,7 +227,7 @@ def test_light_indoors_is_what_windows_let_in(facing):
     sky = Sky(none, none, none, ghi, lambda: beam_and_diffuse(ghi, sun), sun, ())
 
     def daily(kind, m):
-        top = sunlight(kind, sky, north=True)[2]
+        top = sunlight(kind, sky, north=True)[1]
         return float(daily_light_mol_m2(top[month == m].mean()))
 
     outdoors = [float(daily_light_mol_m2(ghi[month == m].mean())) for m in (12, 7)]

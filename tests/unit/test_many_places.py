@@ -58,7 +58,7 @@ def test_many_places_are_each_their_own(kind, holes):
     for i, weather in enumerate(alone):
         mine = prepare(weather, one)
         own = spot_climate(mine, spot_kind(kind))
-        for name in ("air_c", "leaf_c", "longwave_top_w_m2", "solar_wall_sunny_w_m2"):
+        for name in ("air_c", "leaf_c", "longwave_top_w_m2", "solar_wall_w_m2"):
             got, want = getattr(climate, name)[:, i], getattr(own, name)[:, 0]
             # Two units of single precision, which leaves count from absolute zero.
             np.testing.assert_allclose(got, want, rtol=2e-6, atol=2 * 2.0**-15)

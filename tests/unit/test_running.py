@@ -8,11 +8,11 @@ import numpy as np
 import pytest
 
 from climrisk.core.chunked import single_threaded
+from climrisk.physics.pieces import single
 from climrisk.physics.solar import Places, SunPath, split_light, toward_sun
 from climrisk.pot.forcing import Forgetting
 from climrisk.pot.kernel.march import March, march
 from climrisk.pot.kernel.packing import PackedColumn
-from climrisk.pot.kernel.pieces import single
 from climrisk.pot.model import FilledPot
 from climrisk.pot.root_zone import root_zone
 from climrisk.pot.streaming import RunningRootZone

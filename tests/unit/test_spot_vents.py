@@ -121,7 +121,7 @@ def test_shading_takes_light_in_summer_and_little_in_winter(prepared):
     usual, full = (
         spot_climate(prepared, kind) for kind in (spot_kind("glasshouse"), bare)
     )
-    for name in ("solar_top_w_m2", "solar_wall_w_m2", "solar_wall_sunny_w_m2"):
+    for name in ("solar_top_w_m2", "solar_wall_w_m2"):
         july, december = (
             getattr(usual, name)[month == m].mean()
             / getattr(full, name)[month == m].mean()

@@ -472,7 +472,7 @@ class Judgements:
         if kind not in self._light:
             recent = self._recent
             here = sited(kind, recent.weather.place.latitude_deg)
-            top = sunlight(here, recent.sky, north=self.north)[2][:, 0]
+            top = sunlight(here, recent.sky, north=self.north)[1][:, 0]
             self._light[kind] = _by_month(
                 recent, top, lambda known: daily_light_mol_m2(known.mean())
             )

@@ -10,6 +10,7 @@ capacity and conductivity stay those of the thawed medium.
 
 from __future__ import annotations
 
+from climrisk.physics.pieces import inlined
 from climrisk.pot.kernel.column_rows import (
     COLDEST,
     EARLY,
@@ -19,7 +20,6 @@ from climrisk.pot.kernel.column_rows import (
     PER_CAPACITY,
     STATE,
 )
-from climrisk.pot.kernel.pieces import inlined
 from climrisk.pot.kernel.simd_layout import (
     AXIS,
     BEHIND,

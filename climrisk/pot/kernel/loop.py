@@ -12,11 +12,11 @@ from __future__ import annotations
 
 from typing import Any
 
+from climrisk.physics.pieces import compiled, inlined
 from climrisk.pot.kernel import column as shells
 from climrisk.pot.kernel import column_rows, volume_rows
 from climrisk.pot.kernel import volumes as rings
 from climrisk.pot.kernel.march import RUN
-from climrisk.pot.kernel.pieces import compiled, inlined
 from climrisk.pot.kernel.simd_layout import (
     AXIS,
     FORCINGS,

@@ -19,10 +19,10 @@ from climrisk.pot.kernel.simd_layout import GAMMA
 from climrisk.spot.kernel_inputs import Ingredients
 
 _KERNEL = (
-    *("column", "column_rows", "loop", "pieces", "simd_layout", "spot_hour"),
+    *("column", "column_rows", "loop", "simd_layout", "spot_hour"),
     *("spot_night", "spot_rows", "spot_sums", "surfaces", "volume_rows", "volumes"),
 )
-_PHYSICS = ("longwave", "pointwise", "solar", "surface", "vectors")
+_PHYSICS = ("longwave", "pieces", "pointwise", "solar", "surface", "vectors")
 _SPOT = (
     *("air", "kernel_inputs", "nightly", "radiation", "regimes", "sunlight", "wind"),
 )

@@ -10,8 +10,8 @@ from __future__ import annotations
 
 import numpy as np
 
+from climrisk.physics.pieces import inlined, single
 from climrisk.pot.film import STRONGEST_WIND_M_S
-from climrisk.pot.kernel.pieces import inlined, single
 from climrisk.pot.kernel.simd_layout import LANES, LAST_LANE, LATER, u
 from climrisk.pot.kernel.spot_night import begin_night, turn
 from climrisk.pot.kernel.spot_rows import (

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
+from climrisk.physics.pieces import inlined, single
 from climrisk.physics.solar import has_set
-from climrisk.pot.kernel.pieces import inlined, single
 from climrisk.pot.kernel.simd_layout import LANES, LAST_LANE, u
 from climrisk.pot.kernel.spot_rows import (
     BEYOND,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from climrisk.pot.kernel.pieces import inlined
+from climrisk.physics.pieces import inlined
 from climrisk.pot.kernel.simd_layout import HEAD, LANES, LAST_LANE, SPOT, u
 from climrisk.spot.kernel_inputs import HOURLY, MEAN_H, NUMBERS, ROWS
 

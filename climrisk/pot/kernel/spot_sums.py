@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
+from climrisk.physics.pieces import inlined, single
 from climrisk.physics.solar import split_light
-from climrisk.pot.kernel.pieces import inlined, single
 from climrisk.pot.kernel.simd_layout import LANES, LAST_LANE, u
 from climrisk.pot.kernel.spot_rows import (
     BASE_SUM,
@@ -102,7 +102,7 @@ def tell_light(  # type: ignore[no-untyped-def]
             left = _shading_left(light, above, takes)
             w[u(GHI) + c] = left * light
             cosine = np.sqrt(np.maximum(kind(1) - height * height, kind(0)))
-            on_wall, _, level = _light_at_spot(
+            on_wall, level = _light_at_spot(
                 w[u(SHARE) + c], left * beam, left * diffuse, height, cosine, top, wall
             )
             w[u(WALL) + c] = on_wall

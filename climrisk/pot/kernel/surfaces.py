@@ -5,9 +5,9 @@ from __future__ import annotations
 import numpy as np
 
 from climrisk.core.constants import STEFAN_BOLTZMANN, ZERO_CELSIUS_K
+from climrisk.physics.pieces import inlined
 from climrisk.pot import vapor
 from climrisk.pot.film import FILM_TERMS
-from climrisk.pot.kernel.pieces import inlined
 from climrisk.pot.kernel.simd_layout import (
     ABSORPTANCE,
     BEHIND,

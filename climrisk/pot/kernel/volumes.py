@@ -13,7 +13,7 @@ from its ice (enthalpy method), so that a freezing volume stands still at `FREEZ
 
 from __future__ import annotations
 
-from climrisk.pot.kernel.pieces import inlined
+from climrisk.physics.pieces import inlined
 from climrisk.pot.kernel.simd_layout import (
     AXIS,
     BEHIND,

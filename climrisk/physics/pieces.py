@@ -1,4 +1,4 @@
-"""How the loop and its pieces are compiled.
+"""How loops and the pieces that are put into them are compiled.
 
 A piece is put into the loop before that is compiled. In compiled code a bare 0.5 is
 double precision and would turn all it meets, so that numbers pass through `kind`, the
@@ -27,6 +27,8 @@ _options: dict[str, Any] = {
     "fastmath": {"contract"},
 }
 compiled = cached_njit(**_options)
+#: No two arrays that the loop is given overlap.
+compiled_apart = cached_njit(apart=True, **_options)
 #: Pieces of the hour are put into their caller before it is compiled: the rows they
 #: work on are then constants, without which loops over lanes stay scalar.
 inlined = njit(inline="always", **_options)
