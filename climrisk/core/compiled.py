@@ -31,10 +31,18 @@ from climrisk.core.paths import cache_folder
 
 #: Name of the function in its object file.
 _ENTRY = "climrisk_compiled"
-#: The arrays belong to the caller, who outlives the call: what would free them is
-#: never reached, and nothing to be linked.
-_FREE = "NRT_MemInfo_call_dtor"
-_NEVER_FREED = f"define void @{_FREE}(ptr %info) {{ ret void }}"
+#: Helpers that the code may call, as they are put into its object file. The arrays
+#: belong to the caller, who outlives the call: what would free them is never reached.
+#: A root is an instruction of the processor.
+_HELPERS = {
+    "NRT_MemInfo_call_dtor": "define void @NRT_MemInfo_call_dtor(ptr %x) { ret void }",
+    "sqrtf": """
+        declare float @llvm.sqrt.f32(float)
+        define float @sqrtf(float %x) {
+            %root = call float @llvm.sqrt.f32(float %x)
+            ret float %root
+        }""",
+}
 #: Ends the name of the mark that numba itself stores some machine code.
 _LEFT = ".numba"
 #: Statuses of a function that went well: with a value, and without.
@@ -77,6 +85,10 @@ class Compiled:
                 self._calls[form] = call
         return call(*given)
 
+    def function(self) -> Any:
+        """Return the function for the compiler."""
+        return getattr(import_module(self._module), self._name)
+
     @cached_property
     def sources(self) -> str:
         """Digest of all source text."""
@@ -86,7 +98,7 @@ class Compiled:
     @cached_property
     def dispatcher(self) -> Any:
         """The function of the compiler; what it compiles is stored."""
-        found = getattr(import_module(self._module), self._name)
+        found = self.function()
         cache = getattr(found, "_cache", None)  # none where compiling is off
         if cache is not None:
             save = cache.save_overload
@@ -292,8 +304,8 @@ def _object_code(made: Any) -> bytes:
     code = binding.parse_assembly(library.get_llvm_str())
     entry = code.get_function(made.fndesc.llvm_func_name)
     entry.name = _ENTRY
-    if any(function.name == _FREE for function in code.functions):
-        code.link_in(binding.parse_assembly(_NEVER_FREED))
+    for name in {function.name for function in code.functions} & set(_HELPERS):
+        code.link_in(binding.parse_assembly(_HELPERS[name]))
     for function in code.functions:
         if not function.is_declaration and function.name != _ENTRY:
             function.linkage = "internal"

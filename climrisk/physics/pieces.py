@@ -7,6 +7,7 @@ arrays' own type.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from types import FunctionType
 from typing import Any
 
@@ -62,3 +63,27 @@ def single(formula: Any) -> Any:
 @inlined
 def _where(condition, one, other):  # type: ignore[no-untyped-def]
     return one if condition else other
+
+
+def pointwise_loop(formula: Callable[..., Any], inputs: str, results: int) -> Any:
+    """Return the compiled loop of a formula: see `climrisk.physics.pointwise`."""
+    u = np.uint64
+    lines = [
+        f"def {formula.__name__}({', '.join(_names('i', len(inputs)))}, "
+        f"{', '.join(_names('o', results))}, night, start, stop):",
+        "    for t in range(u(start), u(stop)):",
+        "        row = u(night[t])",
+        *(f"        h{k} = i{k}[t]" for k, kind in enumerate(inputs) if kind == "h"),
+        "        for c in range(u(o0.shape[1])):",
+    ]
+    read = {"n": "i{}[row, c]", "h": "h{}", "f": "i{}[t, c]", "c": "i{}[c]"}
+    values = ", ".join(read[kind].format(k) for k, kind in enumerate(inputs))
+    to = ", ".join(f"o{k}[t, c]" for k in range(results))
+    lines.append(f"            {to} = formula({values})")
+    names: dict[str, Any] = {}
+    exec("\n".join(lines), {"u": u, "formula": single(formula)}, names)
+    return compiled_apart(names[formula.__name__])
+
+
+def _names(letter: str, count: int) -> list[str]:
+    return [f"{letter}{k}" for k in range(count)]

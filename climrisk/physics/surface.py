@@ -20,12 +20,15 @@ from climrisk.physics.convection import (
     AIR_PRANDTL,
     air_viscosity_m2_s,
 )
+from climrisk.physics.longwave import black_flux_w_m2
+from climrisk.physics.pointwise import Pointwise
 
 #: Upper sides of nine crops: 0.973 to 0.985 (López et al. 2012, Sci. Hortic. 137:49,
 #: abstract).
 LEAF_EMISSIVITY = 0.98
 LEAF_ABSORPTANCE = 0.5  # all sunlight, leaves in general (Gates 1980, from memory)
 LEAF_LENGTH_M = 0.08
+_LEAF_OWN = 2 * LEAF_EMISSIVITY * STEFAN_BOLTZMANN
 #: Film inside a pane, convection and radiation together: ISO 6946, horizontal heat
 #: flow. [m²K/W]
 PANE_FILM_M2K_W = 0.13
@@ -55,6 +58,14 @@ def leaf_film_w_m2k(
     reynolds = wind_m_s * (length_m / air_viscosity_m2_s(pressure_pa))
     plate = 0.664 * AIR_PRANDTL ** (1 / 3) * AIR_CONDUCTIVITY / length_m
     return np.asarray(np.sqrt(reynolds) * (LEAF_OVER_PLATE * plate))
+
+
+def leaf_film_at_1_m_s(pressure_pa: float = STANDARD_PRESSURE_PA) -> float:
+    """Return the film coefficient of one side of a leaf in a wind of 1 m/s. [W/m²/K]
+
+    The film goes with the root of the wind.
+    """
+    return float(leaf_film_w_m2k(np.asarray(1.0), pressure_pa=pressure_pa))
 
 
 def leaf_temp_c(
@@ -87,22 +98,40 @@ def leaf_temp_c(
         Two Newton steps from the air temperature, within 0.02 K of the root for
         leaves up to 15 K from the air; NaN where an input is NaN.
     """
-    kelvin = air_c + np.float32(ZERO_CELSIUS_K)
-    below = surroundings_c + np.float32(ZERO_CELSIUS_K)
-    below *= below
-    below *= below
-    gain = LEAF_EMISSIVITY * (
-        longwave_above_w_m2 + np.float32(STEFAN_BOLTZMANN) * below
-    )
-    gain += np.float32(LEAF_ABSORPTANCE) * solar_w_m2
-    film = 2 * leaf_film_w_m2k(wind_m_s, pressure_pa=pressure_pa)
-    scale = np.float32(2 * LEAF_EMISSIVITY * STEFAN_BOLTZMANN)
-    leaf = kelvin
-    for _ in range(2):
-        cube = leaf * leaf * leaf
-        excess = gain - scale * cube * leaf + film * (kelvin - leaf)
-        leaf = leaf + excess / (4 * scale * cube + film)
-    return np.asarray(leaf - np.float32(ZERO_CELSIUS_K))
+    given = (air_c, wind_m_s, longwave_above_w_m2, surroundings_c, solar_w_m2)
+    return leaf_balance_c(*given, leaf_film_at_1_m_s(pressure_pa))
+
+
+def leaf_balance_c(
+    air_c: Float,
+    wind_m_s: Float,
+    longwave_above_w_m2: Float,
+    surroundings_c: Float,
+    solar_w_m2: Float,
+    film_w_m2k: float,
+) -> Float:
+    """Return `leaf_temp_c` by the film of one side in a wind of 1 m/s. [°C]"""
+    kelvin = air_c + ZERO_CELSIUS_K
+    from_below = black_flux_w_m2(surroundings_c)
+    gain = LEAF_EMISSIVITY * (longwave_above_w_m2 + from_below)
+    gain = gain + LEAF_ABSORPTANCE * solar_w_m2
+    film = 2.0 * film_w_m2k * np.sqrt(wind_m_s)
+    leaf = _leaf_step(kelvin, kelvin, gain, film)
+    return _leaf_step(leaf, kelvin, gain, film) - ZERO_CELSIUS_K
+
+
+def _leaf_step(leaf: Float, air: Float, gain: Float, film: Float) -> Float:
+    """Return a Newton step of a leaf that gives off longwave on both sides. [K]"""
+    cube = leaf * leaf * leaf
+    excess = gain - _LEAF_OWN * cube * leaf + film * (air - leaf)
+    return leaf + excess / (4.0 * _LEAF_OWN * cube + film)
+
+
+LEAF = Pointwise(
+    leaf_balance_c,
+    "fffffc",
+    sources=("climrisk.physics.longwave", "climrisk.core.constants"),
+)
 
 
 def pane_temp_c(

@@ -7,9 +7,8 @@ from dataclasses import replace
 import numpy as np
 
 from climrisk.core.arrays import Float
-from climrisk.core.chunked import by_slabs
 from climrisk.core.ranges import EIGHT_IN_TEN_SD
-from climrisk.physics.pointwise import where
+from climrisk.physics.pointwise import Pointwise, where
 from climrisk.spot.ensemble import Ensemble
 from climrisk.spot.kinds import Pair, SpotKind
 from climrisk.spot.learned import Learned
@@ -113,38 +112,51 @@ def _outdoors(
     weight = member_weights(nightly.regimes, ensemble)  # (night, case)
     windy = ensemble.value("windy", learned.windy_k if learned else _need(kind.windy))
     day_k = learned.day_k if learned else _need(kind.day_k)
-    day = ensemble.value("day", day_k).astype(np.float32)
+    day = ensemble.value("day", day_k)
     beyond = beyond_day_k(weight, still, windy, day)
     beyond = beyond + _noise_k(kind, weight) * ensemble.noise(len(weight))
-    night = np.take(beyond.astype(np.float32), nightly.index, axis=0)
-    nothing = np.zeros((len(night), 1), np.float32)
-    share, more = nothing, nothing[:1]
+    more: Float | float = 0.0
     if learned is None and kind.evening_k is not None:
-        more = more_by_evening_k(kind, ensemble).astype(np.float32)
-        share = weight.astype(np.float32)[nightly.index]
+        more = more_by_evening_k(kind, ensemble)
     air_c = air_c.astype(np.float32, copy=False)
+    by_hour: Float | float = 0.0
     if learned is not None and learned.still_by_hour:
-        night += _by_hour(learned, nightly, weight)
+        by_hour = _by_hour(learned, nightly, weight)
     else:
         air_c = _damped(_later(air_c, kind.lag_h), kind.damping_frac)
     warmed = sun_warmth_k(kind)
-    light = ghi_w_m2 * shading_left(ghi_w_m2, *kind.shading) if warmed else nothing
+    light = ghi_w_m2 * shading_left(ghi_w_m2, *kind.shading) if warmed else 0.0
     # A warm day is warm behind open vents too.
-    vented = np.clip(ensemble.value("day", kind.vents), 0.0, 1.0).astype(np.float32)
+    vented = np.clip(ensemble.value("day", kind.vents), 0.0, 1.0)
+    (spot_c,) = OUTDOORS.of(
+        *(beyond, weight, air_c, by_hour, nightly.window, nightly.evening, light),
+        *(day, more, warmed, kind.vent_temp_c, vented),
+        night=nightly.index,
+    )
+    return spot_c
 
-    def formula(
-        air: Float,
-        night: Float,
-        window: Float,
-        evening: Float,
-        share: Float,
-        sun: Float,
-    ) -> Float:
-        unlit_c = unlit_air(air, night, window, evening, share, day, more)
-        return sunlit_air(unlit_c, sun, warmed, kind.vent_temp_c, vented)
 
-    calendar = (nightly.window, nightly.evening)
-    return by_slabs(formula, air_c, night, *calendar, share, light)
+def outdoor_air(  # noqa: PLR0913
+    beyond_k: Float,
+    weight: Float,
+    base_c: Float,
+    by_hour_k: Float,
+    window: Float,
+    evening: Float,
+    light_w_m2: Float,
+    day_k: Float,
+    more_k: Float,
+    warmed_k: float,
+    vent_c: float,
+    vented: Float,
+) -> Float:
+    """Return air at a spot outdoors or behind glass: `unlit_air`, then `sunlit_air`."""
+    night_k = beyond_k + by_hour_k
+    unlit_c = unlit_air(base_c, night_k, window, evening, weight, day_k, more_k)
+    return sunlit_air(unlit_c, light_w_m2, warmed_k, vent_c, vented)
+
+
+OUTDOORS = Pointwise(outdoor_air, "nnhhhhhccccc")
 
 
 def sun_warmth_k(kind: SpotKind) -> float:

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from functools import partial
 
 import numpy as np
-from numpy.typing import NDArray
 
 from climrisk.core.arrays import Float
-from climrisk.core.chunked import by_slabs, columns, several_by_slabs
+from climrisk.core.chunked import columns
 from climrisk.physics.longwave import black_flux_w_m2, sky_emissivity
+from climrisk.physics.pointwise import Pointwise
 from climrisk.physics.surface import pane_temp_c
 from climrisk.spot.ensemble import Share
 from climrisk.spot.kinds import SpotKind
@@ -78,30 +77,18 @@ def surfaces(
     np.copyto(day_mean, station_c, where=np.isnan(day_mean), casting="same_kind")
     lit_mean = running_mean(lit_w_m2, 24, center=False)
     np.copyto(lit_mean, np.float32(0), where=np.isnan(lit_mean))
-    weight = columns(nightly.regimes.weight.astype(np.float32))
     shares = surroundings_shares(kind, open_share)
     if "building surface" in without:
         shares = replace(shares, wall_slow=0.0)
 
-    def parts(
-        spot: Float, station: Float, mean: Float, lit: Float, winter: Float,
-        window: Float, night: NDArray[np.int64],
-    ) -> tuple[Float, Float]:  # fmt: skip
-        slow_k = slow_excess_k(station, mean, lit, winter, shares.leak_k)
-        ground_k = ground_excess_k(weight[night[:, 0]], window)
-        around = beside_air(
-            spot, slow_k, ground_k, shares.wall_slow, shares.wall_ground
-        )
-        around = around + pane_excess_k(
-            spot, station, window, shares.pane, shares.pane_by_night
-        )
-        return around, beside_air(
-            spot, slow_k, ground_k, shares.floor_slow, shares.floor_ground
-        )
-
-    station = station_c.astype(np.float32, copy=False)
-    given = (spot_c, station, day_mean, lit_mean, nightly.winter, nightly.window)
-    around, floor = several_by_slabs(parts, 2, *given, columns(nightly.index))
+    around, floor = AROUND.of(
+        *(columns(nightly.regimes.weight), spot_c, station_c, day_mean, lit_mean),
+        *(nightly.winter, nightly.window, shares.leak_k),
+        *(shares.wall_slow, shares.wall_ground),
+        *(shares.floor_slow, shares.floor_ground),
+        *(shares.pane, shares.pane_by_night),
+        night=nightly.index,
+    )
     if "floor" in without:
         floor = spot_c
     return Surfaces(around, floor)
@@ -187,6 +174,33 @@ def pane_excess_k(
     return (pane + window * pane_by_night) * (spot_c - station_c)
 
 
+def around_and_floor(  # noqa: PLR0913
+    weight: Float,
+    spot_c: Float,
+    station_c: Float,
+    day_mean_c: Float,
+    lit_mean_w_m2: Float,
+    winter: Float,
+    window: Float,
+    leak_k: float,
+    wall_slow: Share,
+    wall_ground: Share,
+    floor_slow: Share,
+    floor_ground: Share,
+    pane: float,
+    pane_by_night: float,
+) -> tuple[Float, Float]:
+    """Return the temperatures of `surfaces`; shares are those of `Shares`. [°C]"""
+    slow_k = slow_excess_k(station_c, day_mean_c, lit_mean_w_m2, winter, leak_k)
+    ground_k = ground_excess_k(weight, window)
+    around = beside_air(spot_c, slow_k, ground_k, wall_slow, wall_ground)
+    around = around + pane_excess_k(spot_c, station_c, window, pane, pane_by_night)
+    return around, beside_air(spot_c, slow_k, ground_k, floor_slow, floor_ground)
+
+
+AROUND = Pointwise(around_and_floor, "nfhhfhhccccccc", 2)
+
+
 def longwave(
     kind: SpotKind,
     station_c: Float,
@@ -203,17 +217,11 @@ def longwave(
     home, not the air at the spot. Glass is as warm as its own balance leaves it.
     """
     from_sky = (station_c, sky.dew_point_c, sky.cloud_frac)
-    given = [x.astype(np.float32, copy=False) for x in from_sky]
-    seen_wall, seen_top = sky_seen(kind, open_share)
     lacking = 1.0 if "low sky" in without else sky_lacking(kind, open_share)
-    formula = partial(
-        longwave_at_spot, sky_wall=seen_wall, sky_top=seen_top, lacking=lacking
-    )
-    wall, top = several_by_slabs(formula, 2, *given, around_c)
+    wall, top = LONGWAVE.of(*from_sky, around_c, *sky_seen(kind, open_share), lacking)
     if kind.glass_wall or kind.glass_top:
-        excess = partial(pane_excess_w_m2, sky_view=kind.glass_sky)
-        wind = sky.wind_m_s.astype(np.float32, copy=False)
-        more = by_slabs(excess, spot_c, *given, wind, around_c)
+        given = (spot_c, *from_sky, sky.wind_m_s, around_c, kind.glass_sky)
+        (more,) = PANES.of(*given)
         wall += np.float32(kind.glass_wall) * more
         top += np.float32(kind.glass_top) * more
     return wall, top
@@ -271,3 +279,11 @@ def pane_excess_w_m2(
     wind = _PANE_WIND * wind_m_s
     pane = pane_temp_c(spot_c, station_c, wind, from_sky, sky_view)
     return black_flux_w_m2(pane) - black_flux_w_m2(around_c)
+
+
+_SOURCES = (
+    *("climrisk.physics.longwave", "climrisk.physics.surface"),
+    "climrisk.core.constants",
+)
+LONGWAVE = Pointwise(longwave_at_spot, "hhhfccc", 2, sources=_SOURCES)
+PANES = Pointwise(pane_excess_w_m2, "fhhhhfc", sources=_SOURCES)

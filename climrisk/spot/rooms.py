@@ -9,10 +9,11 @@ from typing import Any
 
 import numpy as np
 
-from climrisk.core.arrays import Bool, Float
+from climrisk.core.arrays import Float
 from climrisk.core.chunked import by_slabs
 from climrisk.core.quantities import DIFFERENCE, difference, number, temperature
 from climrisk.physics.humidity import dew_point_c, saturation_pressure_pa
+from climrisk.physics.pointwise import Pointwise, where
 from climrisk.physics.surface import PANE_FILM_M2K_W
 from climrisk.spot.ensemble import Ensemble
 from climrisk.spot.kinds import Pair, SpotKind
@@ -35,38 +36,63 @@ def room_air_c(
     day and the set-back by night, in its heating season. Shape (time, case); NaN where
     too few of the hours outdoors are known.
     """
-    mean = running_mean(air_c, kind.mean_hours, center=False).astype(np.float32)
+    mean = running_mean(air_c, kind.mean_hours, center=False)
     winter, summer = _need(kind.winter_gain_k), _need(kind.summer_gain_k)
     score = ensemble.value("room", (0.0, 1.0))
-    heating = None
+    usual, spread = (
+        nightly.winter * cold + (1 - nightly.winter) * warm
+        for cold, warm in zip(winter, summer, strict=True)
+    )
+    usual_c = mean + gain_left(mean) * usual
+    heated: Float | float = 0.0
+    set_points: tuple[Float | float, Float | float] = (0.0, 0.0)
     if kind.set_point_c is not None and kind.set_back_c is not None:
         pair = kind.set_point_c, kind.set_back_c
-        heating = [ensemble.value("room", one).astype(np.float32) for one in pair]
-
-    def room(mean: Float, cold_season: Float, night: Float, off: Bool) -> Float:
-        usual = cold_season * winter[0] + (1 - cold_season) * summer[0]
-        spread = cold_season * winter[1] + (1 - cold_season) * summer[1]
-        gain = gain_left(mean) * usual + spread * score
-        free: Float = mean + gain.astype(np.float32)
-        if heating is None:
-            return free
-        by_day, by_night = heating
-        heated = night * by_night + (1 - night) * by_day
-        out: Float = np.where(off, free, np.maximum(free, heated))
-        return out
-
-    calendar = nightly.winter, nightly.window, _unheated(kind, nightly)
-    return by_slabs(room, mean, *calendar, cases=score.shape[-1])
+        by_day, by_night = (ensemble.value("room", one) for one in pair)
+        set_points, heated = (by_day, by_night), _heated(kind, nightly)
+    given = (usual_c, spread, nightly.window, heated, score, *set_points)
+    (room_c,) = ROOM.of(*given)
+    return room_c
 
 
-def _unheated(kind: SpotKind, nightly: Nightly) -> Bool:
-    """Return the hours outside the heating season, shape (time, 1)."""
+def held_room(
+    usual_c: Float,
+    spread_k: Float,
+    window: Float,
+    heated: Float,
+    score: Float,
+    by_day_c: Float,
+    by_night_c: Float,
+) -> Float:
+    """Return a room: as warm as by itself, or what its heating holds if that is more.
+
+    Parameters
+    ----------
+    usual_c, spread_k : float or ndarray
+        By itself, and the standard deviation of that.
+    window : float or ndarray
+        Of `climrisk.spot.nightly.Nightly`.
+    heated : float or ndarray
+        1 where the heating is on, else 0.
+    score : float or ndarray
+        Of the member.
+    by_day_c, by_night_c : float or ndarray
+        What the heating holds.
+    """
+    free_c = usual_c + spread_k * score
+    held_c = window * by_night_c + (1.0 - window) * by_day_c
+    out: Float = where(heated > 0.0, np.maximum(free_c, held_c), free_c)
+    return out
+
+
+def _heated(kind: SpotKind, nightly: Nightly) -> Float | float:
+    """Return 1 in the heating season, else 0: shape (time, 1), or a number."""
     months = kind.site.heating_months
     if months is None:
-        return np.zeros((len(nightly.month), 1), bool)
+        return 1.0
     first, last = months
     since = (nightly.month - first) % 12
-    return np.asarray(since > (last - first) % 12)[:, None]
+    return np.asarray(since <= (last - first) % 12, np.float32)[:, None]
 
 
 def assumed_heating(kinds: Iterable[SpotKind]) -> tuple[Substitute, ...]:
@@ -111,13 +137,20 @@ def sill_air_c(
     spread = figures()["sill"]["share_spread"] * share * (1 - share)
     shares = np.clip(ensemble.value("pane", (share, spread)), 0.0, 1.0)
     by_day, by_night = (cold.air(shares) for cold in _cold_of(kind))
+    (sill_c,) = SILL.of(room_c, air_c, nightly.window, by_day, by_night)
+    return sill_c
 
-    def sill(room: Float, outdoors: Float, night: Float) -> Float:
-        part = night * by_night + (1 - night) * by_day
-        return np.asarray(room - part.astype(np.float32) * (room - outdoors))
 
-    outdoors_c = air_c.astype(np.float32, copy=False)
-    return by_slabs(sill, room_c, outdoors_c, nightly.window, cases=shares.shape[-1])
+def beside_pane(
+    room_c: Float, outdoors_c: Float, window: Float, by_day: Float, by_night: Float
+) -> Float:
+    """Return air between a room and the open, by the shares of their difference."""
+    part = window * by_night + (1.0 - window) * by_day
+    return room_c - part * (room_c - outdoors_c)
+
+
+ROOM = Pointwise(held_room, "hhhhccc")
+SILL = Pointwise(beside_pane, "fhhcc")
 
 
 def pane_share(kind: SpotKind) -> float:

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache, partial
+from functools import lru_cache
 
 import numpy as np
 
 from climrisk.core.arrays import Float
-from climrisk.core.chunked import by_slabs, columns, several_by_slabs
+from climrisk.core.chunked import by_slabs, columns
+from climrisk.physics.pointwise import Pointwise
 from climrisk.physics.solar import SunPath
 from climrisk.spot.ensemble import Ensemble, Share
 from climrisk.spot.kinds import SpotKind
@@ -208,14 +209,11 @@ def sunlight(
     got = reach(kind, sky, north=north, ensemble=ensemble)
     beam, diffuse = sky.beam_w_m2, sky.diffuse_w_m2
     if kind.shading[1]:
-        left = shading_left(sky.ghi_w_m2, *kind.shading).astype(np.float32)
+        left = shading_left(sky.ghi_w_m2, *kind.shading)
         beam, diffuse = left * beam, left * diffuse
     sun = (columns(sky.sun.sin_elevation), columns(sky.sun.cos_elevation))
-    given = (got.beam.astype(np.float32), beam, diffuse, *sun)
-    formula = partial(
-        light_at_spot, diffuse_top=got.diffuse_top, diffuse_wall=got.diffuse_wall
-    )
-    wall, top = several_by_slabs(formula, 2, *given)
+    given = (got.beam, beam, diffuse, *sun, got.diffuse_top, got.diffuse_wall)
+    wall, top = LIGHT.of(*given)
     return wall, top
 
 
@@ -244,6 +242,9 @@ def light_at_spot(
     level = beam * sine + diffuse_top * diffuse
     spread = diffuse_wall * diffuse + _HALF_ALBEDO * level
     return beam * cosine * _OVER_PI + spread, level
+
+
+LIGHT = Pointwise(light_at_spot, "fhhhhcc", 2)
 
 
 def direct_sun(

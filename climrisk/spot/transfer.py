@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
 
 from climrisk.core.arrays import Float
 from climrisk.core.calendar import Seasons
-from climrisk.core.chunked import by_slabs, is_known
+from climrisk.core.chunked import is_known
 from climrisk.core.constants import (
     DAY_LAPSE_K_KM,
     DEW_LAPSE_K_KM,
@@ -19,6 +18,7 @@ from climrisk.core.constants import (
 )
 from climrisk.physics.humidity import pressure_at_height_pa
 from climrisk.physics.solar import SunPath, night_hours, sun_path
+from climrisk.physics.surface import LEAF, leaf_film_at_1_m_s
 from climrisk.spot.air import spot_air
 from climrisk.spot.climate import SpotClimate
 from climrisk.spot.ensemble import Ensemble
@@ -175,8 +175,6 @@ def spot_climate(
         Leave unknown what a pot does not need (leaf and gusts): many places cost less
         so.
     """
-    from climrisk.physics.surface import leaf_temp_c
-
     weather, sky = prepared.weather, prepared.sky
     kind = sited(kind, weather.place.latitude_deg)
     spot_c = air_at_kind_c(prepared, kind)
@@ -199,8 +197,8 @@ def spot_climate(
     surroundings = full(around.surroundings_c, shape)
     leaf = gust = unknown
     if not only_pot:
-        leaf_at = partial(leaf_temp_c, pressure_pa=prepared.pressure_pa)
-        leaf = by_slabs(leaf_at, spot_c, wind, top_lw, surroundings, top_sun)
+        film_w_m2k = leaf_film_at_1_m_s(prepared.pressure_pa)
+        (leaf,) = LEAF.of(spot_c, wind, top_lw, surroundings, top_sun, film_w_m2k)
         gust = gust_at_spot(kind, prepared.ensemble, *recorded, shape)
     return SpotClimate(
         time=weather.time,

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from climrisk.core.arrays import Float
-from climrisk.core.chunked import by_slabs
+from climrisk.physics.pointwise import Pointwise, where
 from climrisk.physics.wind import log_profile_ratio
 from climrisk.spot.ensemble import Ensemble
 from climrisk.spot.kinds import SpotKind
@@ -92,17 +92,18 @@ def wind_at_spot(
     """
     if kind.indoors:
         return np.full(shape, ROOM_WIND_M_S, dtype=np.float32)
-    factor = shelter(kind, ensemble)
-
-    def slower(wind: Float) -> Float:
-        return slowed(wind.astype(np.float32), factor)
-
-    return by_slabs(slower, np.broadcast_to(wind_m_s, shape))
+    (at_plant,) = SLOWED.of(
+        wind_m_s, np.broadcast_to(shelter(kind, ensemble), (1, shape[1]))
+    )
+    return at_plant
 
 
 def slowed(wind_m_s: Float, factor: Float) -> Float:
     """Return the wind at the plant, of that at 10 m and what shelter leaves of it."""
     return np.maximum(factor * wind_m_s, LEAST_WIND_M_S)
+
+
+SLOWED = Pointwise(slowed, "hc")
 
 
 def gust_at_spot(
@@ -131,27 +132,43 @@ def gust_at_spot(
     """
     if kind.indoors:
         return np.full(shape, ROOM_WIND_M_S, dtype=np.float32)
-    missing = np.full((shape[0], 1), np.nan, dtype=np.float32)
     row = table("gust")
     by_mean = row["factor"] * np.exp(row["log_sd"] * ensemble.scores["gust"])
-    by_mean = by_mean.astype(np.float32)
     of_mean = shelter(kind, ensemble)
     row = table("gust_shelter")
     power = ensemble.value("fluctuation", (row["power"], row["power_sd"]))
-    of_more = fluctuation_left(of_mean, np.clip(power, *_POWERS)).astype(np.float32)
+    of_more = fluctuation_left(of_mean, np.clip(power, *_POWERS))
     if kind.group == "glazed":  # no eddies come through closed panes
         of_more = of_mean
-
-    def gusty(wind: Float, gust: Float) -> Float:
-        wind, gust = wind.astype(np.float32), gust.astype(np.float32)
-        mean = np.where(np.isnan(wind), gust / by_mean, wind)
-        # A gust below the mean is a slip of the record.
-        known = np.where(np.isnan(gust), by_mean * mean, np.fmax(gust, mean))
-        at_spot = of_mean * mean + of_more * (known - mean)
-        return np.asarray(np.maximum(at_spot, np.float32(LEAST_WIND_M_S)))
-
+    missing = np.full((shape[0], 1), np.nan, dtype=np.float32)
     parts = [missing if x is None else x for x in (wind_m_s, gust_m_s)]
-    return by_slabs(gusty, *(np.broadcast_to(x, shape) for x in parts))
+    of_mean = np.broadcast_to(of_mean, (1, shape[1]))
+    (gusts,) = GUSTS.of(*parts, by_mean, of_mean, of_more)
+    return gusts
+
+
+def gust_at_plant(
+    wind_m_s: Float, gust_m_s: Float, by_mean: Float, of_mean: Float, of_more: Float
+) -> Float:
+    """Return the gusts at the plant of those at 10 m; see `gust_at_spot`.
+
+    Parameters
+    ----------
+    wind_m_s, gust_m_s : float or ndarray
+        NaN where the record does not know it.
+    by_mean : float or ndarray
+        Gust factor.
+    of_mean, of_more : float or ndarray
+        Share left of the mean wind, and of what a gust adds to it.
+    """
+    mean = where(np.isnan(wind_m_s), gust_m_s / by_mean, wind_m_s)
+    # A gust below the mean is a slip of the record.
+    known = where(np.isnan(gust_m_s), by_mean * mean, np.maximum(gust_m_s, mean))
+    at_spot = of_mean * mean + of_more * (known - mean)
+    return np.maximum(at_spot, LEAST_WIND_M_S)
+
+
+GUSTS = Pointwise(gust_at_plant, "hhccc")
 
 
 def fluctuation_left(mean_left: ArrayLike, power: ArrayLike) -> Float:
