@@ -11,10 +11,23 @@ from typing import Any
 
 from climrisk.core.compiled import Compiled
 from climrisk.exposure.sweep import SWEEP
+from climrisk.physics.surface import LEAF
+from climrisk.pot.forcing import LAY_OUT
 from climrisk.pot.kernel.march import RUN
-from climrisk.pot.kernel.variants import DOUBLE, SINGLE, rings, shells
+from climrisk.pot.kernel.variants import DOUBLE, SINGLE, laid_out, rings, shells
 from climrisk.regions.compiled import sweep_form
+from climrisk.spot.air import OUTDOORS
+from climrisk.spot.radiation import AROUND, LONGWAVE, PANES
+from climrisk.spot.rooms import ROOM, SILL
+from climrisk.spot.sunlight import LIGHT
+from climrisk.spot.transfer import DEW
+from climrisk.spot.wind import GUSTS, SLOWED
 
+#: Formulas of a spot.
+POINTWISE = (
+    *(OUTDOORS, ROOM, SILL, AROUND, LONGWAVE, PANES),
+    *(LIGHT, SLOWED, GUSTS, DEW, LEAF),
+)
 #: Shells and half-widths of the matrix of volumes, by the type of number.
 SHELLS = [(SINGLE, 8), (DOUBLE, 8), (DOUBLE, 6)]
 BANDS = [
@@ -30,8 +43,13 @@ def forms() -> list[tuple[Compiled, tuple[Any, ...]]]:
         *(rings(kind, n) for kind, n in BANDS),
         *(shells(kind, n) for kind, n in SHELLS),
     ]
-    passes = [sweep_form(kind) for kind in (SINGLE, DOUBLE)]
-    return [*((RUN, form) for form in pots), *((SWEEP, form) for form in passes)]
+    both = (SINGLE, DOUBLE)
+    return [
+        *((RUN, form) for form in pots),
+        *((SWEEP, sweep_form(kind)) for kind in both),
+        *((formula, formula.form) for formula in POINTWISE),
+        *((LAY_OUT, laid_out(kind)) for kind in both),
+    ]
 
 
 def main(part: int, parts: int) -> None:

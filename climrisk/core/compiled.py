@@ -80,7 +80,7 @@ class Compiled:
                 call = self._stored(form)
                 if call is None:
                     if not self.is_stored(form):
-                        note("compiling for this machine, once: some ten seconds")
+                        note("compiling for this machine, once: a few seconds")
                     call = self.dispatcher
                 self._calls[form] = call
         return call(*given)

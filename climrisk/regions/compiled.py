@@ -13,8 +13,9 @@ from typing import Any
 from climrisk.core.compiled import array_form
 from climrisk.core.compiler_cache import only_one
 from climrisk.exposure.sweep import SWEEP
+from climrisk.pot.forcing import LAY_OUT
 from climrisk.pot.kernel.march import RUN
-from climrisk.pot.kernel.variants import SINGLE, shells
+from climrisk.pot.kernel.variants import SINGLE, laid_out, shells
 
 
 def sweep_form(dtype: str) -> tuple[Any, ...]:
@@ -36,6 +37,7 @@ def sweep_form(dtype: str) -> tuple[Any, ...]:
 MAPS = (
     (RUN, shells(SINGLE, 8, spot=True)),
     (RUN, shells(SINGLE, 8)),
+    (LAY_OUT, laid_out(SINGLE)),
     (SWEEP, sweep_form(SINGLE)),
 )
 

@@ -194,7 +194,7 @@ def ingredients(
         plain = False
         made = prepare(weather, ensemble(1), sun=sun, seasons=calendar.seasons)
         sky, base = made.sky, air_at_kind_c(made, kind)
-        dew, damper = dew_at_kind_c(made, kind), 0.0
+        dew, damper = dew_at_kind_c(made, kind, base), 0.0
     offset = plain and not kind.as_recorded
     got = reach(kind, sky, north=calendar.seasons.north)
     wind, cloud, has_wind_and_cloud = _wind_and_cloud(weather, kind, sky)

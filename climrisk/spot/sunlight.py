@@ -78,7 +78,7 @@ def reach(
     toward = facing_deg(kind, north=north)
     if apart and ensemble is not None:
         places = drawn(kind, toward, ensemble)
-        beam = np.hstack([_beam(p, sky) for p in places])
+        beam = np.concatenate([_beam(p, sky) for p in places], axis=1)
     else:
         places = middle(kind, toward)
         beam = np.mean([_beam(p, sky) for p in places], axis=0)
@@ -88,7 +88,8 @@ def reach(
     else:
         top, wall = views.mean(axis=0)
     passes = around(kind).passes * cloth
-    return Reach(passes * beam, passes * top, passes * wall, by_geometry=True)
+    beam *= np.float32(passes)
+    return Reach(beam, passes * top, passes * wall, by_geometry=True)
 
 
 def _by_shares(

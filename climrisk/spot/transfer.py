@@ -17,6 +17,7 @@ from climrisk.core.constants import (
     STANDARD_PRESSURE_PA,
 )
 from climrisk.physics.humidity import pressure_at_height_pa
+from climrisk.physics.pointwise import Pointwise
 from climrisk.physics.solar import SunPath, night_hours, sun_path
 from climrisk.physics.surface import LEAF, leaf_film_at_1_m_s
 from climrisk.spot.air import spot_air
@@ -192,7 +193,7 @@ def spot_climate(
     wall_sun, top_sun = full(light[0], shape), full(light[1], shape)
     wind = wind_at_spot(kind, prepared.ensemble, sky.wind_m_s, shape)
     recorded = (weather.get("wind_speed_m_s"), weather.get("wind_gust_m_s"))
-    dew = full(np.minimum(dew_at_kind_c(prepared, kind), spot_c), shape)
+    dew = dew_at_kind_c(prepared, kind, spot_c)
     wall_lw, top_lw = full(wall_lw, shape), full(top_lw, shape)
     surroundings = full(around.surroundings_c, shape)
     leaf = gust = unknown
@@ -225,21 +226,28 @@ def _pressure_pa(height_m: float | None) -> float:
     return pressure_at_height_pa(height_m)
 
 
-def dew_at_kind_c(prepared: Prepared, kind: SpotKind) -> Float:
-    """Return the dew point at the spot before its air limits it. [°C]
+def dew_at_kind_c(prepared: Prepared, kind: SpotKind, spot_c: Float) -> Float:
+    """Return the dew point at the spot, never above its air, shape (time, case). [°C]
 
-    Shape (time, 1 or case), of a kind whose particulars are worked in already.
-    Humidity is moved by its dew point, never by points of relative humidity, which
-    change with the temperature.
+    Of a kind whose particulars are worked in already. Humidity is moved by its dew
+    point, never by points of relative humidity, which change with the temperature.
     """
     dew = prepared.sky.dew_point_c
-    if kind.as_recorded:
-        return dew
-    if kind.moist_pa is not None:
-        return room_dew_point_c(kind, prepared.air_c, dew, prepared.ensemble)
-    if kind.dew_k == (0.0, 0.0):
-        return dew
-    return dew + prepared.ensemble.value("dew", kind.dew_k).astype(np.float32)
+    more_k: Float | float = 0.0
+    if not kind.as_recorded and kind.moist_pa is not None:
+        dew = room_dew_point_c(kind, prepared.air_c, dew, prepared.ensemble)
+    elif not kind.as_recorded:
+        more_k = prepared.ensemble.value("dew", kind.dew_k)
+    (held_c,) = DEW.of(dew, more_k, spot_c)
+    return held_c
+
+
+def held_dew_point_c(dew_c: Float, more_k: Float, spot_c: Float) -> Float:
+    """Return a raised dew point, never above the air. [°C]"""
+    return np.minimum(dew_c + more_k, spot_c)
+
+
+DEW = Pointwise(held_dew_point_c, "hcf")
 
 
 def _between(weather: WeatherSeries, ensemble: Ensemble) -> Float:

@@ -165,7 +165,8 @@ def gust_at_plant(
     # A gust below the mean is a slip of the record.
     known = where(np.isnan(gust_m_s), by_mean * mean, np.maximum(gust_m_s, mean))
     at_spot = of_mean * mean + of_more * (known - mean)
-    return np.maximum(at_spot, LEAST_WIND_M_S)
+    out: Float = np.maximum(at_spot, LEAST_WIND_M_S)
+    return out
 
 
 GUSTS = Pointwise(gust_at_plant, "hhccc")

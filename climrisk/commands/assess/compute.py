@@ -36,7 +36,7 @@ from climrisk.commands.shared.judgements import (
     judgements_of,
 )
 from climrisk.commands.shared.light import dryness, light, light_need
-from climrisk.commands.shared.light_result import LightNeed
+from climrisk.commands.shared.light_result import Dryness, Light, LightNeed
 from climrisk.commands.shared.moving_dates import move, usual_nights, winters_info
 from climrisk.commands.shared.plant_limits import plant_info
 from climrisk.commands.shared.request import AssessRequest
@@ -48,7 +48,9 @@ from climrisk.commands.shared.weather_info import (
     weather_info,
 )
 from climrisk.commands.shared.wind import wind
+from climrisk.commands.shared.wind_result import Wind
 from climrisk.core import validation
+from climrisk.core.chunked import in_background
 from climrisk.core.errors import InputError
 from climrisk.core.references import field
 from climrisk.core.version import __version__
@@ -182,6 +184,8 @@ class _Assessment:
         question, judged, kind = self.question, self.judged, self.kind
         prepared, weather = self.prepared, self.prepared.weather
         by_air, dates = self.by_air, self.by_air.dates
+        out = self._move(dates.move_out)
+        hourly = in_background(lambda: self._hourly(out.month_day))
         assumed = assumed_info(prepared.assumed, [kind])
         source = weather_info(weather, assumed)
         info = spot_info(kind, weather, question.members)
@@ -194,27 +198,19 @@ class _Assessment:
             *(question.plant, question.state, source, kind, offset),
             *(winters.n, winters.drift),
         )
-        dry = dryness(
-            judged.climate,
-            prepared,
-            humidity_low_pct=self.limits.humidity_pct,
-            state=question.state,
-        )
         wish = wanted_info(
             *(question.plant, judged.air.nights, self.raw_cold, dates.move_in),
             question.today,
             indoors=kind.indoors,
             typical=weather.typical,
         )
-        out = self._move(dates.move_out)
-        blown = wind(judged.climate, prepared, kind, question.standing)
-        lit = light(judged.climate, prepared, kind, out.month_day)
         dose = dose_info(
             judged, self.raw_cold, prepared, question.plant, question.state
         )
         curve = risk_curves(by_air, typical=weather.typical)
         other = self._other_limits()
-        # All that needs no root zone stands above: it is marched meanwhile.
+        # All that counts nights stands above: the hours are worked on meanwhile.
+        dry, blown, lit = hourly()
         governed_by, governing = self.governed
         result = AssessResult(
             command="assess",
@@ -266,6 +262,18 @@ class _Assessment:
         )
         spoken = result.verdict.model_copy(update={"sentence": assess_sentence(result)})
         return result.model_copy(update={"verdict": spoken})
+
+    def _hourly(self, out: str | None) -> tuple[Dryness, Wind, Light]:
+        """Return what takes every hour of the spot: dry air, wind and light."""
+        climate, prepared, question = self.judged.climate, self.prepared, self.question
+        dry = dryness(
+            climate,
+            prepared,
+            humidity_low_pct=self.limits.humidity_pct,
+            state=question.state,
+        )
+        blown = wind(climate, prepared, self.kind, question.standing)
+        return dry, blown, light(climate, prepared, self.kind, out)
 
     def _verdict_info(self) -> VerdictInfo:
         found, home = self.verdict, self.home

@@ -484,7 +484,7 @@ class Judgements:
             recent = self._recent
             here = sited(kind, recent.weather.place.latitude_deg)
             air = spot_air_c(recent, kind)
-            dew = np.minimum(dew_at_kind_c(recent, here), air)
+            dew = dew_at_kind_c(recent, here, air)
             humidity = rel_humidity_pct(air, dew)[:, 0]
             self._dry[kind] = _by_month(recent, humidity, np.median)
         return self._dry[kind]

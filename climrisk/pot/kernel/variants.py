@@ -1,4 +1,4 @@
-"""The types of arguments for which the compiled loop is compiled."""
+"""The types of arguments for which the compiled loops are compiled."""
 
 from __future__ import annotations
 
@@ -27,6 +27,12 @@ def form(dtype: str, size: tuple[Any, Any], *, spot: bool = False) -> tuple[Any,
 def shells(dtype: str, count: int, *, spot: bool = False) -> tuple[Any, ...]:
     """Return the types of a pot of shells in one layer."""
     return form(dtype, ((dtype,) * count, "none"), spot=spot)
+
+
+def laid_out(dtype: str) -> tuple[Any, ...]:
+    """Return the types of `climrisk.pot.forcing.lay_out`."""
+    row, ends = array_form(dtype, 2), array_form("int64", 2)
+    return (*(row,) * 8, ends, "int64", array_form(dtype, 3), f"class {dtype}")
 
 
 def rings(dtype: str, half_width: int) -> tuple[Any, ...]:
