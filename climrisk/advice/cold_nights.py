@@ -125,10 +125,10 @@ class ColdNights:
     def by_month(self) -> tuple[Int, Int]:
         """Cold and unknown nights of each month of the record, (month, member)."""
         first = self.first_of_months
-        cold = np.add.reduceat(self.cold, first, axis=0, dtype=np.int32)
+        cold = _sums(self.cold, first)
         if not self.unknown.any():
             return cold, np.zeros_like(cold)
-        return cold, np.add.reduceat(self.unknown, first, axis=0, dtype=np.int32)
+        return cold, _sums(self.unknown, first)
 
     @cached_property
     def _safe_days(self) -> Bool:
@@ -234,6 +234,13 @@ class ColdNights:
             some = self.cold[self._rows(year)].any(axis=0)
             total += some if self.counted is None else some & self.counted[i]
         return total
+
+
+def _sums(marks: Bool, first: Int) -> Int:
+    """Return the marks of months that begin at some nights, (month, member)."""
+    # In bytes, as they are held: no month has more than 31 nights.
+    sums = np.add.reduceat(marks.view(np.uint8), first, axis=0, dtype=np.uint8)
+    return sums.astype(np.int64)
 
 
 @lru_cache(maxsize=2)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import sys
 import textwrap
@@ -111,6 +112,8 @@ def run(arguments: Sequence[str] | None = None) -> None:
     streams.prepare(json="--json" in words or words[:1] in (["schema"], ["--repeat"]))
     status = main(arguments)
     streams.discard_output()
+    # Else Python looks through all that is left before it ends, for 70 ms.
+    gc.freeze()
     sys.exit(status)
 
 

@@ -77,7 +77,8 @@ class Compiled:
         call = self._calls.get(form)
         if call is None:
             with self._lock:
-                call = self._stored(form)
+                # Another thread may have loaded it meanwhile.
+                call = self._calls.get(form) or self._stored(form)
                 if call is None:
                     if not self.is_stored(form):
                         note("compiling for this machine, once: a few seconds")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -35,27 +35,39 @@ _TRIED = 2
 _CLEAR = 0.05
 
 
-def serving(
+@dataclass(frozen=True)
+class Recent:
+    """Spots and pots by the median member and the last five growing years.
+
+    Parameters
+    ----------
+    years : float
+    spots : list of BetterSpot
+        The asked one first.
+    pots : list of BetterPot
+        The warmest first.
+    """
+
+    years: float
+    spots: list[BetterSpot]
+    pots: list[BetterPot]
+
+
+def recent(
     weather: WeatherSeries,
     question: AssessRequest,
     limits: PlantLimits,
-    word: VerdictWord,
     whole: Judgements,
-) -> Serving:
-    """Return spots and pots in the order in which they would serve the plant.
+) -> Recent:
+    """Return how the last years were at other spots and in other pots.
 
-    By the median member and the last five growing years: a hint where to look, which
-    `climrisk remedies` measures with its range. Spots rank by verdict, then harmful
-    nights, then cold nights. One is called better only where its verdict by the whole
-    record is no worse either.
+    A hint where to look, which `climrisk remedies` measures with its range.
 
     Parameters
     ----------
     weather : WeatherSeries
     question : AssessRequest
     limits : PlantLimits
-    word : str
-        The verdict at the asked spot, by the whole record and all members.
     whole : Judgements
         By the whole record and all members.
     """
@@ -69,16 +81,41 @@ def serving(
         _spot(home.at(kind, question.plant, limits, question.risks), years)
         for kind in kinds
     ]
-    found[0] = found[0].model_copy(update={"word": word})
-    spots = sorted(
-        found,
-        key=lambda s: (
-            *(RANK[s.word], s.harmful_nights_per_year, s.cold_nights_per_year),
-        ),
-    )
     pots = sorted(
         _pots(home.prepared, question, here, limits, years),
         key=lambda p: p.root_hours_below_preferred_per_year,
+    )
+    return Recent(years, found, pots)
+
+
+def serving(
+    found: Recent,
+    question: AssessRequest,
+    limits: PlantLimits,
+    word: VerdictWord,
+    whole: Judgements,
+) -> Serving:
+    """Return spots and pots in the order in which they would serve the plant.
+
+    Spots rank by verdict, then harmful nights, then cold nights. One is called better
+    only where its verdict by the whole record is no worse either.
+
+    Parameters
+    ----------
+    found : Recent
+    question : AssessRequest
+    limits : PlantLimits
+    word : str
+        The verdict at the asked spot, by the whole record and all members.
+    whole : Judgements
+        By the whole record and all members.
+    """
+    here = found.spots[0].model_copy(update={"word": word})
+    spots = sorted(
+        [here, *found.spots[1:]],
+        key=lambda s: (
+            *(RANK[s.word], s.harmful_nights_per_year, s.cold_nights_per_year),
+        ),
     )
 
     def verified(row: BetterSpot) -> bool:
@@ -86,13 +123,13 @@ def serving(
         there = whole.at(kind, question.plant, limits, question.risks).verdict
         return RANK[there.word] <= RANK[word]
 
-    above = [s for s in spots[: spots.index(found[0])] if _better(s, found[0])]
+    above = [s for s in spots[: spots.index(here)] if _better(s, here)]
     best = next((s for s in above[:_TRIED] if verified(s)), None)
     return Serving(
-        growing_years=round(years),
+        growing_years=round(found.years),
         spots=spots,
-        pots=pots,
-        words=_words(found[0], best, pots, question, alone=len(spots) == 1),
+        pots=found.pots,
+        words=_words(here, best, found.pots, question, alone=len(spots) == 1),
     )
 
 

@@ -12,7 +12,7 @@ from climrisk.advice.cold_nights import LEAST_WINTERS, ColdNights
 from climrisk.advice.dates import RiskDate
 from climrisk.advice.limits import PlantLimits, shifted
 from climrisk.advice.verdict import RANK, Verdict, retreat_days
-from climrisk.commands.assess.alternatives import serving
+from climrisk.commands.assess.alternatives import recent, serving
 from climrisk.commands.assess.cold_dose import dose_info
 from climrisk.commands.assess.date_risk import risk_curves
 from climrisk.commands.assess.evidence import lacks, weak, would_change
@@ -209,6 +209,7 @@ class _Assessment:
         )
         curve = risk_curves(by_air, typical=weather.typical)
         other = self._other_limits()
+        last = recent(weather, question, self.limits, self.home)
         # All that counts nights stands above: the hours are worked on meanwhile.
         dry, blown, lit = hourly()
         governed_by, governing = self.governed
@@ -256,7 +257,7 @@ class _Assessment:
             ),
             weak=thin,
             would_change=would_change(thin, other, governing.word, offset),
-            serving=serving(weather, question, self.limits, governing.word, self.home),
+            serving=serving(last, question, self.limits, governing.word, self.home),
             year_strip=exposure_info.year_strip(judged.air),
             cautions=caution_info(for_plant(self._setting())),
         )
