@@ -19,14 +19,14 @@ from climrisk.regions.compiled import sweep_form
 from climrisk.spot.air import OUTDOORS
 from climrisk.spot.radiation import AROUND, LONGWAVE, PANES
 from climrisk.spot.rooms import ROOM, SILL
-from climrisk.spot.sunlight import LIGHT
+from climrisk.spot.sunlight import LIGHT, SEEN
 from climrisk.spot.transfer import DEW
 from climrisk.spot.wind import GUSTS, SLOWED
 
 #: Formulas of a spot.
 POINTWISE = (
     *(OUTDOORS, ROOM, SILL, AROUND, LONGWAVE, PANES),
-    *(LIGHT, SLOWED, GUSTS, DEW, LEAF),
+    *(LIGHT, SEEN, SLOWED, GUSTS, DEW, LEAF),
 )
 #: Shells and half-widths of the matrix of volumes, by the type of number.
 SHELLS = [(SINGLE, 8), (DOUBLE, 8), (DOUBLE, 6)]

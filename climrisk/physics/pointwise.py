@@ -122,13 +122,12 @@ class Pointwise(Compiled):
         self, arrays: list[NDArray[Any]], night: NDArray[np.int64] | None
     ) -> tuple[Float, ...]:
         """Return the formula itself of arrays, slab by slab."""
-        hourly = []
         for k, kind in enumerate(self.inputs):
             if kind == "n" and night is not None:
                 arrays[k] = arrays[k][night]
             arrays[k] = arrays[k].astype(np.float32, copy=False)
-            if len(arrays[k]) > 1:
-                hourly.append(k)
+        hours = max(map(len, arrays))
+        hourly = [k for k, x in enumerate(arrays) if len(x) == hours]
 
         def formula(*parts: Float) -> Any:
             some = dict(zip(hourly, parts, strict=True))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -9,7 +10,7 @@ import numpy as np
 
 from climrisk.core.arrays import Float
 from climrisk.core.chunked import by_slabs, columns
-from climrisk.physics.pointwise import Pointwise
+from climrisk.physics.pointwise import Pointwise, where
 from climrisk.physics.solar import SunPath
 from climrisk.spot.ensemble import Ensemble, Share
 from climrisk.spot.kinds import SpotKind
@@ -78,10 +79,10 @@ def reach(
     toward = facing_deg(kind, north=north)
     if apart and ensemble is not None:
         places = drawn(kind, toward, ensemble)
-        beam = np.concatenate([_beam(p, sky) for p in places], axis=1)
+        beam = visible(places, sky.sun)
     else:
         places = middle(kind, toward)
-        beam = np.mean([_beam(p, sky) for p in places], axis=0)
+        beam = _mean_beam(places, sky.sun)
     views = np.array([_diffuse(p.place) for p in places])
     if apart:
         top, wall = views[:, 0][None], views[:, 1][None]
@@ -107,9 +108,11 @@ def _seen(kind: SpotKind, ensemble: Ensemble | None) -> Share:
     return kind.open_share[0] if ensemble is None else open_to(kind, ensemble)
 
 
-def _beam(at: Surrounded, sky: Sky) -> Float:
-    """Return the share of the plant that sees the sun, shape (time, 1 or place)."""
-    return columns(visible(at.place, at.facing_deg, sky.sun))
+def _mean_beam(places: Sequence[Surrounded], sun: SunPath) -> Float:
+    """Return the mean share of some places, shape (time, 1), or that of many suns."""
+    if sun.sine.ndim == 1:
+        return visible(places, sun).mean(axis=1, keepdims=True)
+    return np.asarray(np.mean([visible([p], sun) for p in places], axis=0))
 
 
 def _diffuse(place: Around) -> tuple[float, float]:
@@ -133,21 +136,20 @@ def facing_deg(kind: SpotKind, *, north: bool) -> float:
     return 180.0 if north else 0.0
 
 
-def visible(place: Around, facing: float, sun: SunPath) -> Float:
+def visible(places: Sequence[Surrounded], sun: SunPath) -> Float:
     """Return the share of the plant that sees the sun, or points of the sky, 0 to 1.
 
     Parameters
     ----------
-    place : Around
-    facing : float
-        Where the open side looks, clockwise from north. [degrees]
+    places : sequence of Surrounded
+        One where the sun is that of many places.
     sun : SunPath
         Of the sun, or of patches of sky.
 
     Returns
     -------
-    ndarray of float32
-        Of the shape of the points.
+    ndarray of float32, shape (time, place)
+        Of the shape of the points where these have two dimensions.
 
     Notes
     -----
@@ -157,26 +159,75 @@ def visible(place: Around, facing: float, sun: SunPath) -> Float:
     walls. A second wall is at one side; half is seen at both where it is not known at
     which. Eaves are long.
     """
-    seen = sun.sine > max(np.sin(np.deg2rad(place.horizon_deg)), 0.0)
-    if place.walls == 0 and place.eaves_m == 0:
-        return np.asarray(seen, dtype=np.float32)
-    turn = np.deg2rad(facing)
-    ahead, right = np.float32(np.cos(turn)), np.float32(np.sin(turn))
-    front = ahead * sun.northward + right * sun.eastward
-    if place.walls > 0:
-        seen = seen & (front > 0)
+    toward = (sun.sine, sun.northward, sun.eastward, sun.rise)
+    numbers = np.array([_numbers(p.place, p.facing_deg) for p in places], np.float32)
+    seen: Float
+    (seen,) = SEEN.of(*map(columns, toward), *numbers.T[:, None])
+    return seen
+
+
+def _numbers(place: Around, facing_deg: float) -> tuple[float, ...]:
+    """Return what hides the sun at a place, as `visible_share` takes it."""
+    turn = np.deg2rad(facing_deg)
+    edge, narrow, left = np.inf, 0.0, 1.0
     if place.eaves_m > 0:
-        edge = np.float32(place.eaves_above_m / place.eaves_m)
-        seen = seen & (sun.rise <= edge * np.abs(front))
-    if place.walls < 2:
-        return np.asarray(seen, dtype=np.float32)
-    # Side walls reach as far out as the eaves do, the reveals of a window less far.
-    depth = max(place.eaves_m, place.side_walls_m)
-    aside = ahead * sun.eastward - right * sun.northward
-    aside = np.maximum(place.side * aside, 0.0) if place.side else np.abs(aside)
-    beside = aside > np.float32(place.half_width_m / depth) * front
-    left = np.float32(0.5 if place.walls == 2 and place.side == 0 else 0.0)
-    return np.asarray(seen * np.where(beside, left, np.float32(1)), dtype=np.float32)
+        edge = place.eaves_above_m / place.eaves_m
+    if place.walls >= 2:
+        # Side walls reach as far out as the eaves do, the reveals of a window less far.
+        narrow = place.half_width_m / max(place.eaves_m, place.side_walls_m)
+        left = 0.5 if place.walls == 2 and place.side == 0 else 0.0
+    horizon = max(np.sin(np.deg2rad(place.horizon_deg)), 0.0)
+    walled = float(place.walls > 0)
+    side = float(place.side)
+    return horizon, np.cos(turn), np.sin(turn), walled, edge, narrow, side, left
+
+
+def visible_share(  # noqa: PLR0913
+    sine: Float,
+    northward: Float,
+    eastward: Float,
+    rise: Float,
+    horizon: float,
+    ahead: float,
+    right: float,
+    walled: float,
+    edge: float,
+    narrow: float,
+    side: float,
+    left: float,
+) -> Float:
+    """Return `visible` of one place.
+
+    Parameters
+    ----------
+    sine, northward, eastward, rise : float or ndarray
+        Of `SunPath`.
+    horizon : float
+        Sine of the horizon's height.
+    ahead, right : float
+        Cosine and sine of where the open side looks.
+    walled : float
+        1 with a wall behind, else 0.
+    edge : float
+        Height of the eaves over how far they reach out; infinite without.
+    narrow : float
+        Half the width between side walls over how far they reach out.
+    side : float
+        1 or -1 where there is a wall at one side alone, else 0.
+    left : float
+        Share that is seen beyond side walls.
+    """
+    front = ahead * northward + right * eastward
+    aside = ahead * eastward - right * northward
+    aside = where(side == 0.0, np.maximum(aside, -aside), np.maximum(side * aside, 0.0))
+    seen = where(sine > horizon, 1.0, 0.0)
+    seen = where((walled > 0.0) & (front <= 0.0), 0.0, seen)
+    seen = where(rise > edge * np.maximum(front, -front), 0.0, seen)
+    out: Float = where(aside > narrow * front, left * seen, seen)
+    return out
+
+
+SEEN = Pointwise(visible_share, "hhhh" + 8 * "c")
 
 
 @lru_cache(maxsize=64)
@@ -189,7 +240,7 @@ def _sky_views(place: Around, facing: float) -> tuple[tuple[float, float], ...]:
     height = np.arange(_GRID_DEG / 2, 90, _GRID_DEG)
     around_deg = facing + np.arange(_GRID_DEG / 2, 360, _GRID_DEG)
     elevation, azimuth = np.meshgrid(height, around_deg, indexing="ij")
-    seen = visible(place, facing, SunPath.at(elevation, azimuth))
+    seen = visible([Surrounded(place, facing)], SunPath.at(elevation, azimuth))
     angle = np.deg2rad(elevation)
     patch = np.cos(angle) * np.deg2rad(_GRID_DEG) ** 2 / np.pi
     views = []

@@ -24,7 +24,7 @@ from climrisk.spot.sunlight import (
     sunlight,
     visible,
 )
-from climrisk.spot.surroundings import Around, around
+from climrisk.spot.surroundings import Around, Surrounded, around
 from tests.published.rows import expected, inputs
 
 YEAR = np.arange("2021-01-01", "2022-01-01", 60, dtype="datetime64[m]")
@@ -71,6 +71,10 @@ def test_mean_beam_on_an_upright_cylinder():
     assert mean == pytest.approx(expected("SO22"), abs=1e-5)
 
 
+def to_the_south(place, sun):
+    return visible([Surrounded(place, 180.0)], sun)[:, 0].tolist()
+
+
 @pytest.mark.parametrize(
     ("elevation", "azimuth", "seen"),
     [
@@ -86,15 +90,14 @@ def test_mean_beam_on_an_upright_cylinder():
 def test_eaves_shade_by_the_profile_angle(elevation, azimuth, seen):
     place = Around(1, 1.0, 1.0, 1.5, 5.0, 1.0)
     sun = SunPath.at(np.array([elevation]), np.array([azimuth]))
-    got = visible(place, 180.0, sun)
-    assert got.tolist() == [seen]
+    assert to_the_south(place, sun) == [seen]
 
 
 def test_side_walls_hide_the_sides():
     sun = SunPath.at(np.full(3, 10.0), np.array([180.0, 130.0, 230.0]))
     half = replace(OPEN, walls=2, eaves_m=1.5)
-    assert visible(half, 180.0, sun).tolist() == [1.0, 0.5, 0.5]
-    assert visible(replace(half, walls=3), 180.0, sun).tolist() == [1.0, 0.0, 0.0]
+    assert to_the_south(half, sun) == [1.0, 0.5, 0.5]
+    assert to_the_south(replace(half, walls=3), sun) == [1.0, 0.0, 0.0]
 
 
 @pytest.mark.parametrize(
