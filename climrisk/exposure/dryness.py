@@ -101,8 +101,9 @@ def dry_air(
     if limit is not None:
         relative = by_slabs(humidity.rel_humidity_pct, *moist)
         below = expose(relative, seasons, dark, np.array([limit]))
-    deficit = by_slabs(lambda *air: -humidity.vpd_kpa(*air), *moist)
-    above = expose(deficit, seasons, dark, -np.array(levels.vpd_kpa))
+    deficit = by_slabs(humidity.vpd_kpa, *moist)
+    turned = -np.array(levels.vpd_kpa)
+    above = expose(deficit, seasons, dark, turned, turned=True)
     return Dry(levels, limit, below, above)
 
 

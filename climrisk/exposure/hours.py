@@ -80,6 +80,7 @@ def expose(
     thresholds: Float,
     *,
     inclusive: bool = False,
+    turned: bool = False,
 ) -> Exposure:
     """Sweep hourly values once and return their exposure below thresholds.
 
@@ -95,6 +96,9 @@ def expose(
         "Below" is strict.
     inclusive : bool
         Count values equal to the threshold as well.
+    turned : bool
+        Sweep the values with their sign turned, as is counted what lies above a limit:
+        the thresholds are the turned limits, and so is all that is found.
     """
     values = np.ascontiguousarray(values)
     cases = values.shape[1]
@@ -113,6 +117,7 @@ def expose(
                 *(values, stretches, dark, limits, cut.start, mine),
                 inclusive=inclusive,
                 gaps=gaps,
+                turned=turned,
             )
             for target, got in zip(out, mine, strict=True):
                 if got.base is not target:

@@ -54,7 +54,7 @@ class Filled(NamedTuple):
     day_highest: np.ndarray
 
 
-def sweep(
+def sweep(  # noqa: PLR0913
     values: Any,
     stretches: tuple[Any, Any, Any, Any],
     dark: Any,
@@ -64,6 +64,7 @@ def sweep(
     *,
     inclusive: bool,
     gaps: bool,
+    turned: bool = False,
 ) -> bool:
     """Fill the statistics of hourly values below thresholds, in place.
 
@@ -84,15 +85,28 @@ def sweep(
         Count a value equal to the threshold.
     gaps : bool
         Whether any value may be NaN; without, the three runs are one.
+    turned : bool
+        Take the values with their sign turned.
 
     Returns
     -------
     bool
         False, with nothing of use filled, where `gaps` was denied and a NaN was met.
     """
+    sign = values.dtype.type(-1 if turned else 1)
     return bool(
         SWEEP(
-            *(values, *stretches, dark, thresholds, inclusive, gaps, first, *filled),
+            *(
+                values,
+                sign,
+                *stretches,
+                dark,
+                thresholds,
+                inclusive,
+                gaps,
+                first,
+                *filled,
+            ),
             np.zeros(_SCRATCH, values.dtype),
         )
     )

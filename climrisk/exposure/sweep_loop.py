@@ -32,12 +32,12 @@ _LIMIT, _COUNT, _DEPTH, _RUN, _BEST = (k * FEW for k in range(5))
 
 
 @_inlined
-def _extremes(values, a, hours, first, begin, count, w):  # type: ignore[no-untyped-def]
+def _extremes(values, sign, a, hours, first, begin, count, w):  # type: ignore[no-untyped-def]
     """Fill lowest and highest of each case; return how many have unknown hours."""
     for c in range(u(count)):
         low, high, total = _INF, -_INF, _ZERO
         for t in range(hours):
-            v = values[u(a + t), u(first + begin) + c]
+            v = sign * values[u(a + t), u(first + begin) + c]
             low = v if v < low else low
             high = v if v > high else high
             total += v  # unknown if one of them is: one sum in place of a comparison
@@ -61,14 +61,15 @@ def _crossing(w, count, limit, inclusive):  # type: ignore[no-untyped-def]
 
 @_inlined
 def _below(  # type: ignore[no-untyped-def]
-    values, a, span, first, begin, count, limit, inclusive, hours, degree_hours, g, k
-):
+    values, sign, a, span, first, begin, count, limit, inclusive, hours, degree_hours,
+    g, k,
+):  # fmt: skip
     """Count the hours below a threshold and their depth, hour by hour."""
     for c in range(u(count)):
         at = u(begin) + c
         counted, depth = hours[g, k, at], degree_hours[g, k, at]
         for t in range(span):
-            v = values[u(a + t), u(first) + at]
+            v = sign * values[u(a + t), u(first) + at]
             below = v <= limit if inclusive else v < limit
             counted += _ONE if below else _ZERO
             # As the sum is stored: in single precision, hour after hour.
@@ -78,21 +79,21 @@ def _below(  # type: ignore[no-untyped-def]
 
 @_inlined
 def _all_below(  # type: ignore[no-untyped-def]
-    values, a, span, first, begin, count, limit, hours, degree_hours, g, k
+    values, sign, a, span, first, begin, count, limit, hours, degree_hours, g, k
 ):
     """Count hours that all cases spend below a threshold."""
     for c in range(u(count)):
         at = u(begin) + c
         depth = degree_hours[g, k, at]
         for t in range(span):
-            depth = np.float32(depth + (limit - values[u(a + t), u(first) + at]))
+            depth = np.float32(depth + (limit - sign * values[u(a + t), u(first) + at]))
         hours[g, k, at] += np.float32(span)
         degree_hours[g, k, at] = depth
 
 
 @_inlined
 def _runs(  # type: ignore[no-untyped-def]
-    values, a, span, first, begin, count, limit, inclusive, run, longest, k, i
+    values, sign, a, span, first, begin, count, limit, inclusive, run, longest, k, i
 ):
     """Carry on the present and the longest run; unknown hours end, pass over or join.
 
@@ -103,7 +104,7 @@ def _runs(  # type: ignore[no-untyped-def]
         at = u(begin) + c
         present, best = run[k, i, at], longest[k, i, at]
         for t in range(span):
-            v = values[u(a + t), u(first) + at]
+            v = sign * values[u(a + t), u(first) + at]
             below = v <= limit if inclusive else v < limit
             present = present + one if below else zero
             best = present if present > best else best
@@ -123,12 +124,13 @@ def _longer(span, begin, count, run, longest, k, i):  # type: ignore[no-untyped-
 
 @_inlined
 def _with_gaps(  # type: ignore[no-untyped-def]
-    values, a, span, first, limit, inclusive, hours, degree_hours, run, longest, g, k, c
-):
+    values, sign, a, span, first, limit, inclusive, hours, degree_hours, run, longest,
+    g, k, c,
+):  # fmt: skip
     """Count one threshold over a stretch of one case with unknown hours."""
     one, zero = np.int32(1), np.int32(0)
     for t in range(span):
-        v = values[u(a + t), u(first) + c]
+        v = sign * values[u(a + t), u(first) + c]
         below = v <= limit if inclusive else v < limit
         missing = v != v
         hours[g, k, c] += _ONE if below else _ZERO
@@ -154,7 +156,7 @@ def _lost_hours(values, dark, a, span, case, unknown, night_lost, g, n, c):  # t
 
 @_inlined
 def _widely(  # type: ignore[no-untyped-def]  # noqa: C901
-    values, edges, group, night, day, dark, thresholds, inclusive, gaps, first,
+    values, sign, edges, group, night, day, dark, thresholds, inclusive, gaps, first,
     hours, degree_hours, unknown, run, longest, night_lowest, night_lost,
     day_highest, w,
 ):  # fmt: skip
@@ -167,9 +169,9 @@ def _widely(  # type: ignore[no-untyped-def]  # noqa: C901
         for begin in range(0, width, LANES):
             count = min(LANES, width - begin)
             if span == HALF_DAY:
-                lost = _extremes(values, a, HALF_DAY, first, begin, count, w)
+                lost = _extremes(values, sign, a, HALF_DAY, first, begin, count, w)
             else:
-                lost = _extremes(values, a, span, first, begin, count, w)
+                lost = _extremes(values, sign, a, span, first, begin, count, w)
             for c in range(u(count)):
                 low, high, at = w[u(_LOW) + c], w[u(_HIGH) + c], u(begin) + c
                 lowest, highest = night_lowest[n, at], day_highest[d, at]
@@ -187,25 +189,25 @@ def _widely(  # type: ignore[no-untyped-def]  # noqa: C901
                 if lost:
                     for c in range(begin, begin + count):
                         _with_gaps(
-                            values, a, span, first, limit, inclusive, hours,
+                            values, sign, a, span, first, limit, inclusive, hours,
                             degree_hours, run, longest, g, k, u(c),
                         )  # fmt: skip
                     continue
                 some, always = _crossing(w, count, limit, inclusive)
                 if some and span != HALF_DAY:
                     _below(
-                        values, a, span, first, begin, count, limit, inclusive,
+                        values, sign, a, span, first, begin, count, limit, inclusive,
                         hours, degree_hours, g, k,
                     )  # fmt: skip
                 elif some and always == count:
                     _all_below(
-                        values, a, HALF_DAY, first, begin, count, limit,
+                        values, sign, a, HALF_DAY, first, begin, count, limit,
                         hours, degree_hours, g, k,
                     )  # fmt: skip
                 elif some:
                     _below(
-                        values, a, HALF_DAY, first, begin, count, limit, inclusive,
-                        hours, degree_hours, g, k,
+                        values, sign, a, HALF_DAY, first, begin, count, limit,
+                        inclusive, hours, degree_hours, g, k,
                     )  # fmt: skip
                 for which in range(since, until):
                     i = u(which)
@@ -216,13 +218,13 @@ def _widely(  # type: ignore[no-untyped-def]  # noqa: C901
                         _longer(span, begin, count, run, longest, k, i)
                     elif span == HALF_DAY:
                         _runs(
-                            values, a, HALF_DAY, first, begin, count, limit,
+                            values, sign, a, HALF_DAY, first, begin, count, limit,
                             inclusive, run, longest, k, i,
                         )  # fmt: skip
                     else:
                         _runs(
-                            values, a, span, first, begin, count, limit, inclusive,
-                            run, longest, k, i,
+                            values, sign, a, span, first, begin, count, limit,
+                            inclusive, run, longest, k, i,
                         )  # fmt: skip
         if not whole:
             break
@@ -230,7 +232,7 @@ def _widely(  # type: ignore[no-untyped-def]  # noqa: C901
 
 
 @_inlined
-def _by_threshold(values, a, case, high, inclusive, gaps, w):  # type: ignore[no-untyped-def]
+def _by_threshold(values, sign, a, case, high, inclusive, gaps, w):  # type: ignore[no-untyped-def]
     """Count half a day of one case; the lanes are thresholds.
 
     Depths are summed in the precision of the values, and in single precision from
@@ -244,7 +246,7 @@ def _by_threshold(values, a, case, high, inclusive, gaps, w):  # type: ignore[no
         run, best, limit = w[u(_RUN) + k], w[u(_BEST) + k], w[u(_LIMIT) + k]
         hourly = gaps or (high <= limit if inclusive else high < limit)
         for t in range(HALF_DAY):
-            v = values[u(a + t), u(case)]
+            v = sign * values[u(a + t), u(case)]
             below = v <= limit if inclusive else v < limit
             count += _ONE if below else _ZERO
             more = depth + (limit - v if below else _ZERO)
@@ -288,7 +290,7 @@ def _by_hour(v, inclusive, gaps, which, w):  # type: ignore[no-untyped-def]
 
 @_inlined
 def _narrowly(  # type: ignore[no-untyped-def]  # noqa: C901
-    values, edges, group, night, day, dark, thresholds, inclusive, gaps, first,
+    values, sign, edges, group, night, day, dark, thresholds, inclusive, gaps, first,
     hours, degree_hours, unknown, run, longest, night_lowest, night_lost,
     day_highest, w,
 ):  # fmt: skip
@@ -318,7 +320,7 @@ def _narrowly(  # type: ignore[no-untyped-def]  # noqa: C901
                     a, span = edges[s], edges[s + 1] - edges[s]
                     low, high, lost = _INF, -_INF, np.int32(0)
                     for t in range(span):
-                        v = values[u(a + t), u(case)]
+                        v = sign * values[u(a + t), u(case)]
                         low, high = v if v < low else low, v if v > high else high
                         lost += np.int32(v != v)
                     if lost and not gaps:
@@ -344,13 +346,17 @@ def _narrowly(  # type: ignore[no-untyped-def]  # noqa: C901
                     if lost or span != HALF_DAY:
                         for t in range(span):
                             _by_hour(
-                                values[u(a + t), u(case)], inclusive, gaps, which, w
+                                sign * values[u(a + t), u(case)],
+                                inclusive,
+                                gaps,
+                                which,
+                                w,
                             )
                     elif low > top or (low == top and not inclusive):
                         for k in range(_FEW):
                             w[u(_RUN) + k] = _ZERO
                     else:
-                        _by_threshold(values, a, case, high, inclusive, gaps, w)
+                        _by_threshold(values, sign, a, case, high, inclusive, gaps, w)
                 if once:
                     _scattered(w, _COUNT, hours, g, begin, count, c)
                     _scattered(w, _DEPTH, degree_hours, g, begin, count, c)
@@ -362,19 +368,19 @@ def _narrowly(  # type: ignore[no-untyped-def]  # noqa: C901
 
 @cached_njit(apart=True, **_options)
 def run_sweep(  # type: ignore[no-untyped-def]
-    values, edges, group, night, day, dark, thresholds, inclusive, gaps, first,
+    values, sign, edges, group, night, day, dark, thresholds, inclusive, gaps, first,
     hours, degree_hours, unknown, run, longest, night_lowest, night_lost,
     day_highest, w,
 ):  # fmt: skip
     """Fill the statistics of hourly values, see `climrisk.exposure.sweep`."""
     if unknown.shape[1] < NARROW:
         return _narrowly(
-            values, edges, group, night, day, dark, thresholds, inclusive, gaps,
+            values, sign, edges, group, night, day, dark, thresholds, inclusive, gaps,
             first, hours, degree_hours, unknown, run, longest, night_lowest,
             night_lost, day_highest, w,
         )  # fmt: skip
     return _widely(
-        values, edges, group, night, day, dark, thresholds, inclusive, gaps, first,
-        hours, degree_hours, unknown, run, longest, night_lowest, night_lost,
+        values, sign, edges, group, night, day, dark, thresholds, inclusive, gaps,
+        first, hours, degree_hours, unknown, run, longest, night_lowest, night_lost,
         day_highest, w,
     )  # fmt: skip

@@ -27,7 +27,16 @@ def sweep_form(dtype: str) -> tuple[Any, ...]:
         array_form("int32", 3),
     )
     return (
-        *(values, *(stretch,) * 4, array_form("bool", 2), row, "bool", "bool", "int64"),
+        *(
+            values,
+            dtype,
+            *(stretch,) * 4,
+            array_form("bool", 2),
+            row,
+            "bool",
+            "bool",
+            "int64",
+        ),
         *(whole, whole, array_form("float32", 2), runs, runs),
         *(values, array_form("int16", 2), values, row),
     )

@@ -127,13 +127,14 @@ class _Counter:
         self.weather, self.dark, self.inclusive = weather, dark, inclusive
         self.seasons: Seasons = weather.seasons()
 
-    def sweep(self, values: Float, thresholds: Sequence[float]) -> Exposure:
+    def sweep(
+        self, values: Float, thresholds: Sequence[float], *, turned: bool = False
+    ) -> Exposure:
+        limits = np.array(thresholds, dtype=float)
         return expose(
-            values,
-            self.seasons,
-            self.dark,
-            np.array(thresholds, dtype=float),
+            *(values, self.seasons, self.dark, -limits if turned else limits),
             inclusive=self.inclusive,
+            turned=turned,
         )
 
     def counts(self, swept: Exposure, k: int) -> dict[str, Any]:
@@ -187,7 +188,7 @@ class _Counter:
 
     def above(self, air: Float, thresholds: Sequence[float]) -> list[AboveTemperature]:
         """Count hours above: the pass counts below, so the sign is turned."""
-        swept = self.sweep(-air, [-float(t) for t in thresholds])
+        swept = self.sweep(air, thresholds, turned=True)
         return [
             AboveTemperature(threshold_c=float(t), **self.counts(swept, k))
             for k, t in enumerate(thresholds)
@@ -202,8 +203,7 @@ class _Counter:
                 value, lowest, highest, what="threshold", where=option, unit=unit
             )
         values = self._values(name, option)
-        sign = 1.0 if side == "below" else -1.0
-        swept = self.sweep(sign * values, [sign * float(t) for t in thresholds])
+        swept = self.sweep(values, thresholds, turned=side != "below")
         return [
             BeyondOther(
                 variable=name,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -149,9 +149,15 @@ def sweep(prepared: Prepared, values: Float, thresholds: list[float]) -> Exposur
     return expose(values, prepared.seasons, prepared.dark, np.array(thresholds))
 
 
+def sweep_above(prepared: Prepared, values: Float, limits: Iterable[float]) -> Exposure:
+    """Sweep hourly values of a spot above limits; what is found has its sign turned."""
+    turned = -np.array(list(limits), float)
+    return expose(values, prepared.seasons, prepared.dark, turned, turned=True)
+
+
 def sweep_heat(prepared: Prepared, air_c: Float, limits: PlantLimits) -> Exposure:
     """Sweep hourly air above a plant's day limits, with the sign turned."""
-    return sweep(prepared, -air_c, [-row.value for row in limits.day_limits])
+    return sweep_above(prepared, air_c, (row.value for row in limits.day_limits))
 
 
 def warm_nights(judged: Judged) -> NDArray[np.bool_]:

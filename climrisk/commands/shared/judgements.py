@@ -52,7 +52,7 @@ from climrisk.advice.verdict import (
     when,
 )
 from climrisk.commands.shared.exposure_info import yearly_hours, yearly_nights
-from climrisk.commands.shared.exposures import sweep
+from climrisk.commands.shared.exposures import sweep, sweep_above
 from climrisk.commands.shared.named_spots import USUAL_ROOMS, NamedSpot
 from climrisk.core.arrays import Float
 from climrisk.core.calendar import (
@@ -270,7 +270,7 @@ class Judgements:
 
     def _above(self, air_c: Float) -> Exposure:
         """Count the hours above every day limit that is asked about."""
-        return sweep(self.prepared, -air_c, [-top for top in sorted(self._tops)])
+        return sweep_above(self.prepared, air_c, sorted(self._tops))
 
     def share(
         self, kind: SpotKind, nights: Nights, hot: Exposure | None = None

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from climrisk.commands.shared.exposures import sweep
+from climrisk.commands.shared.exposures import sweep, sweep_above
 from climrisk.commands.shared.wind_result import Help, Toppling, Wind
 from climrisk.core.calendar import YEAR_H, season_months
 from climrisk.core.quantities import LENGTH, quantity
@@ -62,7 +62,7 @@ def wind(
         Night minimum the plant prefers. Watering to weigh the pot down is offered only
         where this is given and the nights of such wind stay well above it. [°C]
     """
-    swept = sweep(prepared, -climate.wind_m_s, [-WINDY_M_S])
+    swept = sweep_above(prepared, climate.wind_m_s, [WINDY_M_S])
     gust = prepared.weather.get("wind_gust_m_s")
     reasons = {}
     count = None
@@ -101,7 +101,7 @@ def toppling(
     warm = False
     reasons = {}
     if np.isfinite(climate.gust_m_s).any():
-        swept = sweep(prepared, -climate.gust_m_s, [-t for t in drawn.counted_m_s])
+        swept = sweep_above(prepared, climate.gust_m_s, drawn.counted_m_s)
         hours, per_year, nights = _how_often(swept, drawn)
         by_month, expected = _by_month(swept, drawn)
         warm = _warm(swept, drawn, climate, prepared, limit_c)
