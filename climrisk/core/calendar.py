@@ -17,6 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk.core.arrays import Int
+from climrisk.core.chunked import night_sums
 from climrisk.core.errors import InputError
 from climrisk.core.references import field
 
@@ -157,6 +158,24 @@ class Stretches:
 
 
 @dataclass(frozen=True)
+class Evenings:
+    """The dates on which nights begin, each of shape (night,).
+
+    Parameters
+    ----------
+    day : ndarray of int
+        In days since 1970-01-01.
+    month, growing_year, day_of_season : ndarray of int
+        Month, starting year of the growing year, and days since its first day.
+    """
+
+    day: Int
+    month: Int
+    growing_year: Int
+    day_of_season: Int
+
+
+@dataclass(frozen=True)
 class Seasons:
     """For each hour: its local standard day, month, hour, night and growing year.
 
@@ -204,6 +223,15 @@ class Seasons:
         expected = np.bincount(group, minlength=12 * len(years)).astype(float)
         return Stretches(edges, group[at], night[at], day[at], years, expected)
 
+    @cached_property
+    def evenings(self) -> Evenings:
+        """The nights of these hours, in order; found once for all that is counted."""
+        day = int(self.night[0]) + np.arange(self.stretches.nights)
+        year, month = _year_month(day)
+        if self.north:
+            year = np.where(month >= 7, year, year - 1)
+        return Evenings(day, month, year, day_of_season(day, north=self.north))
+
     @classmethod
     def of(cls, time: Minutes, *, zone: str, latitude_deg: float) -> Seasons:
         """Return the seasons of hours given by their UTC starts, shape (time,)."""
@@ -234,14 +262,22 @@ class Seasons:
         """Return the month of the evenings of nights."""
         return _year_month(night)[1]
 
-    def night_growing_year(self, night: Int) -> Int:
-        """Return the growing year of nights, by their evening."""
-        year, month = _year_month(night)
-        return np.where(month >= 7, year, year - 1) if self.north else year
-
     def label(self, start_year: int) -> str:
         """Return the label of a growing year."""
         return growing_year_label(int(start_year), north=self.north)
+
+
+def by_night(hours: NDArray[np.bool_], night: Int) -> NDArray[np.int16]:
+    """Return how many hours of each night are marked, shape (night, case).
+
+    Parameters
+    ----------
+    hours : ndarray of bool, shape (time, case)
+    night : ndarray of int, shape (time,)
+        The night of each hour, as `Seasons.night`.
+    """
+    first = np.searchsorted(night, np.arange(int(night[0]), int(night[-1]) + 1))
+    return night_sums(hours, first).astype(np.int16)
 
 
 def day_of_season(day: Int, *, north: bool) -> Int:

@@ -8,8 +8,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk.core.arrays import Float
-from climrisk.core.calendar import YEAR_H, Seasons
-from climrisk.core.chunked import by_slabs
+from climrisk.core.calendar import YEAR_H, Seasons, by_night
+from climrisk.core.chunked import by_slabs, columns
 from climrisk.exposure.hours import Exposure, expose
 from climrisk.physics import humidity
 from climrisk.spot.climate import SpotClimate
@@ -97,13 +97,18 @@ def dry_air(
     wanted = [x for x in (humidity_low_pct, levels.least_humidity_pct) if x is not None]
     limit = max(wanted) if wanted else None
     moist = climate.air_c, climate.dew_point_c
+    dark_hours = by_night(columns(dark), seasons.night)
     below = None
     if limit is not None:
         relative = by_slabs(humidity.rel_humidity_pct, *moist)
-        below = expose(relative, seasons, dark, np.array([limit]))
+        below = expose(
+            *(relative, seasons, dark, np.array([limit])), dark_hours=dark_hours
+        )
     deficit = by_slabs(humidity.vpd_kpa, *moist)
     turned = -np.array(levels.vpd_kpa)
-    above = expose(deficit, seasons, dark, turned, turned=True)
+    above = expose(
+        *(deficit, seasons, dark, turned), turned=True, dark_hours=dark_hours
+    )
     return Dry(levels, limit, below, above)
 
 

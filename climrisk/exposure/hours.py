@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -10,8 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk.core.arrays import Float
-from climrisk.core.calendar import Seasons
-from climrisk.core.chunked import columns, night_sums, share_out
+from climrisk.core.calendar import Seasons, by_night
+from climrisk.core.chunked import columns, share_out
 from climrisk.exposure.nights import Nights
 from climrisk.exposure.sweep import Filled, allocate, sweep
 
@@ -81,6 +80,7 @@ def expose(
     *,
     inclusive: bool = False,
     turned: bool = False,
+    dark_hours: NDArray[np.int16] | None = None,
 ) -> Exposure:
     """Sweep hourly values once and return their exposure below thresholds.
 
@@ -99,6 +99,8 @@ def expose(
     turned : bool
         Sweep the values with their sign turned, as is counted what lies above a limit:
         the thresholds are the turned limits, and so is all that is found.
+    dark_hours : ndarray of int16, shape (night, 1 or case), optional
+        Of each night, where they are counted already (`by_night`).
     """
     values = np.ascontiguousarray(values)
     cases = values.shape[1]
@@ -109,29 +111,27 @@ def expose(
     shape = (12 * len(by.years), len(limits))
 
     def whole(*, gaps: bool) -> Filled | None:
-        out = allocate(*shape, cases, by.nights, by.days, values.dtype.type)
-
-        def part(cut: slice) -> bool:
-            mine = Filled(*(np.ascontiguousarray(a[..., cut]) for a in out))
+        def part(some: range) -> Filled | None:
+            # Each part has arrays of its own: threads that write to the same lines of
+            # the cache would wait for each other.
+            out = allocate(*shape, len(some), by.nights, by.days, values.dtype.type)
             done = sweep(
-                *(values, stretches, dark, limits, cut.start, mine),
+                *(values, stretches, dark, limits, some.start, out),
                 inclusive=inclusive,
                 gaps=gaps,
                 turned=turned,
             )
-            for target, got in zip(out, mine, strict=True):
-                if got.base is not target:
-                    target[..., cut] = got
-            return bool(done)
+            return out if done else None
 
-        return out if _in_parts(part, cases) else None
+        return _joined(share_out(part, _parts(cases)))
 
     # Most records have no gap; a pass that meets one stops and is made anew.
     out, gaps = whole(gaps=False), False
     if out is None:
         out, gaps = whole(gaps=True), True
     assert out is not None
-    dark_hours = by_night(dark, seasons.night)
+    if dark_hours is None:
+        dark_hours = by_night(dark, seasons.night)
     return finished(out, dark_hours, seasons, thresholds, gaps=gaps)
 
 
@@ -161,7 +161,6 @@ def finished(
         longest[0] = longest[2] = longest[1]
     first_night = int(seasons.night[0])
     nights = Nights.of(
-        first_night,
         dark_hours,
         lost,
         lowest,
@@ -181,26 +180,33 @@ def finished(
     )
 
 
-def by_night(hours: NDArray[np.bool_], night: NDArray[np.int64]) -> NDArray[np.int16]:
-    """Return how many hours of each night are marked, shape (night, case)."""
-    first = np.searchsorted(night, np.arange(int(night[0]), int(night[-1]) + 1))
-    return night_sums(hours, first).astype(np.int16)
-
-
-def _in_parts(run: Callable[[slice], bool], cases: int) -> bool:
-    """Run over all cases, in two threads where there are enough; whether all did."""
+def _parts(cases: int) -> list[range]:
+    """Return all cases, in two parts where there are enough for two threads."""
     if cases < _LEAST_CASES_TO_SPLIT:
-        return run(slice(0, cases))
-    half = cases // 2
-    return all(share_out(run, (slice(0, half), slice(half, cases))))
+        return [range(cases)]
+    return [range(cases // 2), range(cases // 2, cases)]
+
+
+def _joined(parts: list[Filled | None]) -> Filled | None:
+    """Return the arrays of all cases; None where a part has none."""
+    filled = [part for part in parts if part is not None]
+    if len(filled) < len(parts):
+        return None
+    if len(filled) == 1:
+        return filled[0]
+    return Filled(*(np.concatenate(x, axis=-1) for x in zip(*filled, strict=True)))
 
 
 def _for_nights(highest: Float, first_day: int, first_night: int, count: int) -> Float:
     """Return the day maximum of each night's evening date; NaN where none is known."""
-    out = np.full((count, highest.shape[1]), np.nan, highest.dtype)
+    out = np.empty((count, highest.shape[1]), highest.dtype)
     # A record that begins before noon has a night, and no day, of the evening before.
     late = first_day - first_night
     stop = min(count, late + len(highest))
-    out[late:stop] = highest[: stop - late]
-    out[np.isinf(out)] = np.nan
+    out[:late], out[stop:] = np.nan, np.nan
+    days = out[late:stop]
+    days[:] = highest[: stop - late]
+    unknown = np.isinf(days)
+    if unknown.any():
+        days[unknown] = np.nan
     return out

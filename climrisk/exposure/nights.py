@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk.core.arrays import Bool, Float
-from climrisk.core.calendar import WINTER_MONTHS, Seasons, day_of_season
+from climrisk.core.calendar import WINTER_MONTHS, Seasons
 
 #: Share of the hours from sunset to an hour after sunrise that must be known.
 COVERAGE = 0.8
@@ -46,7 +46,6 @@ class Nights:
     @classmethod
     def of(
         cls,
-        first_night: int,
         dark_hours: NDArray[np.int16],
         lost: NDArray[np.int16],
         lowest: Float,
@@ -61,21 +60,21 @@ class Nights:
         A first or last night that the record cuts has fewer dark hours than its
         neighbors; it counts only if the record holds 80 % of a whole night.
         """
-        evening = first_night + np.arange(len(dark_hours))
         whole = dark_hours.copy()
         if len(whole) > 2:
             whole[0] = np.maximum(whole[0], whole[1])
             whole[-1] = np.maximum(whole[-1], whole[-2])
-        valid = dark_hours - lost >= COVERAGE * whole
+        # Whole hours are compared: of many cases that takes a third of the time.
+        least = np.ceil(COVERAGE * whole).astype(np.int16)
+        valid = dark_hours - lost >= least
         # Beyond the polar circle a summer night has no dark hour: any known hour does.
-        valid &= np.isfinite(lowest)
-        year = seasons.night_growing_year(evening)
-        lowest = np.where(np.isfinite(lowest), lowest, np.nan)
+        known = np.isfinite(lowest)
+        if not known.all():
+            valid &= known
+            lowest = np.where(known, lowest, np.nan)
+        at = seasons.evenings
         return cls(
-            evening,
-            seasons.night_month(evening),
-            year,
-            day_of_season(evening, north=seasons.north),
+            *(at.day, at.month, at.growing_year, at.day_of_season),
             lowest,
             day_highest,
             valid,

@@ -6,9 +6,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk.core.arrays import Float
-from climrisk.core.calendar import Seasons
+from climrisk.core.calendar import Seasons, by_night
 from climrisk.core.chunked import columns
-from climrisk.exposure.hours import Exposure, by_night, finished
+from climrisk.exposure.hours import Exposure, finished
 from climrisk.exposure.sweep import allocate, sweep
 
 

@@ -11,8 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk.core.arrays import Float, Int
-from climrisk.core.calendar import Seasons
-from climrisk.exposure.hours import by_night
+from climrisk.core.calendar import Seasons, by_night
 from climrisk.exposure.streaming import RunningExposure
 from climrisk.physics.solar import Places, SunPath, toward_sun
 from climrisk.pot.streaming import RunningRootZone

@@ -111,7 +111,8 @@ def _seen(kind: SpotKind, ensemble: Ensemble | None) -> Share:
 def _mean_beam(places: Sequence[Surrounded], sun: SunPath) -> Float:
     """Return the mean share of some places, shape (time, 1), or that of many suns."""
     if sun.sine.ndim == 1:
-        return visible(places, sun).mean(axis=1, keepdims=True)
+        mean: Float = visible(places, sun).mean(axis=1, keepdims=True)
+        return mean
     return np.asarray(np.mean([visible([p], sun) for p in places], axis=0))
 
 

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
 from climrisk.core.arrays import Float
-from climrisk.core.calendar import Seasons
-from climrisk.core.chunked import is_known
+from climrisk.core.calendar import Seasons, by_night
+from climrisk.core.chunked import columns, is_known
 from climrisk.core.constants import (
     DAY_LAPSE_K_KM,
     DEW_LAPSE_K_KM,
@@ -65,6 +66,11 @@ class Prepared:
     sky: Sky
     nightly: Nightly
     pressure_pa: float
+
+    @cached_property
+    def dark_hours(self) -> NDArray[np.int16]:
+        """Dark hours of each night, shape (night, 1 or case)."""
+        return by_night(columns(self.dark), self.seasons.night)
 
     @property
     def regimes(self) -> Regimes:

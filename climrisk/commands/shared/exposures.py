@@ -146,13 +146,20 @@ def cold_limits(limits: PlantLimits) -> list[float]:
 
 def sweep(prepared: Prepared, values: Float, thresholds: list[float]) -> Exposure:
     """Sweep hourly values of a spot below thresholds."""
-    return expose(values, prepared.seasons, prepared.dark, np.array(thresholds))
+    return expose(
+        *(values, prepared.seasons, prepared.dark, np.array(thresholds)),
+        dark_hours=prepared.dark_hours,
+    )
 
 
 def sweep_above(prepared: Prepared, values: Float, limits: Iterable[float]) -> Exposure:
     """Sweep hourly values of a spot above limits; what is found has its sign turned."""
     turned = -np.array(list(limits), float)
-    return expose(values, prepared.seasons, prepared.dark, turned, turned=True)
+    return expose(
+        *(values, prepared.seasons, prepared.dark, turned),
+        turned=True,
+        dark_hours=prepared.dark_hours,
+    )
 
 
 def sweep_heat(prepared: Prepared, air_c: Float, limits: PlantLimits) -> Exposure:
