@@ -46,7 +46,7 @@ def passes() -> None:
     seasons, dark = prepared.seasons, prepared.dark
     air = weather.air_temp_c.astype(np.float32)
     month = seasons.growing_year * 12 + seasons.month
-    for cases, repeats in ((1, 5), (64, 3)):
+    for cases, repeats in ((1, 5), (64, 8)):
         values = np.ascontiguousarray(
             air + np.linspace(-2, 2, cases, dtype=np.float32)[None, :]
         )
