@@ -16,6 +16,7 @@ from climrisk.exposure.sweep import SWEEP
 from climrisk.pot.forcing import LAY_OUT
 from climrisk.pot.kernel.march import RUN
 from climrisk.pot.kernel.variants import SINGLE, laid_out, shells
+from climrisk.spot.wind import SLOWED
 
 
 def sweep_form(dtype: str) -> tuple[Any, ...]:
@@ -47,6 +48,7 @@ MAPS = (
     (RUN, shells(SINGLE, 8, spot=True)),
     (RUN, shells(SINGLE, 8)),
     (LAY_OUT, laid_out(SINGLE)),
+    (SLOWED, SLOWED.form),  # of a wind that is assumed
     (SWEEP, sweep_form(SINGLE)),
 )
 
