@@ -11,29 +11,24 @@ from typing import Any
 
 from climrisk.core.compiled import Compiled
 from climrisk.exposure.sweep import SWEEP
-from climrisk.physics.surface import LEAF
+from climrisk.physics.pointwise import Loop
 from climrisk.pot.forcing import LAY_OUT
 from climrisk.pot.kernel.march import RUN
 from climrisk.pot.kernel.variants import DOUBLE, SINGLE, laid_out, rings, shells
 from climrisk.regions.compiled import sweep_form
-from climrisk.spot.air import OUTDOORS
-from climrisk.spot.radiation import AROUND, LONGWAVE, PANES
-from climrisk.spot.rooms import ROOM, SILL
-from climrisk.spot.sunlight import LIGHT, SEEN
-from climrisk.spot.transfer import DEW
-from climrisk.spot.wind import GUSTS, SLOWED
+from climrisk.spot.formulas import FORMULAS
 
-#: Formulas of a spot.
-POINTWISE = (
-    *(OUTDOORS, ROOM, SILL, AROUND, LONGWAVE, PANES),
-    *(LIGHT, SEEN, SLOWED, GUSTS, DEW, LEAF),
-)
 #: Shells and half-widths of the matrix of volumes, by the type of number.
 SHELLS = [(SINGLE, 8), (DOUBLE, 8), (DOUBLE, 6)]
 BANDS = [
     *((SINGLE, n) for n in (6, 7, 8)),
     *((DOUBLE, n) for n in (6, 7, 8, 9, 16, 2, 4)),
 ]
+
+
+def formula_loops() -> list[Loop]:
+    """Return the loops of all formulas of a spot."""
+    return [loop for f in FORMULAS for loop in (f.of_members, f.of_places)]
 
 
 def forms() -> list[tuple[Compiled, tuple[Any, ...]]]:
@@ -47,7 +42,7 @@ def forms() -> list[tuple[Compiled, tuple[Any, ...]]]:
     return [
         *((RUN, form) for form in pots),
         *((SWEEP, sweep_form(kind)) for kind in both),
-        *((formula, formula.form) for formula in POINTWISE),
+        *((loop, loop.form) for loop in formula_loops()),
         *((LAY_OUT, laid_out(kind)) for kind in both),
     ]
 

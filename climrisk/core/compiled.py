@@ -67,7 +67,7 @@ class Compiled:
     """
 
     def __init__(self, module: str, name: str, sources: Sequence[str]) -> None:
-        self._module, self._name, self._sources = module, name, tuple(sources)
+        self._module, self.name, self._sources = module, name, tuple(sources)
         self._calls: dict[tuple[Any, ...], Callable[..., Any]] = {}
         self._lock = threading.RLock()
 
@@ -88,7 +88,7 @@ class Compiled:
 
     def function(self) -> Any:
         """Return the function for the compiler."""
-        return getattr(import_module(self._module), self._name)
+        return getattr(import_module(self._module), self.name)
 
     @cached_property
     def sources(self) -> str:
@@ -151,7 +151,7 @@ class Compiled:
 
     def _file(self, form: tuple[Any, ...]) -> Path:
         form_digest = _digest(repr(form).encode())
-        name = f"{self._name}.{self.sources}.{_machine()}.{form_digest}.obj"
+        name = f"{self.name}.{self.sources}.{_machine()}.{form_digest}.obj"
         return self.folder / name
 
     def _stored(self, form: tuple[Any, ...]) -> Callable[..., Any] | None:
@@ -176,8 +176,8 @@ class Compiled:
             replace_file(path, sealed(body), sync=False)
         except (OSError, TypeError):
             return False
-        for other in path.parent.glob(f"{self._name}.*.{_machine()}.*"):
-            if not other.name.startswith(f"{self._name}.{self.sources}."):
+        for other in path.parent.glob(f"{self.name}.*.{_machine()}.*"):
+            if not other.name.startswith(f"{self.name}.{self.sources}."):
                 other.unlink(missing_ok=True)
         return True
 

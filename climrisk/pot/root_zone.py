@@ -171,7 +171,9 @@ class RootZones:
                 lay_out(forcing, block, begin, part, in_air=in_air)
                 if march is None:
                     march = marcher.begin(part[0], [start for start, _, _ in block])
-                got_mean, got_axis = marched(march, part, end - begin)
+                got_mean, got_axis = marched(
+                    march, part, end - begin, with_axis=with_axis
+                )
                 for i, (start, first, stop) in enumerate(block):
                     rows = slice(max(first - start, begin), min(stop - start, end))
                     if rows.start < rows.stop:

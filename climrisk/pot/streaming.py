@@ -135,7 +135,8 @@ class RunningRootZone:
             numbers = spot.numbers.copy()
             numbers[[NUMBERS.index("floor_slow"), NUMBERS.index("floor_ground")]] = 0
             spot = spot._replace(numbers=numbers)
-        mean, axis, air = (np.empty((hours, cases), self._dtype) for _ in range(3))
+        mean, air = (np.empty((hours, cases), self._dtype) for _ in range(2))
+        axis: Float = np.empty((0, cases), self._dtype)
         dark = np.empty((hours, cases), np.bool_)
         self._march.add_spot(spot, first, mean, axis, np.zeros(0), air, dark)
         root = masked(mean, self._forgetting.add(hours, None))

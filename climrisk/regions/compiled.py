@@ -10,12 +10,13 @@ from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from typing import Any
 
-from climrisk.core.compiled import array_form
+from climrisk.core.compiled import Compiled, array_form
 from climrisk.core.compiler_cache import only_one
 from climrisk.exposure.sweep import SWEEP
 from climrisk.pot.forcing import LAY_OUT
 from climrisk.pot.kernel.march import RUN
 from climrisk.pot.kernel.variants import SINGLE, laid_out, shells
+from climrisk.spot.formulas import FORMULAS
 from climrisk.spot.wind import SLOWED
 
 
@@ -43,21 +44,27 @@ def sweep_form(dtype: str) -> tuple[Any, ...]:
     )
 
 
-#: What maps are made with, the costliest first.
-MAPS = (
-    (RUN, shells(SINGLE, 8, spot=True)),
-    (RUN, shells(SINGLE, 8)),
-    (LAY_OUT, laid_out(SINGLE)),
-    (SLOWED, SLOWED.form),  # of a wind that is assumed
-    (SWEEP, sweep_form(SINGLE)),
+Function = tuple[Compiled, tuple[Any, ...]]
+#: What maps are made with, in parts that take about as long, the costliest first.
+MAPS: tuple[tuple[Function, ...], ...] = (
+    ((RUN, shells(SINGLE, 8, spot=True)),),
+    ((RUN, shells(SINGLE, 8)),),
+    ((SWEEP, sweep_form(SINGLE)),),
+    (
+        (LAY_OUT, laid_out(SINGLE)),
+        *((f.of_places, f.of_places.form) for f in FORMULAS),
+        # Of a wind that is assumed.
+        (SLOWED.of_members, SLOWED.of_members.form),
+    ),
 )
 
 
 def load_for_maps() -> None:
     """Load what maps are made with into this process, if it is compiled."""
     if not _lacking():
-        for function, form in MAPS:
-            function.load(form)
+        for part in MAPS:
+            for function, form in part:
+                function.load(form)
 
 
 def compile_for_maps(say: Callable[[str], None]) -> None:
@@ -78,17 +85,19 @@ def compile_for_maps(say: Callable[[str], None]) -> None:
 
 
 def _lacking() -> list[int]:
-    """Return which of `MAPS` are not compiled yet, as far as that can be told."""
+    """Return which parts of `MAPS` are not compiled yet, as far as can be told."""
     return [
-        i for i, (function, form) in enumerate(MAPS) if not function.is_stored(form)
+        i
+        for i, part in enumerate(MAPS)
+        if not all(function.is_stored(form) for function, form in part)
     ]
 
 
 def _compile_apart(i: int) -> None:
-    """Compile one of `MAPS` in another process; what fails is compiled where used."""
+    """Compile a part of `MAPS` in another process; what fails is left to its use."""
     code = (
-        "from climrisk.regions.compiled import MAPS; "
-        f"MAPS[{i}][0].compile(MAPS[{i}][1])"
+        "from climrisk.regions.compiled import MAPS\n"
+        f"for function, form in MAPS[{i}]: function.compile(form)"
     )
     command = [sys.executable, "-c", code]
     with contextlib.suppress(OSError):

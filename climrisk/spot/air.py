@@ -156,7 +156,7 @@ def outdoor_air(  # noqa: PLR0913
     return sunlit_air(unlit_c, light_w_m2, warmed_k, vent_c, vented)
 
 
-OUTDOORS = Pointwise(outdoor_air, "nnhhhhhccccc")
+OUTDOORS = Pointwise(outdoor_air, "nnppphpccccc")
 
 
 def sun_warmth_k(kind: SpotKind) -> float:

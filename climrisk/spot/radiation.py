@@ -198,7 +198,7 @@ def around_and_floor(  # noqa: PLR0913
     return around, beside_air(spot_c, slow_k, ground_k, floor_slow, floor_ground)
 
 
-AROUND = Pointwise(around_and_floor, "nfhhfhhccccccc", 2)
+AROUND = Pointwise(around_and_floor, "nfppfhpccccccc", 2)
 
 
 def longwave(
@@ -285,5 +285,5 @@ _SOURCES = (
     *("climrisk.physics.longwave", "climrisk.physics.surface"),
     "climrisk.core.constants",
 )
-LONGWAVE = Pointwise(longwave_at_spot, "hhhfccc", 2, sources=_SOURCES)
-PANES = Pointwise(pane_excess_w_m2, "fhhhhfc", sources=_SOURCES)
+LONGWAVE = Pointwise(longwave_at_spot, "pppfccc", 2, sources=_SOURCES)
+PANES = Pointwise(pane_excess_w_m2, "fppppfc", sources=_SOURCES)

@@ -149,8 +149,8 @@ def beside_pane(
     return room_c - part * (room_c - outdoors_c)
 
 
-ROOM = Pointwise(held_room, "hhhhccc")
-SILL = Pointwise(beside_pane, "fhhcc")
+ROOM = Pointwise(held_room, "phphccc")
+SILL = Pointwise(beside_pane, "fppcc")
 
 
 def pane_share(kind: SpotKind) -> float:

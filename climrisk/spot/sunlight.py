@@ -228,7 +228,7 @@ def visible_share(  # noqa: PLR0913
     return out
 
 
-SEEN = Pointwise(visible_share, "hhhh" + 8 * "c")
+SEEN = Pointwise(visible_share, "pppp" + 8 * "c")
 
 
 @lru_cache(maxsize=64)
@@ -297,7 +297,7 @@ def light_at_spot(
     return beam * cosine * _OVER_PI + spread, level
 
 
-LIGHT = Pointwise(light_at_spot, "fhhhhcc", 2)
+LIGHT = Pointwise(light_at_spot, "fppppcc", 2)
 
 
 def direct_sun(

@@ -253,7 +253,7 @@ def held_dew_point_c(dew_c: Float, more_k: Float, spot_c: Float) -> Float:
     return np.minimum(dew_c + more_k, spot_c)
 
 
-DEW = Pointwise(held_dew_point_c, "hcf")
+DEW = Pointwise(held_dew_point_c, "pcf")
 
 
 def _between(weather: WeatherSeries, ensemble: Ensemble) -> Float:

@@ -103,7 +103,7 @@ def slowed(wind_m_s: Float, factor: Float) -> Float:
     return np.maximum(factor * wind_m_s, LEAST_WIND_M_S)
 
 
-SLOWED = Pointwise(slowed, "hc")
+SLOWED = Pointwise(slowed, "pc")
 
 
 def gust_at_spot(
@@ -169,7 +169,7 @@ def gust_at_plant(
     return out
 
 
-GUSTS = Pointwise(gust_at_plant, "hhccc")
+GUSTS = Pointwise(gust_at_plant, "ppccc")
 
 
 def fluctuation_left(mean_left: ArrayLike, power: ArrayLike) -> Float:

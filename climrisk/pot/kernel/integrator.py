@@ -113,9 +113,15 @@ class Marcher:
         return March(film, made, start, first, self.substeps, self.psychrometric)
 
 
-def marched(march: March, forcing: Float, hours: int) -> tuple[Float, Float]:
-    """March on and return mean and axis of the medium, shape (hours, lane). [°C]"""
-    mean: Float = np.empty((hours, forcing.shape[2]), forcing.dtype)
-    axis: Float = np.empty_like(mean)
+def marched(
+    march: March, forcing: Float, hours: int, *, with_axis: bool = False
+) -> tuple[Float, Float]:
+    """March on and return mean and axis of the medium, shape (hours, lane). [°C]
+
+    The axis has no hours where it is not asked for.
+    """
+    lanes = forcing.shape[2]
+    mean: Float = np.empty((hours, lanes), forcing.dtype)
+    axis: Float = np.empty((hours if with_axis else 0, lanes), forcing.dtype)
     march.add(forcing, mean, axis, np.zeros(0))
     return mean, axis

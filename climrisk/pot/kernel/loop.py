@@ -151,8 +151,9 @@ def _loop(stamp: int) -> Any:  # noqa: C901
                         rings.summarize(w, n_r, n_z, at, size, kind)
                     for c in range(u(count)):
                         mean[t, u(begin) + c] = w[u(MEAN) + c]
-                    for c in range(u(count)):
-                        axis[t, u(begin) + c] = w[u(AXIS) + c]
+                    if axis.size:
+                        for c in range(u(count)):
+                            axis[t, u(begin) + c] = w[u(AXIS) + c]
                     for k in range(u(FORCINGS * LANES)):
                         w[u(NOW) + k] = w[u(LATER) + k]
                     # numba drops the branch of what is None before it compiles.

@@ -87,7 +87,7 @@ class March:
             Where the march is to go on, the first hour of the next stretch stands at
             its end; else the last hour lasts.
         mean_out, axis_out, gained
-            As `march` fills them.
+            As `march` fills them; an axis without hours is left out.
         """
         self._run(forcing, None, 0, (mean_out, axis_out, gained), (None, None))
 
