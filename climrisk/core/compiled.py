@@ -16,7 +16,7 @@ import os
 import sys
 import threading
 from collections.abc import Callable, Sequence
-from functools import cached_property, lru_cache
+from functools import cache, cached_property, lru_cache
 from importlib import import_module
 from importlib.util import find_spec
 from pathlib import Path
@@ -93,8 +93,7 @@ class Compiled:
     @cached_property
     def sources(self) -> str:
         """Digest of all source text."""
-        texts = (_source(name).read_bytes() for name in self._sources)
-        return _digest(b"\0".join(texts))
+        return _digest("\0".join(map(_text_digest, self._sources)).encode())
 
     @cached_property
     def dispatcher(self) -> Any:
@@ -182,11 +181,18 @@ class Compiled:
         return True
 
 
+@cache
 def _source(module: str) -> Path:
     found = find_spec(module)
     assert found is not None
     assert found.origin is not None
     return Path(found.origin)
+
+
+@cache
+def _text_digest(module: str) -> str:
+    """Return the digest of a module's text; many functions depend on the same few."""
+    return _digest(_source(module).read_bytes())
 
 
 def _digest(data: bytes) -> str:
