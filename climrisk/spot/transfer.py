@@ -191,18 +191,16 @@ def spot_climate(
     light = sunlight(
         kind, sky, north=prepared.seasons.north, ensemble=prepared.ensemble
     )
+    wall_sun, top_sun = (full(x, shape) for x in light)
     given = (outdoors_c, spot_c, light[1], prepared.nightly)
     around = surfaces(kind, *given, without, open_share=seen)
-    air = (outdoors_c, spot_c, sky, around.surroundings_c)
+    surroundings = around.surroundings_c
+    air = (outdoors_c, spot_c, sky, surroundings)
     wall_lw, top_lw = longwave(kind, *air, without, open_share=seen)
-    unknown = np.broadcast_to(np.float32(np.nan), shape)
-    wall_sun, top_sun = full(light[0], shape), full(light[1], shape)
     wind = wind_at_spot(kind, prepared.ensemble, sky.wind_m_s, shape)
     recorded = (weather.get("wind_speed_m_s"), weather.get("wind_gust_m_s"))
     dew = dew_at_kind_c(prepared, kind, spot_c)
-    wall_lw, top_lw = full(wall_lw, shape), full(top_lw, shape)
-    surroundings = full(around.surroundings_c, shape)
-    leaf = gust = unknown
+    leaf = gust = np.broadcast_to(np.float32(np.nan), shape)
     if not only_pot:
         film_w_m2k = leaf_film_at_1_m_s(prepared.pressure_pa)
         (leaf,) = LEAF.of(spot_c, wind, top_lw, surroundings, top_sun, film_w_m2k)
@@ -218,7 +216,7 @@ def spot_climate(
         solar_wall_w_m2=wall_sun,
         solar_top_w_m2=top_sun,
         surroundings_c=surroundings,
-        floor_c=full(around.floor_c, shape),
+        floor_c=around.floor_c,
         leaf_c=leaf,
         rain_reaches=kind.rain,
         pressure_pa=prepared.pressure_pa,
