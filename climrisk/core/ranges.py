@@ -44,8 +44,9 @@ class Band:
         values = values[np.isfinite(values)]
         if values.size == 0:
             return cls(None, None, None, unknown)
-        low, mid, high = np.percentile(values, PERCENTILES)
-        return cls(float(low), float(mid), float(high), unknown)
+        rising = np.sort(values).tolist()
+        low, mid, high = (_percentile(rising, p) for p in PERCENTILES)
+        return cls(low, mid, high, unknown)
 
     def rounded(self, digits: int) -> Band:
         """Return the band with its three numbers rounded; `unknown` stays."""
@@ -59,3 +60,15 @@ class Band:
     def exact(cls, value: float, *, unknown: float | None = None) -> Band:
         """Return a band without spread."""
         return cls(value, value, value, unknown)
+
+
+def _percentile(rising: list[float], percent: float) -> float:
+    """Return a percentile of sorted numbers, as `numpy.percentile` does.
+
+    Of few numbers that takes fifty times as long, and an answer has hundreds of bands.
+    """
+    at = percent / 100.0 * (len(rising) - 1)
+    i = int(at)
+    low, high, part = rising[i], rising[min(i + 1, len(rising) - 1)], at - i
+    step = high - low
+    return low + step * part if part < 0.5 else high - step * (1.0 - part)

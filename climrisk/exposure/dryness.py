@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from climrisk.core.arrays import Float
 from climrisk.core.calendar import YEAR_H, Seasons, by_night
-from climrisk.core.chunked import by_slabs, columns
+from climrisk.core.chunked import columns, several_by_slabs
 from climrisk.exposure.hours import Exposure, expose
 from climrisk.physics import humidity
 from climrisk.spot.climate import SpotClimate
@@ -98,13 +98,12 @@ def dry_air(
     limit = max(wanted) if wanted else None
     moist = climate.air_c, climate.dew_point_c
     dark_hours = by_night(columns(dark), seasons.night)
+    relative, deficit = several_by_slabs(humidity.rel_humidity_and_vpd, 2, *moist)
     below = None
     if limit is not None:
-        relative = by_slabs(humidity.rel_humidity_pct, *moist)
         below = expose(
             *(relative, seasons, dark, np.array([limit])), dark_hours=dark_hours
         )
-    deficit = by_slabs(humidity.vpd_kpa, *moist)
     turned = -np.array(levels.vpd_kpa)
     above = expose(
         *(deficit, seasons, dark, turned), turned=True, dark_hours=dark_hours

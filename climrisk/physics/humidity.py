@@ -50,14 +50,18 @@ def dew_point_from_humidity_c(air_temp_c: Float, rel_humidity_pct: Float) -> Flo
 
 def rel_humidity_pct(air_temp_c: Float, dew_point_c: Float) -> Float:
     """Return the relative humidity over water, at most 100. [%]"""
-    ratio = saturation_pressure_pa(dew_point_c) / saturation_pressure_pa(air_temp_c)
-    return np.minimum(100.0 * ratio, 100.0)
+    return rel_humidity_and_vpd(air_temp_c, dew_point_c)[0]
 
 
 def vpd_kpa(air_temp_c: Float, dew_point_c: Float) -> Float:
     """Return the vapor pressure deficit, at least 0. [kPa]"""
-    deficit = saturation_pressure_pa(air_temp_c) - saturation_pressure_pa(dew_point_c)
-    return np.maximum(deficit, 0.0) / 1000.0
+    return rel_humidity_and_vpd(air_temp_c, dew_point_c)[1]
+
+
+def rel_humidity_and_vpd(air_temp_c: Float, dew_point_c: Float) -> tuple[Float, Float]:
+    """Return `rel_humidity_pct` and `vpd_kpa`."""
+    most, held = (saturation_pressure_pa(x) for x in (air_temp_c, dew_point_c))
+    return np.minimum(100.0 * (held / most), 100.0), np.maximum(most - held, 0.0) / 1e3
 
 
 def latent_heat_j_kg(temp_c: Float) -> Float:

