@@ -163,7 +163,7 @@ def lined_pot() -> tuple[float, float]:
         np.datetime64("2021-01-01T00:00", "m") + hours * np.timedelta64(60, "m"),
         *(air, np.minimum(dew, air), calm, 2 * calm),
         *(0.4 * sky + 0.6 * around, 0.9 * sky + 0.1 * around),
-        *(200 * sun, 400 * sun, 350 * sun, air, air, air),
+        *(200 * sun, 350 * sun, air, air, air),
         rain_reaches=False,
         pressure_pa=101_325.0,
     )

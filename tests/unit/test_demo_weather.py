@@ -24,14 +24,13 @@ def nights():
         values = weather.values[name][:, 0][dark]
         return np.bincount(index[dark], values, count) / hours
 
-    evening = np.arange(count) + seasons.night.min()
     table = {
         "lowest": lowest,
         "wind": mean("wind_speed_m_s"),
         "cloud": mean("cloud_cover_frac"),
-        "month": seasons.night_month(evening),
-        "year": seasons.night_growing_year(evening),
-        "day": evening,
+        "month": seasons.evenings.month,
+        "year": seasons.evenings.growing_year,
+        "day": seasons.evenings.day,
     }
     return {k: v[1:-1] for k, v in table.items()}
 

@@ -43,7 +43,6 @@ def night_climate(hours=24 * 20, *, dew=2.0, wind=0.5, cases=1, sky=0.3):
         (0.5 * emissivity + 0.5) * black,
         0 * full,
         0 * full,
-        0 * full,
         air,
         air,
         air,
