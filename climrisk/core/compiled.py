@@ -81,7 +81,7 @@ class Compiled:
                 call = self._calls.get(form) or self._stored(form)
                 if call is None:
                     if not self.is_stored(form):
-                        note("compiling for this machine, once: a few seconds")
+                        _say_that_it_takes_time()
                     call = self.dispatcher
                 self._calls[form] = call
         return call(*given)
@@ -179,6 +179,12 @@ class Compiled:
             if not other.name.startswith(f"{self.name}.{self.sources}."):
                 other.unlink(missing_ok=True)
         return True
+
+
+@cache
+def _say_that_it_takes_time() -> None:
+    """Say it, once: a command needs a dozen functions."""
+    note("compiling for this machine, once: some ten seconds")
 
 
 @cache

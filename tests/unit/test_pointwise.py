@@ -5,7 +5,9 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from climrisk.core import compiled, notes
 from climrisk.core.chunked import single_threaded
+from climrisk.physics.pointwise import Loop
 from climrisk.spot.formulas import FORMULAS
 from climrisk.spot.sunlight import SEEN
 from climrisk.spot.transfer import DEW
@@ -63,3 +65,15 @@ def test_its_machine_code_needs_nothing_of_the_compiler(loop):
 def test_one_case_and_numbers():
     (got,) = DEW.of(np.array([[1.0], [np.nan], [9.0]]), 2.0, np.full((3, 1), 8.0))
     np.testing.assert_array_equal(got[:, 0], [3.0, np.nan, 8.0])
+
+
+def test_compiling_is_announced_once(monkeypatch):
+    told: list[str] = []
+    monkeypatch.setattr(notes, "_listeners", [told.append])
+    compiled._say_that_it_takes_time.cache_clear()
+    for loop in formula_loops()[:3]:
+        fresh = Loop(loop.formula, loop.inputs, loop.results, ("climrisk.core.paths",))
+        monkeypatch.setattr(fresh, "dispatcher", lambda *_: None)
+        fresh(*drawn(loop.inputs, np.random.default_rng(2)))
+    assert len(told) == 1
+    assert "once" in told[0]

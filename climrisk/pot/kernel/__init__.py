@@ -36,19 +36,21 @@ that each loop over lanes becomes vector code; indices are unsigned, because a s
 one is tested against zero in every lane. `packing` fills the array and reads it back;
 `integrator` hands a pot and its hours to `march`, which calls the loop: the machine
 code on the disk where there is some (`climrisk.core.compiled`), so that `loop` and its
-pieces are imported only to be compiled. Nothing outside this package knows the layout.
+pieces are imported only to be compiled. `lay_out` is a small loop of its own: it puts
+the hours of a spot into the rows that the loop over hours reads. Nothing outside this
+package knows the layout.
 
 A block of shells is marched a day at a stretch, so that it stays in the nearest cache;
 then comes the next block.
 
 Why it is written this way
 --------------------------
-The pieces are put into the loop before it is compiled (`inlined`), because only then
-are row offsets constants. The number of shells and the width of the band are types
+The pieces are put into the loop before it is compiled (`climrisk.physics.pieces`),
+because only then are row offsets constants. The number of shells and the width of the band are types
 (tuples), so that loops over them unroll. A bare ``0.5`` is double precision in
 compiled code and would turn everything it meets, so that numbers pass through `kind`,
-the arrays' type. Formulas of the spot are not written twice: `pieces.single` compiles
-the text of the array formulas with single-precision constants. Tests:
+the arrays' type. Formulas of the spot are not written twice: the text of
+the array formulas is compiled with single-precision constants (``single``). Tests:
 ``tests/published/test_volumes.py``, ``test_conduction.py`` and
 ``test_pots_in_weather.py``.
 """
