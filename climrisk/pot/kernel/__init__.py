@@ -46,11 +46,11 @@ then comes the next block.
 Why it is written this way
 --------------------------
 The pieces are put into the loop before it is compiled (`climrisk.physics.pieces`),
-because only then are row offsets constants. The number of shells and the width of the band are types
-(tuples), so that loops over them unroll. A bare ``0.5`` is double precision in
-compiled code and would turn everything it meets, so that numbers pass through `kind`,
-the arrays' type. Formulas of the spot are not written twice: the text of
-the array formulas is compiled with single-precision constants (``single``). Tests:
+because only then are row offsets constants. The number of shells and the width of the
+band are types (tuples), so that loops over them unroll. A bare ``0.5`` is double
+precision in compiled code and would turn everything it meets, so that numbers pass
+through `kind`, the arrays' type. Formulas of the spot are not written twice: the text
+of the array formulas is compiled with single-precision constants (``single``). Tests:
 ``tests/published/test_volumes.py``, ``test_conduction.py`` and
 ``test_pots_in_weather.py``.
 """
