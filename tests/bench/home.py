@@ -41,4 +41,4 @@ def collection() -> None:
         seconds = best(
             lambda: subprocess.run([*run, "--json"], check=True, capture_output=True), 2
         )
-    say(f"calendar of {PLANTS} plants, cold", seconds, "s", "<= 10")
+    say(f"calendar of {PLANTS} plants, cold", seconds, "s", "<= 2")
