@@ -15,6 +15,7 @@ from importlib import resources
 from typing import Any, Literal
 
 import numpy as np
+from numpy.typing import NDArray
 
 from climrisk.core.arrays import Bool, Int
 from climrisk.core.quantities import temperatures
@@ -201,11 +202,11 @@ class Earned:
 
     Parameters
     ----------
-    by_day : ndarray of int, shape (winter, 365, member)
+    by_day : ndarray of int16, shape (winter, 365, member)
         Nights earned up to and including that evening.
     """
 
-    by_day: Int
+    by_day: NDArray[np.int16]
 
     @classmethod
     def of(cls, window: Window, nights: Nights, winters: Int) -> Earned:
@@ -216,12 +217,12 @@ class Earned:
         day = 365 * winter + nights.day_of_season[rows]
         first = np.flatnonzero(np.diff(day, prepend=-1))
         counts = window.counts(nights)[rows]
-        days = np.zeros((365 * len(winters), counts.shape[1]), dtype=np.int64)
-        days[day[first]] = np.add.reduceat(counts, first, axis=0, dtype=np.int64)
+        days = np.zeros((365 * len(winters), counts.shape[1]), dtype=np.int16)
+        days[day[first]] = np.add.reduceat(counts, first, axis=0, dtype=np.int16)
         by_winter = days.reshape(len(winters), 365, -1)
-        return cls(np.cumsum(by_winter, axis=1))
+        return cls(np.cumsum(by_winter, axis=1, dtype=np.int16))
 
-    def before(self, day: int | None) -> Int:
+    def before(self, day: int | None) -> NDArray[np.int16]:
         """Return the nights earned before an evening, shape (winter, member).
 
         Without a day, those of the whole season.

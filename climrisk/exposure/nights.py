@@ -84,6 +84,11 @@ class Nights:
     def __len__(self) -> int:
         return len(self.evening)
 
+    @cached_property
+    def by_warmth(self) -> NDArray[np.intp]:
+        """The cases from the one with the coldest nights to the warmest."""
+        return by_warmth(self.lowest_c)
+
     @property
     def drop_k(self) -> Float:
         """Day maximum minus the following night's lowest, shape (night, case). [K]"""
@@ -162,3 +167,8 @@ def _longest(joins: Bool, ends: Bool) -> NDArray[np.int64]:
     np.subtract(count, at_end, out=count)
     longest: NDArray[np.int64] = count.max(axis=1, initial=0).astype(np.int64)
     return longest
+
+
+def by_warmth(lowest_c: Float) -> NDArray[np.intp]:
+    """Return the cases (night, case) from the coldest on the mean to the warmest."""
+    return np.argsort(np.nanmean(lowest_c, axis=0), kind="stable")

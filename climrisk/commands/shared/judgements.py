@@ -65,7 +65,7 @@ from climrisk.core.quantities import difference
 from climrisk.core.ranges import Band
 from climrisk.exposure.hours import Exposure
 from climrisk.exposure.light import daily_light_mol_m2
-from climrisk.exposure.nights import COVERAGE, Nights
+from climrisk.exposure.nights import COVERAGE, Nights, by_warmth
 from climrisk.physics.humidity import rel_humidity_pct
 from climrisk.spot.ensemble import ensemble
 from climrisk.spot.kinds import SpotKind
@@ -696,8 +696,8 @@ class Judgement:
         count = self.harmful.members
         if count == 1:
             return [self.year]
-        lowest = self.nights.lowest_c if self.lowest_c is None else self.lowest_c
-        warmth = np.argsort(np.nanmean(lowest, axis=0), kind="stable")
+        own = self.lowest_c
+        warmth = self.nights.by_warmth if own is None else by_warmth(own)
         return [self._member(int(warmth[round(q * (count - 1))])) for q in _QUANTILES]
 
     def _member(self, index: int) -> PlaceYear:
@@ -895,7 +895,7 @@ def _per_winter(
     enough = np.add.reduceat(known, first, dtype=np.int64) >= 0.8 * length
     # A year that the record cuts short has fewer nights of the season than others.
     whole = enough & (length >= 0.8 * length.max(initial=0, where=enough))
-    got = np.add.reduceat(counts[season], first, axis=0, dtype=np.int64)
+    got = np.add.reduceat(counts[season], first, axis=0, dtype=np.int16)
     return np.asarray(got[whole], dtype=float)
 
 
