@@ -15,6 +15,8 @@ from climrisk.exposure.nights import COVERAGE, Nights
 LEAST_WINTERS = 3
 #: A month counts as safe with a cold night in at most this share of years and members.
 _RARE = 0.02
+#: A day that no growing year has.
+_NEVER = np.int16(9999)
 #: So many missing nights of a month are worth naming it.
 _MANY_NIGHTS = 7
 
@@ -35,6 +37,8 @@ class ColdNights:
     north : bool
     counted : ndarray of bool, shape (winter, place), optional
         Where cases are places: which of the winters counts at which.
+    gaps : ndarray of int, optional
+        Rows of all nights that are unknown in some case, and perhaps of others.
     """
 
     cold: Bool
@@ -45,6 +49,7 @@ class ColdNights:
     winters: Int
     north: bool
     counted: Bool | None = None
+    gaps: Int | None = None
 
     @classmethod
     def of_places(
@@ -95,6 +100,7 @@ class ColdNights:
             nights.day_of_season,
             nights.counted_winters,
             nights.north,
+            gaps=nights.gaps,
         )
 
     @property
@@ -124,11 +130,21 @@ class ColdNights:
     @cached_property
     def by_month(self) -> tuple[Int, Int]:
         """Cold and unknown nights of each month of the record, (month, member)."""
-        first = self.first_of_months
+        first, gaps = self.first_of_months, self.unknown_rows
         cold = _sums(self.cold, first)
-        if not self.unknown.any():
-            return cold, np.zeros_like(cold)
-        return cold, _sums(self.unknown, first)
+        if len(gaps) > len(self.cold) // 16:
+            return cold, _sums(self.unknown, first)
+        lost = np.zeros_like(cold)
+        month = np.searchsorted(first, gaps, side="right") - 1
+        np.add.at(lost, month, self.unknown[gaps])
+        return cold, lost
+
+    @cached_property
+    def unknown_rows(self) -> Int:
+        """Rows of nights that may be unknown in some case."""
+        if self.gaps is None:
+            return np.flatnonzero(self.unknown.any(axis=1))
+        return self.gaps
 
     @cached_property
     def _safe_days(self) -> Bool:
@@ -171,17 +187,20 @@ class ColdNights:
         missing in months that other years, or the months around them, show to be safe
         count as judged.
         """
-        shape = (len(self.winters), self.members)
-        first, last = np.full(shape, np.inf), np.full(shape, -np.inf)
-        for i, year in enumerate(self.winters):
-            rows = self._rows(year)
-            day, cold = self.day[rows], self.cold[rows]
-            some = cold.any(axis=0)
-            first[i] = np.where(some, day[cold.argmax(axis=0)], np.inf)
-            last[i] = np.where(some, day[::-1][cold[::-1].argmax(axis=0)], -np.inf)
-            if len(day) >= 365 and not self.unknown[rows].any():
-                continue  # nothing is missing
-            judged = self._judged(year)
+        begin = np.flatnonzero(np.diff(self.year, prepend=self.year[:1] - 1))
+        at = np.searchsorted(self.year[begin], self.winters)
+        day = self.day.astype(np.int16)[:, None]
+        # Days of a growing year rise from night to night.
+        early, late = (
+            extreme.reduceat(np.where(self.cold, day, none), begin, axis=0)[at]
+            for extreme, none in ((np.minimum, _NEVER), (np.maximum, -_NEVER))
+        )
+        first = np.where(early == _NEVER, np.inf, early)
+        last = np.where(late == -_NEVER, -np.inf, late)
+        length = np.diff(begin, append=len(self.year))[at]
+        missing = (length < 365) | np.isin(self.winters, self.year[self.unknown_rows])
+        for i in np.flatnonzero(missing):
+            judged = self._judged(self.winters[i])
             each = np.arange(365)[:, None]
             before = (judged & (each < first[i])).sum(axis=0)
             first[i][before < COVERAGE * np.minimum(first[i], 365.0)] = np.nan

@@ -116,7 +116,7 @@ class LongCold:
         if nights < width:
             return cls(none, -none)
         count = _window_sums(cold.cold, width)
-        if cold.unknown.any():
+        if len(cold.unknown_rows):
             lost = _window_sums(cold.unknown, width)
             count[lost > (1 - COVERAGE) * width] = _UNKNOWN
         starts = nights - width + 1
@@ -159,17 +159,24 @@ def _median_above(counts: NDArray[np.uint8], limit: int) -> NDArray[np.bool_]:
     known. The median itself is not needed: only where half of the counts are above do
     the two in the middle decide.
     """
+    # Bytes hold the sums over years of all but the longest records.
+    kind: type = np.uint8 if len(counts) < 256 else np.uint16
 
     def total(x: NDArray[np.bool_]) -> NDArray[np.int64]:
-        return np.asarray(x.sum(axis=0, dtype=np.uint16).sum(axis=-1, dtype=np.int64))
+        years = x.view(np.uint8).sum(axis=0, dtype=kind)
+        return np.asarray(years.sum(axis=-1, dtype=np.int64))
 
-    known, above = counts != _UNKNOWN, counts > limit
-    above &= known
-    n, more = total(known), total(above)
-    least = np.where(above, counts, _UNKNOWN).min(axis=(0, 3)).astype(int)
-    most = np.where(counts > limit, np.uint8(0), counts).max(axis=(0, 3))
-    halved = (2 * more == n) & (least + most > 2 * limit)
-    return np.asarray((n > 0) & ((2 * more > n) | halved))
+    above, unknown = counts > limit, counts == _UNKNOWN
+    n = len(counts) * counts.shape[3] - total(unknown)
+    more = total(above) - total(unknown)  # what is unknown is above any limit
+    out: NDArray[np.bool_] = 2 * more > n
+    for place in zip(*np.nonzero((n > 0) & (2 * more == n)), strict=True):
+        here = counts[:, place[0], place[1]].astype(int)
+        known = here[here != _UNKNOWN]
+        out[place] = (
+            known[known > limit].min() + known[known <= limit].max() > 2 * limit
+        )
+    return out
 
 
 @dataclass(frozen=True)

@@ -133,6 +133,11 @@ class Nights:
         return np.zeros_like(self.valid) if self.valid.all() else None
 
     @cached_property
+    def gaps(self) -> NDArray[np.int64]:
+        """Rows of nights that do not count in every case."""
+        return np.flatnonzero(~self.valid.all(axis=1))
+
+    @cached_property
     def winters(self) -> dict[int, Bool]:
         """By growing year, which cases have a winter that counts.
 
