@@ -158,23 +158,24 @@ class ColdNights:
         month_of = _month_of_days(north=self.north)
         first = self.first_of_months
         cold_nights, lost = self.by_month
+        row = self.month[first] - 1
+        length = np.bincount(month_of - 1, minlength=12)[row][:, None]
         enough = np.diff(first, append=len(self.month))[:, None] - lost
-        chilly = cold_nights > 0
-        places = self.counted is not None
-        shape = (12, self.members if places else 1)
-        safe, known, ever = (np.zeros(shape, dtype=bool) for _ in range(3))
-        for row in range(12):
-            rows = self.month[first] == row + 1
-            if not rows.any():
-                continue
-            full = enough[rows] >= COVERAGE * (month_of == row + 1).sum()
-            cold = chilly[rows]
-            if not places:
-                full = full.all(axis=1, keepdims=True)
-            share = cold.mean(axis=0) if places else cold.mean(keepdims=True)[0]
-            ever[row] = share > 0
-            known[row] = full.sum(axis=0) >= LEAST_WINTERS
-            safe[row] = known[row] & (share <= _RARE)
+        full, chilly = enough >= COVERAGE * length, cold_nights > 0
+        months = np.bincount(row, minlength=12)[:, None]
+        if self.counted is None:
+            full = np.asarray(full.all(axis=1, keepdims=True))
+            chilly = chilly.sum(axis=1, keepdims=True)
+            months = months * self.members
+
+        def total(x: Bool | Int) -> Int:
+            out = np.zeros((12, x.shape[1]), np.int64)
+            np.add.at(out, row, x)
+            return out
+
+        cold = total(chilly)
+        ever, known = cold > 0, total(full) >= LEAST_WINTERS
+        safe = known & (cold / np.maximum(months, 1) <= _RARE)
         safe |= between_safe(safe, ~known, north=self.north) & ~ever
         return np.broadcast_to(safe[month_of - 1], (365, self.members))
 
