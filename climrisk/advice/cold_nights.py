@@ -111,7 +111,12 @@ class ColdNights:
     def member(self, index: int) -> ColdNights:
         """Return one ensemble member alone."""
         pick = slice(index, index + 1)
-        return replace(self, cold=self.cold[:, pick], unknown=self.unknown[:, pick])
+        one = replace(self, cold=self.cold[:, pick], unknown=self.unknown[:, pick])
+        cold, lost = self.by_month
+        # Its months are counted already.
+        vars(one)["by_month"] = cold[:, pick], lost[:, pick]
+        vars(one)["first_of_months"] = self.first_of_months
+        return one
 
     def without(self, exempt: Bool) -> ColdNights:
         """Return the nights with exempt ones not counting as cold."""
