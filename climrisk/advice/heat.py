@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climrisk.advice.limits import PlantLimits
-from climrisk.advice.medians import known_median
+from climrisk.advice.medians import known_median, median
 from climrisk.core.arrays import Float
 from climrisk.core.quantities import temperature
 from climrisk.exposure.hours import Exposure
@@ -113,10 +113,8 @@ class HeatCount:
             return None
         pick = tuple(m - 1 for m in months)
         if pick not in self._typical:
-            # As numpy.median, which takes several times as long for few numbers.
-            rising = np.sort(self.counts[:, pick].sum(axis=1), axis=None)
-            middle = rising[(rising.size - 1) // 2], rising[rising.size // 2]
-            self._typical[pick] = float(middle[0] + middle[1]) / 2
+            of_years = self.counts[:, pick].sum(axis=1)
+            self._typical[pick] = float(median(of_years.ravel()))
         return self._typical[pick]
 
     @property

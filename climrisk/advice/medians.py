@@ -1,4 +1,4 @@
-"""Medians over the years that are known."""
+"""Medians of few numbers, many times over."""
 
 from __future__ import annotations
 
@@ -31,3 +31,17 @@ def known_median(values: Float) -> Float:
     high = np.take_along_axis(rising, np.minimum(count // 2, len(values) - 1), axis=0)
     middle: Float = ((low + high) / 2)[0]
     return middle
+
+
+def median(values: Float) -> Float:
+    """Return medians along the last axis; NaN where any number is.
+
+    As `numpy.median`, which takes several times as long for rows of few numbers.
+
+    Parameters
+    ----------
+    values : ndarray of float, shape (..., number)
+    """
+    rising, count = np.sort(values, axis=-1), values.shape[-1]
+    middle = (rising[..., (count - 1) // 2] + rising[..., count // 2]) / 2
+    return np.where(np.isnan(rising[..., -1]), np.nan, middle)

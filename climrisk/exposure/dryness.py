@@ -104,9 +104,10 @@ def dry_air(
         below = expose(
             *(relative, seasons, dark, np.array([limit])), dark_hours=dark_hours
         )
-    turned = -np.array(levels.vpd_kpa)
     above = expose(
-        *(deficit, seasons, dark, turned), turned=True, dark_hours=dark_hours
+        *(deficit, seasons, dark, np.array(levels.vpd_kpa)),
+        turned=True,
+        dark_hours=dark_hours,
     )
     return Dry(levels, limit, below, above)
 

@@ -97,12 +97,14 @@ def expose(
     inclusive : bool
         Count values equal to the threshold as well.
     turned : bool
-        Sweep the values with their sign turned, as is counted what lies above a limit:
-        the thresholds are the turned limits, and so is all that is found.
+        Count what lies above the thresholds: values and thresholds are swept with
+        their sign turned, and all that is found has it turned.
     dark_hours : ndarray of int16, shape (night, 1 or case), optional
         Of each night, where they are counted already (`by_night`).
     """
     values = np.ascontiguousarray(values)
+    if turned:
+        thresholds = -thresholds
     cases = values.shape[1]
     limits = np.asarray(thresholds, dtype=values.dtype)
     by = seasons.stretches

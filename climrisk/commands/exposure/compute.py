@@ -130,9 +130,8 @@ class _Counter:
     def sweep(
         self, values: Float, thresholds: Sequence[float], *, turned: bool = False
     ) -> Exposure:
-        limits = np.array(thresholds, dtype=float)
         return expose(
-            *(values, self.seasons, self.dark, -limits if turned else limits),
+            *(values, self.seasons, self.dark, np.array(thresholds, dtype=float)),
             inclusive=self.inclusive,
             turned=turned,
         )
@@ -187,7 +186,7 @@ class _Counter:
         return Range(low=int(surely.sum()), high=int(perhaps.sum()))
 
     def above(self, air: Float, thresholds: Sequence[float]) -> list[AboveTemperature]:
-        """Count hours above: the pass counts below, so the sign is turned."""
+        """Count hours above."""
         swept = self.sweep(air, thresholds, turned=True)
         return [
             AboveTemperature(threshold_c=float(t), **self.counts(swept, k))

@@ -154,9 +154,8 @@ def sweep(prepared: Prepared, values: Float, thresholds: list[float]) -> Exposur
 
 def sweep_above(prepared: Prepared, values: Float, limits: Iterable[float]) -> Exposure:
     """Sweep hourly values of a spot above limits; what is found has its sign turned."""
-    turned = -np.array(list(limits), float)
     return expose(
-        *(values, prepared.seasons, prepared.dark, turned),
+        *(values, prepared.seasons, prepared.dark, np.array(list(limits), float)),
         turned=True,
         dark_hours=prepared.dark_hours,
     )
